@@ -1,0 +1,24 @@
+//! Every page and text that people read.
+//!
+//! - [`report`]: findings laid out for a terminal or another program.
+//! - [`page`]: a procedure as one page model, from which every card is made.
+//! - [`html`]: the page as one self-contained file for screen and print.
+//! - [`text`]: the page as plain text, 78 columns wide.
+//!
+//! Everything returns text; the caller writes files. The same input gives the same bytes.
+
+mod clean;
+mod count;
+pub mod html;
+pub mod page;
+mod prose;
+pub mod report;
+pub mod text;
+mod wrap;
+
+pub use count::count;
+pub use prose::Prose;
+pub use wrap::hang;
+
+#[cfg(test)]
+mod tests;

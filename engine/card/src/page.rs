@@ -1,0 +1,25 @@
+//! One page model, from which every card is made.
+
+mod build;
+mod fasten;
+mod figures;
+mod front;
+mod hazards;
+mod kinds;
+mod model;
+mod questions;
+mod reach;
+mod scope;
+mod signal;
+mod standing;
+mod step;
+mod steps;
+
+pub use build::{PageError, TextFault, build};
+pub use model::{
+    Before, Figure, Identity, Listing, Page, Person, Question, Restoration, Row, Table, Value, Variant,
+    Warning, WorkType, Working,
+};
+pub use signal::SignalWord;
+pub use standing::{Approval, ProofNote, Standing};
+pub use step::{Alert, Detail, Diagram, Dot, Route, StepBox};

@@ -1,0 +1,116 @@
+//! From the documents to the page.
+
+use super::figures;
+use super::model::Page;
+use super::reach::Reach;
+use super::scope::Scope;
+use super::standing::{ProofNote, Standing};
+use document::model::Name;
+use document::{Library, SourceId};
+use std::fmt;
+
+/// Why there is no card.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PageError {
+    /// The library has no such procedure.
+    NoProcedure(Name),
+    /// The library has no such equipment.
+    NoEquipment {
+        /// The procedure.
+        procedure: Name,
+        /// What it works on.
+        equipment: Name,
+    },
+    /// Texts or figures cannot be printed; at least one.
+    Texts(Vec<TextFault>),
+}
+
+/// A text or a figure that cannot be printed.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct TextFault {
+    /// The document.
+    pub source: SourceId,
+    /// JSON pointer to the text.
+    pub pointer: String,
+    /// What is wrong, in a sentence without its full stop.
+    pub message: String,
+}
+
+impl fmt::Display for PageError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoProcedure(name) => write!(f, "there is no procedure `{name}` to make a card of"),
+            Self::NoEquipment { procedure, equipment } => {
+                write!(
+                    f,
+                    "there is no card of `{procedure}`: its equipment `{equipment}` is not there; add its document"
+                )
+            }
+            Self::Texts(faults) => {
+                let (text, more) = match faults.split_first() {
+                    Some((first, rest)) => (format!("at `{}`: {}", first.pointer, first.message), rest.len()),
+                    None => (String::new(), 0),
+                };
+                write!(f, "the card cannot be printed: {text}")?;
+                if more > 0 { write!(f, " (and {more} more)") } else { Ok(()) }
+            }
+        }
+    }
+}
+
+impl std::error::Error for PageError {}
+
+/// Makes the page of a procedure. `standing` says what the content is and whether it is approved, `proof` what was
+/// proved of it.
+///
+/// # Errors
+/// [`PageError`] when the procedure or its equipment is not there, or texts cannot be printed.
+pub fn build(
+    library: &Library,
+    procedure: &Name,
+    standing: &Standing,
+    proof: Option<&ProofNote>,
+) -> Result<Page, PageError> {
+    let document =
+        library.procedures.get(procedure).ok_or_else(|| PageError::NoProcedure(procedure.clone()))?;
+    let model = &document.model;
+    let equipment = library.equipment.get(&model.equipment).ok_or_else(|| PageError::NoEquipment {
+        procedure: procedure.clone(),
+        equipment: model.equipment.clone(),
+    })?;
+    let values = figures::values(&equipment.model, model);
+    let mut scope = Scope { library, procedure: document, equipment, values, faults: Vec::new() };
+    let reach = Reach::of(&scope);
+    let page = Page {
+        identity: scope.identity(standing),
+        checked: proof.map(|proof| proof.words()),
+        defer: scope.defer(),
+        purpose: scope.text("/purpose", &model.purpose),
+        scope: scope.text("/scope", &model.scope),
+        people: scope.people(),
+        time: crate::clean::clean_line(&model.time),
+        level_of_use: scope.level_of_use(),
+        needs: scope.needs(&reach),
+        hazards: scope.front_warnings(&reach),
+        work: scope.work_types(),
+        before: scope.before(),
+        figures: scope.used_figures(),
+        steps: scope.steps(),
+        stop: scope.stop(),
+        emergency: model.emergency.as_deref().map(|text| scope.text("/emergency", text)),
+        restoration: scope.restoration(&reach),
+        complete: format!(
+            "Card complete: every step of “{}” is ticked, or passed over as the card says.",
+            crate::clean::clean_line(&model.title)
+        ),
+        signatures: scope.signatures(),
+    };
+    match scope.faults {
+        faults if faults.is_empty() => Ok(page),
+        mut faults => {
+            faults.sort();
+            faults.dedup();
+            Err(PageError::Texts(faults))
+        }
+    }
+}

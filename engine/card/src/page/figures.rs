@@ -1,0 +1,196 @@
+//! Figures for every machine, with their working.
+
+use super::model::{Figure, Row, Table, Value, Variant, Working};
+use super::scope::Scope;
+use crate::clean::clean_line;
+use crate::prose::{Values, key};
+use calc::quantity::{Dimension, Duration, Quantity};
+use document::model::{Equipment, Figure as Written, Kind, Name, Procedure, Step};
+use document::{Case, figure_cases};
+use std::collections::BTreeSet;
+
+/// What each amount is printed as inside a text: its figure, or where its figures are found. A range would invite
+/// the reader to take the nearer end.
+pub(super) fn values(equipment: &Equipment, procedure: &Procedure) -> Values {
+    let mut values = Values::new();
+    for name in equipment.amounts.keys().chain(procedure.amounts.keys()) {
+        let Ok(cases) = cases(equipment, procedure, name) else { continue };
+        let text = value(&cases).one.unwrap_or_else(|| format!("the {} (see Figures)", name.words()));
+        values.insert(key(name), text);
+    }
+    values
+}
+
+fn cases(
+    equipment: &Equipment,
+    procedure: &Procedure,
+    amount: &Name,
+) -> Result<Vec<Case>, document::FigureError> {
+    figure_cases(equipment, Some(procedure), &Written(format!("${amount}")))
+}
+
+/// Cases as one figure or as a table by variants: the last variant across, the others down.
+pub(super) fn value(cases: &[Case]) -> Value {
+    let shown: Vec<String> = cases.iter().map(|case| shown(&case.quantity)).collect();
+    let Some(first) = cases.first() else { return Value { one: None, table: None } };
+    if first.variants.is_empty() || shown.iter().all(|one| Some(one) == shown.first()) {
+        return Value { one: shown.into_iter().next(), table: None };
+    }
+    let split = if first.variants.len() > 1 { first.variants.len() - 1 } else { 1 };
+    let names =
+        |of: &[(Name, String)]| of.iter().map(|(name, _)| name.words()).collect::<Vec<_>>().join(", ");
+    let labels =
+        |of: &[(Name, String)]| of.iter().map(|(_, value)| clean_line(value)).collect::<Vec<_>>().join(", ");
+    let mut columns: Vec<String> = Vec::new();
+    let mut rows: Vec<Row> = Vec::new();
+    for (case, figure) in cases.iter().zip(shown) {
+        let (down, across) = case.variants.split_at(split);
+        let (row, column) = (labels(down), labels(across));
+        if !columns.contains(&column) {
+            columns.push(column);
+        }
+        // Cases come in the order of the variants, so a row is complete before the next begins.
+        match rows.last_mut().filter(|last| last.name == row) {
+            Some(last) => last.cells.push(figure),
+            None => rows.push(Row { name: row, cells: vec![figure] }),
+        }
+    }
+    let (down, across) = first.variants.split_at(split);
+    let columns_by = (!across.is_empty()).then(|| names(across));
+    let table = Table { rows_by: names(down), columns_by, columns, rows };
+    Value { one: None, table: Some(table) }
+}
+
+/// A figure as written; a time of a minute and more also as a timer shows it.
+fn shown(quantity: &Quantity) -> String {
+    let plain = quantity.to_string();
+    if quantity.dimension() != Dimension::Time {
+        return plain;
+    }
+    match Duration::from_quantity(quantity).map(|time| time.to_string()) {
+        Ok(timer) if timer != plain => format!("{plain} ({timer})"),
+        _ => plain,
+    }
+}
+
+impl Scope<'_> {
+    /// A figure of a step as it is printed there.
+    pub(super) fn figure(&mut self, pointer: &str, written: &Written) -> Value {
+        match figure_cases(self.machine(), Some(&self.procedure.model), written) {
+            Ok(cases) => value(&cases),
+            Err(error) => {
+                let (source, pointer) = (self.procedure.source, pointer.to_owned());
+                self.faults.push(super::TextFault { source, pointer, message: error.to_string() });
+                Value { one: Some(clean_line(&written.0)), table: None }
+            }
+        }
+    }
+
+    /// The amounts that the procedure uses, in figures or in texts, in the order in which they are declared.
+    pub(super) fn used_figures(&self) -> Vec<Figure> {
+        let (equipment, procedure) = (self.machine(), &self.procedure.model);
+        let used = used(procedure);
+        let own = procedure.amounts.keys();
+        let others = equipment.amounts.keys().filter(|name| !procedure.amounts.contains_key(*name));
+        let names = own.chain(others).filter(|name| used.contains(&key(name)));
+        names
+            .filter_map(|name| {
+                let cases = cases(equipment, procedure, name).ok()?;
+                Some(Figure { name: name.words(), value: value(&cases), working: working(&cases) })
+            })
+            .collect()
+    }
+
+    /// The variants that the procedure depends on, through figures or through `only`.
+    pub(super) fn used_variants(&self) -> Vec<Variant> {
+        let (equipment, procedure) = (self.machine(), &self.procedure.model);
+        let mut names: BTreeSet<Name> = BTreeSet::new();
+        each_step(&procedure.steps, &mut |step| names.extend(step.only.keys().cloned()));
+        let used = used(procedure);
+        for amount in
+            equipment.amounts.keys().chain(procedure.amounts.keys()).filter(|name| used.contains(&key(name)))
+        {
+            let cases = cases(equipment, procedure, amount).unwrap_or_default();
+            names.extend(cases.into_iter().flat_map(|case| case.variants).map(|(name, _)| name));
+        }
+        let variants = equipment.variants.iter().filter(|(name, _)| names.contains(*name));
+        variants
+            .map(|(name, values)| Variant {
+                name: name.words(),
+                values: values.iter().map(|value| clean_line(value)).collect(),
+            })
+            .collect()
+    }
+}
+
+fn working(cases: &[Case]) -> Option<Working> {
+    let first = cases.first()?;
+    let worked = first.worked.as_ref()?;
+    let inputs = worked.inputs.iter().map(|(name, _)| {
+        let mut values: Vec<String> = Vec::new();
+        for case in cases.iter().filter_map(|case| case.worked.as_ref()) {
+            for (_, quantity) in case.inputs.iter().filter(|(other, _)| other == name) {
+                let text = quantity.to_string();
+                if !values.contains(&text) {
+                    values.push(text);
+                }
+            }
+        }
+        (name.replace('_', " "), values.join(" / "))
+    });
+    let variants: Vec<String> = first
+        .variants
+        .iter()
+        .map(|(name, value)| format!("{} {}", name.words(), clean_line(value)))
+        .collect();
+    Some(Working {
+        method: worked.method.replace('-', " "),
+        formula: worked.formula.to_owned(),
+        inputs: inputs.collect(),
+        example_for: (!variants.is_empty()).then(|| variants.join(", ")),
+        example: worked.lines.clone(),
+        source: worked.source.to_owned(),
+    })
+}
+
+/// The amounts used, as they are written in texts.
+fn used(procedure: &Procedure) -> BTreeSet<String> {
+    let mut used = BTreeSet::new();
+    each_step(&procedure.steps, &mut |step| {
+        let figures: Vec<&Written> = match step.kind() {
+            Some(Kind::Wait(wait)) => wait.time.iter().chain(&wait.limit).collect(),
+            Some(Kind::Measure(measure)) => measure.at_least.iter().chain(&measure.at_most).collect(),
+            _ => Vec::new(),
+        };
+        used.extend(figures.into_iter().filter_map(Written::reference).map(key));
+        let texts = [&step.act, &step.ask, &step.note, &step.expect];
+        let of_kind = match step.kind() {
+            Some(Kind::Wait(wait)) => wait.why.as_deref(),
+            Some(Kind::Hold(hold)) => Some(hold.check.as_str()),
+            Some(Kind::Measure(measure)) => Some(measure.what.as_str()),
+            _ => None,
+        };
+        texts
+            .into_iter()
+            .filter_map(|text| text.as_deref())
+            .chain(of_kind)
+            .for_each(|text| mentions(text, &mut used));
+    });
+    let whole = [Some(&procedure.purpose), Some(&procedure.scope), procedure.emergency.as_ref()];
+    whole.into_iter().flatten().for_each(|text| mentions(text, &mut used));
+    used
+}
+
+fn mentions(text: &str, used: &mut BTreeSet<String>) {
+    let names = text.split("{{").skip(1).filter_map(|piece| piece.split_once("}}"));
+    used.extend(names.map(|(name, _)| name.trim().to_owned()));
+}
+
+fn each_step<'a>(steps: &'a [Step], visit: &mut impl FnMut(&'a Step)) {
+    for step in steps {
+        visit(step);
+        if let Some((_, inner)) = step.inner() {
+            each_step(inner, visit);
+        }
+    }
+}

@@ -1,0 +1,210 @@
+//! What belongs to each kind of step.
+
+use super::model::Value;
+use super::scope::Scope;
+use super::step::{Detail, Route};
+use super::steps::Routes;
+use crate::clean::clean_line;
+use crate::count::{capital, count};
+use crate::prose::Prose;
+use document::model::{Figure, Kind, Measure, Name, Repeat, Step, Wait};
+use document::pointer;
+use machine::step_number;
+
+/// The part of a box that depends on the kind of its step.
+pub(super) struct Body {
+    pub(super) kind: Option<&'static str>,
+    pub(super) text: Prose,
+    pub(super) detail: Detail,
+    pub(super) routes: Vec<Route>,
+}
+
+impl Body {
+    fn new(kind: &'static str, text: Prose, detail: Detail) -> Self {
+        Self { kind: Some(kind), text, detail, routes: Vec::new() }
+    }
+
+    /// Adds where a failure leads.
+    fn or_else(mut self, routes: &Routes<'_>, step: &Step, when: String) -> Self {
+        self.routes.extend(step.otherwise.as_ref().map(|target| routes.route(when, target)));
+        self
+    }
+}
+
+impl<'a> Scope<'a> {
+    pub(super) fn body(&mut self, routes: &Routes<'a>, at: &str, step: &'a Step) -> Body {
+        match step.kind() {
+            Some(Kind::Do(act)) => Body {
+                kind: None,
+                text: self.text(&pointer(at, "do"), act),
+                detail: Detail::Act,
+                routes: Vec::new(),
+            },
+            Some(Kind::Action(name)) => {
+                Body { kind: None, text: self.act(name), detail: Detail::Act, routes: Vec::new() }
+            }
+            Some(Kind::Confirm(cube)) => {
+                let questions = self.questions(cube);
+                let text = Prose::plain(if questions.len() == 1 {
+                    "Look and confirm:"
+                } else {
+                    "Look and confirm each:"
+                });
+                Body::new("Confirm", text, Detail::Confirm { questions }).or_else(
+                    routes,
+                    step,
+                    "If not,".to_owned(),
+                )
+            }
+            Some(Kind::Measure(measure)) => self.reading(at, measure).or_else(routes, step, outside(measure)),
+            Some(Kind::Wait(wait)) => {
+                let when = "If it is not so at the limit,".to_owned();
+                self.waiting(at, wait).or_else(routes, step, when)
+            }
+            Some(Kind::Ask(ask)) => {
+                let answers = step.answers.iter().flatten();
+                let answers =
+                    answers.map(|(answer, goes)| routes.route(clean_line(answer), goes.target())).collect();
+                Body::new("Decide", self.text(&pointer(at, "ask"), ask), Detail::Ask { answers })
+            }
+            Some(Kind::Hold(hold)) => {
+                let role = capital(&hold.released_by.words());
+                let text = self.text(&format!("{at}/hold/check"), &hold.check);
+                Body::new("Hold point", text, Detail::Hold { role })
+            }
+            Some(Kind::Fasten(fasten)) => {
+                let (text, detail) = self.fastening(at, fasten);
+                Body::new("Fasten", text, detail)
+            }
+            Some(Kind::AnyOrder(items)) => {
+                let text = format!(
+                    "Do these {} in any order, one at a time. Tick each.",
+                    count(items.len(), "step")
+                );
+                Body::new("Any order", Prose::plain(text), Detail::AnyOrder)
+            }
+            Some(Kind::Repeat(repeat)) => self.repeating(at, repeat).or_else(routes, step, after(repeat)),
+            Some(Kind::Perform(name)) => Body::new("Perform", self.performing(name), Detail::Perform),
+            // A step without a kind is a finding when the document is read, and never gets this far.
+            None => Body { kind: None, text: Prose::default(), detail: Detail::Act, routes: Vec::new() },
+        }
+    }
+
+    fn act(&mut self, name: &Name) -> Prose {
+        match self.machine().actions.get(name) {
+            Some(action) => self.machine_text(&format!("{}/do", pointer("/actions", name)), &action.act),
+            None => Prose::plain(capital(&name.words())),
+        }
+    }
+
+    fn reading(&mut self, at: &str, measure: &'a Measure) -> Body {
+        let text = self
+            .text(&format!("{at}/measure/what"), &format!("Measure {}.", measure.what.trim_end_matches('.')));
+        let mut limit = |key: &str, figure: &Option<Figure>| {
+            figure.as_ref().map(|figure| self.figure(&format!("{at}/measure/{key}"), figure))
+        };
+        let range = range(limit("at_least", &measure.at_least), limit("at_most", &measure.at_most));
+        let instrument = self.machine().instruments.get(&measure.instrument);
+        let label = instrument.and_then(|known| known.label.as_deref());
+        let label = capital(&label.map_or_else(|| measure.instrument.words(), clean_line));
+        let instrument_words = match instrument {
+            Some(known) => format!("{label}, shows {}", clean_line(&known.resolution)),
+            None => label,
+        };
+        let uncertainty = instrument.and_then(|known| known.uncertainty.as_deref()).map(|uncertainty| {
+            format!("A reading closer than {} to a limit does not count as inside.", clean_line(uncertainty))
+        });
+        let detail = Detail::Measure {
+            instrument: instrument_words,
+            unit: instrument.map(|known| clean_line(&known.unit)).unwrap_or_default(),
+            range,
+            uncertainty,
+            readings: measure.retests.saturating_add(1).min(20),
+        };
+        Body::new("Reading", text, detail)
+    }
+
+    fn waiting(&mut self, at: &str, wait: &'a Wait) -> Body {
+        let mut figure = |key: &str, figure: &Option<Figure>| {
+            figure.as_ref().map(|figure| self.figure(&format!("{at}/wait/{key}"), figure))
+        };
+        let (time, limit) = (figure("for", &wait.time), figure("limit", &wait.limit));
+        let mut text = match &time {
+            Some(Value { one: Some(time), .. }) => format!("Wait for {time}."),
+            Some(_) => "Wait for the time in the table.".to_owned(),
+            None => "Wait until it is so.".to_owned(),
+        };
+        if let Some(why) = &wait.why {
+            text = format!("{text} {why}");
+        }
+        let text = self.text(&format!("{at}/wait/why"), &text);
+        Body::new("Wait", text, Detail::Wait { time, until: self.questions(&wait.until), limit })
+    }
+
+    fn repeating(&mut self, at: &str, repeat: &Repeat) -> Body {
+        let (first, last) =
+            (format!("{at}/repeat/steps/0"), format!("{at}/repeat/steps/{}", repeat.steps.len().max(1) - 1));
+        let (first, last) = (step_number(&first), step_number(&last));
+        let which = if first == last { format!("step {first}") } else { format!("steps {first} to {last}") };
+        let text = format!(
+            "Do {which} again until it is so, {} at most. Mark each round.",
+            count(repeat.at_most as usize, "round")
+        );
+        let detail = Detail::Repeat { until: self.questions(&repeat.until), rounds: repeat.at_most };
+        Body::new("Repeat", Prose::plain(text), detail)
+    }
+
+    fn performing(&self, name: &Name) -> Prose {
+        let text = match self.library.procedures.get(name) {
+            Some(document) => {
+                let performed = &document.model;
+                let title = clean_line(&performed.title);
+                format!(
+                    "Do the whole procedure “{title}” ({name}, revision {}) on its own card, then come back to this one.",
+                    performed.revision
+                )
+            }
+            None => format!("Do the whole procedure {name} on its own card, then come back to this one."),
+        };
+        Prose::plain(text)
+    }
+}
+
+fn outside(measure: &Measure) -> String {
+    match measure.retests {
+        0 => "If it is not inside the range,".to_owned(),
+        retests => format!("If it is not inside the range after {},", count(retests as usize, "retest")),
+    }
+}
+
+fn after(repeat: &Repeat) -> String {
+    format!("If it is not so after {},", count(repeat.at_most as usize, "round"))
+}
+
+/// Both limits as one value; limits that differ by variant stand in a table, lower and upper.
+fn range(at_least: Option<Value>, at_most: Option<Value>) -> Value {
+    let one = |value: &Option<Value>| value.as_ref().and_then(|value| value.one.clone());
+    let table = |value: Option<Value>, words: &str| {
+        value.and_then(|value| value.table).map(|mut table| {
+            for cell in table.rows.iter_mut().flat_map(|row| &mut row.cells) {
+                *cell = format!("{words} {cell}");
+            }
+            table
+        })
+    };
+    let text = match (one(&at_least), one(&at_most)) {
+        (Some(low), Some(high)) => Some(format!("{low} to {high}")),
+        (Some(low), None) => Some(format!("at least {low}")),
+        (None, Some(high)) => Some(format!("at most {high}")),
+        (None, None) => None,
+    };
+    let (low, high) = (table(at_least, "at least"), table(at_most, "at most"));
+    let table = match (low, high) {
+        (Some(mut low), Some(high)) => {
+            low.rows.extend(high.rows);
+            Some(low)
+        }
+        (low, high) => low.or(high),
+    };
+    Value { one: text, table }
+}

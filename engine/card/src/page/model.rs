@@ -1,0 +1,227 @@
+//! The page as plain data, part by part in the order in which it is read.
+
+use super::signal::SignalWord;
+use super::step::StepBox;
+use crate::Prose;
+use serde::Serialize;
+
+/// One procedure as every card shows it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Page {
+    /// What this is, and whether it is approved.
+    pub identity: Identity,
+    /// What was proved; none if nothing was.
+    pub checked: Option<String>,
+    /// Whose instructions come first.
+    pub defer: String,
+    /// What it is for.
+    pub purpose: Prose,
+    /// What it covers and what not.
+    pub scope: Prose,
+    /// Who does it.
+    pub people: Vec<Person>,
+    /// About how long it takes.
+    pub time: String,
+    /// How the card is used while working.
+    pub level_of_use: String,
+    /// Tools, supplies, spares and protective equipment.
+    pub needs: Vec<Listing>,
+    /// All hazards, gravest first.
+    pub hazards: Vec<Warning>,
+    /// The types of work that steps refer to.
+    pub work: Vec<WorkType>,
+    /// What is asked before step 1.
+    pub before: Before,
+    /// The figures that methods work out.
+    pub figures: Vec<Figure>,
+    /// The steps in written order.
+    pub steps: Vec<StepBox>,
+    /// The state in which work may be left.
+    pub stop: Vec<String>,
+    /// What to do if something goes wrong.
+    pub emergency: Option<Prose>,
+    /// How the machine is handed on.
+    pub restoration: Restoration,
+    /// The line that ends the card.
+    pub complete: String,
+    /// Who signs.
+    pub signatures: Vec<String>,
+}
+
+/// What this is, and whether it is approved.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Identity {
+    /// What people call the procedure.
+    pub title: String,
+    /// Its name.
+    pub id: String,
+    /// Its revision.
+    pub revision: u32,
+    /// The day from which it holds.
+    pub effective: Option<String>,
+    /// Who wrote it.
+    pub author: Option<String>,
+    /// What people call the equipment.
+    pub equipment: String,
+    /// The equipment's name.
+    pub equipment_id: String,
+    /// The equipment's revision.
+    pub equipment_revision: u32,
+    /// The hash of the content, as the caller gave it.
+    pub content: String,
+    /// "NOT APPROVED" or who approved it and when.
+    pub standing: String,
+    /// Whether `standing` is an approval.
+    pub approved: bool,
+}
+
+/// People of one role.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Person {
+    /// How many.
+    pub count: u32,
+    /// The role, in words.
+    pub role: String,
+    /// What each must be.
+    pub must_be: Option<String>,
+}
+
+/// Things to have at hand; an empty list is printed as "None".
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Listing {
+    /// What kind of things.
+    pub title: String,
+    /// Each in the equipment's words.
+    pub items: Vec<String>,
+}
+
+/// A hazard with its signal word.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Warning {
+    /// The computed signal word.
+    pub word: SignalWord,
+    /// Whether the safety alert symbol stands beside it.
+    pub symbol: bool,
+    /// What the danger is.
+    pub hazard: String,
+    /// What happens.
+    pub consequence: String,
+    /// How to avoid it.
+    pub avoid: String,
+}
+
+/// A type of work with what it always needs.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct WorkType {
+    /// Its name in words.
+    pub name: String,
+    /// What must hold whenever it is done, as statements.
+    pub needs: Vec<String>,
+    /// Protective equipment to wear.
+    pub wear: Vec<String>,
+    /// The hazard in words.
+    pub hazard: Option<String>,
+}
+
+/// What is asked before step 1.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Before {
+    /// The variants of the machine that this procedure depends on.
+    pub variants: Vec<Variant>,
+    /// What the procedure requires.
+    pub questions: Vec<Question>,
+    /// What is as it always is on a machine that was handed on well; confirmed together.
+    pub usual: Vec<String>,
+    /// What may be one way or another.
+    pub unknown: Vec<String>,
+}
+
+/// A way in which machines differ, to be marked.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Variant {
+    /// What differs.
+    pub name: String,
+    /// The values to choose from.
+    pub values: Vec<String>,
+}
+
+/// A question in the equipment's words.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Question {
+    /// The question; or, with `choices`, what is common to them.
+    pub ask: String,
+    /// The answer that lets the work go on, "yes" or "no".
+    pub answer: &'static str,
+    /// Questions of which any one may be answered so.
+    pub choices: Vec<String>,
+    /// A remark for what cannot be seen.
+    pub hint: Option<String>,
+}
+
+/// A figure that a method worked out, for every machine.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Figure {
+    /// Its name in words.
+    pub name: String,
+    /// The values.
+    pub value: Value,
+    /// What it was worked out by; none for a plain figure.
+    pub working: Option<Working>,
+}
+
+/// A figure: one for all machines, or a table.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Value {
+    /// The figure that holds for all.
+    pub one: Option<String>,
+    /// The figures by variant.
+    pub table: Option<Table>,
+}
+
+/// Figures by variants.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Table {
+    /// What the first column names.
+    pub rows_by: String,
+    /// What the other columns name; none if there is but one.
+    pub columns_by: Option<String>,
+    /// The names of the columns after the first.
+    pub columns: Vec<String>,
+    /// The rows.
+    pub rows: Vec<Row>,
+}
+
+/// One row of figures.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Row {
+    /// Its name.
+    pub name: String,
+    /// A figure for each column.
+    pub cells: Vec<String>,
+}
+
+/// How a figure was worked out.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Working {
+    /// The method's name.
+    pub method: String,
+    /// The formula, in the names of the inputs.
+    pub formula: String,
+    /// The inputs in the method's order, each with its value or values.
+    pub inputs: Vec<(String, String)>,
+    /// Which machine the example is for; none if it holds for all.
+    pub example_for: Option<String>,
+    /// The working, a line a step.
+    pub example: Vec<String>,
+    /// Where the formula comes from and when it holds.
+    pub source: String,
+}
+
+/// How the machine is handed on.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Restoration {
+    /// What the procedure promises or has had its hands on, asked one by one.
+    pub questions: Vec<Question>,
+    /// What it has left alone; confirmed together.
+    pub usual: Vec<String>,
+}

@@ -1,0 +1,60 @@
+//! What the caller knows of a procedure and the documents do not say.
+
+use crate::count;
+
+/// The content and its approval.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Standing {
+    /// The hash of the content, printed as given.
+    pub content: String,
+    /// Whether this very content is approved.
+    pub approval: Approval,
+}
+
+/// Whether a content is approved.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Approval {
+    /// No one has approved this content.
+    NotApproved,
+    /// The same, on a card for training.
+    Training,
+    /// Approved.
+    Approved {
+        /// Who approved it.
+        by: String,
+        /// The day.
+        on: String,
+    },
+}
+
+impl Standing {
+    pub(super) fn words(&self) -> String {
+        match &self.approval {
+            Approval::NotApproved => "NOT APPROVED".to_owned(),
+            Approval::Training => "FOR TRAINING ONLY, NOT APPROVED".to_owned(),
+            Approval::Approved { by, on } => format!("Approved by {by} on {on}"),
+        }
+    }
+
+    pub(super) fn is_approval(&self) -> bool {
+        matches!(self.approval, Approval::Approved { .. })
+    }
+}
+
+/// What was proved of the procedure.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ProofNote {
+    /// How many obligations hold on every path.
+    pub obligations: usize,
+}
+
+impl ProofNote {
+    /// It says what was checked and no more: rules can be wrong, and a machine can differ from them.
+    pub(super) fn words(self) -> String {
+        let hold = if self.obligations == 1 { "holds" } else { "hold" };
+        format!(
+            "Checked against the stated rules: {} {hold} on every path.",
+            count(self.obligations, "obligation")
+        )
+    }
+}

@@ -1,0 +1,55 @@
+//! What every rule looks at.
+
+use document::model::{Equipment, Name, Procedure};
+use document::{Document, Library, Place};
+use machine::{Machine, Node, NodeId};
+use proof::{Proof, Shape};
+
+/// One procedure with everything known of it.
+pub(crate) struct Context<'a> {
+    pub(crate) library: &'a Library,
+    pub(crate) procedure: &'a Document<Procedure>,
+    pub(crate) equipment: &'a Document<Equipment>,
+    pub(crate) machine: &'a Machine,
+    pub(crate) shape: &'a Shape,
+    pub(crate) proof: &'a Proof,
+}
+
+impl Context<'_> {
+    pub(crate) fn node(&self, id: NodeId) -> &Node {
+        self.machine.node(id)
+    }
+
+    /// The document a node's step stands in.
+    pub(crate) fn document(&self, node: &Node) -> &Document<Procedure> {
+        self.library.procedures.get(&node.procedure).unwrap_or(self.procedure)
+    }
+
+    /// The place of a key of a node's step; of the step itself where it has no such key.
+    pub(crate) fn key(&self, node: &Node, key: &str) -> Place {
+        self.document(node).key_place(&format!("{}/{key}", node.pointer))
+    }
+
+    /// The step's name as it stands in the document, where a finding about the whole step points.
+    pub(crate) fn id_place(&self, node: &Node) -> Place {
+        self.document(node).place(&format!("{}/id", node.pointer))
+    }
+
+    /// "step `open-bowl`", with the procedure if it is a performed one.
+    pub(crate) fn step_words(&self, node: &Node) -> String {
+        if node.procedure == self.machine.procedure {
+            format!("step `{}`", last(&node.path))
+        } else {
+            format!("step `{}` of `{}`, performed here", last(&node.path), node.procedure)
+        }
+    }
+
+    /// The pointer of a name in a map of the equipment.
+    pub(crate) fn equipment_place(&self, map: &str, name: &Name) -> Place {
+        self.equipment.key_place(&format!("/{map}/{name}"))
+    }
+}
+
+fn last(path: &str) -> &str {
+    path.rsplit('/').next().unwrap_or(path)
+}

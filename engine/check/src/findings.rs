@@ -1,0 +1,129 @@
+//! From what was read to all findings.
+
+use crate::context::Context;
+use crate::rules;
+use document::model::Name;
+use document::{Diagnostic, Library, Reading, Severity, SourceId};
+use machine::{CompileError, Machine, ReplayError};
+use proof::{Budget, Proof};
+use std::fmt;
+
+/// A fault of our own, never of a document.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Fault {
+    /// A counterexample does not replay.
+    Replay(Name, ReplayError),
+    /// A procedure without findings does not compile.
+    Compile(Name, CompileError),
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Replay(procedure, error) => write!(f, "`{procedure}`: {error}"),
+            Self::Compile(procedure, error) => {
+                write!(f, "`{procedure}` was read without findings, but {error}")
+            }
+        }
+    }
+}
+
+impl std::error::Error for Fault {}
+
+/// One procedure with what was proved of it.
+pub struct Checked {
+    /// Its name.
+    pub procedure: Name,
+    /// The machine; `None` if documents it relies on have errors, or it is too large.
+    pub machine: Option<Machine>,
+    /// What was proved; `None` without a machine.
+    pub proof: Option<Proof>,
+    /// What the graph and the proof found.
+    pub findings: Vec<Diagnostic>,
+}
+
+/// Everything that was checked.
+pub struct Report {
+    /// The documents.
+    pub library: Library,
+    /// What reading found.
+    pub reading: Vec<Diagnostic>,
+    /// The procedures, in the order of the library.
+    pub procedures: Vec<Checked>,
+}
+
+impl Report {
+    /// All findings, by document and place.
+    #[must_use]
+    pub fn findings(&self) -> Vec<Diagnostic> {
+        let proved = self.procedures.iter().flat_map(|checked| &checked.findings);
+        let mut all: Vec<Diagnostic> = self.reading.iter().chain(proved).cloned().collect();
+        all.sort_by(|a, b| (a.place, a.code, &a.message).cmp(&(b.place, b.code, &b.message)));
+        all.dedup();
+        all
+    }
+
+    /// Whether a procedure may be issued: neither it nor a document it relies on has an error.
+    #[must_use]
+    pub fn is_sound(&self, procedure: &str) -> bool {
+        let compiled = |checked: &Checked| &*checked.procedure == procedure && checked.machine.is_some();
+        self.procedures.iter().any(compiled) && self.errors_of(procedure).is_empty()
+    }
+
+    /// The errors that keep a procedure from being issued: its own, and those of documents it relies on.
+    #[must_use]
+    pub fn errors_of(&self, procedure: &str) -> Vec<Diagnostic> {
+        let relied_on = self.library.relies_on(procedure);
+        let read = self.reading.iter().filter(|finding| relied_on.contains(&finding.place.source));
+        let own = self.procedures.iter().filter(|checked| &*checked.procedure == procedure);
+        let all = read.chain(own.flat_map(|checked| &checked.findings));
+        all.filter(|finding| finding.severity == Severity::Error).cloned().collect()
+    }
+}
+
+/// Checks every procedure that was read.
+///
+/// # Errors
+/// Only for a fault of our own.
+pub fn check(reading: Reading, budget: &Budget<'_>) -> Result<Report, Fault> {
+    let Reading { library, findings } = reading;
+    let mut procedures = Vec::with_capacity(library.procedures.len());
+    for name in library.procedures.keys() {
+        procedures.push(check_one(&library, &findings, name, budget)?);
+    }
+    Ok(Report { library, reading: findings, procedures })
+}
+
+/// Checks one procedure of a library that was read with these findings.
+///
+/// # Errors
+/// Only for a fault of our own.
+pub fn check_one(
+    library: &Library,
+    reading: &[Diagnostic],
+    name: &Name,
+    budget: &Budget<'_>,
+) -> Result<Checked, Fault> {
+    let mut checked = Checked { procedure: name.clone(), machine: None, proof: None, findings: Vec::new() };
+    let relied_on: Vec<SourceId> = library.relies_on(name);
+    let faulty = reading
+        .iter()
+        .any(|finding| finding.severity == Severity::Error && relied_on.contains(&finding.place.source));
+    let Some(procedure) = library.procedures.get(name).filter(|_| !faulty) else { return Ok(checked) };
+    let Some(equipment) = library.equipment.get(&procedure.model.equipment) else { return Ok(checked) };
+    let machine = match machine::compile(library, name) {
+        Ok(machine) => machine,
+        Err(error @ CompileError::TooLarge) => {
+            checked.findings.push(rules::too_large::finding(procedure, &error));
+            return Ok(checked);
+        }
+        Err(error) => return Err(Fault::Compile(name.clone(), error)),
+    };
+    let shape = proof::shape(&machine);
+    let proof = proof::prove(&machine, budget).map_err(|error| Fault::Replay(name.clone(), error))?;
+    let context = Context { library, procedure, equipment, machine: &machine, shape: &shape, proof: &proof };
+    checked.findings = rules::all(&context);
+    checked.machine = Some(machine);
+    checked.proof = Some(proof);
+    Ok(checked)
+}

@@ -1,0 +1,15 @@
+//! The rules. Findings of the graph and of the proof get their words here; each rule has its explanation beside it.
+//!
+//! [`check`] takes what was read, compiles every procedure whose documents are sound, proves it, and gives all findings
+//! in one order. It never stops at the first fault.
+
+mod context;
+mod findings;
+mod rules;
+mod story;
+mod words;
+
+pub use findings::{Checked, Fault, Report, check, check_one};
+pub use words::{cube_words, values_words};
+
+pub use proof::Budget;

@@ -1,0 +1,51 @@
+//! One rule, one file, with its explanation in Markdown beside it.
+
+mod answer_missing;
+mod broken_promise;
+mod dead_end;
+mod endless_loop;
+mod never_done;
+mod not_proved;
+mod not_put_back;
+mod precondition_unmet;
+mod rule_broken;
+mod start_breaks_rule;
+mod step_never_reached;
+mod step_unreachable;
+pub(crate) mod too_large;
+
+use crate::context::Context;
+use document::Diagnostic;
+
+/// Everything the rules find in one procedure. Rounds of a repeat tell the same fault once.
+pub(crate) fn all(context: &Context<'_>) -> Vec<Diagnostic> {
+    let rules: [fn(&Context<'_>) -> Vec<Diagnostic>; 12] = [
+        step_unreachable::findings,
+        dead_end::findings,
+        endless_loop::findings,
+        never_done::findings,
+        precondition_unmet::findings,
+        rule_broken::findings,
+        start_breaks_rule::findings,
+        broken_promise::findings,
+        not_put_back::findings,
+        answer_missing::findings,
+        not_proved::findings,
+        step_never_reached::findings,
+    ];
+    let mut found: Vec<Diagnostic> = Vec::new();
+    for rule in rules {
+        for finding in rule(context) {
+            // Of several rounds the shortest path is told.
+            let same = |other: &&mut Diagnostic| {
+                (other.code, other.place, &other.message) == (finding.code, finding.place, &finding.message)
+            };
+            match found.iter_mut().find(same) {
+                Some(other) if finding.trace.len() < other.trace.len() => *other = finding,
+                Some(_) => {}
+                None => found.push(finding),
+            }
+        }
+    }
+    found
+}

@@ -1,0 +1,26 @@
+//! P07: the exploration ended at its budget.
+
+use crate::context::Context;
+use document::Diagnostic;
+
+pub(crate) const CODE: &str = "P07";
+
+pub(crate) fn findings(context: &Context<'_>) -> Vec<Diagnostic> {
+    let Some(ended) = &context.proof.ended else { return Vec::new() };
+    let node = context.node(ended.at);
+    let layout = &context.machine.layout;
+    let drivers: Vec<&str> =
+        ended.drivers.iter().take(5).map(|&var| layout.var(var).label.as_str()).collect();
+    let message = format!(
+        "not proved: the budget ended at {}, after {} sets of states",
+        context.step_words(node),
+        context.proof.boxes
+    );
+    let mut finding = Diagnostic::error(CODE, context.id_place(node), message)
+        .help("raise the budget, or settle these conditions with a `confirm` before the ways part");
+    if !drivers.is_empty() {
+        let remark = format!("{} sets meet here; they differ in {}", ended.boxes_there, drivers.join(", "));
+        finding = finding.note(context.id_place(node), remark);
+    }
+    vec![finding]
+}

@@ -1,0 +1,24 @@
+//! P05: a way to done leaves a condition away from its normal value.
+
+use super::broken_promise::unkept;
+use crate::context::Context;
+use document::Diagnostic;
+use machine::PromiseSource;
+
+pub(crate) const CODE: &str = "P05";
+
+pub(crate) fn findings(context: &Context<'_>) -> Vec<Diagnostic> {
+    unkept(context, PromiseSource::Normal)
+        .into_iter()
+        .map(|unkept| {
+            let name = &context.machine.layout.var(unkept.conjunct.var).name;
+            let message =
+                format!("`{}` does not hand on {}{}", context.machine.procedure, unkept.due, unkept.may);
+            let normal = context.equipment.place(&format!("/conditions/{name}/normal"));
+            Diagnostic::error(CODE, context.procedure.place("/procedure"), message)
+                .note(normal, "its normal value")
+                .help(format!("put it back, or say under `leaves` how `{name}` is handed on"))
+                .trace(unkept.trace)
+        })
+        .collect()
+}

@@ -1,0 +1,158 @@
+//! A counterexample as a path that a person can act out.
+
+use crate::context::Context;
+use crate::words::{conjunct_words, values_words};
+use document::model::Step;
+use machine::{Bits, Choice, Guard, Move, Node, NodeKind, Trace, VarId, VarOrigin, Violation, step_number};
+use std::collections::BTreeSet;
+
+/// The start, each move that matters, and how it ends. Moves that change nothing of what matters are told together.
+pub(crate) fn story(context: &Context<'_>, trace: &Trace) -> Vec<String> {
+    let matters = matters(context, trace);
+    let mut lines = vec![format!("start: {}", facts(context, &trace.start, &matters))];
+    let mut quiet: Vec<String> = Vec::new();
+    let mut before = &trace.start;
+    for step in &trace.moves {
+        let node = context.node(step.place.node);
+        let told = tell(context, node, step, before, &matters);
+        before = &step.after;
+        match told {
+            Some(told) => {
+                flush(&mut quiet, &mut lines);
+                lines.push(told);
+            }
+            None if matches!(node.kind, NodeKind::Route | NodeKind::Enter | NodeKind::AnyOrder { .. }) => {}
+            None => quiet.push(number(node)),
+        }
+    }
+    flush(&mut quiet, &mut lines);
+    lines.push(ending(context, trace));
+    lines
+}
+
+/// The variables of what goes wrong, and the variants that decided the way.
+fn matters(context: &Context<'_>, trace: &Trace) -> BTreeSet<VarId> {
+    let mut vars: BTreeSet<VarId> = match trace.violation {
+        Violation::Need { node, need } => [context.node(node).needs[need].conjunct.var].into(),
+        Violation::Rule(rule) => {
+            context.machine.rules[rule].when.0.iter().map(|conjunct| conjunct.var).collect()
+        }
+        Violation::Promise(promise) => [context.machine.promises[promise].conjunct.var].into(),
+    };
+    for step in &trace.moves {
+        let outcome = &context.node(step.place.node).outcomes[step.outcome];
+        if let Guard::Is(cube) | Guard::IsNot(cube) = &outcome.guard {
+            let variants = cube.0.iter().map(|conjunct| conjunct.var);
+            vars.extend(variants.filter(|&var| context.machine.layout.var(var).origin == VarOrigin::Variant));
+        }
+    }
+    vars
+}
+
+fn facts(context: &Context<'_>, values: &Bits, matters: &BTreeSet<VarId>) -> String {
+    let layout = &context.machine.layout;
+    let facts: Vec<String> = matters
+        .iter()
+        .map(|&var| {
+            format!("{} is {}", layout.var(var).label, values_words(layout, var, values.field(layout, var)))
+        })
+        .collect();
+    facts.join("; ")
+}
+
+fn tell(
+    context: &Context<'_>,
+    node: &Node,
+    step: &Move,
+    before: &Bits,
+    matters: &BTreeSet<VarId>,
+) -> Option<String> {
+    let layout = &context.machine.layout;
+    let mut parts: Vec<String> = choice(context, node, step).into_iter().collect();
+    for &var in matters {
+        let (old, new) = (before.field(layout, var), step.after.field(layout, var));
+        if old != new {
+            parts.push(format!("{} becomes {}", layout.var(var).label, values_words(layout, var, new)));
+        }
+    }
+    if parts.is_empty() { None } else { Some(format!("{}: {}", number(node), parts.join("; "))) }
+}
+
+/// What the person chose or found, where there was more than one way.
+fn choice(context: &Context<'_>, node: &Node, step: &Move) -> Option<String> {
+    let found = match (&node.kind, node.outcomes[step.outcome].choice) {
+        (NodeKind::Measure { attempt, .. }, Choice::Fail) => format!("reading {attempt} is out of range"),
+        (NodeKind::Measure { .. }, Choice::Pass) => "the reading is in range".to_owned(),
+        (NodeKind::Wait(_), Choice::Fail) => "the limit is reached first".to_owned(),
+        (NodeKind::Wait(_), Choice::Pass) => "what is waited for comes".to_owned(),
+        (NodeKind::RepeatUntil { round, .. }, Choice::Fail) => format!("round {round} does not end it"),
+        (NodeKind::RepeatUntil { round, .. }, Choice::Pass) => format!("round {round} ends it"),
+        (_, Choice::Pass) => "confirmed".to_owned(),
+        (_, Choice::Fail) => "not confirmed".to_owned(),
+        (_, Choice::Answer(answer)) => {
+            let step = step_of(context, node)?;
+            let (word, _) = step.answers.as_ref()?.get_index(answer as usize)?;
+            format!("answered `{word}`")
+        }
+        (_, Choice::PassedOver) => "passed over for this variant".to_owned(),
+        (_, Choice::Done | Choice::Applies | Choice::Item(_) | Choice::AllItems) => return None,
+    };
+    Some(found)
+}
+
+/// The authored step of a node.
+pub(crate) fn step_of<'a>(context: &Context<'a>, node: &Node) -> Option<&'a Step> {
+    context.library.procedures.get(&node.procedure)?.model.step_at(&node.pointer)
+}
+
+/// "4 `open-bowl`", with the round inside a repeat.
+fn number(node: &Node) -> String {
+    let mut number = format!("{} `{}`", step_number(&node.pointer), node.path);
+    if !node.rounds.is_empty() {
+        let rounds: Vec<String> = node.rounds.iter().map(u32::to_string).collect();
+        number.push_str(&format!(", round {}", rounds.join(".")));
+    }
+    number
+}
+
+fn flush(quiet: &mut Vec<String>, lines: &mut Vec<String>) {
+    let line = match (quiet.first(), quiet.last(), quiet.len()) {
+        (Some(only), _, 1) => format!("{only}: changes nothing of this"),
+        (Some(first), Some(last), count) => {
+            format!("{first} to {last}: {count} steps that change nothing of this")
+        }
+        _ => return,
+    };
+    lines.push(line);
+    quiet.clear();
+}
+
+fn ending(context: &Context<'_>, trace: &Trace) -> String {
+    let layout = &context.machine.layout;
+    let here = |var: VarId| values_words(layout, var, trace.last().field(layout, var));
+    match trace.violation {
+        Violation::Need { node, need } => {
+            let (node, conjunct) = (context.node(node), context.node(node).needs[need].conjunct);
+            format!(
+                "{}: needs {}, here it is {}",
+                number(node),
+                conjunct_words(layout, conjunct),
+                here(conjunct.var)
+            )
+        }
+        Violation::Rule(rule) => {
+            let rule = &context.machine.rules[rule];
+            let when: Vec<String> = rule
+                .when
+                .0
+                .iter()
+                .map(|conjunct| format!("{} is {}", layout.var(conjunct.var).label, here(conjunct.var)))
+                .collect();
+            format!("now {}: the rule `{}` is broken", when.join(" and "), rule.name)
+        }
+        Violation::Promise(promise) => {
+            let conjunct = context.machine.promises[promise].conjunct;
+            format!("done: {} was due, here it is {}", conjunct_words(layout, conjunct), here(conjunct.var))
+        }
+    }
+}

@@ -1,0 +1,179 @@
+//! What can be asked for.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use document::Severity;
+use std::path::PathBuf;
+
+/// Maintenance procedures as graphs of steps: proved on every path, printed as cards, walked behind gates.
+///
+/// Exit status: 0 nothing found at or above the chosen severity, 1 findings, 2 unusable input, 3 a fault of the program.
+#[derive(Parser)]
+#[command(name = "gatewright", version)]
+pub(crate) struct Arguments {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+#[derive(Subcommand)]
+pub(crate) enum Command {
+    /// Read documents and prove their procedures on every path
+    Check(Check),
+    /// Tell what a finding's code means
+    Explain(Explain),
+    /// Write the cards of procedures without errors
+    Card(Card),
+    /// Walk through a procedure step by step
+    Walk(Walk),
+    /// Go on with a walk that was interrupted
+    Resume(Resume),
+    /// Read the records of walks
+    Record(Record),
+}
+
+#[derive(Args)]
+pub(crate) struct Check {
+    /// Files and folders to read [default: procedures]
+    pub(crate) paths: Vec<PathBuf>,
+    /// Form of the output
+    #[arg(long, value_enum, default_value_t = CheckForm::Text)]
+    pub(crate) form: CheckForm,
+    /// Least severity that counts for the exit status
+    #[arg(long, value_enum, default_value_t = Least::Warning)]
+    pub(crate) least: Least,
+    /// Sets of states that may be explored for each procedure
+    #[arg(long, default_value_t = 2_000_000)]
+    pub(crate) states: usize,
+    /// Seconds that may be spent on each procedure
+    #[arg(long, default_value_t = 60)]
+    pub(crate) seconds: u64,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum CheckForm {
+    /// For people
+    Text,
+    /// For programs
+    Json,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+pub(crate) enum Least {
+    /// Everything
+    Advice,
+    /// Warnings and errors
+    Warning,
+    /// Errors alone
+    Error,
+}
+
+impl From<Least> for Severity {
+    fn from(least: Least) -> Self {
+        match least {
+            Least::Advice => Self::Advice,
+            Least::Warning => Self::Warning,
+            Least::Error => Self::Error,
+        }
+    }
+}
+
+#[derive(Args)]
+pub(crate) struct Explain {
+    /// Code of a finding, such as P01; all codes without one
+    pub(crate) code: Option<String>,
+}
+
+#[derive(Args)]
+pub(crate) struct Card {
+    /// Names of procedures
+    #[arg(required_unless_present = "all")]
+    pub(crate) procedures: Vec<String>,
+    /// Every procedure that was read
+    #[arg(long, conflicts_with = "procedures")]
+    pub(crate) all: bool,
+    /// Files and folders to read
+    #[arg(long = "from", default_value = crate::files::DEFAULT_FOLDER)]
+    pub(crate) from: Vec<PathBuf>,
+    /// Folder to write to
+    #[arg(long, default_value = "out")]
+    pub(crate) out: PathBuf,
+}
+
+#[derive(Args)]
+pub(crate) struct Walk {
+    /// Name of the procedure
+    pub(crate) procedure: String,
+    /// Who walks
+    #[arg(long)]
+    pub(crate) person: Option<String>,
+    /// Serial number of the machine worked on
+    #[arg(long)]
+    pub(crate) serial: Option<String>,
+    /// Name of the walk in the records; made from the procedure and the day without it
+    #[arg(long)]
+    pub(crate) name: Option<String>,
+    /// Practise: the clock jumps over waits, and the record says so and counts for nothing
+    #[arg(long)]
+    pub(crate) rehearsal: bool,
+    /// Files and folders to read
+    #[arg(long = "from", default_value = crate::files::DEFAULT_FOLDER)]
+    pub(crate) from: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(crate) journal: JournalFile,
+}
+
+#[derive(Args)]
+pub(crate) struct Resume {
+    /// The walk, as `record list` names it; the last one that has not ended without it
+    pub(crate) walk: Option<String>,
+    /// Who walks from here
+    #[arg(long)]
+    pub(crate) person: Option<String>,
+    #[command(flatten)]
+    pub(crate) journal: JournalFile,
+}
+
+#[derive(Args)]
+pub(crate) struct JournalFile {
+    /// File that keeps the records
+    #[arg(long, default_value = ".gatewright/records.sqlite")]
+    pub(crate) journal: PathBuf,
+}
+
+#[derive(Args)]
+pub(crate) struct Record {
+    #[command(subcommand)]
+    pub(crate) command: RecordCommand,
+    #[command(flatten)]
+    pub(crate) journal: JournalFile,
+}
+
+#[derive(Subcommand)]
+pub(crate) enum RecordCommand {
+    /// All walks, a line each
+    List,
+    /// One walk, event by event
+    Show {
+        /// The walk
+        walk: String,
+    },
+    /// Make sure that no record was altered, removed or put out of order
+    Verify,
+    /// Everything recorded, for other programs
+    Export {
+        /// One walk; all without it
+        walk: Option<String>,
+        /// Form of the output
+        #[arg(long, value_enum, default_value_t = ExportForm::Json)]
+        form: ExportForm,
+    },
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+pub(crate) enum ExportForm {
+    /// For people
+    Text,
+    /// One array of records
+    Json,
+    /// One line a record (RFC 4180)
+    Csv,
+}

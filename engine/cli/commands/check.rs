@@ -1,0 +1,128 @@
+//! `check`: reading, graph and proof.
+
+use crate::arguments::{Check, CheckForm};
+use crate::exit::Exit;
+use crate::{files, output};
+use anyhow::Result;
+use check::{Checked, Report};
+use document::{Diagnostic, Reading, Severity};
+use serde::Serialize;
+use std::fmt::Write as _;
+use std::time::{Duration, Instant};
+
+/// How much may be spent on each procedure.
+pub(super) struct Budget {
+    pub(super) states: usize,
+    pub(super) seconds: u64,
+}
+
+impl Budget {
+    /// Checks what was read, giving each procedure the whole budget.
+    pub(super) fn spend(&self, reading: Reading) -> Result<Report> {
+        let (report, _) = self.timed(reading)?;
+        Ok(report)
+    }
+
+    fn timed(&self, reading: Reading) -> Result<(Report, Vec<Duration>)> {
+        let Reading { library, findings } = reading;
+        let (mut procedures, mut times) = (Vec::new(), Vec::new());
+        for name in library.procedures.keys() {
+            let began = Instant::now();
+            let end = began + Duration::from_secs(self.seconds);
+            let go_on = || Instant::now() < end;
+            let budget = ::check::Budget { boxes: self.states, go_on: &go_on };
+            procedures.push(::check::check_one(&library, &findings, name, &budget).map_err(super::ours)?);
+            times.push(began.elapsed());
+        }
+        Ok((Report { library, reading: findings, procedures }, times))
+    }
+}
+
+pub(crate) fn run(options: &Check) -> Result<Exit> {
+    let reading = document::read(&files::read_all(&options.paths)?);
+    let budget = Budget { states: options.states, seconds: options.seconds };
+    let (report, times) = budget.timed(reading)?;
+    let findings = report.findings();
+    match options.form {
+        CheckForm::Text => output::say(&text(&report, &findings, &times))?,
+        CheckForm::Json => output::say(&json(&report, &findings)?)?,
+    }
+    let least = Severity::from(options.least);
+    let counts = findings.iter().any(|finding| finding.severity >= least);
+    Ok(if counts { Exit::Findings } else { Exit::Clean })
+}
+
+fn text(report: &Report, findings: &[Diagnostic], times: &[Duration]) -> String {
+    let style = card::report::Style { colour: output::colour(), width: output::WIDTH };
+    let mut text = card::report::text(&report.library.sources, findings, style);
+    let width = report.procedures.iter().map(|checked| checked.procedure.len()).max().unwrap_or(0);
+    for (checked, time) in report.procedures.iter().zip(times) {
+        let _ = writeln!(text, "{:width$}  {}", checked.procedure.0, verdict(checked, *time));
+    }
+    let _ = writeln!(
+        text,
+        "{} and {} read; {}",
+        card::count(report.procedures.len(), "procedure"),
+        card::count(report.library.equipment.len(), "equipment document"),
+        if findings.is_empty() { "nothing found".to_owned() } else { card::report::summary(findings) }
+    );
+    text
+}
+
+fn verdict(checked: &Checked, time: Duration) -> String {
+    let Some(proof) = &checked.proof else {
+        return "not proved: its documents have errors".to_owned();
+    };
+    let states = format!("{} of states", card::count(proof.boxes, "set"));
+    let millis = time.as_secs_f64() * 1000.0;
+    if proof.ended.is_some() {
+        return format!("not proved: the budget ended after {states}, {millis:.1} ms");
+    }
+    let open = proof.refuted.len();
+    let whole = card::count(proof.obligations, "obligation");
+    if open == 0 {
+        format!("proved on every path: {whole}, {states}, {millis:.1} ms")
+    } else {
+        format!("refuted: {open} of {whole}, {states}, {millis:.1} ms")
+    }
+}
+
+/// The whole report for programs.
+#[derive(Serialize)]
+struct JsonReport<'a> {
+    procedures: Vec<JsonProcedure<'a>>,
+    findings: serde_json::Value,
+}
+
+#[derive(Serialize)]
+struct JsonProcedure<'a> {
+    procedure: &'a str,
+    verdict: &'static str,
+    obligations: usize,
+    refuted: usize,
+    states: usize,
+}
+
+fn json(report: &Report, findings: &[Diagnostic]) -> Result<String> {
+    let procedures = report
+        .procedures
+        .iter()
+        .map(|checked| {
+            let proof = checked.proof.as_ref();
+            JsonProcedure {
+                procedure: &checked.procedure,
+                verdict: match proof {
+                    None => "not proved",
+                    Some(proof) if proof.ended.is_some() => "not proved",
+                    Some(proof) if proof.refuted.is_empty() => "proved",
+                    Some(_) => "refuted",
+                },
+                obligations: proof.map_or(0, |proof| proof.obligations),
+                refuted: proof.map_or(0, |proof| proof.refuted.len()),
+                states: proof.map_or(0, |proof| proof.boxes),
+            }
+        })
+        .collect();
+    let findings = serde_json::from_str(&card::report::json(&report.library.sources, findings))?;
+    Ok(serde_json::to_string_pretty(&JsonReport { procedures, findings })? + "\n")
+}

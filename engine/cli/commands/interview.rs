@@ -1,0 +1,237 @@
+//! A walk in a terminal, or from a script of answers on standard input.
+
+use super::screen;
+use crate::exit::Exit;
+use crate::output;
+use anyhow::Result;
+use calc::quantity::Duration as Time;
+use std::io::{BufRead, IsTerminal, stdin};
+use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
+use std::time::{Duration, SystemTime, UNIX_EPOCH};
+use walk::{Error, Input, Prompt, Session, Standing, Timer, Walk};
+
+/// A line longer than this is cut: no answer is.
+const LINE_LIMIT: usize = 10_000;
+
+/// The time of day; in a rehearsal it jumps over waits.
+pub(super) struct Clock {
+    ahead_ms: i64,
+    rehearsal: bool,
+}
+
+impl Clock {
+    pub(super) fn now(rehearsal: bool) -> Self {
+        Self { ahead_ms: 0, rehearsal }
+    }
+
+    /// A rehearsal that jumped ahead stays ahead.
+    pub(super) fn after(walk: &Walk) -> Self {
+        let mut clock = Self::now(walk.begin().rehearsal);
+        if clock.rehearsal {
+            clock.ahead_ms = (walk.last_ms() - clock.millis()).max(0);
+        }
+        clock
+    }
+
+    pub(super) fn millis(&self) -> i64 {
+        let now = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
+        i64::try_from(now.as_millis()).unwrap_or(i64::MAX).saturating_add(self.ahead_ms)
+    }
+}
+
+/// Lines of standard input, read beside the countdowns.
+pub(super) struct Lines {
+    lines: Receiver<String>,
+    terminal: bool,
+}
+
+impl Lines {
+    pub(super) fn new() -> Self {
+        let (send, lines) = channel();
+        std::thread::spawn(move || {
+            for line in stdin().lock().lines() {
+                let Ok(mut line) = line else { break };
+                line.truncate(line.floor_char_boundary(LINE_LIMIT));
+                if send.send(line).is_err() {
+                    break;
+                }
+            }
+        });
+        Self { lines, terminal: stdin().is_terminal() }
+    }
+
+    /// The next line; `None` at the end of the input.
+    pub(super) fn next(&mut self) -> Option<String> {
+        self.lines.recv().ok()
+    }
+
+    fn within(&mut self, time: Duration) -> Result<Option<String>, RecvTimeoutError> {
+        match self.lines.recv_timeout(time) {
+            Ok(line) => Ok(Some(line)),
+            Err(RecvTimeoutError::Timeout) => Ok(None),
+            Err(RecvTimeoutError::Disconnected) => Err(RecvTimeoutError::Disconnected),
+        }
+    }
+}
+
+/// A session with someone to talk to.
+pub(super) struct Interview<'j> {
+    session: Session<'j>,
+    clock: Clock,
+    lines: Lines,
+    shown: String,
+}
+
+impl<'j> Interview<'j> {
+    pub(super) fn new(session: Session<'j>, clock: Clock, lines: Lines) -> Self {
+        Self { session, clock, lines, shown: String::new() }
+    }
+
+    /// Asks until the walk ends, is paused, or nobody answers any more.
+    pub(super) fn run(mut self) -> Result<Exit> {
+        output::say(&screen::beginning(self.session.walk()))?;
+        loop {
+            let prompt = self.session.prompt();
+            match &prompt {
+                Prompt::Ended(standing) => return self.ended(*standing),
+                Prompt::Paused => {
+                    output::say(&format!("Paused. Go on with: gatewright resume {}\n", self.session.id()))?;
+                    return Ok(Exit::Findings);
+                }
+                _ => {}
+            }
+            let heading = screen::heading(self.session.walk(), &prompt);
+            if heading != self.shown {
+                output::say(&heading)?;
+                self.shown = heading;
+            }
+            let running = match &prompt {
+                Prompt::Settle { timer, .. } => Some(timer.clone()),
+                Prompt::Wait(timer) if !self.session.walk().timer_has_run() => Some(timer.clone()),
+                _ => None,
+            };
+            let line = match running {
+                Some(timer) => match self.count_down(&timer)? {
+                    Waited::Over => continue,
+                    Waited::Line(line) => Some(line),
+                },
+                None => {
+                    output::say(&screen::question(self.session.walk(), &prompt))?;
+                    self.lines.next()
+                }
+            };
+            let Some(line) = line else { return self.left() };
+            if !self.lines.terminal {
+                output::say(&format!("{}\n", line.trim()))?;
+            }
+            self.take(line.trim(), &prompt)?;
+        }
+    }
+
+    fn take(&mut self, line: &str, prompt: &Prompt) -> Result<()> {
+        let input = match input(line, prompt) {
+            Ok(input) => input,
+            Err(said) => return output::say(&said),
+        };
+        match self.session.answer(&input, self.clock.millis()) {
+            Ok(_) => Ok(()),
+            Err(Error::Refused(refusal)) => output::say(&format!("  NOT TAKEN  {refusal}\n")),
+            Err(error) => Err(error.into()),
+        }
+    }
+
+    /// Waits in real time and counts down where someone sees it. In a script the clock alone ends a wait: no line of the
+    /// script is taken for it.
+    fn count_down(&mut self, timer: &Timer) -> Result<Waited> {
+        loop {
+            let now = self.clock.millis();
+            let since = timer.since_ms.unwrap_or(now);
+            let passed = u64::try_from(now - since).unwrap_or(0);
+            let left = timer.millis.saturating_sub(passed);
+            if now < since {
+                // The clock went backwards: nothing is known of what has passed.
+                self.session.answer(&Input::StartTimer, now)?;
+                output::say("\nThe clock went backwards: the wait starts again.\n")?;
+                return Ok(Waited::Over);
+            }
+            if left == 0 {
+                if self.lines.terminal && timer.millis > 0 {
+                    output::say("\rThe time is over.          \n")?;
+                }
+                match self.session.answer(&Input::TimerOver, now) {
+                    Ok(_) => return Ok(Waited::Over),
+                    Err(Error::Refused(refusal)) => output::say(&format!("  NOT TAKEN  {refusal}\n"))?,
+                    Err(error) => return Err(error.into()),
+                }
+            }
+            if self.clock.rehearsal {
+                output::say(&format!("  (rehearsal: the clock jumps {} ahead)\n", Time::from_millis(left)))?;
+                self.clock.ahead_ms += i64::try_from(left).unwrap_or(i64::MAX);
+                continue;
+            }
+            let pause = Duration::from_millis(left.min(1000));
+            if self.lines.terminal {
+                output::say(&format!("\r{} left     ", Time::from_millis(left.div_ceil(1000) * 1000)))?;
+                match self.lines.within(pause) {
+                    Ok(Some(line)) => return Ok(Waited::Line(line)),
+                    Ok(None) => {}
+                    Err(_) => std::thread::sleep(pause),
+                }
+            } else {
+                std::thread::sleep(pause);
+            }
+        }
+    }
+
+    fn ended(&self, standing: Standing) -> Result<Exit> {
+        output::say(&screen::ending(self.session.walk(), standing))?;
+        Ok(if standing == Standing::Completed { Exit::Clean } else { Exit::Findings })
+    }
+
+    fn left(&self) -> Result<Exit> {
+        output::say(&format!(
+            "\nNo answer any more: the walk stays where it is. Go on with: gatewright resume {}\n",
+            self.session.id()
+        ))?;
+        Ok(Exit::Findings)
+    }
+}
+
+enum Waited {
+    Over,
+    Line(String),
+}
+
+/// What a line means where it is said; or what to say to it.
+fn input(line: &str, prompt: &Prompt) -> Result<Input, String> {
+    let (word, rest) =
+        line.split_once(char::is_whitespace).map_or((line, ""), |(word, rest)| (word, rest.trim()));
+    match word {
+        "stop" => return Ok(Input::Stop(rest.to_owned())),
+        "note" if !rest.is_empty() => return Ok(Input::Note(rest.to_owned())),
+        "pause" if rest.is_empty() => return Ok(Input::Pause),
+        "?" | "help" => return Err(screen::HELP.to_owned()),
+        _ => {}
+    }
+    Ok(match prompt {
+        Prompt::Variant { .. } => Input::Variant(line.to_owned()),
+        Prompt::Look(_) | Prompt::Normals(_) => look(line)?,
+        Prompt::Sign { .. } => Input::Sign(line.to_owned()),
+        Prompt::Reading(_) => Input::Reading(line.to_owned()),
+        Prompt::Answer { .. } => Input::Answer(line.to_owned()),
+        Prompt::Item(_) => Input::Item(line.to_owned()),
+        Prompt::Wait(_) if line == "limit" => Input::LimitReached,
+        Prompt::Wait(timer) if timer.until.is_some() && matches!(line, "yes" | "no") => look(line)?,
+        Prompt::Act if matches!(line, "done" | "d") => Input::Done,
+        Prompt::Act => return Err("  Say `done` when it is done.\n".to_owned()),
+        Prompt::Settle { .. } | Prompt::Wait(_) | Prompt::Paused | Prompt::Ended(_) => Input::Done,
+    })
+}
+
+fn look(line: &str) -> Result<Input, String> {
+    match line {
+        "yes" | "y" => Ok(Input::Look(true)),
+        "no" | "n" => Ok(Input::Look(false)),
+        _ => Err("  Answer `yes` or `no`.\n".to_owned()),
+    }
+}

@@ -1,0 +1,33 @@
+//! One file a command.
+
+pub(crate) mod card;
+pub(crate) mod check;
+mod interview;
+pub(crate) mod record;
+pub(crate) mod resume;
+mod screen;
+pub(crate) mod walk;
+
+use crate::exit::OurFault;
+use crate::files;
+use check::Budget;
+use std::path::PathBuf;
+
+/// Reads and checks with the default budget.
+fn read_and_check(from: &[PathBuf]) -> anyhow::Result<::check::Report> {
+    let reading = document::read(&files::read_all(from)?);
+    let budget = Budget { states: 2_000_000, seconds: 60 };
+    budget.spend(reading)
+}
+
+/// A fault of our own as an error.
+fn ours(fault: impl std::fmt::Display) -> anyhow::Error {
+    OurFault(fault.to_string()).into()
+}
+
+/// Prints the errors that keep a procedure from being issued.
+fn tell_errors(report: &::check::Report, procedure: &str) -> anyhow::Result<()> {
+    let style = ::card::report::Style { colour: crate::output::colour(), width: crate::output::WIDTH };
+    let errors = report.errors_of(procedure);
+    crate::output::say(&::card::report::text(&report.library.sources, &errors, style))
+}

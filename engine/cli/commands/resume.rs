@@ -1,0 +1,41 @@
+//! `resume`: goes on with a walk where its records end.
+
+use super::interview::{Clock, Interview, Lines};
+use super::walk::{named, open};
+use crate::arguments::Resume;
+use crate::exit::Exit;
+use crate::output;
+use anyhow::{Result, bail};
+use journal::Journal;
+use walk::Input;
+
+pub(crate) fn run(options: &Resume) -> Result<Exit> {
+    if !options.journal.journal.exists() {
+        bail!("no walk is recorded in `{}`", options.journal.journal.display());
+    }
+    let mut journal = open(&options.journal.journal)?;
+    let id = match &options.walk {
+        Some(walk) => walk.clone(),
+        None => last_open(&journal)?,
+    };
+    let mut session = walk::resume(&mut journal, &id)?;
+    let standing = session.walk().standing();
+    if standing.is_ended() {
+        bail!("the walk {id} is {}: nothing is left to do in it", standing.words());
+    }
+    let mut lines = Lines::new();
+    let person = named(options.person.as_ref(), "Your name: ", &mut lines)?;
+    let clock = Clock::after(session.walk());
+    output::say(&format!("The walk {id} goes on where its records end\n"))?;
+    session.answer(&Input::Resume { person }, clock.millis())?;
+    Interview::new(session, clock, lines).run()
+}
+
+fn last_open(journal: &Journal) -> Result<String> {
+    for chain in journal.chains()?.into_iter().rev() {
+        if !walk::fold(journal, &chain.id)?.standing().is_ended() {
+            return Ok(chain.id);
+        }
+    }
+    bail!("every recorded walk has ended")
+}

@@ -1,0 +1,181 @@
+//! What a walk shows in a terminal.
+
+use calc::quantity::Duration as Time;
+use card::hang;
+use card::page::{Approval, Page, Standing as CardStanding, StepBox, build};
+use document::model::Name;
+use std::fmt::Write as _;
+use walk::{Because, Prompt, Question, Standing, Walk};
+
+/// Width of the text.
+const WIDTH: usize = 78;
+
+/// What can be said at any time.
+pub(super) const HELP: &str =
+    "  stop REASON   stop work\n  pause         pause the walk\n  note TEXT     put a remark on the record\n";
+
+/// The head of a walk: what is walked, by whom, and whose instructions come first.
+pub(super) fn beginning(walk: &Walk) -> String {
+    let begin = walk.begin();
+    let mut text = String::new();
+    let title = walk.procedure().map(|procedure| procedure.title.clone()).unwrap_or_default();
+    let _ = writeln!(text, "\n{title}");
+    let _ =
+        writeln!(text, "{} revision {}, content {}", begin.procedure, begin.revision, short(&begin.content));
+    let _ = writeln!(text, "{} serial {}, walked by {}", begin.equipment, begin.serial, walk.person());
+    if begin.training {
+        text.push_str("TRAINING ONLY - NOT APPROVED\n");
+    }
+    if begin.rehearsal {
+        text.push_str("REHEARSAL - waits are not timed\n");
+    }
+    if let Some(defer) = walk.equipment().and_then(|equipment| equipment.defer.as_deref()) {
+        push(&mut text, "", defer);
+    }
+    let _ = writeln!(text, "\nAt any time: stop REASON, pause, note TEXT, help.");
+    text
+}
+
+/// The first characters of a hash: enough to compare with a card.
+fn short(hash: &str) -> &str {
+    hash.get(..12).unwrap_or(hash)
+}
+
+/// Everything about the step that a person reads before the question; the same while the step is the same.
+pub(super) fn heading(walk: &Walk, prompt: &Prompt) -> String {
+    let mark = if walk.begin().training { "   training only" } else { "" };
+    let asked_before = match prompt {
+        Prompt::Variant { .. } | Prompt::Normals(_) => true,
+        Prompt::Look(question) => question.because == Because::BeforeStart,
+        _ => false,
+    };
+    if asked_before {
+        return format!("\n--- Before you start{mark}\n");
+    }
+    let between = match prompt {
+        Prompt::Look(question) => question.because == Because::Lapsed,
+        Prompt::Settle { .. } => true,
+        _ => false,
+    };
+    if between {
+        return format!("\n--- To be confirmed again after the interruption{mark}\n");
+    }
+    match step_box(walk) {
+        Some((page, step)) => step_text(&page, &step, mark, &walk.node().rounds),
+        None => format!("\n--- The end{mark}\n"),
+    }
+}
+
+/// The step as the card has it.
+fn step_box(walk: &Walk) -> Option<(Page, StepBox)> {
+    let node = walk.node();
+    let standing = CardStanding { content: walk.begin().content.clone(), approval: Approval::Training };
+    let page = build(walk.library(), &Name::from(&*node.procedure), &standing, None).ok()?;
+    let number = machine::step_number(&node.pointer);
+    let step = find(&page.steps, &number)?.clone();
+    Some((page, step))
+}
+
+fn find<'a>(steps: &'a [StepBox], number: &str) -> Option<&'a StepBox> {
+    steps.iter().find_map(|step| if step.number == number { Some(step) } else { find(&step.inner, number) })
+}
+
+fn step_text(page: &Page, step: &StepBox, mark: &str, rounds: &[u32]) -> String {
+    let mut text = String::new();
+    let round = rounds.last().map_or_else(String::new, |round| format!(", round {round}"));
+    let _ = writeln!(text, "\n--- Step {} of {}{round}   {}{mark}", step.number, page.steps.len(), step.id);
+    for alert in &step.warnings {
+        let warning = &alert.warning;
+        let symbol = if warning.symbol { "(!) " } else { "" };
+        push(&mut text, &format!("{symbol}{}  ", warning.word.word()), &warning.hazard);
+        push(&mut text, "    ", &format!("{} {}", warning.consequence, warning.avoid));
+    }
+    for (label, items) in [("Wear: ", &step.wear), ("Take: ", &step.takes)] {
+        if !items.is_empty() {
+            push(&mut text, label, &items.join(", "));
+        }
+    }
+    if let Some(note) = &step.note {
+        push(&mut text, "Note: ", &note.plain);
+    }
+    push(&mut text, "  ", &step.text.plain);
+    if let card::page::Detail::Fasten { order, numbering, .. } = &step.detail {
+        let order: Vec<String> = order.iter().map(usize::to_string).collect();
+        push(&mut text, "  In this order: ", &format!("{} ({numbering})", order.join(", ")));
+    }
+    if let Some(expect) = &step.expect {
+        push(&mut text, "  You see: ", &expect.plain);
+    }
+    text
+}
+
+fn push(text: &mut String, label: &str, words: &str) {
+    for line in hang(label, words, WIDTH) {
+        text.push_str(&line);
+        text.push('\n');
+    }
+}
+
+/// The question itself, with how it may be answered.
+pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
+    match prompt {
+        Prompt::Variant { label, values } => {
+            format!("Which {label} has this machine? ({}) > ", values.join(" / "))
+        }
+        Prompt::Look(Question { text, .. }) => format!("{text} (yes / no) > "),
+        Prompt::Normals(facts) => {
+            let mut text = String::from("The machine is as it should be handed on:\n");
+            for fact in facts {
+                let _ = writeln!(text, "  - {fact}");
+            }
+            text + "Is all of this so? (yes / no) > "
+        }
+        Prompt::Act => "(done) > ".to_owned(),
+        Prompt::Sign { role, check: Some(check) } => {
+            format!("HOLD POINT. The {role} makes sure: {check}\nReleased by (name of the {role}) > ")
+        }
+        Prompt::Sign { role, check: None } => format!("To be verified. Name of the {role} > "),
+        Prompt::Reading(reading) => {
+            let range = reading.range.as_ref().map(|range| format!(", {range}")).unwrap_or_default();
+            let attempt = if reading.attempts > 1 {
+                format!(", reading {} of {}", reading.attempt, reading.attempts)
+            } else {
+                String::new()
+            };
+            format!("{} with the {} in {}{range}{attempt} > ", reading.what, reading.instrument, reading.unit)
+        }
+        Prompt::Answer { question: _, answers } => format!("({}) > ", answers.join(" / ")),
+        Prompt::Item(items) => {
+            let names: Vec<&str> = items.iter().filter_map(|path| path.rsplit('/').next()).collect();
+            format!("Which next? ({}) > ", names.join(" / "))
+        }
+        Prompt::Wait(timer) => {
+            let until = timer.until.as_deref().unwrap_or_default();
+            let limit = timer.limit.map_or_else(String::new, |limit| {
+                format!("; `limit` once {} have passed without it", Time::from_millis(limit))
+            });
+            format!("{until} (yes{limit}) > ")
+        }
+        Prompt::Settle { condition, .. } => format!("Wait for: {condition}\n"),
+        Prompt::Paused | Prompt::Ended(_) => walk.standing().words().to_owned(),
+    }
+}
+
+/// How the walk ended.
+pub(super) fn ending(walk: &Walk, standing: Standing) -> String {
+    let mut text = format!("\nThe walk is {}", standing.words());
+    if let Some(reason) = walk.stop_reason() {
+        let _ = write!(text, ": {reason}");
+    }
+    text.push('\n');
+    if standing == Standing::Stopped
+        && let Some(state) = walk.equipment().and_then(|equipment| equipment.safe_state.as_ref())
+    {
+        text.push_str("Before you leave the machine, bring it to this state:\n");
+        for (condition, values) in state {
+            let label = walk.equipment().map(|equipment| equipment.label(condition)).unwrap_or_default();
+            let _ = writeln!(text, "  - {label} {}", document::model::either(&values.0));
+        }
+    }
+    text
+}

@@ -1,0 +1,65 @@
+//! Finding and reading documents.
+
+use anyhow::{Context, bail};
+use document::InputFile;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// The folder read when none is named.
+pub(crate) const DEFAULT_FOLDER: &str = "procedures";
+/// Folders deeper than this below a named one are not looked into: a link may lead in a circle.
+const DEPTH_LIMIT: usize = 16;
+/// A file longer than this is not read whole; the reader then says so.
+const READ_LIMIT: u64 = document::limits::MAX_BYTES as u64 + 1;
+
+/// Reads the named files, and every `.yaml` and `.yml` file below the named folders, in order of their names.
+pub(crate) fn read_all(paths: &[PathBuf]) -> anyhow::Result<Vec<InputFile>> {
+    let default = [PathBuf::from(DEFAULT_FOLDER)];
+    let mut found = Vec::new();
+    for path in if paths.is_empty() { &default[..] } else { paths } {
+        collect(path, true, 0, &mut found)?;
+    }
+    found.sort();
+    found.dedup();
+    if found.is_empty() {
+        bail!("no `.yaml` file is there to read");
+    }
+    found.iter().map(|path| read(path)).collect()
+}
+
+fn collect(path: &Path, named: bool, depth: usize, found: &mut Vec<PathBuf>) -> anyhow::Result<()> {
+    let kind = fs::metadata(path).with_context(|| format!("`{}` cannot be read", path.display()))?;
+    if kind.is_dir() {
+        if depth < DEPTH_LIMIT {
+            for entry in fs::read_dir(path).with_context(|| format!("`{}` cannot be read", path.display()))? {
+                collect(&entry?.path(), false, depth + 1, found)?;
+            }
+        }
+    } else if named || path.extension().is_some_and(|ending| ending == "yaml" || ending == "yml") {
+        found.push(path.to_owned());
+    }
+    Ok(())
+}
+
+fn read(path: &Path) -> anyhow::Result<InputFile> {
+    use std::io::Read;
+    let unreadable = || format!("`{}` cannot be read", path.display());
+    let mut bytes = Vec::new();
+    fs::File::open(path)
+        .with_context(unreadable)?
+        .take(READ_LIMIT)
+        .read_to_end(&mut bytes)
+        .with_context(unreadable)?;
+    Ok(InputFile { name: path.display().to_string(), bytes })
+}
+
+/// Writes a file, making its folder; an unchanged file is left alone.
+pub(crate) fn write(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
+    if fs::read(path).is_ok_and(|old| old == bytes) {
+        return Ok(());
+    }
+    if let Some(folder) = path.parent() {
+        fs::create_dir_all(folder).with_context(|| format!("`{}` cannot be made", folder.display()))?;
+    }
+    fs::write(path, bytes).with_context(|| format!("`{}` cannot be written", path.display()))
+}

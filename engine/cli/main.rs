@@ -1,0 +1,31 @@
+//! The command line: arguments, files, clocks, screens and exit statuses. Everything else lives in the members.
+
+mod arguments;
+mod commands;
+mod exit;
+mod files;
+mod output;
+
+use arguments::{Arguments, Command};
+use clap::Parser;
+use exit::Exit;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => return Exit::of_arguments(&error).into(),
+    };
+    let outcome = match arguments.command {
+        Command::Check(options) => commands::check::run(&options),
+        Command::Explain(options) => {
+            drop(options);
+            Ok(Exit::Clean)
+        }
+        Command::Card(options) => commands::card::run(&options),
+        Command::Walk(options) => commands::walk::run(&options),
+        Command::Resume(options) => commands::resume::run(&options),
+        Command::Record(options) => commands::record::run(&options),
+    };
+    outcome.unwrap_or_else(|error| exit::report(&error)).into()
+}

@@ -1,0 +1,39 @@
+//! Writing to the terminal. A closed pipe is an end, not a fault.
+
+use std::fmt;
+use std::io::{self, IsTerminal, Write};
+
+/// The reader of the output went away.
+#[derive(Debug)]
+pub(crate) struct Closed;
+
+impl fmt::Display for Closed {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("the output was closed")
+    }
+}
+
+impl std::error::Error for Closed {}
+
+/// Writes to standard output and flushes, so that a prompt is seen before its answer is read.
+pub(crate) fn say(text: &str) -> anyhow::Result<()> {
+    let mut out = io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Ok(()) => Ok(()),
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Err(Closed.into()),
+        Err(error) => Err(error.into()),
+    }
+}
+
+/// Writes to standard error; if that is gone too there is nobody to tell.
+pub(crate) fn complain(text: &str) {
+    let _ = io::stderr().lock().write_all(text.as_bytes());
+}
+
+/// Whether to use colour on standard output.
+pub(crate) fn colour() -> bool {
+    io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty())
+}
+
+/// How wide text may be.
+pub(crate) const WIDTH: usize = 100;

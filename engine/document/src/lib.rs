@@ -1,0 +1,30 @@
+//! YAML with positions, schema check, typed model, findings as data.
+
+mod codes;
+mod diagnostic;
+mod figures;
+mod identity;
+mod library;
+pub mod limits;
+pub mod model;
+mod names;
+mod places;
+mod read;
+mod schema;
+mod source;
+#[cfg(test)]
+mod tests;
+mod text;
+mod tightening;
+mod tree;
+mod words;
+
+pub use codes::CODES;
+pub use diagnostic::{Diagnostic, Place, Severity};
+pub use figures::{Case, FigureError, figure_cases};
+pub use library::{Document, Library};
+pub use places::{Places, pointer};
+pub use read::{InputFile, Reading, read};
+pub use schema::{EQUIPMENT_SCHEMA, PROCEDURE_SCHEMA};
+pub use source::{Position, Source, SourceId, Span};
+pub use tightening::{Tightening, TighteningError, tightening};

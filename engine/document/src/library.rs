@@ -1,0 +1,87 @@
+//! A set of documents read together: the equipment and the procedures that work on it.
+
+use crate::diagnostic::Place;
+use crate::model::{Equipment, Kind, Name, Procedure, Step};
+use crate::places::Places;
+use crate::source::{Source, SourceId};
+use indexmap::{IndexMap, IndexSet};
+
+/// The documents that could be understood, in the order in which they were given.
+#[derive(Clone, Debug, Default)]
+pub struct Library {
+    /// Every document's text, understood or not.
+    pub sources: Vec<Source>,
+    /// Equipment by name.
+    pub equipment: IndexMap<Name, Document<Equipment>>,
+    /// Procedures by name.
+    pub procedures: IndexMap<Name, Document<Procedure>>,
+    /// Names of equipment whose document has faults of shape; what refers to it is no further fault.
+    pub(crate) faulty_equipment: IndexSet<String>,
+    /// The same for procedures.
+    pub(crate) faulty_procedures: IndexSet<String>,
+}
+
+/// One document: what it says and where it says it.
+#[derive(Clone, Debug)]
+pub struct Document<T> {
+    /// Which of the library's sources.
+    pub source: SourceId,
+    /// What it says.
+    pub model: T,
+    /// Where it says it.
+    pub places: Places,
+}
+
+impl<T> Document<T> {
+    /// The place of a value by its JSON pointer; the closest list or map above it if it is not there.
+    #[must_use]
+    pub fn place(&self, pointer: &str) -> Place {
+        Place { source: self.source, span: self.places.nearest(pointer) }
+    }
+
+    /// The place of a value's key by its JSON pointer; that of the value if it has no key.
+    #[must_use]
+    pub fn key_place(&self, pointer: &str) -> Place {
+        let span = self.places.key(pointer).unwrap_or_else(|| self.places.nearest(pointer));
+        Place { source: self.source, span }
+    }
+}
+
+impl Library {
+    /// The documents a procedure is made of: itself, its equipment, and every procedure it performs, directly or not.
+    /// Empty for a procedure that is not there.
+    #[must_use]
+    pub fn relies_on(&self, procedure: &str) -> Vec<SourceId> {
+        let mut seen: IndexSet<&str> = IndexSet::from([procedure]);
+        let mut sources = IndexSet::new();
+        let mut next = 0;
+        while let Some(&name) = seen.get_index(next) {
+            next += 1;
+            let Some(document) = self.procedures.get(name) else { continue };
+            sources.insert(document.source);
+            if let Some(equipment) = self.equipment.get(&document.model.equipment) {
+                sources.insert(equipment.source);
+            }
+            seen.extend(performed(&document.model).into_iter().map(|(name, _)| &**name));
+        }
+        sources.into_iter().collect()
+    }
+}
+
+/// The procedures that a procedure performs, each with the pointer to where it says so.
+pub(crate) fn performed(procedure: &Procedure) -> Vec<(&Name, String)> {
+    fn walk<'a>(steps: &'a [Step], at: &str, found: &mut Vec<(&'a Name, String)>) {
+        for (index, step) in steps.iter().enumerate() {
+            let at = format!("{at}/{index}");
+            if let Some(Kind::Perform(name)) = step.kind() {
+                found.push((name, format!("{at}/perform")));
+            }
+            if let Some((segment, inner)) = step.inner() {
+                walk(inner, &format!("{at}{segment}"), found);
+            }
+        }
+    }
+    let mut found = Vec::new();
+    walk(&procedure.steps, "/steps", &mut found);
+    found
+}

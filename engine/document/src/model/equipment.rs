@@ -1,0 +1,288 @@
+//! The equipment document: what can be true of the machine, and what must never be.
+
+use super::{Amount, Cube, Name};
+use indexmap::IndexMap;
+use serde::Deserialize;
+
+/// What can be true of one kind of machine, what must never be, and what is needed to work on it.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Equipment {
+    /// The equipment's name, which procedures refer to.
+    pub equipment: Name,
+    /// What people call it.
+    pub title: String,
+    /// Counts up with every issued change.
+    pub revision: u32,
+    /// Printed on every card and shown at the start of every walk: whose instructions come first.
+    pub defer: Option<String>,
+    /// Ways in which machines of this kind differ; asked at the start of a walk, never defaulted.
+    #[serde(default)]
+    pub variants: IndexMap<Name, Vec<String>>,
+    /// What can be true of the machine.
+    pub conditions: IndexMap<Name, Condition>,
+    /// Combinations that must not occur in any state, in between steps too.
+    #[serde(default)]
+    pub never: IndexMap<Name, Rule>,
+    /// Types of work; a step tagged with one inherits all of it.
+    #[serde(default)]
+    pub work: IndexMap<Name, Work>,
+    /// Reusable steps, also the vocabulary of make-safe plans.
+    #[serde(default)]
+    pub actions: IndexMap<Name, Action>,
+    /// What can hurt a person or do damage.
+    #[serde(default)]
+    pub hazards: IndexMap<Name, Hazard>,
+    /// The state in which work may be stopped and left.
+    pub safe_state: Option<Cube>,
+    /// Roles of people, by name, with what each must be.
+    #[serde(default)]
+    pub roles: IndexMap<Name, String>,
+    /// Tools by name, with the words printed on the card.
+    #[serde(default)]
+    pub tools: IndexMap<Name, String>,
+    /// Supplies by name, with the words printed on the card.
+    #[serde(default)]
+    pub supplies: IndexMap<Name, String>,
+    /// Spares by name, with the words printed on the card.
+    #[serde(default)]
+    pub spares: IndexMap<Name, String>,
+    /// Protective equipment by name, with the words printed on the card.
+    #[serde(default)]
+    pub wear: IndexMap<Name, String>,
+    /// Measuring instruments by name.
+    #[serde(default)]
+    pub instruments: IndexMap<Name, Instrument>,
+    /// Groups of fasteners with their layout and order.
+    #[serde(default)]
+    pub fasteners: IndexMap<Name, Fasteners>,
+    /// Figures worked out by a method.
+    #[serde(default)]
+    pub amounts: IndexMap<Name, Amount>,
+}
+
+/// One thing that can be true of the machine, with the values it can have.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Condition {
+    /// All values the condition can have; one holds at a time.
+    #[cfg_attr(test, schemars(length(min = 2, max = 64)))]
+    pub values: Vec<String>,
+    /// What people call it; without one, its name with spaces.
+    pub label: Option<String>,
+    /// The question that finds out. A condition with `settles` and no question can only be waited for.
+    pub ask: Option<Ask>,
+    /// The value it must have again at the end, unless a procedure promises otherwise.
+    pub normal: Option<String>,
+    /// When what was confirmed stops counting: at a handover, or after an interruption this long (`15 min`).
+    pub lapses: Option<Lapse>,
+    /// How one value gives way to another by time alone.
+    pub settles: Option<Settles>,
+    /// When an act makes these true, what was known of this condition is lost.
+    pub lost_when: Option<Cube>,
+}
+
+/// The question that finds a condition out.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(untagged)]
+pub enum Ask {
+    /// One question; yes means the first value listed.
+    First(String),
+    /// A question for each value; yes means that value.
+    ByValue(IndexMap<String, String>),
+}
+
+/// When what was confirmed stops counting: `handover`, or a time such as `15 min`.
+///
+/// A handover and an interruption that nobody announced (power lost, program ended) count for both forms.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(transparent)]
+pub struct Lapse(
+    /// The authored text.
+    pub String,
+);
+
+/// A value that gives way to another by time alone.
+///
+/// It may do so at any moment and has done so once `after` has passed since the condition was last set.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Settles {
+    /// The value that gives way.
+    pub from: String,
+    /// The value that takes its place.
+    pub to: String,
+    /// Time after which it has surely done so.
+    pub after: String,
+}
+
+/// A combination that must not occur in any state.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Rule {
+    /// The combination.
+    pub when: Cube,
+    /// What it exposes people to.
+    pub hazard: Name,
+    /// Why, in words for people.
+    pub why: Option<String>,
+}
+
+/// A type of work: a step tagged with it inherits all of this.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Work {
+    /// What must hold before the step.
+    #[serde(default)]
+    pub requires: Cube,
+    /// Protective equipment to wear.
+    #[serde(default)]
+    pub wear: Vec<Name>,
+    /// What the work exposes people to.
+    pub hazard: Option<Name>,
+}
+
+/// A reusable step of the equipment.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Action {
+    /// What to do, imperative.
+    #[serde(rename = "do")]
+    pub act: String,
+    /// Type of work it is.
+    pub work: Option<Name>,
+    /// What must hold before it.
+    #[serde(default)]
+    pub requires: Cube,
+    /// What is true after it.
+    #[serde(default)]
+    pub leaves: Cube,
+    /// What it makes uncertain.
+    #[serde(default)]
+    pub disturbs: Vec<Name>,
+    /// Tools it takes.
+    #[serde(default)]
+    pub tools: Vec<Name>,
+    /// Whether plans for stopping may use it.
+    #[serde(default)]
+    pub restores: bool,
+}
+
+/// What can hurt a person or do damage.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Hazard {
+    /// The worst credible outcome.
+    pub worst: Worst,
+    /// How certain it is if nothing is done.
+    pub certainty: Certainty,
+    /// What the danger is.
+    pub hazard: String,
+    /// What happens.
+    pub consequence: String,
+    /// How to avoid it: a standing directive.
+    pub avoid: String,
+}
+
+/// The worst credible outcome of a hazard.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum Worst {
+    /// Damage to things only.
+    Damage,
+    /// Minor injury.
+    Minor,
+    /// Moderate injury.
+    Moderate,
+    /// Serious injury.
+    Serious,
+    /// Death.
+    Death,
+}
+
+/// How certain the outcome is if the hazard is not avoided.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum Certainty {
+    /// It could happen.
+    Could,
+    /// It will happen.
+    Will,
+}
+
+/// A measuring instrument.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Instrument {
+    /// What people call it; without one, its name with spaces.
+    pub label: Option<String>,
+    /// Unit it shows.
+    pub unit: String,
+    /// Smallest step it shows, with its unit.
+    pub resolution: String,
+    /// Expanded uncertainty of a reading, with its unit.
+    pub uncertainty: Option<String>,
+}
+
+/// A group of fasteners: where they are and how they are tightened.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Fasteners {
+    /// How they lie.
+    pub layout: LayoutKind,
+    /// How many, for a line or a circle.
+    pub count: Option<u32>,
+    /// Rows of a grid.
+    pub rows: Option<u32>,
+    /// Columns of a grid.
+    pub columns: Option<u32>,
+    /// Distance from one to the next, with its unit.
+    pub pitch: Option<String>,
+    /// The order in which they are tightened.
+    pub order: TighteningOrder,
+    /// How far each goes before any is tightened.
+    pub seat: Option<String>,
+    /// Tightening torque, with its unit.
+    pub torque: Option<String>,
+    /// A remark printed with the diagram.
+    pub note: Option<String>,
+}
+
+/// How fasteners lie.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum LayoutKind {
+    /// In one line.
+    Line,
+    /// In rows and columns.
+    Grid,
+    /// Evenly round a circle, numbered clockwise from the top.
+    Circle,
+}
+
+/// The order in which fasteners are tightened.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum TighteningOrder {
+    /// From the middle outwards, sides alternating.
+    CentreOut,
+    /// Across the circle or rectangle.
+    Crosswise,
+    /// Round in turn.
+    Circular,
+}

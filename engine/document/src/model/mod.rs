@@ -1,0 +1,24 @@
+//! The typed documents, as a person writes them. Places are not kept here: a value's place is found by its JSON
+//! pointer in [`crate::Document::places`].
+
+mod amount;
+mod cube;
+mod equipment;
+mod lookup;
+mod name;
+mod procedure;
+mod question;
+mod step;
+
+pub use amount::{Amount, Figure, Input};
+pub use cube::{Cube, Values};
+pub use equipment::{
+    Action, Ask, Certainty, Condition, Equipment, Fasteners, Hazard, Instrument, Lapse, LayoutKind, Rule,
+    Settles, TighteningOrder, Work, Worst,
+};
+pub use name::Name;
+pub use procedure::{LevelOfUse, Listed, NoneWord, Procedure};
+pub use question::either;
+pub use step::{
+    Answer, Confirm, Fasten, Hold, Kind, MAIN_KEYS, Measure, Outcome, Pass, Repeat, Step, Target, Wait,
+};

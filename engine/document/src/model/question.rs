@@ -1,0 +1,48 @@
+//! Conditions asked in the equipment's own words.
+
+use super::{Ask, Condition, Equipment};
+
+impl Equipment {
+    /// What people call a condition or a variant: its label, or its name with spaces.
+    #[must_use]
+    pub fn label(&self, name: &str) -> String {
+        let label = self.conditions.get(name).and_then(|condition| condition.label.clone());
+        label.unwrap_or_else(|| name.replace('-', " "))
+    }
+
+    /// The question whose yes means that the condition has one of these values.
+    ///
+    /// The authored question serves where it asks for exactly that; otherwise the question is made from the condition's
+    /// label and the values.
+    #[must_use]
+    pub fn question(&self, name: &str, values: &[String]) -> String {
+        let authored = match (self.conditions.get(name), values) {
+            (Some(condition), [value]) => condition.question(value),
+            _ => None,
+        };
+        authored.map_or_else(|| format!("Is the {} {}?", self.label(name), either(values)), str::to_owned)
+    }
+}
+
+impl Condition {
+    /// The authored question whose yes means this value, if there is one.
+    #[must_use]
+    pub fn question(&self, value: &str) -> Option<&str> {
+        match self.ask.as_ref()? {
+            Ask::First(question) => {
+                (self.values.first().map(String::as_str) == Some(value)).then_some(question)
+            }
+            Ask::ByValue(questions) => questions.get(value).map(String::as_str),
+        }
+    }
+}
+
+/// "empty", "empty or rinse", "empty, rinse or product".
+#[must_use]
+pub fn either(words: &[String]) -> String {
+    match words.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
+        Some((last, _)) => last.clone(),
+        None => String::new(),
+    }
+}

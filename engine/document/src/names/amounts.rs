@@ -1,0 +1,20 @@
+//! Amounts can be worked out for every variant.
+
+use super::scope::Scope;
+use crate::diagnostic::Diagnostic;
+use crate::figures::amount_cases;
+use crate::model::{Amount, Name};
+use crate::places::pointer;
+
+impl Scope<'_> {
+    /// An amount of this document: its method takes its inputs, whatever the variants.
+    pub(super) fn amount(&mut self, name: &Name, amount: &Amount) {
+        let Err(faults) = amount_cases(&self.equipment.model, amount) else { return };
+        let amount_at = pointer("/amounts", name);
+        for fault in faults {
+            let at = format!("{amount_at}{}", fault.at);
+            let place = if fault.key { self.at_key(&at) } else { self.at(&at) };
+            self.tell_with(Diagnostic::error(fault.code, place, fault.message), || fault.help);
+        }
+    }
+}

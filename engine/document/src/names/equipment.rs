@@ -1,0 +1,86 @@
+//! An equipment document's own references.
+
+use super::declared::Thing;
+use super::scope::Scope;
+use crate::codes::N20;
+use crate::diagnostic::Diagnostic;
+use crate::library::Document;
+use crate::model::{Equipment, Name};
+use crate::places::pointer;
+use std::collections::BTreeSet;
+
+/// Everything an equipment document refers to is declared in it.
+pub(super) fn check(document: &Document<Equipment>, found: &mut Vec<Diagnostic>) {
+    let mut scope = Scope::of_equipment(document, found);
+    let equipment = &document.model;
+    for (name, values) in &equipment.variants {
+        scope.variant(name, values);
+    }
+    for (name, condition) in &equipment.conditions {
+        scope.condition(name, condition);
+    }
+    for (name, rule) in &equipment.never {
+        let at = pointer("/never", name);
+        scope.cube(&format!("{at}/when"), &rule.when);
+        scope.declared(&format!("{at}/hazard"), &rule.hazard, Thing::Hazard);
+    }
+    for (name, work) in &equipment.work {
+        let at = pointer("/work", name);
+        scope.cube(&format!("{at}/requires"), &work.requires);
+        scope.all_declared(&format!("{at}/wear"), &work.wear, Thing::Wear);
+        if let Some(hazard) = &work.hazard {
+            scope.declared(&format!("{at}/hazard"), hazard, Thing::Hazard);
+        }
+    }
+    for (name, action) in &equipment.actions {
+        let at = pointer("/actions", name);
+        if let Some(work) = &action.work {
+            scope.declared(&format!("{at}/work"), work, Thing::Work);
+        }
+        scope.cube(&format!("{at}/requires"), &action.requires);
+        scope.cube(&format!("{at}/leaves"), &action.leaves);
+        scope.conditions(&format!("{at}/disturbs"), &action.disturbs);
+        scope.all_declared(&format!("{at}/tools"), &action.tools, Thing::Tool);
+    }
+    if let Some(state) = &equipment.safe_state {
+        scope.cube("/safe_state", state);
+    }
+    for (name, instrument) in &equipment.instruments {
+        scope.instrument(name, instrument);
+    }
+    for (name, fasteners) in &equipment.fasteners {
+        scope.fasteners(name, fasteners);
+    }
+    for (name, amount) in &equipment.amounts {
+        scope.amount(name, amount);
+    }
+}
+
+impl Scope<'_> {
+    /// A variant's values differ, and its name means nothing else.
+    fn variant(&mut self, name: &Name, values: &[String]) {
+        let at = pointer("/variants", name);
+        let mut seen = BTreeSet::new();
+        for (index, value) in values.iter().enumerate() {
+            if !seen.insert(value) {
+                self.twice(value, self.at(&pointer(&at, index)));
+            }
+        }
+        let equipment = &self.equipment.model;
+        for (key, taken) in [
+            ("conditions", equipment.conditions.contains_key(name)),
+            ("amounts", equipment.amounts.contains_key(name)),
+        ] {
+            if taken {
+                let finding = Diagnostic::error(
+                    N20,
+                    self.at_key(&at),
+                    format!("`{name}` is a variant and stands under `{key}` too"),
+                )
+                .note(self.at_key(&pointer(&format!("/{key}"), name)), "the other meaning")
+                .help("give one of the two another name");
+                self.tell(finding);
+            }
+        }
+    }
+}

@@ -1,0 +1,122 @@
+//! Figures are figures with a unit of the right dimension.
+
+use super::scope::Scope;
+use crate::codes::N16;
+use crate::diagnostic::Diagnostic;
+use crate::figures::{Case, FigureError, figure_cases};
+use crate::model::{Figure, Instrument, Name};
+use crate::places::pointer;
+use crate::words::meant;
+use calc::quantity::{Dimension, Duration, Quantity, QuantityError, Unit};
+use std::rc::Rc;
+
+impl Scope<'_> {
+    /// A time in plain writing, such as `15 min`.
+    pub(super) fn time(&mut self, at: &str, text: &str) {
+        if let Err(error) = Duration::parse(text) {
+            self.no_figure(at, &error);
+        }
+    }
+
+    /// A time that may be an amount; every case of it has to be a time.
+    pub(super) fn time_figure(&mut self, at: &str, figure: &Figure) -> Option<Rc<[Case]>> {
+        let cases = self.cases(at, figure)?;
+        match cases.iter().find_map(|case| Duration::from_quantity(&case.quantity).err()) {
+            Some(error) => {
+                self.no_figure(at, &error);
+                None
+            }
+            None => Some(cases),
+        }
+    }
+
+    /// A figure in plain writing, of one of these dimensions.
+    pub(super) fn quantity(&mut self, at: &str, text: &str, dimensions: &[Dimension]) -> Option<Quantity> {
+        let read =
+            Quantity::parse(text).and_then(|quantity| is_one_of(&quantity, dimensions).map(|()| quantity));
+        read.map_err(|error| self.no_figure(at, &error)).ok()
+    }
+
+    /// A figure of a dimension, with all its cases; none if something is wrong, which is told.
+    pub(super) fn figure(&mut self, at: &str, figure: &Figure, dimension: Dimension) -> Option<Rc<[Case]>> {
+        let cases = self.cases(at, figure)?;
+        match cases.iter().find_map(|case| is_one_of(&case.quantity, &[dimension]).err()) {
+            Some(error) => {
+                self.no_figure(at, &error);
+                None
+            }
+            None => Some(cases),
+        }
+    }
+
+    /// An instrument's unit, resolution and uncertainty go together.
+    pub(super) fn instrument(&mut self, name: &Name, instrument: &Instrument) {
+        let at = pointer("/instruments", name);
+        match Unit::parse(&instrument.unit) {
+            Err(error) => self.no_figure(&format!("{at}/unit"), &error),
+            Ok(unit) => {
+                let mut dimensions = vec![unit.dimension()];
+                if unit.dimension() == Dimension::Temperature {
+                    dimensions.push(Dimension::TemperatureDifference);
+                }
+                let figures = [
+                    ("resolution", Some(&instrument.resolution)),
+                    ("uncertainty", instrument.uncertainty.as_ref()),
+                ];
+                for (key, text) in figures {
+                    let at = format!("{at}/{key}");
+                    let Some(quantity) = text.and_then(|text| self.quantity(&at, text, &dimensions)) else {
+                        continue;
+                    };
+                    if quantity.value() <= 0.0 {
+                        self.tell(
+                            Diagnostic::error(
+                                N16,
+                                self.at(&at),
+                                format!("`{key}` is `{quantity}`, and has to be more than zero"),
+                            )
+                            .help("take it from the maker's data sheet or the calibration certificate"),
+                        );
+                    }
+                }
+            }
+        }
+    }
+
+    fn cases(&mut self, at: &str, figure: &Figure) -> Option<Rc<[Case]>> {
+        if let Some(cases) = self.worked.get(&figure.0) {
+            return Some(cases.clone());
+        }
+        match figure_cases(&self.equipment.model, self.procedure, figure) {
+            Ok(cases) => {
+                let cases: Rc<[Case]> = cases.into();
+                if figure.reference().is_some() {
+                    self.worked.insert(figure.0.clone(), cases.clone());
+                }
+                return Some(cases);
+            }
+            Err(FigureError::Unreadable(error)) => self.no_figure(at, &error),
+            Err(FigureError::Unknown { name, .. }) => {
+                let own = self.procedure.map(|procedure| &procedure.amounts);
+                let known =
+                    own.into_iter().chain([&self.equipment.model.amounts]).flat_map(|amounts| amounts.keys());
+                let finding = Diagnostic::error(N16, self.at(at), format!("no amount is named `{name}`"));
+                self.tell_with(finding, || meant(&name, known.map(|name| &**name)));
+            }
+            // Told at the amount itself.
+            Err(FigureError::Amount { .. }) => {}
+        }
+        None
+    }
+
+    fn no_figure(&mut self, at: &str, error: &QuantityError) {
+        self.tell(Diagnostic::error(N16, self.at(at), error.to_string()));
+    }
+}
+
+fn is_one_of(quantity: &Quantity, dimensions: &[Dimension]) -> Result<(), QuantityError> {
+    match dimensions.first() {
+        Some(&first) if !dimensions.contains(&quantity.dimension()) => quantity.expect_dimension(first),
+        _ => Ok(()),
+    }
+}

@@ -1,0 +1,126 @@
+//! What can come of a step: failure, answers, a group's end.
+
+use super::routes::Routes;
+use crate::codes::{N11, N12, N13};
+use crate::diagnostic::Diagnostic;
+use crate::model::{Kind, Step};
+
+/// How many items a group in any order may have: one has no order to choose, and the states to prove double with
+/// each item.
+const GROUP: std::ops::RangeInclusive<usize> = 2..=20;
+
+impl Routes<'_> {
+    /// A step that can fail says where that leads; another has nothing to say.
+    pub(super) fn otherwise(&mut self, at: &str, step: &Step) {
+        let (fails, main) = match step.kind() {
+            Some(Kind::Confirm(_)) => (Some("the confirmation fails"), "confirm"),
+            Some(Kind::Measure(_)) => (Some("the reading is out of range"), "measure"),
+            Some(Kind::Wait(wait)) if !wait.until.is_empty() => (Some("the limit is reached"), "wait"),
+            Some(Kind::Repeat(_)) => (Some("the rounds are used up"), "repeat"),
+            Some(_) => (None, step.main_key().unwrap_or_default()),
+            None => return,
+        };
+        match (fails, &step.otherwise) {
+            (Some(when), None) => {
+                let place = self.key(&format!("{at}/{main}"));
+                self.tell(
+                    Diagnostic::error(
+                        N11,
+                        place,
+                        format!("step `{}` does not say where to go when {when}", step.id),
+                    )
+                    .help("add `otherwise:` with the name of a step, or `stop`"),
+                );
+            }
+            (None, Some(_)) => {
+                let place = self.key(&format!("{at}/otherwise"));
+                self.tell(
+                    Diagnostic::error(
+                        N11,
+                        place,
+                        format!("`otherwise` has no meaning here: step `{}` cannot fail", step.id),
+                    )
+                    .help("delete it, or make the step a `confirm`"),
+                );
+            }
+            _ => {}
+        }
+    }
+
+    /// A question has answers, at least two, and only a question has.
+    pub(super) fn answers(&mut self, at: &str, step: &Step) {
+        let ask = matches!(step.kind(), Some(Kind::Ask(_)));
+        match &step.answers {
+            Some(answers) if ask && answers.len() < 2 => {
+                let place = self.key(&format!("{at}/answers"));
+                self.tell(
+                    Diagnostic::error(
+                        N12,
+                        place,
+                        format!("the question of step `{}` has fewer than two answers", step.id),
+                    )
+                    .help("give every answer a person may find, or make the step a `confirm`"),
+                );
+            }
+            Some(_) if !ask => {
+                let place = self.key(&format!("{at}/answers"));
+                self.tell(
+                    Diagnostic::error(
+                        N12,
+                        place,
+                        format!("`answers` has no meaning here: step `{}` asks nothing", step.id),
+                    )
+                    .help("delete it, or ask with `ask`"),
+                );
+            }
+            None if ask => {
+                let place = self.key(&format!("{at}/ask"));
+                self.tell(
+                    Diagnostic::error(
+                        N12,
+                        place,
+                        format!("step `{}` does not say where its answers lead", step.id),
+                    )
+                    .help("add `answers:` with a step for each, such as `{ yes: next-step, no: stop }`"),
+                );
+            }
+            _ => {}
+        }
+        if ask && step.then.is_some() {
+            let place = self.key(&format!("{at}/then"));
+            self.tell(
+                Diagnostic::error(
+                    N12,
+                    place,
+                    format!("`then` has no meaning here: the answers of step `{}` say where to go", step.id),
+                )
+                .help("delete it"),
+            );
+        }
+    }
+
+    pub(super) fn group(&mut self, at: &str, step: &Step, items: &[Step], outer: Option<&str>) {
+        let place = self.key(&format!("{at}/any_order"));
+        if let Some(outer) = outer {
+            self.tell(
+                Diagnostic::error(N13, place, format!("the group `{}` is inside the group `{outer}`: nobody could tell which items of which are left", step.id))
+                    .help("put the items into one group, or the inner group after it"),
+            );
+        }
+        if !GROUP.contains(&items.len()) {
+            self.tell(
+                Diagnostic::error(
+                    N13,
+                    place,
+                    format!(
+                        "a group in any order has {} to {} items; this one has {}",
+                        GROUP.start(),
+                        GROUP.end(),
+                        items.len()
+                    ),
+                )
+                .help("write a single item as a step, and split a large group"),
+            );
+        }
+    }
+}

@@ -1,0 +1,110 @@
+//! A procedure's references.
+
+use super::declared::Thing;
+use super::scope::Scope;
+use super::{routes, steps};
+use crate::codes::{N01, N20, R14};
+use crate::diagnostic::Diagnostic;
+use crate::library::{Document, Library};
+use crate::model::Procedure;
+use crate::places::pointer;
+use crate::words::meant;
+
+/// Everything a procedure refers to is declared. Without its equipment only what it says of itself is looked at.
+pub(super) fn check(library: &Library, document: &Document<Procedure>, found: &mut Vec<Diagnostic>) {
+    let procedure = &document.model;
+    let before = found.len();
+    routes::check(document, found);
+    if let Some(day) = procedure.effective.as_deref().filter(|day| !is_day(day)) {
+        found.push(
+            Diagnostic::error(
+                R14,
+                document.place("/effective"),
+                format!("`{day}` is not a day of the calendar"),
+            )
+            .help("a day is written year, month, day: `2026-11-02`"),
+        );
+    }
+    let Some(equipment) = library.equipment.get(&procedure.equipment) else {
+        let name = &procedure.equipment;
+        if !library.faulty_equipment.contains(&**name) {
+            let known: Vec<&str> = library
+                .equipment
+                .keys()
+                .map(|name| &**name)
+                .chain(library.faulty_equipment.iter().map(String::as_str))
+                .collect();
+            let help =
+                meant(name, known).unwrap_or_else(|| "give its document to the same command".to_owned());
+            found.push(
+                Diagnostic::error(
+                    N01,
+                    document.place("/equipment"),
+                    format!("no document given is the equipment `{name}`"),
+                )
+                .help(help),
+            );
+        }
+        return;
+    };
+    let mut scope = Scope::of_procedure(document, equipment, found, before);
+    for role in procedure.performers.keys() {
+        scope.declared_key(&pointer("/performers", role), role, Thing::Role);
+    }
+    scope.time("/time", &procedure.time);
+    for (at, listed, thing) in [
+        ("/tools", &procedure.tools, Thing::Tool),
+        ("/supplies", &procedure.supplies, Thing::Supply),
+        ("/spares", &procedure.spares, Thing::Spare),
+        ("/wear", &procedure.wear, Thing::Wear),
+    ] {
+        scope.all_declared(at, listed.names(), thing);
+    }
+    scope.cube("/requires", &procedure.requires);
+    scope.cube("/leaves", &procedure.leaves);
+    for (name, amount) in &procedure.amounts {
+        let at = pointer("/amounts", name);
+        if equipment.model.amounts.contains_key(name) || equipment.model.variants.contains_key(name) {
+            let finding = Diagnostic::error(
+                N20,
+                scope.at_key(&at),
+                format!("the equipment uses the name `{name}` already"),
+            )
+            .help("give the procedure's own amount another name");
+            scope.tell(finding);
+        }
+        scope.amount(name, amount);
+    }
+    steps::check(&mut scope, "/steps", &procedure.steps, library);
+}
+
+/// Whether a text of the form `2026-11-02` is a day of the Gregorian calendar.
+fn is_day(text: &str) -> bool {
+    let mut parts = text.split('-').map(str::parse::<u32>);
+    let (Some(Ok(year)), Some(Ok(month)), Some(Ok(day))) = (parts.next(), parts.next(), parts.next()) else {
+        return false;
+    };
+    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+    let days = match month {
+        2 => 28 + u32::from(leap),
+        4 | 6 | 9 | 11 => 30,
+        1..=12 => 31,
+        _ => 0,
+    };
+    (1..=days).contains(&day)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::is_day;
+
+    #[test]
+    fn days_of_the_calendar() {
+        for day in ["2026-11-02", "2024-02-29", "2000-02-29", "2026-12-31"] {
+            assert!(is_day(day), "{day}");
+        }
+        for day in ["2026-02-29", "1900-02-29", "2026-13-01", "2026-00-10", "2026-04-31", "2026-01-00"] {
+            assert!(!is_day(day), "{day}");
+        }
+    }
+}

@@ -1,0 +1,70 @@
+//! The one table, its guards, and the two numbers in the file header that say whose file it is.
+
+use std::path::Path;
+
+use rusqlite::Connection;
+
+use crate::Error;
+
+/// `GWJL` in ASCII, in the header field SQLite keeps for this.
+pub(crate) const APPLICATION_ID: i32 = 0x4757_4A4C;
+
+/// Version of the table and of the encoding under the hashes.
+pub(crate) const FORMAT_VERSION: i32 = 1;
+
+/// `record_order` also stops `INSERT OR REPLACE`, which removes a row without firing delete triggers.
+const CREATE: &str = "
+    CREATE TABLE record (
+        global_seq  INTEGER PRIMARY KEY CHECK (global_seq >= 0),
+        chain       TEXT    NOT NULL CHECK (chain <> ''),
+        seq         INTEGER NOT NULL CHECK (seq >= 0),
+        at_ms       INTEGER NOT NULL,
+        payload     TEXT    NOT NULL,
+        previous    BLOB    NOT NULL CHECK (length(previous) = 32),
+        hash        BLOB    NOT NULL CHECK (length(hash) = 32),
+        global_hash BLOB    NOT NULL CHECK (length(global_hash) = 32),
+        UNIQUE (chain, seq)
+    ) STRICT;
+    CREATE TRIGGER record_order BEFORE INSERT ON record
+    WHEN NEW.global_seq IS NOT (SELECT coalesce(max(global_seq) + 1, 0) FROM record)
+        OR NEW.seq IS NOT (SELECT coalesce(max(seq) + 1, 0) FROM record WHERE chain = NEW.chain)
+    BEGIN SELECT RAISE(ABORT, 'a journal only grows at its end'); END;
+    CREATE TRIGGER record_unchanged BEFORE UPDATE ON record
+    BEGIN SELECT RAISE(ABORT, 'a record is never changed'); END;
+    CREATE TRIGGER record_kept BEFORE DELETE ON record
+    BEGIN SELECT RAISE(ABORT, 'a record is never removed'); END;
+";
+
+/// What a file that is not refused can be.
+pub(crate) enum Kind {
+    /// No table, no numbers: a file just made, or an empty one.
+    Empty,
+    /// A journal in a format known here.
+    Journal,
+}
+
+/// Looks whose file this is; call inside a transaction, so that all answers are of one moment.
+pub(crate) fn identify(connection: &Connection, path: &Path) -> Result<Kind, Error> {
+    let sqlite = |error: rusqlite::Error| Error::from_sqlite(path, &error);
+    let number =
+        |name: &str| connection.pragma_query_value(None, name, |row| row.get::<_, i32>(0)).map_err(sqlite);
+    let application = number("application_id")?;
+    let version = number("user_version")?;
+    let objects: i64 =
+        connection.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0)).map_err(sqlite)?;
+    match (application, version, objects) {
+        (0, 0, 0) => Ok(Kind::Empty),
+        (APPLICATION_ID, FORMAT_VERSION, _) => Ok(Kind::Journal),
+        (APPLICATION_ID, found, _) if found > FORMAT_VERSION => {
+            Err(Error::NewerVersion { path: path.to_path_buf(), found, known: FORMAT_VERSION })
+        }
+        _ => Err(Error::NotAJournal { path: path.to_path_buf() }),
+    }
+}
+
+/// Makes the table and writes the numbers; call inside a write transaction, so that it happens whole or not at all.
+pub(crate) fn create(connection: &Connection) -> rusqlite::Result<()> {
+    connection.execute_batch(CREATE)?;
+    connection.pragma_update(None, "application_id", APPLICATION_ID)?;
+    connection.pragma_update(None, "user_version", FORMAT_VERSION)
+}

@@ -1,0 +1,10 @@
+//! Tests of the journal through its public face, with a raw SQLite connection as the one who tampers.
+
+mod crash;
+mod hashes;
+mod refusals;
+mod round_trip;
+mod scratch;
+mod size;
+mod tamper;
+mod writers;

@@ -1,0 +1,132 @@
+//! Everything of a machine but its nodes: variables, rules, promises.
+
+use super::CompileError;
+use crate::cube::{Conjunct, Cube};
+use crate::layout::{Layout, Origin, Var, VarId};
+use crate::machine::{LostWhen, Machine, Promise, PromiseSource, Rule, Settling};
+use crate::node::{Node, NodeId};
+use document::model::{Cube as Authored, Equipment, Name, Procedure};
+
+pub(super) struct Tables {
+    pub(super) layout: Layout,
+    asked: Vec<Promise>,
+    rules: Vec<Rule>,
+    settling: Vec<Settling>,
+    lost_when: Vec<LostWhen>,
+    promises: Vec<Promise>,
+    lapses: Vec<(VarId, Option<u64>)>,
+}
+
+impl Tables {
+    pub(super) fn new(equipment: &Equipment, procedure: &Procedure) -> Result<Self, CompileError> {
+        let layout = layout(equipment);
+        let at = &*equipment.equipment;
+        let mut rules = Vec::new();
+        for (name, rule) in &equipment.never {
+            rules.push(Rule { name: name.clone(), when: cube(&layout, &rule.when, name)? });
+        }
+        let (mut settling, mut lost_when, mut lapses) = (Vec::new(), Vec::new(), Vec::new());
+        let mut normals = Vec::new();
+        for (name, condition) in &equipment.conditions {
+            let var = find(&layout, name, at)?;
+            if let Some(settles) = &condition.settles {
+                settling.push(Settling {
+                    var,
+                    from: bit(&layout, var, &settles.from, name)?,
+                    to: bit(&layout, var, &settles.to, name)?,
+                    after: time(&settles.after, name)?,
+                });
+            }
+            if let Some(cause) = &condition.lost_when {
+                lost_when.push(LostWhen { var, when: cube(&layout, cause, name)? });
+            }
+            if let Some(lapse) = &condition.lapses {
+                let after = if lapse.0 == "handover" { None } else { Some(time(&lapse.0, name)?) };
+                lapses.push((var, after));
+            }
+            if let Some(normal) = &condition.normal {
+                normals.push(Conjunct { var, set: bit(&layout, var, normal, name)? });
+            }
+        }
+        let asked = with_normals(cube(&layout, &procedure.requires, &procedure.procedure)?, &normals);
+        let promises = with_normals(cube(&layout, &procedure.leaves, &procedure.procedure)?, &normals);
+        Ok(Self { asked, rules, settling, lost_when, promises, lapses, layout })
+    }
+
+    pub(super) fn into_machine(self, procedure: Name, nodes: Vec<Node>, entry: NodeId) -> Machine {
+        let mut rules_of = vec![Vec::new(); self.layout.ids().count()];
+        for (at, rule) in self.rules.iter().enumerate() {
+            for conjunct in &rule.when.0 {
+                rules_of[conjunct.var.0 as usize].push(at);
+            }
+        }
+        Machine {
+            procedure,
+            layout: self.layout,
+            nodes,
+            entry,
+            asked: self.asked,
+            rules: self.rules,
+            settling: self.settling,
+            lost_when: self.lost_when,
+            promises: self.promises,
+            lapses: self.lapses,
+            rules_of,
+        }
+    }
+}
+
+/// What is stated first, then the normal values of what it leaves out.
+fn with_normals(stated: Cube, normals: &[Conjunct]) -> Vec<Promise> {
+    let left_out = normals.iter().filter(|normal| !stated.mentions(normal.var)).copied();
+    let normals =
+        left_out.map(|conjunct| Promise { conjunct, source: PromiseSource::Normal }).collect::<Vec<_>>();
+    let stated = stated.0.into_iter().map(|conjunct| Promise { conjunct, source: PromiseSource::Leaves });
+    stated.chain(normals).collect()
+}
+
+fn layout(equipment: &Equipment) -> Layout {
+    let variants = equipment.variants.iter().map(|(name, values)| Var {
+        name: name.clone(),
+        label: name.words(),
+        values: values.clone(),
+        origin: Origin::Variant,
+    });
+    let conditions = equipment.conditions.iter().map(|(name, condition)| Var {
+        name: name.clone(),
+        label: condition.label.clone().unwrap_or_else(|| name.words()),
+        values: condition.values.clone(),
+        origin: Origin::Condition,
+    });
+    Layout::new(variants.chain(conditions).collect())
+}
+
+pub(super) fn cube(layout: &Layout, authored: &Authored, at: &str) -> Result<Cube, CompileError> {
+    let mut conjuncts = Vec::with_capacity(authored.len());
+    for (name, values) in authored {
+        let var = find(layout, name, at)?;
+        let mut set = 0;
+        for value in &values.0 {
+            set |= bit(layout, var, value, at)?;
+        }
+        conjuncts.push(Conjunct { var, set });
+    }
+    Ok(Cube(conjuncts))
+}
+
+pub(super) fn find(layout: &Layout, name: &str, at: &str) -> Result<VarId, CompileError> {
+    layout.find(name).ok_or_else(|| unresolved(at, format!("condition `{name}`")))
+}
+
+fn bit(layout: &Layout, var: VarId, value: &str, at: &str) -> Result<u64, CompileError> {
+    layout.bit(var, value).ok_or_else(|| unresolved(at, format!("value `{value}`")))
+}
+
+fn time(text: &str, at: &str) -> Result<u64, CompileError> {
+    let time = calc::quantity::Duration::parse(text);
+    time.map(calc::quantity::Duration::as_millis).map_err(|error| unresolved(at, format!("a time ({error})")))
+}
+
+pub(super) fn unresolved(at: &str, what: String) -> CompileError {
+    CompileError::Unresolved { at: at.to_owned(), what }
+}

@@ -1,0 +1,120 @@
+//! The compiled procedure.
+
+use crate::cube::{Conjunct, Cube};
+use crate::layout::{Layout, VarId};
+use crate::node::{Node, NodeId, Place};
+use crate::state::State;
+use document::model::Name;
+
+/// A combination that must not occur.
+#[derive(Clone, Debug)]
+pub struct Rule {
+    /// Its name in the equipment.
+    pub name: Name,
+    /// The combination.
+    pub when: Cube,
+}
+
+/// A condition of which one value gives way to another by time alone.
+#[derive(Clone, Copy, Debug)]
+pub struct Settling {
+    /// The condition.
+    pub var: VarId,
+    /// The value that gives way, as a set.
+    pub from: u64,
+    /// The value that takes its place, as a set.
+    pub to: u64,
+    /// Time in milliseconds after which it has surely done so.
+    pub after: u64,
+}
+
+/// Evidence that ends when something is disturbed.
+#[derive(Clone, Debug)]
+pub struct LostWhen {
+    /// The condition of which nothing is known any more.
+    pub var: VarId,
+    /// What, once an act makes it true, ends the evidence.
+    pub when: Cube,
+}
+
+/// Why something must hold at done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum PromiseSource {
+    /// The procedure's `leaves`.
+    Leaves,
+    /// The equipment's `normal`.
+    Normal,
+}
+
+/// What must hold on every way to done.
+#[derive(Clone, Copy, Debug)]
+pub struct Promise {
+    /// What must hold.
+    pub conjunct: Conjunct,
+    /// Why.
+    pub source: PromiseSource,
+}
+
+/// A procedure as one transition system.
+#[derive(Clone, Debug)]
+pub struct Machine {
+    /// The procedure's name.
+    pub procedure: Name,
+    /// Conditions and variants.
+    pub layout: Layout,
+    /// All nodes; [`crate::DONE`] and [`crate::STOP`] come first.
+    pub nodes: Vec<Node>,
+    /// The first node.
+    pub entry: NodeId,
+    /// What is asked before step 1: the procedure's `requires`, then the `normal` of conditions it leaves out.
+    pub asked: Vec<Promise>,
+    /// What must never be.
+    pub rules: Vec<Rule>,
+    /// What settles.
+    pub settling: Vec<Settling>,
+    /// What evidence ends when.
+    pub lost_when: Vec<LostWhen>,
+    /// What must hold at done.
+    pub promises: Vec<Promise>,
+    /// Conditions that lapse at a handover, and after an interruption of so many milliseconds if a time is given.
+    pub lapses: Vec<(VarId, Option<u64>)>,
+    /// For every variable, the rules that speak of it.
+    pub(crate) rules_of: Vec<Vec<usize>>,
+}
+
+impl Machine {
+    /// The node.
+    #[must_use]
+    pub fn node(&self, id: NodeId) -> &Node {
+        &self.nodes[id.0 as usize]
+    }
+
+    /// All states in which the procedure may start: what is asked holds, everything else is unknown.
+    #[must_use]
+    pub fn start(&self) -> State {
+        let mut bits = crate::Bits::clear(self.layout.words());
+        for var in self.layout.ids() {
+            bits.set_field(&self.layout, var, self.layout.all(var));
+        }
+        for promise in &self.asked {
+            bits.set_field(&self.layout, promise.conjunct.var, promise.conjunct.set);
+        }
+        let mut state = State {
+            place: Place { node: self.entry, items: 0 },
+            bits,
+            clocks: vec![0; self.settling.len()].into_boxed_slice(),
+        };
+        self.settle(&mut state);
+        state
+    }
+
+    /// The rules that the box may break, among those that speak of a variable in `changed`.
+    pub fn broken<'a>(&'a self, state: &'a State, changed: &[VarId]) -> Vec<usize> {
+        let mut rules: Vec<usize> =
+            changed.iter().flat_map(|var| &self.rules_of[var.0 as usize]).copied().collect();
+        rules.sort_unstable();
+        rules.dedup();
+        rules.retain(|&rule| self.rules[rule].when.meets(&self.layout, &state.bits));
+        rules
+    }
+}

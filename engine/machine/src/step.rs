@@ -1,0 +1,254 @@
+//! The one step function.
+
+use crate::bits::Bits;
+use crate::cube::Cube;
+use crate::layout::VarId;
+use crate::machine::{LostWhen, Machine};
+use crate::node::{Choice, Goto, Guard, Outcome, Place};
+use crate::state::State;
+
+/// A state that an outcome leads to.
+#[derive(Clone, Debug)]
+pub struct Next {
+    /// The state.
+    pub state: State,
+    /// The part of the state before that leads here.
+    pub origin: Bits,
+    /// The variables that were written, sorted: by the step, or because evidence ended.
+    pub changed: Vec<VarId>,
+}
+
+/// A box on its way through a step.
+struct Part {
+    bits: Bits,
+    origin: Bits,
+    written: Vec<VarId>,
+}
+
+impl Machine {
+    /// The outcomes open at a place, as indices into the node's outcomes: all of them, except in the choosing node of an
+    /// any-order block, where an item is open until it is done and the block ends when all are.
+    pub fn open(&self, place: Place) -> impl Iterator<Item = usize> + '_ {
+        let outcomes = &self.node(place.node).outcomes;
+        let items =
+            outcomes.iter().filter(|outcome| matches!(outcome.choice, Choice::Item(_))).count() as u32;
+        let all = place.items.count_ones() == items;
+        outcomes.iter().enumerate().filter_map(move |(at, outcome)| {
+            let open = match outcome.choice {
+                Choice::Item(item) => place.items >> item & 1 == 0,
+                Choice::AllItems => all,
+                _ => true,
+            };
+            open.then_some(at)
+        })
+    }
+
+    /// All states that an outcome of the state's node leads to; none if the outcome is impossible there.
+    ///
+    /// The states are disjoint in what led to them: `origin` parts the box where an effect depends on it. Preconditions
+    /// are not looked at here: callers ask [`Machine::unmet`] first.
+    #[must_use]
+    pub fn step(&self, state: &State, outcome: usize) -> Vec<Next> {
+        let outcome = &self.node(state.place.node).outcomes[outcome];
+        let place = self.place_after(state.place, outcome.to);
+        let parts = self.guarded(state, outcome);
+        let mut next = Vec::with_capacity(parts.len());
+        for mut part in parts {
+            for set in &outcome.sets {
+                part.bits.set_field(&self.layout, set.var, set.set);
+                part.written.push(set.var);
+            }
+            for part in self.lose_evidence(part) {
+                self.elapse(state, place, part, &outcome.waits, &mut next);
+            }
+        }
+        next
+    }
+
+    /// The preconditions of the state's node that the state may fail, as indices into its needs.
+    #[must_use]
+    pub fn unmet(&self, state: &State) -> Vec<usize> {
+        let needs = &self.node(state.place.node).needs;
+        (0..needs.len())
+            .filter(|&at| {
+                let conjunct = needs[at].conjunct;
+                state.bits.field(&self.layout, conjunct.var) & !conjunct.set != 0
+            })
+            .collect()
+    }
+
+    /// The part of a state inside a cube: what is entitled to be believed once the cube has been confirmed.
+    #[must_use]
+    pub fn narrow(&self, state: &State, cube: &Cube) -> Option<State> {
+        let bits = cube.inside(&self.layout, &state.bits)?;
+        let mut part = State { bits, ..state.clone() };
+        self.settle(&mut part);
+        Some(part)
+    }
+
+    /// The parts of a state outside a cube.
+    #[must_use]
+    pub fn outside(&self, state: &State, cube: &Cube) -> Vec<State> {
+        let parts = cube.outside(&self.layout, &state.bits);
+        parts
+            .into_iter()
+            .map(|bits| {
+                let mut part = State { bits, ..state.clone() };
+                self.settle(&mut part);
+                part
+            })
+            .collect()
+    }
+
+    /// Nothing is known of `vars` any more, wherever the state is: they may have any value, and evidence that ends when
+    /// they change has ended.
+    #[must_use]
+    pub fn forget(&self, state: &State, vars: &[VarId]) -> Vec<State> {
+        let mut part = Part { bits: state.bits.clone(), origin: state.bits.clone(), written: Vec::new() };
+        for &var in vars {
+            part.bits.set_field(&self.layout, var, self.layout.all(var));
+            part.written.push(var);
+        }
+        let mut next = Vec::new();
+        for part in self.lose_evidence(part) {
+            self.elapse(state, state.place, part, &[], &mut next);
+        }
+        next.into_iter().map(|next| next.state).collect()
+    }
+
+    /// So much time has surely passed at the state's place.
+    #[must_use]
+    pub fn pass_time(&self, state: &State, millis: u64) -> State {
+        let mut state = state.clone();
+        self.add_time(&mut state, millis);
+        state
+    }
+
+    /// A settling value may fall at any moment, and a clock counts only while that value is possible.
+    pub(crate) fn settle(&self, state: &mut State) {
+        for (settling, clock) in self.settling.iter().zip(&mut state.clocks) {
+            let field = state.bits.field(&self.layout, settling.var);
+            if field & settling.from == 0 {
+                *clock = settling.after;
+            } else {
+                state.bits.set_field(&self.layout, settling.var, field | settling.to);
+            }
+        }
+    }
+
+    fn place_after(&self, before: Place, to: Goto) -> Place {
+        let same_block =
+            self.node(to.node).block.is_some() && self.node(to.node).block == self.node(before.node).block;
+        let mut items = if same_block { before.items } else { 0 };
+        if let Some(item) = to.item {
+            items |= 1 << item;
+        }
+        Place { node: to.node, items }
+    }
+
+    fn guarded(&self, state: &State, outcome: &Outcome) -> Vec<Part> {
+        let mut bits = state.bits.clone();
+        for &var in &outcome.fresh {
+            bits.set_field(&self.layout, var, self.layout.all(var));
+        }
+        let (cube, boxes) = match &outcome.guard {
+            Guard::Always => (None, vec![bits]),
+            Guard::Is(cube) => (Some(cube), cube.inside(&self.layout, &bits).into_iter().collect()),
+            Guard::IsNot(cube) => (Some(cube), cube.outside(&self.layout, &bits)),
+        };
+        boxes
+            .into_iter()
+            .map(|bits| {
+                let origin = match cube {
+                    Some(cube) => origin_of(self, &state.bits, &outcome.fresh, cube, &bits),
+                    None => state.bits.clone(),
+                };
+                Part { bits, origin, written: outcome.fresh.clone() }
+            })
+            .collect()
+    }
+
+    /// Ends evidence whose cause an act has just made true. Where that depends on a value not yet known, the box parts;
+    /// lost evidence is itself a change that may end other evidence.
+    fn lose_evidence(&self, part: Part) -> Vec<Part> {
+        let mut finished = Vec::with_capacity(1);
+        let mut open = vec![(part, vec![false; self.lost_when.len()])];
+        while let Some((mut part, mut lost)) = open.pop() {
+            let due = (0..self.lost_when.len()).find(|&at| {
+                let cause = &self.lost_when[at].when;
+                !lost[at]
+                    && part.written.iter().any(|&var| cause.mentions(var))
+                    && cause.meets(&self.layout, &part.bits)
+            });
+            let Some(at) = due else {
+                finished.push(part);
+                continue;
+            };
+            let LostWhen { var, when } = &self.lost_when[at];
+            for bits in when.outside(&self.layout, &part.bits) {
+                let origin = origin_of(self, &part.origin, &part.written, when, &bits);
+                open.push((Part { bits, origin, written: part.written.clone() }, lost.clone()));
+            }
+            if let Some(bits) = when.inside(&self.layout, &part.bits) {
+                part.origin = origin_of(self, &part.origin, &part.written, when, &bits);
+                part.bits = bits;
+                part.bits.set_field(&self.layout, *var, self.layout.all(*var));
+                part.written.push(*var);
+                lost[at] = true;
+                open.push((part, lost));
+            }
+        }
+        finished
+    }
+
+    fn elapse(&self, before: &State, place: Place, part: Part, waits: &[(Cube, u64)], next: &mut Vec<Next>) {
+        let mut changed = part.written.clone();
+        changed.sort_unstable();
+        changed.dedup();
+        let mut state = State { place, bits: part.bits, clocks: before.clocks.clone() };
+        for (settling, clock) in self.settling.iter().zip(&mut state.clocks) {
+            if changed.binary_search(&settling.var).is_ok() {
+                *clock = 0;
+            }
+        }
+        self.settle(&mut state);
+        let mut rest = vec![(state, part.origin)];
+        for (cube, millis) in waits {
+            let mut later = Vec::new();
+            for (state, origin) in rest {
+                for bits in cube.outside(&self.layout, &state.bits) {
+                    let origin = origin_of(self, &origin, &changed, cube, &bits);
+                    later.push((State { bits, ..state.clone() }, origin));
+                }
+                if let Some(bits) = cube.inside(&self.layout, &state.bits) {
+                    let origin = origin_of(self, &origin, &changed, cube, &bits);
+                    let mut state = State { bits, ..state };
+                    self.add_time(&mut state, *millis);
+                    next.push(Next { state, origin, changed: changed.clone() });
+                }
+            }
+            rest = later;
+        }
+        next.extend(rest.into_iter().map(|(state, origin)| Next { state, origin, changed: changed.clone() }));
+    }
+
+    fn add_time(&self, state: &mut State, millis: u64) {
+        for (settling, clock) in self.settling.iter().zip(&mut state.clocks) {
+            *clock = settling.after.min(clock.saturating_add(millis));
+            if *clock == settling.after {
+                let field = state.bits.field(&self.layout, settling.var);
+                state.bits.set_field(&self.layout, settling.var, field & !settling.from);
+            }
+        }
+    }
+}
+
+/// The part of `origin` that leads into `bits`, which `cube` split off: what was written has its value from the act, not
+/// from before.
+fn origin_of(machine: &Machine, origin: &Bits, written: &[VarId], cube: &Cube, bits: &Bits) -> Bits {
+    let mut origin = origin.clone();
+    for conjunct in cube.0.iter().filter(|conjunct| !written.contains(&conjunct.var)) {
+        origin.set_field(&machine.layout, conjunct.var, bits.field(&machine.layout, conjunct.var));
+    }
+    origin
+}

@@ -1,0 +1,180 @@
+//! The exploration that gives the verdicts.
+
+use crate::Obligation;
+use crate::join::{Arrival, join};
+use crate::live::Live;
+use crate::order::{Key, Order};
+use machine::{Choice, Cube, DONE, Guard, Machine, Node, NodeId, NodeKind, Place, State, VarId};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// How far an exploration may go.
+pub struct Budget<'a> {
+    /// How many boxes may be explored, and kept for the search of a shortest run.
+    pub boxes: usize,
+    /// Asked every thousand boxes; the exploration ends when it says no. Lets a caller with a clock limit the time.
+    pub go_on: &'a (dyn Fn() -> bool + Sync),
+}
+
+/// Why and where an exploration ended early.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ended {
+    /// The node at which it ended.
+    pub at: NodeId,
+    /// How many boxes met there.
+    pub boxes_there: usize,
+    /// The variables in which they differ, those with the most variety first.
+    pub drivers: Vec<VarId>,
+}
+
+pub(crate) struct Explored {
+    pub(crate) violated: BTreeSet<Obligation>,
+    pub(crate) obligations: usize,
+    pub(crate) ended: Option<Ended>,
+    pub(crate) boxes: usize,
+    pub(crate) reached: Vec<bool>,
+}
+
+pub(crate) fn explore(machine: &Machine, order: &Order, live: &Live, budget: &Budget<'_>) -> Explored {
+    let mut explored = Explored {
+        violated: BTreeSet::new(),
+        obligations: machine.promises.len() + machine.rules.len(),
+        ended: None,
+        boxes: 0,
+        reached: vec![false; machine.nodes.len()],
+    };
+    let mut waiting: BTreeMap<Key, Vec<State>> = BTreeMap::new();
+    let mut seen: BTreeMap<Place, Vec<State>> = BTreeMap::new();
+    let all: Vec<VarId> = machine.layout.ids().collect();
+    for mut state in permitted(machine, machine.start(), &all, None, &mut explored.violated) {
+        live.widen(machine, &mut state);
+        waiting.entry(order.key(state.place)).or_default().push(state);
+    }
+    while let Some((key, states)) = waiting.pop_first() {
+        let place = key.3;
+        let arrivals = states.into_iter().map(|state| Arrival { state, from: Vec::<()>::new() }).collect();
+        let mut states: Vec<State> =
+            join(machine, arrivals).into_iter().map(|arrival| arrival.state).collect();
+        if order.is_looped(place.node) {
+            let seen = seen.entry(place).or_default();
+            states.retain(|state| !seen.iter().any(|known| state.is_within(known)));
+            seen.extend(states.iter().cloned());
+        }
+        if !std::mem::replace(&mut explored.reached[place.node.0 as usize], true) {
+            explored.obligations += obligations_of(machine, machine.node(place.node));
+        }
+        for (at, state) in states.iter().enumerate() {
+            explored.boxes += 1;
+            if explored.boxes > budget.boxes || explored.boxes % 1000 == 0 && !(budget.go_on)() {
+                explored.ended = Some(ended(machine, place.node, &states[at..]));
+                return explored;
+            }
+            let next = successors(machine, state, &mut explored.violated);
+            for (_, _, mut state) in next {
+                live.widen(machine, &mut state);
+                waiting.entry(order.key(state.place)).or_default().push(state);
+            }
+        }
+    }
+    explored
+}
+
+/// Everything that follows from one box, and what it violates: the outcome taken, the step's result as the machine gave
+/// it, and the permitted part of its state.
+pub(crate) fn successors(
+    machine: &Machine,
+    state: &State,
+    violated: &mut BTreeSet<Obligation>,
+) -> Vec<(usize, machine::Next, State)> {
+    let id = state.place.node;
+    if id == DONE {
+        for (at, promise) in machine.promises.iter().enumerate() {
+            if state.bits.field(&machine.layout, promise.conjunct.var) & !promise.conjunct.set != 0 {
+                violated.insert(Obligation::Promise(at));
+            }
+        }
+        return Vec::new();
+    }
+    let Some(state) = met(machine, state, violated) else { return Vec::new() };
+    let node = machine.node(id);
+    if node.kind == NodeKind::Ask && !answered(machine, node, &state) {
+        violated.insert(Obligation::Answered(id));
+    }
+    let mut next = Vec::new();
+    for outcome in machine.open(state.place) {
+        for step in machine.step(&state, outcome) {
+            let parts = permitted(machine, step.state.clone(), &step.changed, Some(id), violated);
+            next.extend(parts.into_iter().map(|part| (outcome, step.clone(), part)));
+        }
+    }
+    next
+}
+
+/// Reports the preconditions that a box may fail, and goes on with the part that meets them: otherwise one fault would
+/// hide or multiply others.
+fn met(machine: &Machine, state: &State, violated: &mut BTreeSet<Obligation>) -> Option<State> {
+    let unmet = machine.unmet(state);
+    if unmet.is_empty() {
+        return Some(state.clone());
+    }
+    let node = state.place.node;
+    violated.extend(unmet.iter().map(|&need| Obligation::Need { node, need }));
+    let needs = &machine.node(node).needs;
+    machine.narrow(state, &Cube(unmet.iter().map(|&need| needs[need].conjunct).collect()))
+}
+
+/// Reports the rules that a box may break, and goes on with the parts that break none.
+fn permitted(
+    machine: &Machine,
+    state: State,
+    changed: &[VarId],
+    by: Option<NodeId>,
+    violated: &mut BTreeSet<Obligation>,
+) -> Vec<State> {
+    let broken = machine.broken(&state, changed);
+    let mut parts = vec![state];
+    for rule in broken {
+        violated.insert(Obligation::Rule { rule, by });
+        parts = parts.iter().flat_map(|part| machine.outside(part, &machine.rules[rule].when)).collect();
+    }
+    parts
+}
+
+/// Whether every state of the box has an answer. Answers that show nothing are open whatever is true.
+fn answered(machine: &Machine, node: &Node, state: &State) -> bool {
+    let mut rest = vec![state.clone()];
+    for outcome in &node.outcomes {
+        match &outcome.guard {
+            Guard::Is(cube) => rest = rest.iter().flat_map(|part| machine.outside(part, cube)).collect(),
+            Guard::Always | Guard::IsNot(_) => return true,
+        }
+    }
+    rest.is_empty()
+}
+
+/// How much there is to prove at a node: its preconditions, each rule that leaving it may break, and its answers.
+fn obligations_of(machine: &Machine, node: &Node) -> usize {
+    let written: BTreeSet<VarId> = node
+        .outcomes
+        .iter()
+        .flat_map(|outcome| outcome.fresh.iter().copied().chain(outcome.sets.iter().map(|set| set.var)))
+        .collect();
+    let rules =
+        machine.rules.iter().filter(|rule| written.iter().any(|&var| rule.when.mentions(var))).count();
+    let asks = node.outcomes.iter().any(|outcome| matches!(outcome.choice, Choice::Answer(_)));
+    node.needs.len() + rules + usize::from(asks)
+}
+
+fn ended(machine: &Machine, at: NodeId, states: &[State]) -> Ended {
+    let mut drivers: Vec<(usize, VarId)> = machine
+        .layout
+        .ids()
+        .map(|var| {
+            let fields: BTreeSet<u64> =
+                states.iter().map(|state| state.bits.field(&machine.layout, var)).collect();
+            (fields.len(), var)
+        })
+        .filter(|(variety, _)| *variety > 1)
+        .collect();
+    drivers.sort_by_key(|&(variety, var)| (std::cmp::Reverse(variety), var));
+    Ended { at, boxes_there: states.len(), drivers: drivers.into_iter().map(|(_, var)| var).collect() }
+}

@@ -1,0 +1,108 @@
+//! Which variables still matter at a node. What no longer matters is widened, so that boxes meet.
+
+use crate::order::Order;
+use machine::{DONE, Guard, Machine, NodeId, State, VarId};
+use std::collections::BTreeSet;
+
+/// For every node, the variables whose value there can still decide something.
+pub(crate) struct Live {
+    words: usize,
+    sets: Vec<u64>,
+    vars: Vec<VarId>,
+}
+
+impl Live {
+    /// Backwards over the nodes until nothing is added: at most once a node on every loop.
+    pub(crate) fn new(machine: &Machine, order: &Order) -> Self {
+        let vars: Vec<VarId> = machine.layout.ids().collect();
+        let words = vars.len().div_ceil(64).max(1);
+        let mut live = Self { words, sets: vec![0; words * machine.nodes.len()], vars };
+        let order = order.backwards();
+        loop {
+            let mut grown = false;
+            for &node in &order {
+                grown |= live.update(machine, node);
+            }
+            if !grown {
+                return live;
+            }
+        }
+    }
+
+    pub(crate) fn is_live(&self, node: NodeId, var: VarId) -> bool {
+        let var = var.0 as usize;
+        self.of(node)[var / 64] >> (var % 64) & 1 == 1
+    }
+
+    /// Forgets what no longer matters at the state's place. More states, but none that decides differently.
+    pub(crate) fn widen(&self, machine: &Machine, state: &mut State) {
+        for &var in &self.vars {
+            if !self.is_live(state.place.node, var) {
+                state.bits.set_field(&machine.layout, var, machine.layout.all(var));
+            }
+        }
+        for (settling, clock) in machine.settling.iter().zip(&mut state.clocks) {
+            if !self.is_live(state.place.node, settling.var) {
+                *clock = 0;
+            }
+        }
+    }
+
+    fn of(&self, node: NodeId) -> &[u64] {
+        let at = node.0 as usize * self.words;
+        &self.sets[at..at + self.words]
+    }
+
+    fn update(&mut self, machine: &Machine, id: NodeId) -> bool {
+        let node = machine.node(id);
+        let mut set = self.of(id).to_vec();
+        let mut add = |var: VarId| set[var.0 as usize / 64] |= 1 << (var.0 % 64);
+        for need in &node.needs {
+            add(need.conjunct.var);
+        }
+        if id == DONE {
+            machine.promises.iter().for_each(|promise| add(promise.conjunct.var));
+        }
+        for outcome in &node.outcomes {
+            if let Guard::Is(cube) | Guard::IsNot(cube) = &outcome.guard {
+                let known = cube.0.iter().filter(|conjunct| !outcome.fresh.contains(&conjunct.var));
+                known.for_each(|conjunct| add(conjunct.var));
+            }
+            outcome.waits.iter().flat_map(|(cube, _)| &cube.0).for_each(|conjunct| add(conjunct.var));
+            let written: BTreeSet<VarId> =
+                outcome.fresh.iter().copied().chain(outcome.sets.iter().map(|set| set.var)).collect();
+            let mut after = decides(machine, &written);
+            let later = self.vars.iter().filter(|&&var| self.is_live(outcome.to.node, var));
+            after.extend(later.copied());
+            after.difference(&written).for_each(|&var| add(var));
+        }
+        let at = id.0 as usize * self.words;
+        let grown = self.sets[at..at + self.words] != set[..];
+        self.sets[at..at + self.words].copy_from_slice(&set);
+        grown
+    }
+}
+
+/// What decides, once an outcome has written its variables, whether evidence ends and whether a rule is broken.
+fn decides(machine: &Machine, written: &BTreeSet<VarId>) -> BTreeSet<VarId> {
+    let mut changed = written.clone();
+    let mut decides = BTreeSet::new();
+    loop {
+        let before = changed.len();
+        for lost in &machine.lost_when {
+            if lost.when.0.iter().any(|conjunct| changed.contains(&conjunct.var)) {
+                decides.extend(lost.when.0.iter().map(|conjunct| conjunct.var));
+                changed.insert(lost.var);
+            }
+        }
+        if changed.len() == before {
+            break;
+        }
+    }
+    for rule in &machine.rules {
+        if rule.when.0.iter().any(|conjunct| changed.contains(&conjunct.var)) {
+            decides.extend(rule.when.0.iter().map(|conjunct| conjunct.var));
+        }
+    }
+    decides
+}

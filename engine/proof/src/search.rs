@@ -1,0 +1,146 @@
+//! Shortest runs to what the exploration found violated.
+
+use crate::Obligation;
+use crate::concrete::{Knot, Link, trace};
+use crate::explore::{Budget, successors};
+use crate::join::{Arrival, join};
+use crate::live::Live;
+use machine::{Cube, DONE, Machine, Place, ReplayError, State, Trace, Violation};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Breadth first, a move a layer, until each violated obligation has been met once or the budget ends.
+pub(crate) fn traces(
+    machine: &Machine,
+    live: &Live,
+    wanted: &BTreeSet<Obligation>,
+    budget: &Budget<'_>,
+) -> Result<BTreeMap<Obligation, Trace>, ReplayError> {
+    let mut wanted: BTreeSet<Obligation> =
+        wanted.iter().copied().filter(|obligation| !matches!(obligation, Obligation::Answered(_))).collect();
+    let mut found = BTreeMap::new();
+    if wanted.is_empty() {
+        return Ok(found);
+    }
+    let start = machine.start();
+    let mut knots: Vec<Knot> = Vec::new();
+    let mut seen: BTreeMap<Place, Vec<State>> = BTreeMap::new();
+    let mut layer: BTreeMap<Place, Vec<Arrival<Link>>> = BTreeMap::new();
+    let all: Vec<_> = machine.layout.ids().collect();
+    let mut parts = vec![start.clone()];
+    for rule in machine.broken(&start, &all) {
+        let obligation = Obligation::Rule { rule, by: None };
+        if wanted.remove(&obligation) {
+            let root = Knot { state: start.clone(), from: Vec::new() };
+            found.insert(
+                obligation,
+                trace(machine, &knots, &root, &machine.rules[rule].when, Violation::Rule(rule))?,
+            );
+        }
+        parts = parts.iter().flat_map(|part| machine.outside(part, &machine.rules[rule].when)).collect();
+    }
+    layer.insert(start.place, parts.into_iter().map(|state| Arrival { state, from: Vec::new() }).collect());
+    while !wanted.is_empty() && !layer.is_empty() {
+        let mut next: BTreeMap<Place, Vec<Arrival<Link>>> = BTreeMap::new();
+        for (place, arrivals) in std::mem::take(&mut layer) {
+            for arrival in join(machine, arrivals) {
+                let known = seen.entry(place).or_default();
+                if known.iter().any(|known| arrival.state.is_within(known)) {
+                    continue;
+                }
+                known.push(arrival.state.clone());
+                if knots.len() >= budget.boxes || knots.len() % 1000 == 999 && !(budget.go_on)() {
+                    return Ok(found);
+                }
+                let at = knots.len();
+                knots.push(Knot { state: arrival.state, from: arrival.from });
+                visit(machine, live, &knots, at, &mut wanted, &mut found, &mut next)?;
+            }
+        }
+        layer = next;
+    }
+    Ok(found)
+}
+
+fn visit(
+    machine: &Machine,
+    live: &Live,
+    knots: &[Knot],
+    at: usize,
+    wanted: &mut BTreeSet<Obligation>,
+    found: &mut BTreeMap<Obligation, Trace>,
+    next: &mut BTreeMap<Place, Vec<Arrival<Link>>>,
+) -> Result<(), ReplayError> {
+    let knot = &knots[at];
+    let mut violated = BTreeSet::new();
+    let steps = successors(machine, &knot.state, &mut violated);
+    for obligation in violated {
+        // A rule is broken after the move, a precondition or promise before one.
+        let (conjunct, violation) = match obligation {
+            Obligation::Need { node, need } => {
+                (machine.node(node).needs[need].conjunct, Violation::Need { node, need })
+            }
+            Obligation::Promise(promise) if knot.state.place.node == DONE => {
+                (machine.promises[promise].conjunct, Violation::Promise(promise))
+            }
+            _ => continue,
+        };
+        if wanted.remove(&obligation) {
+            let wrong = !conjunct.set & machine.layout.all(conjunct.var);
+            let bad = Cube(vec![machine::Conjunct { var: conjunct.var, set: wrong }]);
+            found.insert(obligation, trace(machine, knots, knot, &bad, violation)?);
+        }
+    }
+    for (outcome, step, part) in &steps {
+        let mut state = part.clone();
+        live.widen(machine, &mut state);
+        let link = Link {
+            parent: at,
+            outcome: *outcome,
+            origin: step.origin.clone(),
+            own: part.bits.clone(),
+            changed: step.changed.clone(),
+        };
+        next.entry(state.place).or_default().push(Arrival { state, from: vec![link] });
+    }
+    broken_by_leaving(machine, knots, at, wanted, found)
+}
+
+/// Rules that an outcome of this knot breaks.
+fn broken_by_leaving(
+    machine: &Machine,
+    knots: &[Knot],
+    at: usize,
+    wanted: &mut BTreeSet<Obligation>,
+    found: &mut BTreeMap<Obligation, Trace>,
+) -> Result<(), ReplayError> {
+    let knot = &knots[at];
+    let by = knot.state.place.node;
+    if !wanted
+        .iter()
+        .any(|obligation| matches!(obligation, Obligation::Rule { by: Some(node), .. } if *node == by))
+    {
+        return Ok(());
+    }
+    let needs = Cube(machine.node(by).needs.iter().map(|need| need.conjunct).collect());
+    let Some(state) = machine.narrow(&knot.state, &needs) else { return Ok(()) };
+    for outcome in machine.open(state.place) {
+        for step in machine.step(&state, outcome) {
+            for rule in machine.broken(&step.state, &step.changed) {
+                let obligation = Obligation::Rule { rule, by: Some(by) };
+                if wanted.remove(&obligation) {
+                    let link = Link {
+                        parent: at,
+                        outcome,
+                        origin: step.origin.clone(),
+                        own: step.state.bits.clone(),
+                        changed: step.changed.clone(),
+                    };
+                    let end = Knot { state: step.state.clone(), from: vec![link] };
+                    let when = &machine.rules[rule].when;
+                    found.insert(obligation, trace(machine, knots, &end, when, Violation::Rule(rule))?);
+                }
+            }
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,163 @@
+//! What is recorded. Every event is one record; the walk is their fold.
+
+use indexmap::IndexMap;
+use serde::{Deserialize, Serialize};
+
+/// Version of the record format.
+pub const FORMAT: u32 = 1;
+
+/// A document as it was when the walk began: a walk goes on with the text it began with.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DocumentText {
+    /// Its name.
+    pub name: String,
+    /// Its whole text.
+    pub text: String,
+}
+
+/// The first event of every walk.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Begin {
+    /// Version of the record format.
+    pub format: u32,
+    /// The procedure.
+    pub procedure: String,
+    /// Its revision.
+    pub revision: u32,
+    /// Hash of everything that decides what a person reads and may do.
+    pub content: String,
+    /// The equipment.
+    pub equipment: String,
+    /// Serial number of the machine worked on.
+    pub serial: String,
+    /// Who walks.
+    pub person: String,
+    /// Whether the walk is training only and counts for nothing else.
+    pub training: bool,
+    /// Whether it is a rehearsal: the clock jumps over waits. Always training.
+    pub rehearsal: bool,
+    /// The documents it walks by.
+    pub documents: Vec<DocumentText>,
+}
+
+/// Something that happened in a walk.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "event", rename_all = "kebab-case")]
+pub enum Event {
+    /// The walk begins.
+    Begin(Box<Begin>),
+    /// Which variant the machine is.
+    Variant {
+        /// The variant's name.
+        variant: String,
+        /// Its value.
+        value: String,
+    },
+    /// A condition asked before step 1, or asked again after a lapse, was confirmed.
+    Confirmed {
+        /// The condition.
+        condition: String,
+        /// The values one of which it was confirmed to have.
+        values: Vec<String>,
+    },
+    /// The normal values of all conditions that the procedure does not state were confirmed together.
+    NormalConfirmed {
+        /// The conditions with their values.
+        conditions: IndexMap<String, String>,
+    },
+    /// A question of a confirming step was answered.
+    Looked {
+        /// The step.
+        step: String,
+        /// The condition.
+        condition: String,
+        /// The values asked for.
+        values: Vec<String>,
+        /// Whether it has one of them.
+        yes: bool,
+    },
+    /// An act was done.
+    Done {
+        /// The step.
+        step: String,
+    },
+    /// A second person verified a step.
+    Verified {
+        /// The step.
+        step: String,
+        /// Who.
+        person: String,
+        /// In which role.
+        role: String,
+    },
+    /// A hold point was released.
+    Released {
+        /// The step.
+        step: String,
+        /// Who.
+        person: String,
+        /// In which role.
+        role: String,
+    },
+    /// A reading was taken.
+    Reading {
+        /// The step.
+        step: String,
+        /// The reading as given, with its unit.
+        reading: String,
+        /// Which attempt, from 1.
+        attempt: u32,
+        /// "within", "outside" or "too close to tell".
+        verdict: String,
+    },
+    /// A question was answered.
+    Answered {
+        /// The step.
+        step: String,
+        /// The answer as authored.
+        answer: String,
+    },
+    /// The next item of an any-order block was chosen.
+    Chosen {
+        /// The item's step.
+        step: String,
+    },
+    /// A timer was started.
+    WaitStarted {
+        /// The step, or the condition that must settle again.
+        step: String,
+        /// How long, in milliseconds.
+        millis: u64,
+    },
+    /// A timer ran its time.
+    WaitOver {
+        /// The step, or the condition that has settled again.
+        step: String,
+    },
+    /// What was waited for did not come within the limit.
+    LimitReached {
+        /// The step.
+        step: String,
+    },
+    /// A remark.
+    Noted {
+        /// The step.
+        step: String,
+        /// The remark.
+        text: String,
+    },
+    /// The walk pauses.
+    Paused,
+    /// The walk goes on.
+    Resumed {
+        /// Who walks from here.
+        person: String,
+        /// Whether it had not been paused: power lost, program ended.
+        unannounced: bool,
+    },
+    /// Work is stopped.
+    Stopped {
+        /// Why.
+        reason: String,
+    },
+}

@@ -1,0 +1,313 @@
+//! The fold of a walk's events.
+
+use crate::advance;
+use crate::event::{Begin, Event};
+use crate::lapses;
+use document::model::{Equipment, Procedure, Step};
+use document::{Document, Library};
+use machine::{Conjunct, Cube, Machine, Node, NodeId, State, VarId};
+use std::collections::BTreeSet;
+
+/// Where a walk stands as a whole.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Standing {
+    /// Nothing but its beginning is recorded: variants and conditions before step 1 are being asked.
+    NotStarted,
+    /// A step is being done.
+    InProgress,
+    /// A timer runs.
+    Waiting,
+    /// A hold point waits for its release.
+    OnHold,
+    /// A done step waits for a second person.
+    AwaitingVerification,
+    /// Paused, or ended without notice.
+    Interrupted,
+    /// Work was stopped.
+    Stopped,
+    /// The last step is done and all promises are kept.
+    Completed,
+}
+
+impl Standing {
+    /// The words people read.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::NotStarted => "not started",
+            Self::InProgress => "in progress",
+            Self::Waiting => "waiting",
+            Self::OnHold => "on hold",
+            Self::AwaitingVerification => "awaiting verification",
+            Self::Interrupted => "interrupted",
+            Self::Stopped => "stopped",
+            Self::Completed => "completed",
+        }
+    }
+
+    /// Whether nothing more can be recorded.
+    #[must_use]
+    pub fn is_ended(self) -> bool {
+        matches!(self, Self::Stopped | Self::Completed)
+    }
+}
+
+/// A timer under way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Running {
+    pub(crate) since_ms: i64,
+    pub(crate) millis: u64,
+    /// Whether it has run its time: then only what is waited for is still open.
+    pub(crate) over: bool,
+}
+
+/// A walk: what the records entitle us to believe, and what is still to be asked.
+#[derive(Clone, Debug)]
+pub struct Walk {
+    pub(crate) begin: Begin,
+    pub(crate) library: Library,
+    pub(crate) machine: Machine,
+    /// Boxes at one place: everything the machine may be like.
+    pub(crate) states: Vec<State>,
+    /// Variants not yet given.
+    pub(crate) variants_due: Vec<VarId>,
+    /// Conditions to be confirmed before step 1.
+    pub(crate) start_due: Vec<Conjunct>,
+    /// Normal values to be confirmed together before step 1.
+    pub(crate) normals_due: Vec<Conjunct>,
+    /// What lapsed, with the values it had: asked again before anything relies on it.
+    pub(crate) lapsed: Vec<Conjunct>,
+    /// Conditions of the present confirming step that were answered yes.
+    pub(crate) looked: BTreeSet<VarId>,
+    pub(crate) timer: Option<Running>,
+    pub(crate) awaiting_verification: bool,
+    pub(crate) paused: bool,
+    pub(crate) stopped: Option<String>,
+    pub(crate) person: String,
+    pub(crate) last_ms: i64,
+}
+
+impl Walk {
+    /// A walk of which only the beginning is known.
+    pub(crate) fn new(begin: Begin, library: Library, machine: Machine, at_ms: i64) -> Self {
+        let layout = &machine.layout;
+        let is_variant = |var: &VarId| layout.var(*var).origin == machine::VarOrigin::Variant;
+        let variants_due = layout.ids().filter(is_variant).collect();
+        let of = |source: machine::PromiseSource| {
+            let asked = machine.asked.iter().filter(move |promise| promise.source == source);
+            asked.map(|promise| promise.conjunct).collect::<Vec<_>>()
+        };
+        let start_due = of(machine::PromiseSource::Leaves);
+        let normals_due = of(machine::PromiseSource::Normal);
+        let states = vec![machine.start()];
+        let person = begin.person.clone();
+        Self {
+            begin,
+            library,
+            machine,
+            states,
+            variants_due,
+            start_due,
+            normals_due,
+            lapsed: Vec::new(),
+            looked: BTreeSet::new(),
+            timer: None,
+            awaiting_verification: false,
+            paused: false,
+            stopped: None,
+            person,
+            last_ms: at_ms,
+        }
+    }
+
+    /// How the walk began.
+    #[must_use]
+    pub fn begin(&self) -> &Begin {
+        &self.begin
+    }
+
+    /// Who walks now.
+    #[must_use]
+    pub fn person(&self) -> &str {
+        &self.person
+    }
+
+    /// The machine it runs.
+    #[must_use]
+    pub fn machine(&self) -> &Machine {
+        &self.machine
+    }
+
+    /// When the last event was recorded, in milliseconds since 1970.
+    #[must_use]
+    pub fn last_ms(&self) -> i64 {
+        self.last_ms
+    }
+
+    /// Whether a timer was started here and has run its time.
+    #[must_use]
+    pub fn timer_has_run(&self) -> bool {
+        self.timer.is_some_and(|timer| timer.over)
+    }
+
+    /// Everything the machine may be like: boxes at one place.
+    #[must_use]
+    pub fn states(&self) -> &[State] {
+        &self.states
+    }
+
+    /// Why work was stopped, if it was.
+    #[must_use]
+    pub fn stop_reason(&self) -> Option<&str> {
+        self.stopped.as_deref()
+    }
+
+    /// Where the walk stands.
+    #[must_use]
+    pub fn standing(&self) -> Standing {
+        if self.stopped.is_some() || self.node_id() == machine::STOP {
+            Standing::Stopped
+        } else if self.paused {
+            Standing::Interrupted
+        } else if self.is_starting() {
+            Standing::NotStarted
+        } else if self.node_id() == machine::DONE && self.gate().is_none() {
+            Standing::Completed
+        } else if self.awaiting_verification {
+            Standing::AwaitingVerification
+        } else if self.timer.is_some_and(|timer| !timer.over) {
+            Standing::Waiting
+        } else if matches!(self.node().kind, machine::NodeKind::Hold) {
+            Standing::OnHold
+        } else {
+            Standing::InProgress
+        }
+    }
+
+    /// Applies a recorded event. Events come from [`Walk::accept`] or from the journal.
+    pub(crate) fn apply(&mut self, event: &Event, at_ms: i64) {
+        match event {
+            Event::Begin(_) | Event::Noted { .. } => {}
+            Event::Variant { variant, value } => {
+                if let Some(var) = self.machine.layout.find(variant) {
+                    self.variants_due.retain(|due| *due != var);
+                    if let Some(set) = self.machine.layout.bit(var, value) {
+                        self.narrow(&Cube(vec![Conjunct { var, set }]));
+                    }
+                }
+            }
+            Event::Confirmed { condition, .. } => self.confirmed(condition),
+            Event::NormalConfirmed { .. } => self.normals_due.clear(),
+            Event::Looked { condition, yes, .. } => advance::looked(self, condition, *yes),
+            Event::Done { .. } => {
+                if self.step().is_some_and(|step| step.verified_by.is_some()) {
+                    self.awaiting_verification = true;
+                } else {
+                    advance::choose(self, machine::Choice::Done);
+                }
+            }
+            Event::Verified { .. } => {
+                self.awaiting_verification = false;
+                advance::choose(self, machine::Choice::Done);
+            }
+            Event::Released { .. } => advance::choose(self, machine::Choice::Done),
+            Event::Reading { verdict, .. } => {
+                let within = verdict == crate::inputs::WITHIN;
+                advance::choose(self, if within { machine::Choice::Pass } else { machine::Choice::Fail });
+            }
+            Event::Answered { answer, .. } => advance::answered(self, answer),
+            Event::Chosen { step } => advance::chosen(self, step),
+            Event::WaitStarted { millis, .. } => {
+                self.timer = Some(Running { since_ms: at_ms, millis: *millis, over: false });
+            }
+            Event::WaitOver { .. } => advance::wait_over(self),
+            Event::LimitReached { .. } => advance::choose(self, machine::Choice::Fail),
+            Event::Paused => self.paused = true,
+            Event::Resumed { person, unannounced } => lapses::resumed(self, person, *unannounced, at_ms),
+            Event::Stopped { reason } => self.stopped = Some(reason.clone()),
+        }
+        self.last_ms = at_ms;
+        advance::silently(self);
+    }
+
+    fn confirmed(&mut self, condition: &str) {
+        let Some(var) = self.machine.layout.find(condition) else { return };
+        let gate = self.gate();
+        self.start_due.retain(|due| due.var != var);
+        self.lapsed.retain(|due| due.var != var);
+        if let Some(conjunct) = gate.filter(|gate| gate.var == var) {
+            self.narrow(&Cube(vec![conjunct]));
+        }
+    }
+
+    /// Keeps what agrees with something just found out. What would leave nothing is refused before it is recorded.
+    pub(crate) fn narrow(&mut self, cube: &Cube) {
+        let kept: Vec<State> =
+            self.states.iter().filter_map(|state| self.machine.narrow(state, cube)).collect();
+        if !kept.is_empty() {
+            self.states = kept;
+        }
+    }
+
+    /// The condition that must be confirmed before anything else: before step 1, after a lapse, or because the step (or
+    /// the end) relies on it and the records do not entitle us to believe it.
+    #[must_use]
+    pub fn gate(&self) -> Option<Conjunct> {
+        if let Some(&due) = self.start_due.first().or(self.lapsed.first()) {
+            return Some(due);
+        }
+        if self.is_starting() {
+            return None;
+        }
+        let fails = |conjunct: &Conjunct| {
+            let layout = &self.machine.layout;
+            self.states.iter().any(|state| state.bits.field(layout, conjunct.var) & !conjunct.set != 0)
+        };
+        if self.node_id() == machine::DONE {
+            return self.machine.promises.iter().map(|promise| promise.conjunct).find(fails);
+        }
+        self.node().needs.iter().map(|need| need.conjunct).find(fails)
+    }
+
+    pub(crate) fn is_starting(&self) -> bool {
+        !(self.variants_due.is_empty() && self.start_due.is_empty() && self.normals_due.is_empty())
+    }
+
+    pub(crate) fn node_id(&self) -> NodeId {
+        self.states.first().map_or(machine::STOP, |state| state.place.node)
+    }
+
+    /// The node the walk is at.
+    #[must_use]
+    pub fn node(&self) -> &Node {
+        self.machine.node(self.node_id())
+    }
+
+    pub(crate) fn document(&self) -> Option<&Document<Procedure>> {
+        self.library.procedures.get(&self.node().procedure)
+    }
+
+    /// The documents it walks by.
+    #[must_use]
+    pub fn library(&self) -> &Library {
+        &self.library
+    }
+
+    /// The equipment worked on.
+    #[must_use]
+    pub fn equipment(&self) -> Option<&Equipment> {
+        self.library.equipment.get(self.begin.equipment.as_str()).map(|document| &document.model)
+    }
+
+    /// The procedure being walked.
+    #[must_use]
+    pub fn procedure(&self) -> Option<&Procedure> {
+        self.library.procedures.get(self.begin.procedure.as_str()).map(|document| &document.model)
+    }
+
+    /// The authored step the walk is at.
+    #[must_use]
+    pub fn step(&self) -> Option<&Step> {
+        self.document()?.model.step_at(&self.node().pointer)
+    }
+}

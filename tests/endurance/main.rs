@@ -1,0 +1,1 @@
+//! The long suite: `tests/run --long`.

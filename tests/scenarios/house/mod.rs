@@ -1,0 +1,4 @@
+//! The house keeps its rules: layers, top level, files and words.
+
+mod arrows;
+mod tidy;

@@ -1,0 +1,3 @@
+//! The ordinary suite: seconds, not minutes.
+
+mod house;
