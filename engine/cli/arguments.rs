@@ -135,7 +135,7 @@ pub(crate) struct Resume {
 #[derive(Args)]
 pub(crate) struct JournalFile {
     /// File that keeps the records
-    #[arg(long, default_value = ".gatewright/records.sqlite")]
+    #[arg(long, global = true, default_value = ".gatewright/records.sqlite")]
     pub(crate) journal: PathBuf,
 }
 

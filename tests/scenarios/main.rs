@@ -1,3 +1,4 @@
 //! The ordinary suite: seconds, not minutes.
 
 mod house;
+mod walks;

@@ -1,1 +1,43 @@
+//! The page and its forms, on an invented pump.
 
+mod forms;
+mod order;
+mod parts;
+mod style;
+mod warnings;
+
+use crate::page::{Approval, Page, PageError, ProofNote, Standing, StepBox, build};
+use document::{InputFile, Library, read};
+
+pub(crate) const PUMP: &str = include_str!("tests/pump.yaml");
+pub(crate) const SERVICE: &str = include_str!("tests/service.yaml");
+pub(crate) const ADJUST: &str = include_str!("tests/adjust.yaml");
+
+pub(crate) fn library(service: &str) -> Library {
+    let file = |name: &str, text: &str| InputFile { name: name.into(), bytes: text.as_bytes().to_vec() };
+    let files = [file("pump.yaml", PUMP), file("service.yaml", service), file("adjust.yaml", ADJUST)];
+    let reading = read(&files);
+    assert_eq!(reading.findings, [], "the fixtures read without a finding");
+    reading.library
+}
+
+pub(crate) fn standing() -> Standing {
+    Standing { content: "sha256:00ff".into(), approval: Approval::NotApproved }
+}
+
+pub(crate) fn try_page(service: &str) -> Result<Page, PageError> {
+    build(&library(service), &"service".into(), &standing(), Some(&ProofNote { obligations: 123 }))
+}
+
+pub(crate) fn page() -> Page {
+    try_page(SERVICE).unwrap()
+}
+
+/// All steps, the inner ones too.
+pub(crate) fn all_steps(steps: &[StepBox]) -> Vec<&StepBox> {
+    steps.iter().flat_map(|step| [vec![step], all_steps(&step.inner)].concat()).collect()
+}
+
+pub(crate) fn step<'a>(page: &'a Page, id: &str) -> &'a StepBox {
+    all_steps(&page.steps).into_iter().find(|step| step.id == id).unwrap()
+}

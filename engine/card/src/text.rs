@@ -97,7 +97,7 @@ fn before(paper: &mut Paper, page: &Page) {
         paper.line("  ", &format!("{}:  [ ] {}", variant.name, variant.values.join("  [ ] ")));
     }
     if !before.questions.is_empty() {
-        paper.line("", "Look at each, and go on only with the answer shown:");
+        paper.line("", "Look at each. With any answer but the one shown, do not start:");
     }
     for one in &before.questions {
         question(paper, "  ", one);
@@ -109,7 +109,6 @@ fn before(paper: &mut Paper, page: &Page) {
         paper.line("[ ] ", "All of these are so:");
         paper.listed("      ", &before.usual);
     }
-    paper.line("", "With any other answer, do not start.");
 }
 
 fn figures(paper: &mut Paper, figures: &[Figure]) {
@@ -143,6 +142,7 @@ fn end(paper: &mut Paper, page: &Page) {
         paper.line("", &emergency.plain);
     }
     if !page.stop.is_empty() {
+        paper.gap();
         paper.line("", "If work stops here, leave the machine so:");
         for one in &page.stop {
             paper.line("  [ ] ", one);

@@ -3,7 +3,7 @@
 use crate::context::Context;
 use crate::words::{conjunct_words, values_words};
 use document::model::Step;
-use machine::{Bits, Choice, Guard, Move, Node, NodeKind, Trace, VarId, VarOrigin, Violation, step_number};
+use machine::{Bits, Choice, Conjunct, Guard, Move, Node, NodeKind, Trace, VarId, VarOrigin, Violation, step_number};
 use std::collections::BTreeSet;
 
 /// The start, each move that matters, and how it ends. Moves that change nothing of what matters are told together.
@@ -38,6 +38,7 @@ fn matters(context: &Context<'_>, trace: &Trace) -> BTreeSet<VarId> {
             context.machine.rules[rule].when.0.iter().map(|conjunct| conjunct.var).collect()
         }
         Violation::Promise(promise) => [context.machine.promises[promise].conjunct.var].into(),
+        Violation::Stuck(_) => away_from_rest(context, trace).iter().map(|conjunct| conjunct.var).collect(),
     };
     for step in &trace.moves {
         let outcome = &context.node(step.place.node).outcomes[step.outcome];
@@ -47,6 +48,13 @@ fn matters(context: &Context<'_>, trace: &Trace) -> BTreeSet<VarId> {
         }
     }
     vars
+}
+
+/// What the state in which work may be left asks for and the end of the trace has not.
+fn away_from_rest(context: &Context<'_>, trace: &Trace) -> Vec<Conjunct> {
+    let layout = &context.machine.layout;
+    let rest = context.machine.rest.iter().flat_map(|rest| &rest.0);
+    rest.filter(|conjunct| trace.last().field(layout, conjunct.var) & !conjunct.set != 0).copied().collect()
 }
 
 fn facts(context: &Context<'_>, values: &Bits, matters: &BTreeSet<VarId>) -> String {
@@ -82,12 +90,9 @@ fn tell(
 fn choice(context: &Context<'_>, node: &Node, step: &Move) -> Option<String> {
     let found = match (&node.kind, node.outcomes[step.outcome].choice) {
         (NodeKind::Measure { attempt, .. }, Choice::Fail) => format!("reading {attempt} is out of range"),
-        (NodeKind::Measure { .. }, Choice::Pass) => "the reading is in range".to_owned(),
         (NodeKind::Wait(_), Choice::Fail) => "the limit is reached first".to_owned(),
-        (NodeKind::Wait(_), Choice::Pass) => "what is waited for comes".to_owned(),
         (NodeKind::RepeatUntil { round, .. }, Choice::Fail) => format!("round {round} does not end it"),
         (NodeKind::RepeatUntil { round, .. }, Choice::Pass) => format!("round {round} ends it"),
-        (_, Choice::Pass) => "confirmed".to_owned(),
         (_, Choice::Fail) => "not confirmed".to_owned(),
         (_, Choice::Answer(answer)) => {
             let step = step_of(context, node)?;
@@ -95,7 +100,8 @@ fn choice(context: &Context<'_>, node: &Node, step: &Move) -> Option<String> {
             format!("answered `{word}`")
         }
         (_, Choice::PassedOver) => "passed over for this variant".to_owned(),
-        (_, Choice::Done | Choice::Applies | Choice::Item(_) | Choice::AllItems) => return None,
+        // The way a step is meant to go needs no telling.
+        (_, Choice::Pass | Choice::Done | Choice::Applies | Choice::Item(_) | Choice::AllItems) => return None,
     };
     Some(found)
 }
@@ -153,6 +159,15 @@ fn ending(context: &Context<'_>, trace: &Trace) -> String {
         Violation::Promise(promise) => {
             let conjunct = context.machine.promises[promise].conjunct;
             format!("done: {} was due, here it is {}", conjunct_words(layout, conjunct), here(conjunct.var))
+        }
+        Violation::Stuck(node) => {
+            let away: Vec<String> = away_from_rest(context, trace)
+                .iter()
+                .map(|conjunct| {
+                    format!("{} (it is {})", conjunct_words(layout, *conjunct), here(conjunct.var))
+                })
+                .collect();
+            format!("{}: work stops here, and no way leads to {}", number(context.node(node)), away.join(" and "))
         }
     }
 }

@@ -22,7 +22,7 @@ pub use bits::Bits;
 pub use compile::{CompileError, NODE_LIMIT, compile};
 pub use cube::{Conjunct, Cube};
 pub use layout::{Layout, Origin as VarOrigin, Var, VarId};
-pub use machine::{LostWhen, Machine, Promise, PromiseSource, Rule, Settling};
+pub use machine::{LostWhen, Machine, Promise, PromiseSource, Restoring, Rule, Settling};
 pub use node::{Choice, DONE, Goto, Guard, Need, NeedSource, Node, NodeId, NodeKind, Outcome, Place, STOP};
 pub use number::step_number;
 pub use state::State;

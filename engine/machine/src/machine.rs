@@ -55,6 +55,17 @@ pub struct Promise {
     pub source: PromiseSource,
 }
 
+/// A restoring action of the equipment: what plans for stopping are made of.
+#[derive(Clone, Debug)]
+pub struct Restoring {
+    /// Its name in the equipment.
+    pub name: Name,
+    /// What must hold before it, with what its type of work asks for.
+    pub needs: Cube,
+    /// What it makes true.
+    pub sets: Vec<Conjunct>,
+}
+
 /// A procedure as one transition system.
 #[derive(Clone, Debug)]
 pub struct Machine {
@@ -78,6 +89,12 @@ pub struct Machine {
     pub promises: Vec<Promise>,
     /// Conditions that lapse at a handover, and after an interruption of so many milliseconds if a time is given.
     pub lapses: Vec<(VarId, Option<u64>)>,
+    /// For every variable, whether a person can find it out by looking: a variant, or a condition with a question.
+    pub askable: Vec<bool>,
+    /// What plans for stopping are made of.
+    pub restoring: Vec<Restoring>,
+    /// The state in which work may be stopped and left, if the equipment states one.
+    pub rest: Option<Cube>,
     /// For every variable, the rules that speak of it.
     pub(crate) rules_of: Vec<Vec<usize>>,
 }

@@ -3,7 +3,7 @@
 use crate::bits::Bits;
 use crate::cube::Cube;
 use crate::layout::VarId;
-use crate::machine::{LostWhen, Machine};
+use crate::machine::{LostWhen, Machine, Restoring};
 use crate::node::{Choice, Goto, Guard, Outcome, Place};
 use crate::state::State;
 
@@ -98,6 +98,21 @@ impl Machine {
                 part
             })
             .collect()
+    }
+
+    /// The states that a restoring action leads to, wherever the state is. Its needs are not looked at here.
+    #[must_use]
+    pub fn restore(&self, state: &State, action: &Restoring) -> Vec<Next> {
+        let mut part = Part { bits: state.bits.clone(), origin: state.bits.clone(), written: Vec::new() };
+        for set in &action.sets {
+            part.bits.set_field(&self.layout, set.var, set.set);
+            part.written.push(set.var);
+        }
+        let mut next = Vec::with_capacity(1);
+        for part in self.lose_evidence(part) {
+            self.elapse(state, state.place, part, &[], &mut next);
+        }
+        next
     }
 
     /// Nothing is known of `vars` any more, wherever the state is: they may have any value, and evidence that ends when

@@ -21,6 +21,9 @@ pub enum Violation {
     Rule(usize),
     /// A promise is not kept at done: an index into the machine's promises.
     Promise(usize),
+    /// Work stopped at this node cannot be brought to the state in which it may be left. That there is no plan is for
+    /// the planner to say; a replay makes sure of the way there.
+    Stuck(NodeId),
 }
 
 /// One move of a run.
@@ -138,6 +141,7 @@ impl Machine {
                 let conjunct = self.promises[promise].conjunct;
                 state.place.node == DONE && values.field(&self.layout, conjunct.var) & !conjunct.set != 0
             }
+            Violation::Stuck(node) => state.place.node == node,
         };
         if wrong { Ok(states) } else { fault(end, "nothing goes wrong at its end") }
     }

@@ -4,7 +4,10 @@ use crate::Obligation;
 use crate::join::{Arrival, join};
 use crate::live::Live;
 use crate::order::{Key, Order};
-use machine::{Choice, Cube, DONE, Guard, Machine, Node, NodeId, NodeKind, Place, State, VarId};
+use crate::plan::Planner;
+use machine::{
+    Choice, Conjunct, Cube, DONE, Guard, Machine, Node, NodeId, NodeKind, Place, State, VarId, VarOrigin,
+};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How far an exploration may go.
@@ -32,16 +35,38 @@ pub(crate) struct Explored {
     pub(crate) ended: Option<Ended>,
     pub(crate) boxes: usize,
     pub(crate) reached: Vec<bool>,
+    pub(crate) never_done: Vec<Cube>,
+    /// Nodes whose act changed something.
+    busy: Vec<bool>,
+    acts: Vec<NodeId>,
 }
 
-pub(crate) fn explore(machine: &Machine, order: &Order, live: &Live, budget: &Budget<'_>) -> Explored {
+impl Explored {
+    /// Nodes that were reached and whose act never changed anything.
+    pub(crate) fn idle(&self) -> Vec<NodeId> {
+        let idle = |id: &NodeId| self.reached[id.0 as usize] && !self.busy[id.0 as usize];
+        self.acts.iter().copied().filter(idle).collect()
+    }
+}
+
+pub(crate) fn explore(
+    machine: &Machine,
+    order: &Order,
+    live: &Live,
+    mut planner: Option<&mut Planner<'_>>,
+    budget: &Budget<'_>,
+) -> Explored {
     let mut explored = Explored {
         violated: BTreeSet::new(),
         obligations: machine.promises.len() + machine.rules.len(),
         ended: None,
         boxes: 0,
         reached: vec![false; machine.nodes.len()],
+        never_done: Vec::new(),
+        busy: vec![false; machine.nodes.len()],
+        acts: acts(machine),
     };
+    let mut done: Vec<State> = Vec::new();
     let mut waiting: BTreeMap<Key, Vec<State>> = BTreeMap::new();
     let mut seen: BTreeMap<Place, Vec<State>> = BTreeMap::new();
     let all: Vec<VarId> = machine.layout.ids().collect();
@@ -68,6 +93,22 @@ pub(crate) fn explore(machine: &Machine, order: &Order, live: &Live, budget: &Bu
                 explored.ended = Some(ended(machine, place.node, &states[at..]));
                 return explored;
             }
+            if place.node == DONE {
+                done.push(state.clone());
+            }
+            if let Some(planner) = planner.as_deref_mut()
+                && person_stands_at(machine.node(place.node))
+            {
+                let leaving = planner.leave(state);
+                if leaving.stuck().is_some() {
+                    explored.violated.insert(Obligation::Stop(place.node));
+                } else if leaving.is_unknown() {
+                    explored.ended = Some(ended(machine, place.node, &states[at..]));
+                    return explored;
+                }
+            }
+            lapse(machine, live, state, &mut explored.violated);
+            explored.busy[place.node.0 as usize] |= changes(machine, state);
             let next = successors(machine, state, &mut explored.violated);
             for (_, _, mut state) in next {
                 live.widen(machine, &mut state);
@@ -75,7 +116,69 @@ pub(crate) fn explore(machine: &Machine, order: &Order, live: &Live, budget: &Bu
             }
         }
     }
+    explored.never_done = uncovered(machine, &done);
     explored
+}
+
+/// Acts that set something and disturb nothing: they can be found to change nothing.
+fn acts(machine: &Machine) -> Vec<NodeId> {
+    let ids = (0..machine.nodes.len() as u32).map(NodeId);
+    let settles = |set: &Conjunct| set.set.count_ones() == 1;
+    ids.filter(|&id| {
+        let node = machine.node(id);
+        let sets = node.outcomes.first().map_or(&[][..], |outcome| &outcome.sets);
+        node.kind == NodeKind::Act && !sets.is_empty() && sets.iter().all(settles)
+    })
+    .collect()
+}
+
+/// Whether leaving the state's node by its first outcome may change a variable it sets.
+fn changes(machine: &Machine, state: &State) -> bool {
+    let sets = machine.node(state.place.node).outcomes.first().map_or(&[][..], |outcome| &outcome.sets);
+    sets.iter().any(|set| state.bits.field(&machine.layout, set.var) != set.set)
+}
+
+/// Whether work can be stopped at a node: somebody is asked or told something there.
+pub(crate) fn person_stands_at(node: &Node) -> bool {
+    !matches!(node.kind, NodeKind::End | NodeKind::Route | NodeKind::Enter)
+}
+
+/// What lapses at a state and is relied on later must be a thing that a person can look at again, or that settles by
+/// itself to what was known of it.
+fn lapse(machine: &Machine, live: &Live, state: &State, violated: &mut BTreeSet<Obligation>) {
+    let node = state.place.node;
+    if machine.lapses.is_empty() || !person_stands_at(machine.node(node)) {
+        return;
+    }
+    let lapsing: Vec<VarId> = machine.lapses.iter().map(|(var, _)| *var).collect();
+    let forgotten = machine.forget(state, &lapsing);
+    for var in machine.layout.ids().filter(|&var| live.is_live(node, var)) {
+        let known = state.bits.field(&machine.layout, var);
+        let lost = forgotten.iter().fold(0, |set, state| set | state.bits.field(&machine.layout, var));
+        let settles = machine.settling.iter().any(|settling| {
+            settling.var == var && machine.layout.all(var) & !settling.from & !known == 0
+        });
+        if lost & !known != 0 && !machine.askable[var.0 as usize] && !settles {
+            violated.insert(Obligation::Resume { node, var });
+        }
+    }
+}
+
+/// The variants that no state at done has.
+fn uncovered(machine: &Machine, done: &[State]) -> Vec<Cube> {
+    let variants: Vec<VarId> =
+        machine.layout.ids().filter(|&var| machine.layout.var(var).origin == VarOrigin::Variant).collect();
+    let mut rest = vec![machine.start()];
+    for state in done {
+        let of = |&var: &VarId| Conjunct { var, set: state.bits.field(&machine.layout, var) };
+        let cube = Cube(variants.iter().map(of).collect());
+        rest = rest.iter().flat_map(|part| machine.outside(part, &cube)).collect();
+    }
+    let cube = |state: &State| {
+        let all = variants.iter().map(|&var| Conjunct { var, set: state.bits.field(&machine.layout, var) });
+        Cube(all.filter(|conjunct| conjunct.set != machine.layout.all(conjunct.var)).collect())
+    };
+    rest.iter().map(cube).collect()
 }
 
 /// Everything that follows from one box, and what it violates: the outcome taken, the step's result as the machine gave
@@ -161,7 +264,9 @@ fn obligations_of(machine: &Machine, node: &Node) -> usize {
     let rules =
         machine.rules.iter().filter(|rule| written.iter().any(|&var| rule.when.mentions(var))).count();
     let asks = node.outcomes.iter().any(|outcome| matches!(outcome.choice, Choice::Answer(_)));
-    node.needs.len() + rules + usize::from(asks)
+    let stop = usize::from(machine.rest.is_some() && person_stands_at(node));
+    let resume = if person_stands_at(node) { machine.lapses.len() } else { 0 };
+    node.needs.len() + rules + usize::from(asks) + stop + resume
 }
 
 fn ended(machine: &Machine, at: NodeId, states: &[State]) -> Ended {

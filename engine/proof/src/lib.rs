@@ -9,13 +9,16 @@ mod explore;
 mod join;
 mod live;
 mod order;
+mod plan;
 mod search;
 mod shape;
 
 pub use explore::{Budget, Ended};
+pub use plan::{Leaving, Move as PlanMove, Planner};
 pub use shape::{Shape, shape};
 
-use machine::{Machine, NodeId, ReplayError, Trace};
+use machine::{Cube, Machine, NodeId, ReplayError, Trace, VarId, VarOrigin};
+use std::collections::BTreeSet;
 
 /// Something to be proved.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -38,6 +41,15 @@ pub enum Obligation {
     Promise(usize),
     /// A question has an answer for whatever may be true there.
     Answered(NodeId),
+    /// Work stopped at the node can be brought to the state in which the machine may be left.
+    Stop(NodeId),
+    /// After an interruption at the node, what is still relied on of a variable can be established again.
+    Resume {
+        /// The node.
+        node: NodeId,
+        /// The variable.
+        var: VarId,
+    },
 }
 
 /// An obligation that does not hold.
@@ -46,7 +58,7 @@ pub struct Refuted {
     /// Which.
     pub obligation: Obligation,
     /// A shortest run that violates it; `None` if the search for one ended at its budget, or for
-    /// [`Obligation::Answered`], which is a gap and no run.
+    /// [`Obligation::Answered`] and [`Obligation::Resume`], which are gaps and no runs.
     pub trace: Option<Trace>,
 }
 
@@ -63,6 +75,10 @@ pub struct Proof {
     pub boxes: usize,
     /// For every node, whether some run reaches it.
     pub reached: Vec<bool>,
+    /// Nodes whose act changes nothing, however they are reached.
+    pub idle: Vec<NodeId>,
+    /// Variants for which no run ends at done, as boxes over the variants alone.
+    pub never_done: Vec<Cube>,
 }
 
 /// Explores every path of the machine within a budget.
@@ -71,9 +87,11 @@ pub struct Proof {
 /// If a counterexample does not replay: a fault of this crate, never of the procedure.
 pub fn prove(machine: &Machine, budget: &Budget<'_>) -> Result<Proof, ReplayError> {
     let order = order::Order::new(machine);
-    let live = live::Live::new(machine, &order);
-    let explored = explore::explore(machine, &order, &live, budget);
-    let traces = search::traces(machine, &live, &explored.violated, budget)?;
+    let mut planner = Planner::new(machine);
+    let live = live::Live::new(machine, &order, &kept(machine, planner.as_ref()));
+    let explored = explore::explore(machine, &order, &live, planner.as_mut(), budget);
+    let traces = search::traces(machine, &live, planner.as_mut(), &explored.violated, budget)?;
+    let idle = explored.idle();
     let refuted = explored
         .violated
         .into_iter()
@@ -84,6 +102,23 @@ pub fn prove(machine: &Machine, budget: &Budget<'_>) -> Result<Proof, ReplayErro
         refuted,
         ended: explored.ended,
         boxes: explored.boxes,
+        idle,
+        never_done: explored.never_done,
         reached: explored.reached,
     })
+}
+
+/// Variables that must never be widened: what plans for stopping rely on, and the variants that decide a way.
+fn kept(machine: &Machine, planner: Option<&Planner<'_>>) -> BTreeSet<VarId> {
+    let mut kept: BTreeSet<VarId> =
+        planner.iter().flat_map(|planner| planner.relevant()).copied().collect();
+    for outcome in machine.nodes.iter().flat_map(|node| &node.outcomes) {
+        let guard = match &outcome.guard {
+            machine::Guard::Is(cube) | machine::Guard::IsNot(cube) => &cube.0[..],
+            machine::Guard::Always => &[],
+        };
+        let decided = guard.iter().map(|conjunct| conjunct.var);
+        kept.extend(decided.filter(|&var| machine.layout.var(var).origin == VarOrigin::Variant));
+    }
+    kept
 }

@@ -9,14 +9,20 @@ pub(crate) struct Live {
     words: usize,
     sets: Vec<u64>,
     vars: Vec<VarId>,
+    /// Variables that are never widened, whether or not the steps still need them.
+    kept: Vec<bool>,
 }
 
 impl Live {
     /// Backwards over the nodes until nothing is added: at most once a node on every loop.
-    pub(crate) fn new(machine: &Machine, order: &Order) -> Self {
+    ///
+    /// `kept` are variables that must not be widened anywhere: what plans for stopping rely on, and variants that
+    /// decide a way.
+    pub(crate) fn new(machine: &Machine, order: &Order, kept: &BTreeSet<VarId>) -> Self {
         let vars: Vec<VarId> = machine.layout.ids().collect();
         let words = vars.len().div_ceil(64).max(1);
-        let mut live = Self { words, sets: vec![0; words * machine.nodes.len()], vars };
+        let kept = vars.iter().map(|var| kept.contains(var)).collect();
+        let mut live = Self { words, sets: vec![0; words * machine.nodes.len()], vars, kept };
         let order = order.backwards();
         loop {
             let mut grown = false;
@@ -34,15 +40,19 @@ impl Live {
         self.of(node)[var / 64] >> (var % 64) & 1 == 1
     }
 
+    fn stays(&self, node: NodeId, var: VarId) -> bool {
+        self.kept[var.0 as usize] || self.is_live(node, var)
+    }
+
     /// Forgets what no longer matters at the state's place. More states, but none that decides differently.
     pub(crate) fn widen(&self, machine: &Machine, state: &mut State) {
         for &var in &self.vars {
-            if !self.is_live(state.place.node, var) {
+            if !self.stays(state.place.node, var) {
                 state.bits.set_field(&machine.layout, var, machine.layout.all(var));
             }
         }
         for (settling, clock) in machine.settling.iter().zip(&mut state.clocks) {
-            if !self.is_live(state.place.node, settling.var) {
+            if !self.stays(state.place.node, settling.var) {
                 *clock = 0;
             }
         }

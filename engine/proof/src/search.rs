@@ -5,6 +5,7 @@ use crate::concrete::{Knot, Link, trace};
 use crate::explore::{Budget, successors};
 use crate::join::{Arrival, join};
 use crate::live::Live;
+use crate::plan::Planner;
 use machine::{Cube, DONE, Machine, Place, ReplayError, State, Trace, Violation};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -12,11 +13,12 @@ use std::collections::{BTreeMap, BTreeSet};
 pub(crate) fn traces(
     machine: &Machine,
     live: &Live,
+    mut planner: Option<&mut Planner<'_>>,
     wanted: &BTreeSet<Obligation>,
     budget: &Budget<'_>,
 ) -> Result<BTreeMap<Obligation, Trace>, ReplayError> {
     let mut wanted: BTreeSet<Obligation> =
-        wanted.iter().copied().filter(|obligation| !matches!(obligation, Obligation::Answered(_))).collect();
+        wanted.iter().copied().filter(is_run).collect();
     let mut found = BTreeMap::new();
     if wanted.is_empty() {
         return Ok(found);
@@ -53,12 +55,43 @@ pub(crate) fn traces(
                 }
                 let at = knots.len();
                 knots.push(Knot { state: arrival.state, from: arrival.from });
+                if let Some(planner) = planner.as_deref_mut() {
+                    stuck(machine, planner, &knots, at, &mut wanted, &mut found)?;
+                }
                 visit(machine, live, &knots, at, &mut wanted, &mut found, &mut next)?;
             }
         }
         layer = next;
     }
     Ok(found)
+}
+
+/// Whether what violates the obligation is a run; the others are gaps.
+fn is_run(obligation: &Obligation) -> bool {
+    !matches!(obligation, Obligation::Answered(_) | Obligation::Resume { .. })
+}
+
+/// A state at this knot from which the machine cannot be left.
+fn stuck(
+    machine: &Machine,
+    planner: &mut Planner<'_>,
+    knots: &[Knot],
+    at: usize,
+    wanted: &mut BTreeSet<Obligation>,
+    found: &mut BTreeMap<Obligation, Trace>,
+) -> Result<(), ReplayError> {
+    let knot = &knots[at];
+    let node = knot.state.place.node;
+    if !wanted.contains(&Obligation::Stop(node)) {
+        return Ok(());
+    }
+    if let Some(bits) = planner.leave(&knot.state).stuck() {
+        let of = |&var: &machine::VarId| machine::Conjunct { var, set: bits.field(&machine.layout, var) };
+        let bad = Cube(planner.relevant().iter().map(of).collect());
+        wanted.remove(&Obligation::Stop(node));
+        found.insert(Obligation::Stop(node), trace(machine, knots, knot, &bad, Violation::Stuck(node))?);
+    }
+    Ok(())
 }
 
 fn visit(

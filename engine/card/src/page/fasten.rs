@@ -9,10 +9,10 @@ use calc::quantity::Quantity;
 use document::model::{Fasten, Fasteners, LayoutKind, Pass, TighteningOrder};
 
 /// The drawing's units: the longer side of the field of fasteners, and the room round it.
-const SIDE: f64 = 240.0;
-const MARGIN: i64 = 26;
+const SIDE: f64 = 216.0;
+const MARGIN: i64 = 24;
 /// Two fasteners are drawn at least this far apart, so that their circles do not touch.
-const APART: f64 = 40.0;
+const APART: f64 = 36.0;
 /// Where no pitch is given, only the proportions count.
 const PITCH: &str = "40 mm";
 

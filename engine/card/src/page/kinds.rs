@@ -68,7 +68,7 @@ impl<'a> Scope<'a> {
                 Body::new("Decide", self.text(&pointer(at, "ask"), ask), Detail::Ask { answers })
             }
             Some(Kind::Hold(hold)) => {
-                let role = capital(&hold.released_by.words());
+                let role = hold.released_by.words();
                 let text = self.text(&format!("{at}/hold/check"), &hold.check);
                 Body::new("Hold point", text, Detail::Hold { role })
             }
@@ -146,9 +146,9 @@ impl<'a> Scope<'a> {
             (format!("{at}/repeat/steps/0"), format!("{at}/repeat/steps/{}", repeat.steps.len().max(1) - 1));
         let (first, last) = (step_number(&first), step_number(&last));
         let which = if first == last { format!("step {first}") } else { format!("steps {first} to {last}") };
+        let rounds = count(repeat.at_most as usize, "round");
         let text = format!(
-            "Do {which} again until it is so, {} at most. Mark each round.",
-            count(repeat.at_most as usize, "round")
+            "Do {which} in rounds, {rounds} at most. Mark each round. What ends them stands after step {last}."
         );
         let detail = Detail::Repeat { until: self.questions(&repeat.until), rounds: repeat.at_most };
         Body::new("Repeat", Prose::plain(text), detail)

@@ -39,6 +39,8 @@ pub struct StepBox {
     pub verified_by: Option<String>,
     /// Where to go from here, if not to the next step.
     pub routes: Vec<Route>,
+    /// How many times its blanks are needed: once for each round it is part of, five at most.
+    pub rounds: u32,
     /// The steps inside it.
     pub inner: Vec<StepBox>,
 }

@@ -3,7 +3,7 @@
 use super::scope::{Scope, named};
 use super::step::{Route, StepBox};
 use crate::clean::clean_line;
-use crate::count::{capital, joined};
+use crate::count::joined;
 use document::model::{Cube, Kind, Name, Step, Target};
 use document::pointer;
 use machine::step_number;
@@ -40,7 +40,7 @@ impl<'a> Routes<'a> {
     /// A way on; a target that leads nowhere is a finding when the document is read, and stops the work here.
     pub(super) fn route(&self, when: impl Into<String>, target: &Target) -> Route {
         let (to, stops) = match &*target.0 {
-            "done" => ("the steps are done: go to Restoration".to_owned(), false),
+            "done" => ("go to Restoration".to_owned(), false),
             id => match self.numbers.get(id) {
                 Some(number) => (format!("go to step {number}"), false),
                 None => ("stop work".to_owned(), true),
@@ -50,39 +50,57 @@ impl<'a> Routes<'a> {
     }
 }
 
+/// More blanks than this fill a page; further rounds go on a second card.
+const ROUNDS_MOST: u32 = 5;
+
 /// How a list of steps is gone through.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Order {
-    Written,
-    Any,
+#[derive(Clone, Copy)]
+struct Passage {
+    /// Whether the items may be done in any order.
+    any_order: bool,
+    /// How many times.
+    rounds: u32,
 }
 
 impl<'a> Scope<'a> {
     pub(super) fn steps(&mut self) -> Vec<StepBox> {
         let steps = &self.procedure.model.steps;
         let routes = Routes::of(steps);
-        self.step_list(&routes, "/steps", steps, Order::Written)
+        self.step_list(&routes, "/steps", steps, Passage { any_order: false, rounds: 1 })
     }
 
-    fn step_list(&mut self, routes: &Routes<'a>, at: &str, steps: &'a [Step], order: Order) -> Vec<StepBox> {
+    fn step_list(
+        &mut self,
+        routes: &Routes<'a>,
+        at: &str,
+        steps: &'a [Step],
+        passage: Passage,
+    ) -> Vec<StepBox> {
         let mut boxes = Vec::with_capacity(steps.len());
         let mut before: Option<&Step> = None;
         for (index, step) in steps.iter().enumerate() {
             let known = match before {
                 Some(before)
-                    if order == Order::Written && follows(before) && !routes.targets.contains(&*step.id) =>
+                    if !passage.any_order && follows(before) && !routes.targets.contains(&*step.id) =>
                 {
                     self.step_hazards(before).into_iter().cloned().collect()
                 }
                 _ => Vec::new(),
             };
-            boxes.push(self.step_box(routes, &pointer(at, index), step, &known));
+            boxes.push(self.step_box(routes, &pointer(at, index), step, &known, passage.rounds));
             before = Some(step);
         }
         boxes
     }
 
-    fn step_box(&mut self, routes: &Routes<'a>, at: &str, step: &'a Step, known: &[Name]) -> StepBox {
+    fn step_box(
+        &mut self,
+        routes: &Routes<'a>,
+        at: &str,
+        step: &'a Step,
+        known: &[Name],
+        rounds: u32,
+    ) -> StepBox {
         let body = self.body(routes, at, step);
         let action = self.action(step).map(|(_, action)| action);
         let work = self.work(step);
@@ -101,8 +119,10 @@ impl<'a> Scope<'a> {
         let expect = optional("expect", step.expect.as_deref());
         let inner = match step.inner() {
             Some((segment, inner)) => {
-                let order = if segment == "/any_order" { Order::Any } else { Order::Written };
-                self.step_list(routes, &format!("{at}{segment}"), inner, order)
+                let times = step.repeat.as_ref().map_or(1, |repeat| repeat.at_most);
+                let rounds = rounds.saturating_mul(times).min(ROUNDS_MOST);
+                let passage = Passage { any_order: step.any_order.is_some(), rounds };
+                self.step_list(routes, &format!("{at}{segment}"), inner, passage)
             }
             None => Vec::new(),
         };
@@ -124,8 +144,9 @@ impl<'a> Scope<'a> {
             text: body.text,
             detail: body.detail,
             expect,
-            verified_by: step.verified_by.as_ref().map(|role| capital(&role.words())),
+            verified_by: step.verified_by.as_ref().map(|role| role.words()),
             routes: ways,
+            rounds,
             inner,
         }
     }

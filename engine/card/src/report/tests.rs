@@ -52,6 +52,8 @@ fn colour_only_on_demand_and_no_control_characters_from_outside() {
     let shown = text(&sources(), std::slice::from_ref(&hostile), PLAIN);
     assert!(!shown.contains(['\u{1b}', '\u{7}']), "{shown:?}");
     assert!(shown.starts_with("warning[N01]: "), "{shown}");
+    let lines = text(&sources(), &[Diagnostic::error("R01", place(1, "Rig"), "one\nline")], PLAIN);
+    assert!(lines.starts_with("error[R01]: one line\n"), "{lines}");
     let coloured = text(&sources(), &[hostile], Style { colour: true, width: 80 });
     assert!(coloured.contains('\u{1b}'));
     assert!(!coloured.contains("a\u{1b}[31mb"));

@@ -68,9 +68,11 @@ fn group<'a>(sources: &'a [Source], finding: &'a Diagnostic) -> Group<'a> {
 
 /// The span, held to the text and to whole characters.
 fn range(source: &Source, place: Place) -> Range<usize> {
-    let end = source.text.len();
-    let start = source.text.floor_char_boundary(place.span.start.min(end));
-    start..source.text.ceil_char_boundary(place.span.end.clamp(start, end))
+    let text = &source.text;
+    let whole = |at: &usize| text.is_char_boundary(*at);
+    let start = (0..=place.span.start.min(text.len())).rev().find(whole).unwrap_or_default();
+    let end = (place.span.end.clamp(start, text.len().max(start))..=text.len()).find(whole).unwrap_or(start);
+    start..end
 }
 
 fn tail(finding: &Diagnostic, width: usize) -> Vec<String> {

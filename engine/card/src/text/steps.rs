@@ -17,6 +17,7 @@ pub(super) fn steps(paper: &mut Paper, steps: &[StepBox], depth: usize) {
         }
         one(paper, step, &outside);
         self::steps(paper, &step.inner, depth + 1);
+        closing(paper, step, &outside);
     }
 }
 
@@ -51,28 +52,58 @@ fn one(paper: &mut Paper, step: &StepBox, outside: &str) {
     }
     let kind = step.kind.map(|kind| format!("{kind}: ")).unwrap_or_default();
     paper.line(&head, &format!("{kind}{}", step.text.plain));
-    detail(paper, &step.detail, &indent);
+    detail(paper, step, &indent);
     if let Some(expect) = &step.expect {
         paper.line(&indent, &format!("Result: {}", expect.plain));
     }
-    for way in &step.routes {
-        paper.line(&indent, &format!("{} {}.", way.when, way.to));
+    if !matches!(step.detail, Detail::Repeat { .. }) {
+        ways(paper, step, &indent);
     }
     if let Some(role) = &step.verified_by {
-        paper.line(&indent, &format!("Verified by {role}, not the one who did it:"));
+        paper.line(&indent, &format!("Verified by the {role}, not the one who did it:"));
         paper.line(&indent, &format!("name {BLANK} signature {BLANK} time {TIME_BLANK}"));
     }
 }
 
-fn detail(paper: &mut Paper, detail: &Detail, indent: &str) {
-    match detail {
+fn ways(paper: &mut Paper, step: &StepBox, indent: &str) {
+    for way in &step.routes {
+        paper.line(indent, &format!("{} {}.", way.when, way.to));
+    }
+}
+
+/// What ends a repeat stands where it is needed, after its last step.
+fn closing(paper: &mut Paper, step: &StepBox, outside: &str) {
+    let (Detail::Repeat { until, .. }, Some(first)) = (&step.detail, step.inner.first()) else { return };
+    let indent = format!("{outside}         ");
+    paper.gap();
+    let again = format!(
+        "End of round: it is so with the answer shown. With another, begin at step {} again.",
+        first.number
+    );
+    paper.line(&indent, &again);
+    until.iter().for_each(|one| question(paper, &indent, one));
+    ways(paper, step, &indent);
+}
+
+fn rounds(step: &StepBox) -> std::ops::RangeInclusive<u32> {
+    1..=step.rounds
+}
+
+fn of_round(step: &StepBox, round: u32) -> String {
+    if step.rounds > 1 { format!("Round {round}: ") } else { String::new() }
+}
+
+fn detail(paper: &mut Paper, step: &StepBox, indent: &str) {
+    match &step.detail {
         Detail::Act | Detail::AnyOrder | Detail::Perform => {}
         Detail::Confirm { questions } => questions.iter().for_each(|one| question(paper, indent, one)),
         Detail::Measure { instrument, unit, range, uncertainty, readings } => {
             value(paper, indent, "Range: ", range);
-            for reading in 0..*readings {
+            for (round, reading) in
+                rounds(step).flat_map(|round| (0..*readings).map(move |reading| (round, reading)))
+            {
                 let name = if reading == 0 { "Reading".to_owned() } else { format!("Retest {reading}") };
-                paper.line(indent, &format!("{name} {BLANK} {unit}"));
+                paper.line(indent, &format!("{}{name} {BLANK} {unit}", of_round(step, round)));
             }
             paper.line(indent, &format!("{instrument}. {}", uncertainty.as_deref().unwrap_or_default()));
         }
@@ -82,12 +113,20 @@ fn detail(paper: &mut Paper, detail: &Detail, indent: &str) {
                 if time.table.is_some() {
                     value(paper, indent, "", time);
                 }
-                paper.line(indent, &format!("Start {TIME_BLANK}  Due {TIME_BLANK}"));
+                for round in rounds(step) {
+                    paper.line(
+                        indent,
+                        &format!("{}Start {TIME_BLANK}  Due {TIME_BLANK}", of_round(step, round)),
+                    );
+                }
             }
             until.iter().for_each(|one| question(paper, indent, one));
             if let Some(limit) = limit {
                 value(paper, indent, "Limit: ", limit);
-                paper.line(indent, &format!("Start {TIME_BLANK}  Limit reached at {TIME_BLANK}"));
+                for round in rounds(step) {
+                    let round = of_round(step, round);
+                    paper.line(indent, &format!("{round}Start {TIME_BLANK}  Limit reached at {TIME_BLANK}"));
+                }
             }
         }
         Detail::Ask { answers } => {
@@ -97,7 +136,7 @@ fn detail(paper: &mut Paper, detail: &Detail, indent: &str) {
         }
         Detail::Hold { role } => {
             paper.line(indent, "Work stops here until this is released.");
-            paper.line(indent, &format!("Released by {role}:"));
+            paper.line(indent, &format!("Released by the {role}:"));
             paper.line(indent, &format!("name {BLANK} signature {BLANK} time {TIME_BLANK}"));
         }
         Detail::Fasten { order, numbering, note, .. } => {
@@ -108,11 +147,9 @@ fn detail(paper: &mut Paper, detail: &Detail, indent: &str) {
                 paper.line(indent, note);
             }
         }
-        Detail::Repeat { until, rounds } => {
+        Detail::Repeat { rounds, .. } => {
             let boxes: Vec<String> = (1..=*rounds).map(|round| format!("[ ] {round}")).collect();
             paper.line(indent, &format!("Rounds: {}", boxes.join("  ")));
-            paper.line(indent, "After each round, look:");
-            until.iter().for_each(|one| question(paper, indent, one));
         }
     }
 }

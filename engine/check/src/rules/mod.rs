@@ -1,10 +1,13 @@
 //! One rule, one file, with its explanation in Markdown beside it.
 
+mod already_so;
 mod answer_missing;
 mod broken_promise;
 mod dead_end;
 mod endless_loop;
 mod never_done;
+mod no_way_to_resume;
+mod no_way_to_stop;
 mod not_proved;
 mod not_put_back;
 mod precondition_unmet;
@@ -13,13 +16,14 @@ mod start_breaks_rule;
 mod step_never_reached;
 mod step_unreachable;
 pub(crate) mod too_large;
+mod variant_never_done;
 
 use crate::context::Context;
 use document::Diagnostic;
 
 /// Everything the rules find in one procedure. Rounds of a repeat tell the same fault once.
 pub(crate) fn all(context: &Context<'_>) -> Vec<Diagnostic> {
-    let rules: [fn(&Context<'_>) -> Vec<Diagnostic>; 12] = [
+    let rules: [fn(&Context<'_>) -> Vec<Diagnostic>; 16] = [
         step_unreachable::findings,
         dead_end::findings,
         endless_loop::findings,
@@ -32,6 +36,10 @@ pub(crate) fn all(context: &Context<'_>) -> Vec<Diagnostic> {
         answer_missing::findings,
         not_proved::findings,
         step_never_reached::findings,
+        variant_never_done::findings,
+        no_way_to_stop::findings,
+        no_way_to_resume::findings,
+        already_so::findings,
     ];
     let mut found: Vec<Diagnostic> = Vec::new();
     for rule in rules {

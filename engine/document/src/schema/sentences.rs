@@ -6,7 +6,7 @@ use crate::codes::{R11, R12, R13, R14, R15, R16};
 use crate::diagnostic::Diagnostic;
 use crate::limits::{MAX_FINDINGS, too_many};
 use crate::model::MAIN_KEYS;
-use crate::tree::{Entry, Node, Value};
+use crate::tree::{Entry, Value};
 use crate::words::{all_of, any_of, meant, short};
 use calc::nearest;
 

@@ -3,9 +3,9 @@
 use super::CompileError;
 use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, Origin, Var, VarId};
-use crate::machine::{LostWhen, Machine, Promise, PromiseSource, Rule, Settling};
+use crate::machine::{LostWhen, Machine, Promise, PromiseSource, Restoring, Rule, Settling};
 use crate::node::{Node, NodeId};
-use document::model::{Cube as Authored, Equipment, Name, Procedure};
+use document::model::{Action, Cube as Authored, Equipment, Name, Procedure};
 
 pub(super) struct Tables {
     pub(super) layout: Layout,
@@ -15,6 +15,9 @@ pub(super) struct Tables {
     lost_when: Vec<LostWhen>,
     promises: Vec<Promise>,
     lapses: Vec<(VarId, Option<u64>)>,
+    askable: Vec<bool>,
+    restoring: Vec<Restoring>,
+    rest: Option<Cube>,
 }
 
 impl Tables {
@@ -50,7 +53,16 @@ impl Tables {
         }
         let asked = with_normals(cube(&layout, &procedure.requires, &procedure.procedure)?, &normals);
         let promises = with_normals(cube(&layout, &procedure.leaves, &procedure.procedure)?, &normals);
-        Ok(Self { asked, rules, settling, lost_when, promises, lapses, layout })
+        let askable = layout
+            .ids()
+            .map(|var| equipment.conditions.get(&layout.var(var).name).is_none_or(|known| known.ask.is_some()))
+            .collect();
+        let mut restoring = Vec::new();
+        for (name, action) in equipment.actions.iter().filter(|(_, action)| action.restores) {
+            restoring.push(restoring_action(&layout, equipment, name, action)?);
+        }
+        let rest = equipment.safe_state.as_ref().map(|state| cube(&layout, state, at)).transpose()?;
+        Ok(Self { asked, rules, settling, lost_when, promises, lapses, askable, restoring, rest, layout })
     }
 
     pub(super) fn into_machine(self, procedure: Name, nodes: Vec<Node>, entry: NodeId) -> Machine {
@@ -71,9 +83,31 @@ impl Tables {
             lost_when: self.lost_when,
             promises: self.promises,
             lapses: self.lapses,
+            askable: self.askable,
+            restoring: self.restoring,
+            rest: self.rest,
             rules_of,
         }
     }
+}
+
+fn restoring_action(
+    layout: &Layout,
+    equipment: &Equipment,
+    name: &Name,
+    action: &Action,
+) -> Result<Restoring, CompileError> {
+    let mut needs = cube(layout, &action.requires, name)?;
+    if let Some(work) = action.work.as_ref().and_then(|work| equipment.work.get(work)) {
+        needs.0.extend(cube(layout, &work.requires, name)?.0);
+    }
+    let mut sets = Vec::new();
+    for disturbed in &action.disturbs {
+        let var = find(layout, disturbed, name)?;
+        sets.push(Conjunct { var, set: layout.all(var) });
+    }
+    sets.extend(cube(layout, &action.leaves, name)?.0);
+    Ok(Restoring { name: name.clone(), needs, sets })
 }
 
 /// What is stated first, then the normal values of what it leaves out.

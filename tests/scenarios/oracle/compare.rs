@@ -1,0 +1,180 @@
+//! The proof against the oracle, for one procedure.
+
+use super::moves::State;
+use super::place::Place;
+use super::plan::World;
+use super::search::{Found, Wrong, explore};
+use document::Library;
+use machine::{Bits, Machine, Node, NodeKind, Trace, VarId};
+use proof::{Budget, Obligation, Proof};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// States past which the oracle gives up.
+pub(crate) const LIMIT: usize = 2_000_000;
+
+/// What a comparison looked at.
+#[derive(Default)]
+pub(crate) struct Compared {
+    pub(crate) cases: usize,
+    pub(crate) faulty: usize,
+    pub(crate) wrong: usize,
+    pub(crate) states: usize,
+    pub(crate) moves: usize,
+    pub(crate) given_up: usize,
+}
+
+impl Compared {
+    /// Compares one procedure, or says how the two differ.
+    pub(crate) fn one(&mut self, library: &Library, name: &str) -> Result<(), String> {
+        let world = World::new(library, name);
+        let Some(found) = explore(&world, LIMIT) else {
+            self.given_up += 1;
+            return Ok(());
+        };
+        let machine = machine::compile(library, &name.into()).map_err(|error| error.to_string())?;
+        let budget = Budget { boxes: 1_000_000, go_on: &|| true };
+        let proof = proof::prove(&machine, &budget).map_err(|error| format!("no proof: {error}"))?;
+        if proof.ended.is_some() {
+            return Err("the exploration did not end by itself".to_owned());
+        }
+        agree(&found, &machine, &proof)?;
+        for refuted in &proof.refuted {
+            let wrong = wrong(&machine, refuted.obligation);
+            let Some(trace) = &refuted.trace else {
+                match wrong {
+                    Wrong::Unanswered(_) => continue,
+                    _ => return Err(format!("{wrong:?} has no trace")),
+                }
+            };
+            let least = found.wrong[&wrong];
+            if trace.moves.len() != least {
+                return Err(format!("{wrong:?}: the trace has {} moves, the shortest {least}", trace.moves.len()));
+            }
+            machine.replay(trace).map_err(|error| format!("{wrong:?}: {error}"))?;
+            acts_out(&world, &machine, trace, &wrong).map_err(|error| format!("{wrong:?}: {error}"))?;
+            self.moves += least;
+        }
+        self.cases += 1;
+        self.faulty += usize::from(!found.wrong.is_empty());
+        self.wrong += found.wrong.len();
+        self.states += found.states;
+        Ok(())
+    }
+}
+
+/// The same things go wrong, and the same places are reached.
+fn agree(found: &Found, machine: &Machine, proof: &Proof) -> Result<(), String> {
+    let mine: BTreeSet<&Wrong> = found.wrong.keys().collect();
+    let theirs: BTreeSet<Wrong> = proof.refuted.iter().map(|refuted| wrong(machine, refuted.obligation)).collect();
+    let theirs: BTreeSet<&Wrong> = theirs.iter().collect();
+    if mine != theirs {
+        let missed: Vec<_> = mine.difference(&theirs).collect();
+        let false_alarms: Vec<_> = theirs.difference(&mine).collect();
+        return Err(format!("missed by the proof: {missed:?}; false alarms: {false_alarms:?}"));
+    }
+    let theirs: BTreeSet<String> = machine
+        .nodes
+        .iter()
+        .zip(&proof.reached)
+        .filter(|(_, reached)| **reached)
+        .map(|(node, _)| key(node))
+        .collect();
+    if found.reached != theirs {
+        let missed: Vec<_> = found.reached.difference(&theirs).collect();
+        let too_many: Vec<_> = theirs.difference(&found.reached).collect();
+        return Err(format!("reached, and not by the proof: {missed:?}; by the proof alone: {too_many:?}"));
+    }
+    // No rule holds in any state without a move that is to blame for it.
+    let told = |rule: &String| mine.iter().any(|wrong| matches!(wrong, Wrong::Rule { rule: told, .. } if told == rule));
+    match found.broken.iter().find(|rule| !told(rule)) {
+        Some(rule) => Err(format!("`{rule}` is broken in some state and no move is to blame")),
+        None => Ok(()),
+    }
+}
+
+/// An obligation of the proof in the oracle's words.
+fn wrong(machine: &Machine, obligation: Obligation) -> Wrong {
+    let name = |var: VarId| machine.layout.var(var).name.to_string();
+    match obligation {
+        Obligation::Need { node, need } => {
+            let node = machine.node(node);
+            let conjunct = node.needs[need].conjunct;
+            Wrong::Need { at: key(node), condition: name(conjunct.var), set: conjunct.set }
+        }
+        Obligation::Rule { rule, by } => Wrong::Rule {
+            rule: machine.rules[rule].name.to_string(),
+            by: by.map(|node| key(machine.node(node))),
+        },
+        Obligation::Promise(promise) => Wrong::Promise(name(machine.promises[promise].conjunct.var)),
+        Obligation::Answered(node) => Wrong::Unanswered(key(machine.node(node))),
+    }
+}
+
+/// The oracle's name of a node.
+fn key(node: &Node) -> String {
+    let phase = match &node.kind {
+        NodeKind::End => return node.path.clone(),
+        NodeKind::Route if node.outcomes[0].choice == machine::Choice::Done => "last".to_owned(),
+        NodeKind::Route => "only".to_owned(),
+        NodeKind::AnyOrder { .. } => "choose".to_owned(),
+        NodeKind::RepeatUntil { round, .. } => format!("until {round}"),
+        NodeKind::Measure { attempt, .. } if *attempt > 1 => format!("attempt {attempt}"),
+        _ => "body".to_owned(),
+    };
+    format!("{} {:?} {phase}", node.path, node.rounds)
+}
+
+/// Acts a trace out in the oracle, one value a variable, and makes sure that it goes wrong at its end and not before.
+fn acts_out(world: &World, machine: &Machine, trace: &Trace, wrong: &Wrong) -> Result<(), String> {
+    let since = vec![0; world.settles.len()];
+    let mut state = State { values: values(world, machine, &trace.start), since };
+    if !super::plan::holds(&world.start, &state.values) && world.settles.is_empty() {
+        return Err("it starts where the procedure may not".to_owned());
+    }
+    let mut place = world.entry();
+    let mut written: Vec<usize> = (0..world.vars.len()).collect();
+    for (at, step) in trace.moves.iter().enumerate() {
+        let node = machine.node(step.place.node);
+        if key(node) != world.key(&place) {
+            return Err(format!("move {at} starts at `{}`, not at `{}`", key(node), world.key(&place)));
+        }
+        let label = format!("{:?}", node.outcomes[step.outcome].choice);
+        let after = values(world, machine, &step.after);
+        let ways = world.ways(&place);
+        let way = ways.iter().find(|way| way.label == label).ok_or_else(|| format!("move {at}: no way `{label}`"))?;
+        // What settles may do so before the move as well as after it.
+        let next = world
+            .fallen(state.clone())
+            .iter()
+            .flat_map(|state| world.take(way, state))
+            .filter(|(state, _)| state.values == after)
+            .min_by_key(|(state, _)| state.since.clone())
+            .ok_or_else(|| format!("move {at} by `{label}` does not lead there"))?;
+        (state, written) = next;
+        place = way.to.clone();
+    }
+    let value = |condition: &str| {
+        let var = world.vars.iter().position(|(name, _)| name == condition).expect("a condition");
+        state.values[var]
+    };
+    let goes_wrong = match wrong {
+        Wrong::Need { at, condition, set } => world.key(&place) == *at && set >> value(condition) & 1 == 0,
+        Wrong::Rule { rule, .. } => world.rules.iter().any(|(name, when)| {
+            let blamed = when.iter().any(|(var, _)| written.contains(var));
+            name == rule && blamed && super::plan::holds(when, &state.values)
+        }),
+        Wrong::Promise(condition) => {
+            place == Place::Done
+                && world.promises.iter().any(|&(var, set)| {
+                    world.vars[var].0 == *condition && set >> state.values[var] & 1 == 0
+                })
+        }
+        Wrong::Unanswered(_) => true,
+    };
+    if goes_wrong { Ok(()) } else { Err("nothing goes wrong at its end".to_owned()) }
+}
+
+fn values(world: &World, machine: &Machine, bits: &Bits) -> Vec<u8> {
+    let by_name: BTreeMap<&str, VarId> = machine.layout.ids().map(|id| (&*machine.layout.var(id).name.0, id)).collect();
+    world.vars.iter().map(|(name, _)| bits.field(&machine.layout, by_name[name.as_str()]).trailing_zeros() as u8).collect()
+}

@@ -1,0 +1,136 @@
+//! Every concrete state, breadth first: what is reached, what goes wrong, and after how many moves.
+
+use super::moves::{State, choices};
+use super::place::{Phase, Place};
+use super::plan::{Planned, World, holds};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Something that goes wrong.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Wrong {
+    /// A precondition of a place: the condition and its permitted values.
+    Need { at: String, condition: String, set: u64 },
+    /// A rule, by leaving a place or by the start.
+    Rule { rule: String, by: Option<String> },
+    /// A promise at done, by its condition.
+    Promise(String),
+    /// A question without an answer.
+    Unanswered(String),
+}
+
+#[derive(Debug, Default)]
+pub(crate) struct Found {
+    /// With the fewest moves after which it goes wrong.
+    pub(crate) wrong: BTreeMap<Wrong, usize>,
+    pub(crate) reached: BTreeSet<String>,
+    /// Rules that hold in some state, whether or not a move is to blame.
+    pub(crate) broken: BTreeSet<String>,
+    pub(crate) states: usize,
+}
+
+/// Explores the whole procedure, or gives up past so many states.
+///
+/// After something has gone wrong the run goes on only where it has not: a precondition leaves the states that meet it,
+/// a rule those that do not break it. A settling value may fall again at once.
+pub(crate) fn explore(world: &World, limit: usize) -> Option<Found> {
+    let mut found = Found::default();
+    let mut seen: BTreeMap<Place, BTreeSet<State>> = BTreeMap::new();
+    let mut layer = BTreeMap::from([(world.entry(), start(world, &mut found))]);
+    let mut depth = 0;
+    while !layer.is_empty() {
+        let mut next: BTreeMap<Place, BTreeSet<State>> = BTreeMap::new();
+        for (place, mut states) in layer {
+            let seen = seen.entry(place.clone()).or_default();
+            states.retain(|state| seen.insert(state.clone()));
+            if states.is_empty() {
+                continue;
+            }
+            found.states += states.len();
+            if found.states > limit {
+                return None;
+            }
+            leave(world, &place, states, depth, &mut found, &mut next);
+        }
+        layer = next;
+        depth += 1;
+    }
+    Some(found)
+}
+
+fn start(world: &World, found: &mut Found) -> BTreeSet<State> {
+    let mut free = world.start.clone();
+    for var in 0..world.vars.len() {
+        if !free.iter().any(|&(known, _)| known == var) {
+            free.push((var, world.all(var)));
+        }
+    }
+    let values = choices(vec![0; world.vars.len()], &free);
+    let states = values.into_iter().map(|values| State { values, since: vec![0; world.settles.len()] });
+    let states: BTreeSet<State> = states.flat_map(|state| world.fallen(state)).collect();
+    let all: Vec<usize> = (0..world.vars.len()).collect();
+    let kept = states.into_iter().filter(|state| permitted(world, state, &all, None, 0, found));
+    kept.collect::<Vec<_>>().into_iter().flat_map(|state| world.fallen(state)).collect()
+}
+
+fn permitted(world: &World, state: &State, written: &[usize], by: Option<&str>, depth: usize, found: &mut Found) -> bool {
+    let mut permitted = true;
+    for (rule, when) in &world.rules {
+        if !holds(when, &state.values) {
+            continue;
+        }
+        found.broken.insert(rule.clone());
+        if when.iter().any(|(var, _)| written.contains(var)) {
+            permitted = false;
+            found.wrong.entry(Wrong::Rule { rule: rule.clone(), by: by.map(str::to_owned) }).or_insert(depth);
+        }
+    }
+    permitted
+}
+
+fn leave(
+    world: &World,
+    place: &Place,
+    states: BTreeSet<State>,
+    depth: usize,
+    found: &mut Found,
+    next: &mut BTreeMap<Place, BTreeSet<State>>,
+) {
+    let key = world.key(place);
+    found.reached.insert(key.clone());
+    if *place == Place::Done {
+        for &(var, set) in &world.promises {
+            if states.iter().any(|state| set >> state.values[var] & 1 == 0) {
+                found.wrong.entry(Wrong::Promise(world.vars[var].0.clone())).or_insert(depth);
+            }
+        }
+    }
+    let Place::At(levels, phase) = place else { return };
+    let plan = world.plan(levels);
+    let mut states = states;
+    if *phase == Phase::Body {
+        for &(var, set) in &plan.needs {
+            if states.iter().any(|state| set >> state.values[var] & 1 == 0) {
+                let wrong = Wrong::Need { at: key.clone(), condition: world.vars[var].0.clone(), set };
+                found.wrong.entry(wrong).or_insert(depth);
+            }
+        }
+        let meet = states.into_iter().filter(|state| holds(&plan.needs, &state.values));
+        states = meet.flat_map(|state| world.fallen(state)).collect();
+    }
+    if let (Phase::Body, Planned::Ask(answers)) = (phase, &plan.kind) {
+        let open = |state: &State| answers.iter().any(|(shows, _)| shows.as_ref().is_none_or(|test| holds(test, &state.values)));
+        if !states.iter().all(open) {
+            found.wrong.entry(Wrong::Unanswered(key.clone())).or_insert(depth);
+        }
+    }
+    for way in world.ways(place) {
+        let to = next.entry(way.to.clone()).or_default();
+        for state in &states {
+            for (state, written) in world.take(&way, state) {
+                if permitted(world, &state, &written, Some(&key), depth + 1, found) {
+                    to.extend(world.fallen(state));
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,129 @@
+//! Answers a walk's questions as a willing technician would.
+
+use calc::quantity::Quantity;
+use document::InputFile;
+use document::model::Name;
+use journal::Journal;
+use std::path::Path;
+use walk::{Begin, DocumentText, Event, FORMAT, Input, Prompt, Session};
+
+pub(crate) const PERSON: &str = "Tomas Reeve";
+pub(crate) const SECOND: &str = "Anneke Voss";
+/// Walks of the demo library take far fewer answers.
+const ANSWERS_MAX: usize = 2_000;
+
+/// The six procedures of the demo library.
+pub(crate) const SIX: [&str; 6] =
+    ["unboxing", "first-flush", "tip-swap", "strainer-clean", "battery-replacement", "wand-reassembly"];
+
+pub(crate) fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// The demo library as it stands on disk.
+pub(crate) fn demo() -> Vec<InputFile> {
+    let folder = root().join("procedures/oskerry-22");
+    let mut paths: Vec<_> =
+        std::fs::read_dir(folder).expect("the demo library").map(|entry| entry.expect("an entry").path()).collect();
+    paths.sort();
+    let read = |path: &std::path::PathBuf| InputFile {
+        name: path.file_name().expect("a name").to_string_lossy().into_owned(),
+        bytes: std::fs::read(path).expect("a readable file"),
+    };
+    paths.iter().map(read).collect()
+}
+
+pub(crate) fn begin(procedure: &str, files: &[InputFile]) -> Begin {
+    let reading = document::read(files);
+    let model = &reading.library.procedures[&Name::from(procedure)].model;
+    let relied_on = reading.library.relies_on(procedure);
+    Begin {
+        format: FORMAT,
+        procedure: procedure.to_owned(),
+        revision: model.revision,
+        content: reading.library.content_hash(procedure).expect("a hash"),
+        equipment: model.equipment.to_string(),
+        serial: "OSK-0117".to_owned(),
+        person: PERSON.to_owned(),
+        training: true,
+        rehearsal: true,
+        documents: relied_on
+            .iter()
+            .map(|id| &reading.library.sources[id.0 as usize])
+            .map(|source| DocumentText { name: source.name.clone(), text: source.text.clone() })
+            .collect(),
+    }
+}
+
+/// How the technician of a test decides where there is a choice.
+pub(crate) struct Driver {
+    pub(crate) now_ms: i64,
+    /// Which variant values, answers and items to take: index modulo how many there are.
+    pub(crate) choices: usize,
+}
+
+impl Driver {
+    pub(crate) fn new() -> Self {
+        Self { now_ms: 1_795_600_000_000, choices: 0 }
+    }
+
+    /// What would be said to a prompt.
+    pub(crate) fn input(&mut self, session: &Session<'_>) -> Option<Input> {
+        Some(match session.prompt() {
+            Prompt::Variant { values, .. } => Input::Variant(values[self.choices % values.len()].clone()),
+            Prompt::Look(_) | Prompt::Normals(_) => Input::Look(true),
+            Prompt::Act => Input::Done,
+            Prompt::Sign { .. } => Input::Sign(SECOND.to_owned()),
+            Prompt::Reading(reading) => Input::Reading(good_reading(&reading)),
+            Prompt::Answer { answers, .. } => Input::Answer(answers[self.choices % answers.len()].clone()),
+            Prompt::Item(items) => Input::Item(items[self.choices % items.len()].clone()),
+            Prompt::Settle { timer, .. } => {
+                self.now_ms += i64::try_from(timer.millis).expect("a short wait");
+                Input::TimerOver
+            }
+            Prompt::Wait(timer) if session.walk().timer_has_run() => {
+                assert!(timer.until.is_some(), "a wait for nothing ends by itself");
+                Input::Look(true)
+            }
+            Prompt::Wait(timer) => {
+                self.now_ms += i64::try_from(timer.millis).expect("a short wait");
+                Input::TimerOver
+            }
+            Prompt::Paused => Input::Resume { person: PERSON.to_owned() },
+            Prompt::Ended(_) => return None,
+        })
+    }
+
+    /// Answers until the walk ends; gives what was recorded.
+    pub(crate) fn finish(&mut self, session: &mut Session<'_>) -> Vec<Event> {
+        let mut events = Vec::new();
+        for _ in 0..ANSWERS_MAX {
+            let Some(input) = self.input(session) else { return events };
+            self.now_ms += 1_000;
+            let event = session
+                .answer(&input, self.now_ms)
+                .unwrap_or_else(|error| panic!("{input:?} at {:?}: {error}", session.prompt()));
+            events.push(event);
+        }
+        panic!("the walk does not end");
+    }
+}
+
+/// A reading well inside its range, in the instrument's unit.
+fn good_reading(reading: &walk::Reading) -> String {
+    let range = reading.range.as_ref().expect("a range");
+    let unit = calc::quantity::Unit::parse(&reading.unit).expect("a unit");
+    let value = |quantity: &Quantity| quantity.value_in(unit).expect("the same dimension");
+    let middle = match (range.at_least().map(value), range.at_most().map(value)) {
+        (Some(low), Some(high)) => f64::midpoint(low, high),
+        (None, Some(high)) => high / 2.0,
+        (Some(low), None) => low * 1.5,
+        (None, None) => 1.0,
+    };
+    format!("{middle:.3} {}", reading.unit)
+}
+
+/// A new walk in a journal.
+pub(crate) fn start<'j>(journal: &'j mut Journal, procedure: &str, driver: &Driver) -> Session<'j> {
+    walk::begin(journal, procedure, begin(procedure, &demo()), driver.now_ms).expect("the walk begins")
+}

@@ -1,0 +1,138 @@
+//! No gate opens on a wrong answer: at every prompt of every procedure everything wrong is tried.
+
+use super::driver::{Driver, PERSON, SIX, start};
+use journal::Journal;
+use std::collections::BTreeMap;
+use walk::{Error, Input, Prompt, Session};
+
+/// What is wrong at a prompt, each with a name for the table.
+fn wrong(prompt: &Prompt) -> Vec<(&'static str, Input)> {
+    let mut tries = vec![
+        ("an unknown answer", Input::Answer("perhaps".to_owned())),
+        ("an unknown item", Input::Item("no-such-step".to_owned())),
+        ("a signature of the one who does the work", Input::Sign(PERSON.to_owned())),
+        ("the same in capitals", Input::Sign(format!(" {} ", PERSON.to_uppercase()))),
+        ("a signature of nobody", Input::Sign("  ".to_owned())),
+        ("a reading without a unit", Input::Reading("1".to_owned())),
+        ("a reading in another unit", Input::Reading("1 kg".to_owned())),
+        ("no reading", Input::Reading("NaN ohm".to_owned())),
+        ("stopping without a reason", Input::Stop(" ".to_owned())),
+        ("a limit that is not reached", Input::LimitReached),
+        ("an unknown variant", Input::Variant("13 m".to_owned())),
+    ];
+    if !matches!(prompt, Prompt::Act) {
+        tries.push(("done without doing", Input::Done));
+    }
+    if !matches!(prompt, Prompt::Look(_) | Prompt::Normals(_)) {
+        tries.push(("yes where nothing is asked", Input::Look(true)));
+        tries.push(("no where nothing is asked", Input::Look(false)));
+    }
+    if !matches!(prompt, Prompt::Wait(_) | Prompt::Settle { .. }) {
+        tries.push(("a timer where none is due", Input::StartTimer));
+    }
+    tries.push(("a timer before its time", Input::TimerOver));
+    tries
+}
+
+fn refused(session: &mut Session<'_>, name: &str, input: &Input, now_ms: i64) {
+    let before = (session.walk().states().to_vec(), format!("{:?}", session.prompt()));
+    match session.answer(input, now_ms) {
+        Err(Error::Refused(refusal)) => {
+            assert!(!refusal.reason.is_empty() && !refusal.opens.is_empty(), "{name}: no reason");
+        }
+        other => panic!("{name} was not refused at {:?}: {other:?}", before.1),
+    }
+    assert_eq!((session.walk().states().to_vec(), format!("{:?}", session.prompt())), before, "{name} changed the walk");
+}
+
+#[test]
+fn nothing_wrong_passes_any_gate() {
+    let mut tried: BTreeMap<&str, usize> = BTreeMap::new();
+    for procedure in SIX {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let mut driver = Driver::new();
+        let mut session = start(&mut journal, procedure, &driver);
+        while let Some(input) = {
+            // Everything wrong is tried before the clock moves on for the right answer.
+            let now_ms = driver.now_ms;
+            for (name, input) in wrong(&session.prompt()) {
+                if matches!(session.prompt(), Prompt::Ended(_)) {
+                    break;
+                }
+                // A timer that has run its time is no wrong answer.
+                if matches!(input, Input::Look(_)) && session.walk().timer_has_run() {
+                    continue;
+                }
+                refused(&mut session, name, &input, now_ms);
+                *tried.entry(name).or_default() += 1;
+            }
+            driver.input(&session)
+        } {
+            driver.now_ms += 1_000;
+            session.answer(&input, driver.now_ms).expect("the right answer is taken");
+        }
+        let len = walk::events(&journal, procedure).expect("records").len();
+        assert!(len > 20, "{procedure} has only {len} records");
+    }
+    assert!(tried.values().all(|&count| count >= 100), "{tried:?}");
+}
+
+#[test]
+fn a_no_before_the_start_keeps_the_gate_shut() {
+    for procedure in SIX {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let mut driver = Driver::new();
+        let mut session = start(&mut journal, procedure, &driver);
+        let mut nos = 0;
+        while session.walk().standing().words() == "not started" {
+            if matches!(session.prompt(), Prompt::Look(_) | Prompt::Normals(_)) {
+                refused(&mut session, "no", &Input::Look(false), driver.now_ms);
+                nos += 1;
+            }
+            let input = driver.input(&session).expect("a question");
+            session.answer(&input, driver.now_ms).expect("taken");
+        }
+        assert!(nos >= 2, "{procedure} asks only {nos} things before it starts");
+    }
+}
+
+#[test]
+fn a_wait_cannot_be_cut_short_and_a_clock_that_went_back_is_not_believed() {
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut driver = Driver::new();
+    let mut session = start(&mut journal, "tip-swap", &driver);
+    while !matches!(session.prompt(), Prompt::Wait(_)) {
+        let input = driver.input(&session).expect("a wait comes");
+        session.answer(&input, driver.now_ms).expect("taken");
+    }
+    let Prompt::Wait(timer) = session.prompt() else { panic!("a wait") };
+    // 45 s is the time the demo equipment's charge settles in (invented).
+    assert_eq!(timer.millis, 45_000);
+    let since = timer.since_ms.expect("it runs");
+    refused(&mut session, "1 ms early", &Input::TimerOver, since + 44_999);
+    refused(&mut session, "done", &Input::Done, since + 44_999);
+    refused(&mut session, "an hour back", &Input::TimerOver, since - 3_600_000);
+    session.answer(&Input::StartTimer, since - 3_600_000).expect("it starts again");
+    refused(&mut session, "early after the restart", &Input::TimerOver, since - 3_600_000 + 44_999);
+    session.answer(&Input::TimerOver, since - 3_600_000 + 45_000).expect("the time is over");
+}
+
+#[test]
+fn a_reading_is_judged_with_the_instruments_uncertainty() {
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut driver = Driver::new();
+    let mut session = start(&mut journal, "wand-reassembly", &driver);
+    while !matches!(session.prompt(), Prompt::Reading(_)) {
+        let input = driver.input(&session).expect("a reading comes");
+        session.answer(&input, driver.now_ms).expect("taken");
+    }
+    let Prompt::Reading(reading) = session.prompt() else { panic!("a reading") };
+    let limit = reading.range.expect("a range").at_most().expect("an upper limit").to_string();
+    // ILAC-G8:09/2019, binary rule with a guard band of the expanded uncertainty (read): a reading at the limit passes
+    // nothing.
+    let event = session.answer(&Input::Reading(limit), driver.now_ms).expect("recorded");
+    let walk::Event::Reading { verdict, attempt, .. } = event else { panic!("a reading is recorded") };
+    assert_eq!((verdict.as_str(), attempt), ("too close to tell", 1));
+    let Prompt::Reading(again) = session.prompt() else { panic!("another reading is allowed") };
+    assert_eq!(again.attempt, 2);
+}

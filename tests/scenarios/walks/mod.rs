@@ -1,0 +1,7 @@
+//! Walks: gates, records, interruptions.
+
+mod driver;
+mod gates;
+mod interrupted;
+mod program;
+mod whole;

@@ -1,0 +1,225 @@
+//! The program itself: walked by a script, killed, resumed, read back.
+
+use super::driver::{Driver, PERSON, SECOND, root, start};
+use journal::Journal;
+use std::io::{BufRead, BufReader, Read, Write};
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+use walk::Input;
+
+fn gatewright(journal: &Path, arguments: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_gatewright"));
+    command.current_dir(root()).env_clear().args(arguments).arg("--journal").arg(journal);
+    command
+}
+
+fn run(journal: &Path, arguments: &[&str], script: &str) -> Output {
+    let mut child = gatewright(journal, arguments)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program starts");
+    // A program that ends early closes the pipe; its output says why.
+    let _ = child.stdin.take().expect("an input").write_all(script.as_bytes());
+    child.wait_with_output().expect("the program ends")
+}
+
+fn said(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).expect("UTF-8") + &String::from_utf8_lossy(&output.stderr)
+}
+
+/// What a person types for an input. Waits pass by the clock alone.
+fn typed(input: &Input) -> Option<String> {
+    Some(match input {
+        Input::Variant(text) | Input::Sign(text) | Input::Reading(text) | Input::Answer(text) => text.clone(),
+        Input::Item(path) => path.rsplit('/').next().unwrap_or(path).to_owned(),
+        Input::Look(yes) => if *yes { "yes" } else { "no" }.to_owned(),
+        Input::Done => "done".to_owned(),
+        Input::StartTimer | Input::TimerOver => return None,
+        other => panic!("nobody types {other:?}"),
+    })
+}
+
+/// The lines that walk a procedure to its end.
+fn script(procedure: &str) -> Vec<String> {
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut driver = Driver::new();
+    let mut session = start(&mut journal, procedure, &driver);
+    let mut lines = Vec::new();
+    while let Some(input) = driver.input(&session) {
+        driver.now_ms += 1_000;
+        session.answer(&input, driver.now_ms).expect("taken");
+        lines.extend(typed(&input));
+    }
+    lines
+}
+
+fn walking(procedure: &str) -> Vec<String> {
+    ["walk", procedure, "--person", PERSON, "--serial", "OSK-0117", "--rehearsal", "--name", "the-walk"]
+        .map(str::to_owned)
+        .to_vec()
+}
+
+fn as_str(words: &[String]) -> Vec<&str> {
+    words.iter().map(String::as_str).collect()
+}
+
+#[test]
+fn strainer_clean_is_walked_by_a_script_and_read_back() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let journal = folder.path().join("records.sqlite");
+    let lines = script("strainer-clean").join("\n") + "\n";
+    let output = run(&journal, &as_str(&walking("strainer-clean")), &lines);
+    assert!(output.status.success(), "{}", said(&output));
+    assert!(said(&output).contains("The walk is completed"), "{}", said(&output));
+
+    let list = said(&run(&journal, &["record", "list"], ""));
+    assert!(list.contains("the-walk") && list.contains("completed") && list.contains("OSK-0117"), "{list}");
+    let show = said(&run(&journal, &["record", "show", "the-walk"], ""));
+    assert!(show.contains("timer of 1 min") || show.contains("timer of 60 s"), "{show}");
+    let verify = run(&journal, &["record", "verify"], "");
+    assert!(verify.status.success() && said(&verify).starts_with("intact: "), "{}", said(&verify));
+
+    let json = run(&journal, &["record", "export", "the-walk"], "");
+    let records: serde_json::Value = serde_json::from_slice(&json.stdout).expect("JSON");
+    let records = records.as_array().expect("an array");
+    assert_eq!(records[0]["event"], "begin");
+    assert_eq!(records.last().expect("records")["walk"], "the-walk");
+    for pair in records.windows(2) {
+        assert_eq!(pair[0]["hash"], pair[1]["previous"]);
+    }
+    let csv = said(&run(&journal, &["record", "export", "--form", "csv"], ""));
+    assert_eq!(csv.matches("\r\n").count(), records.len() + 1, "a line a record and a heading");
+}
+
+/// Reads the program's output up to and with a text.
+fn read_until(output: &mut impl BufRead, wanted: &str) -> String {
+    let mut text = String::new();
+    let mut byte = [0];
+    while !text.ends_with(wanted) {
+        assert_eq!(output.read(&mut byte).expect("readable"), 1, "the program ended after: {text}");
+        text.push(char::from(byte[0]));
+    }
+    text
+}
+
+#[test]
+fn killed_in_the_middle_it_goes_on_where_it_was_and_asks_again() {
+    let lines = script("strainer-clean");
+    for killed_after in [3, 9, 14, 20, lines.len() - 2] {
+        let folder = tempfile::tempdir().expect("a folder");
+        let journal = folder.path().join("records.sqlite");
+        let mut child = gatewright(&journal, &as_str(&walking("strainer-clean")))
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .spawn()
+            .expect("the program starts");
+        let mut input = child.stdin.take().expect("an input");
+        let mut output = BufReader::new(child.stdout.take().expect("an output"));
+        for line in &lines[..killed_after] {
+            // The next prompt is the acknowledgement of the answer before.
+            read_until(&mut output, " > ");
+            writeln!(input, "{line}").expect("the program listens");
+        }
+        read_until(&mut output, " > ");
+        child.kill().expect("killed: SIGKILL leaves no time for anything");
+        child.wait().expect("it is gone");
+
+        // A timer that ran out counts as an answer that nobody typed.
+        let acknowledged = walk::fold(&Journal::open_existing(&journal).expect("the journal"), "the-walk");
+        let before = acknowledged.expect("the walk").states().to_vec();
+        let verify = run(&journal, &["record", "verify"], "");
+        assert!(verify.status.success(), "{}", said(&verify));
+
+        // The rest: what lapsed is asked first, so a script answers yes as often as it is asked.
+        let mut copy = Journal::open(&journal).expect("the journal");
+        let mut session = walk::resume(&mut copy, "the-walk").expect("the walk");
+        assert_eq!(session.walk().states(), before);
+        let mut driver = Driver { now_ms: session.walk().last_ms() + 1_000, ..Driver::new() };
+        drop(session);
+        drop(copy);
+        let spare = folder.path().join("rest.sqlite");
+        std::fs::copy(&journal, &spare).expect("a copy to find the answers with");
+        let mut other = Journal::open(&spare).expect("the copy");
+        session = walk::resume(&mut other, "the-walk").expect("the walk");
+        session.answer(&Input::Resume { person: PERSON.to_owned() }, driver.now_ms).expect("resumed");
+        let mut rest = Vec::new();
+        while let Some(input) = driver.input(&session) {
+            driver.now_ms += 1_000;
+            session.answer(&input, driver.now_ms).expect("taken");
+            rest.extend(typed(&input));
+        }
+        let output = run(&journal, &["resume", "--person", PERSON], &(rest.join("\n") + "\n"));
+        assert!(output.status.success(), "killed after {killed_after}: {}", said(&output));
+        assert!(said(&output).contains("The walk is completed"), "{}", said(&output));
+        let began = before[0].place.node.0 > 2;
+        assert_eq!(said(&output).contains("confirmed again after the interruption"), began, "{}", said(&output));
+        let show = said(&run(&journal, &["record", "show", "the-walk"], ""));
+        assert!(show.contains("after an interruption that nobody announced"), "{show}");
+        assert!(said(&run(&journal, &["record", "verify"], "")).starts_with("intact: "));
+    }
+}
+
+#[test]
+fn wrong_answers_are_told_why_and_what_would_open_the_gate() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let journal = folder.path().join("records.sqlite");
+    let script = "5 m\n12 m\nfine\nno\nmaybe\nyes\nstop\nstop the bowl is cracked\n";
+    let output = run(&journal, &as_str(&walking("strainer-clean")), script);
+    let text = said(&output);
+    assert_eq!(output.status.code(), Some(1), "{text}");
+    for wanted in [
+        "`5 m` is not a hose of this equipment",
+        "The gate stays shut",
+        "Answer `yes` or `no`.",
+        "Work is stopped with a reason",
+        "The walk is stopped: the bowl is cracked",
+        "bring it to this state",
+    ] {
+        assert!(text.contains(wanted), "`{wanted}` is not in: {text}");
+    }
+}
+
+#[test]
+fn a_hold_point_takes_a_second_person_and_not_the_first() {
+    let lines = script("battery-replacement");
+    let at = lines.iter().position(|line| line == SECOND).expect("somebody signs");
+    let mut wrong = lines.clone();
+    wrong.insert(at, PERSON.to_owned());
+    let folder = tempfile::tempdir().expect("a folder");
+    let journal = folder.path().join("records.sqlite");
+    let output = run(&journal, &as_str(&walking("battery-replacement")), &(wrong.join("\n") + "\n"));
+    assert!(output.status.success(), "{}", said(&output));
+    assert!(said(&output).contains("must be somebody else"), "{}", said(&output));
+}
+
+#[test]
+fn a_record_that_was_altered_is_named() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let journal = folder.path().join("records.sqlite");
+    let script = "12 m\nfine\nyes\nyes\n";
+    run(&journal, &as_str(&walking("strainer-clean")), script);
+    let sqlite = Command::new("sqlite3")
+        .arg(&journal)
+        .arg("SELECT sql FROM sqlite_master WHERE type = 'trigger';")
+        .output()
+        .expect("sqlite3 runs");
+    assert!(!sqlite.stdout.is_empty(), "the journal has no guards");
+    let tables = Command::new("sqlite3").arg(&journal).arg(".tables").output().expect("sqlite3 runs");
+    let table = String::from_utf8_lossy(&tables.stdout).trim().to_owned();
+    let triggers = Command::new("sqlite3")
+        .arg(&journal)
+        .arg("SELECT 'DROP TRIGGER ' || name || ';' FROM sqlite_master WHERE type = 'trigger';")
+        .output()
+        .expect("sqlite3 runs");
+    let drops = String::from_utf8_lossy(&triggers.stdout).into_owned();
+    let alter = format!("{drops} UPDATE {table} SET payload = replace(payload, '12 m', '20 m') WHERE seq = 1;");
+    let altered = Command::new("sqlite3").arg(&journal).arg(alter).output().expect("sqlite3 runs");
+    assert!(altered.status.success(), "{}", String::from_utf8_lossy(&altered.stderr));
+    let verify = run(&journal, &["record", "verify"], "");
+    assert_eq!(verify.status.code(), Some(1));
+    assert!(said(&verify).contains("the-walk"), "{}", said(&verify));
+    let resume = run(&journal, &["resume", "--person", PERSON], "");
+    assert_eq!(resume.status.code(), Some(2), "{}", said(&resume));
+}

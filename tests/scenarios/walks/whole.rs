@@ -1,0 +1,78 @@
+//! Every procedure of the demo library can be walked to its end, and every way of choosing ends.
+
+use super::driver::{Driver, SIX, start};
+use journal::{Journal, Verification};
+use std::collections::BTreeSet;
+use walk::{Event, Standing};
+
+#[test]
+fn each_of_the_six_is_walked_to_completed() {
+    for procedure in SIX {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let mut driver = Driver::new();
+        let mut session = start(&mut journal, procedure, &driver);
+        driver.finish(&mut session);
+        assert_eq!(session.walk().standing(), Standing::Completed, "{procedure}");
+        // Belief at the end is what the proof promised.
+        let walk = session.walk();
+        for promise in &walk.machine().promises {
+            for state in walk.states() {
+                let field = state.bits.field(&walk.machine().layout, promise.conjunct.var);
+                assert_eq!(field & !promise.conjunct.set, 0, "{procedure}");
+            }
+        }
+        assert!(matches!(journal.verify(), Ok(Verification::Intact { .. })));
+    }
+}
+
+#[test]
+fn every_way_of_choosing_ends_completed_or_stopped() {
+    let mut ends = BTreeSet::new();
+    for procedure in SIX {
+        for choices in 0..6 {
+            let mut journal = Journal::in_memory().expect("a journal");
+            let mut driver = Driver { choices, ..Driver::new() };
+            let mut session = start(&mut journal, procedure, &driver);
+            driver.finish(&mut session);
+            let standing = session.walk().standing();
+            assert!(standing.is_ended(), "{procedure} {choices}");
+            ends.insert((procedure, standing.words()));
+        }
+    }
+    assert!(ends.len() > SIX.len(), "the choices never led to a stop: {ends:?}");
+}
+
+#[test]
+fn a_fold_of_the_records_is_the_walk() {
+    for procedure in SIX {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let mut driver = Driver::new();
+        let mut session = start(&mut journal, procedure, &driver);
+        for _ in 0..60 {
+            let Some(input) = driver.input(&session) else { break };
+            driver.now_ms += 1_000;
+            session.answer(&input, driver.now_ms).expect("taken");
+        }
+        let (states, standing) = (session.walk().states().to_vec(), session.walk().standing());
+        let folded = walk::fold(&journal, procedure).expect("the records can be read");
+        assert_eq!(folded.states(), states);
+        assert_eq!(folded.standing(), standing);
+    }
+}
+
+#[test]
+fn every_event_is_one_record_in_order() {
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut driver = Driver::new();
+    let mut session = start(&mut journal, "strainer-clean", &driver);
+    let given = driver.finish(&mut session);
+    let recorded: Vec<Event> =
+        walk::events(&journal, "strainer-clean").expect("records").into_iter().map(|(_, event)| event).collect();
+    // Besides what was answered there is the beginning, and the start of each timer.
+    let answered: Vec<&Event> = recorded
+        .iter()
+        .filter(|event| !matches!(event, Event::Begin(_) | Event::WaitStarted { .. }))
+        .collect();
+    assert_eq!(answered, given.iter().collect::<Vec<_>>());
+    assert!(recorded.iter().any(|event| matches!(event, Event::WaitStarted { millis: 60_000, .. })));
+}

@@ -1,0 +1,20 @@
+//! The bundled procedures, as files and as a library; an edited copy of one.
+
+use document::{InputFile, Reading};
+use std::path::Path;
+
+/// The six procedures that are bundled with the program.
+pub(crate) const PROCEDURES: [&str; 6] =
+    ["battery-replacement", "first-flush", "strainer-clean", "tip-swap", "unboxing", "wand-reassembly"];
+
+/// A file of the bundled equipment as text.
+pub(crate) fn text(name: &str) -> String {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("procedures/oskerry-22");
+    std::fs::read_to_string(folder.join(format!("{name}.yaml"))).expect("a bundled file")
+}
+
+/// The bundled equipment with one procedure, as it is or edited.
+pub(crate) fn reading(name: &str, procedure: &str) -> Reading {
+    let file = |name: &str, text: &str| InputFile { name: format!("{name}.yaml"), bytes: text.as_bytes().to_vec() };
+    document::read(&[file("equipment", &text("equipment")), file(name, procedure)])
+}

@@ -1,0 +1,4 @@
+//! What several suites share.
+
+pub(crate) mod demo;
+pub(crate) mod random;
