@@ -18,10 +18,7 @@ fn main() -> ExitCode {
     };
     let outcome = match arguments.command {
         Command::Check(options) => commands::check::run(&options),
-        Command::Explain(options) => {
-            drop(options);
-            Ok(Exit::Clean)
-        }
+        Command::Explain(options) => commands::explain::run(&options),
         Command::Card(options) => commands::card::run(&options),
         Command::Walk(options) => commands::walk::run(&options),
         Command::Resume(options) => commands::resume::run(&options),

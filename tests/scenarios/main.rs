@@ -1,4 +1,5 @@
 //! The ordinary suite: seconds, not minutes.
 
 mod house;
+mod program;
 mod walks;

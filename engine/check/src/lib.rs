@@ -5,11 +5,15 @@
 
 mod context;
 mod findings;
+mod registry;
 mod rules;
 mod story;
+#[cfg(test)]
+mod tests;
 mod words;
 
 pub use findings::{Checked, Fault, Report, check, check_one};
+pub use registry::{Explanation, explain, explanations};
 pub use words::{cube_words, values_words};
 
 pub use proof::Budget;

@@ -3,7 +3,9 @@
 use crate::context::Context;
 use crate::words::{conjunct_words, values_words};
 use document::model::Step;
-use machine::{Bits, Choice, Conjunct, Guard, Move, Node, NodeKind, Trace, VarId, VarOrigin, Violation, step_number};
+use machine::{
+    Bits, Choice, Conjunct, Guard, Move, Node, NodeKind, Trace, VarId, VarOrigin, Violation, step_number,
+};
 use std::collections::BTreeSet;
 
 /// The start, each move that matters, and how it ends. Moves that change nothing of what matters are told together.
@@ -101,7 +103,9 @@ fn choice(context: &Context<'_>, node: &Node, step: &Move) -> Option<String> {
         }
         (_, Choice::PassedOver) => "passed over for this variant".to_owned(),
         // The way a step is meant to go needs no telling.
-        (_, Choice::Pass | Choice::Done | Choice::Applies | Choice::Item(_) | Choice::AllItems) => return None,
+        (_, Choice::Pass | Choice::Done | Choice::Applies | Choice::Item(_) | Choice::AllItems) => {
+            return None;
+        }
     };
     Some(found)
 }
@@ -167,7 +171,11 @@ fn ending(context: &Context<'_>, trace: &Trace) -> String {
                     format!("{} (it is {})", conjunct_words(layout, *conjunct), here(conjunct.var))
                 })
                 .collect();
-            format!("{}: work stops here, and no way leads to {}", number(context.node(node)), away.join(" and "))
+            format!(
+                "{}: work stops here, and no way leads to {}",
+                number(context.node(node)),
+                away.join(" and ")
+            )
         }
     }
 }

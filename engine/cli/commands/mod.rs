@@ -2,6 +2,7 @@
 
 pub(crate) mod card;
 pub(crate) mod check;
+pub(crate) mod explain;
 mod interview;
 pub(crate) mod record;
 pub(crate) mod resume;

@@ -113,5 +113,9 @@ mod tests {
         assert_eq!(places.value("/top/deep/7/x"), None);
         assert_eq!(shown(Some(places.nearest("/top/deep/0/z"))), Some("x: 1"));
         assert!(places.value("").is_some());
+        let source = Source::new("a.yaml", "a~1b: x\na/b: y\n");
+        let places = Places::new(parse(&source, SourceId(0)).unwrap(), &source);
+        let shown = |key| places.value(&pointer("", key)).map(|span| &source.text[span.start..span.end]);
+        assert_eq!((shown("a~1b"), shown("a/b")), (Some("x"), Some("y")));
     }
 }

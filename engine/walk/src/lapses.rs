@@ -32,7 +32,9 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str, unannounced: bool, at_ms: i
     let forgotten: Vec<State> =
         walk.states.iter().flat_map(|state| walk.machine.forget(state, &lapsing)).collect();
     for (var, set) in before {
-        if known(walk, &forgotten, var) != set && walk.lapsed.iter().all(|due| due.var != var) {
+        // What was not asked yet is asked anyway.
+        let mut due = walk.lapsed.iter().chain(&walk.start_due).chain(&walk.normals_due);
+        if known(walk, &forgotten, var) != set && due.all(|due| due.var != var) {
             walk.lapsed.push(Conjunct { var, set });
         }
     }

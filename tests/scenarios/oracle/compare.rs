@@ -39,7 +39,7 @@ impl Compared {
         }
         agree(&found, &machine, &proof)?;
         for refuted in &proof.refuted {
-            let wrong = wrong(&machine, refuted.obligation);
+            let Some(wrong) = wrong(&machine, refuted.obligation) else { continue };
             let Some(trace) = &refuted.trace else {
                 match wrong {
                     Wrong::Unanswered(_) => continue,
@@ -65,7 +65,7 @@ impl Compared {
 /// The same things go wrong, and the same places are reached.
 fn agree(found: &Found, machine: &Machine, proof: &Proof) -> Result<(), String> {
     let mine: BTreeSet<&Wrong> = found.wrong.keys().collect();
-    let theirs: BTreeSet<Wrong> = proof.refuted.iter().map(|refuted| wrong(machine, refuted.obligation)).collect();
+    let theirs: BTreeSet<Wrong> = proof.refuted.iter().filter_map(|refuted| wrong(machine, refuted.obligation)).collect();
     let theirs: BTreeSet<&Wrong> = theirs.iter().collect();
     if mine != theirs {
         let missed: Vec<_> = mine.difference(&theirs).collect();
@@ -92,10 +92,10 @@ fn agree(found: &Found, machine: &Machine, proof: &Proof) -> Result<(), String> 
     }
 }
 
-/// An obligation of the proof in the oracle's words.
-fn wrong(machine: &Machine, obligation: Obligation) -> Wrong {
+/// An obligation of the proof in the oracle's words; stopping and resuming are not the oracle's.
+fn wrong(machine: &Machine, obligation: Obligation) -> Option<Wrong> {
     let name = |var: VarId| machine.layout.var(var).name.to_string();
-    match obligation {
+    Some(match obligation {
         Obligation::Need { node, need } => {
             let node = machine.node(node);
             let conjunct = node.needs[need].conjunct;
@@ -107,7 +107,8 @@ fn wrong(machine: &Machine, obligation: Obligation) -> Wrong {
         },
         Obligation::Promise(promise) => Wrong::Promise(name(machine.promises[promise].conjunct.var)),
         Obligation::Answered(node) => Wrong::Unanswered(key(machine.node(node))),
-    }
+        Obligation::Stop(_) | Obligation::Resume { .. } => return None,
+    })
 }
 
 /// The oracle's name of a node.

@@ -37,7 +37,7 @@ impl World {
         let plan = self.plan(levels);
         let effects = || plan.effects.clone();
         let otherwise = || self.target(levels, plan.otherwise.as_deref().expect("an `otherwise`"));
-        let inside = |level| self.arrive([&levels[..], &level].concat());
+        let inside = |level: &[Level]| self.arrive([&levels[..], level].concat());
         match (*phase, &plan.kind) {
             (Phase::Only, _) => vec![
                 Way { when: When::Is(plan.only.clone()), ..way("Applies", Place::At(levels.clone(), Phase::Body)) },
@@ -78,20 +78,20 @@ impl World {
             (Phase::Choose(done), Planned::AnyOrder(items)) => {
                 let open = (0..items.len()).filter(|at| done >> at & 1 == 0);
                 let mut ways: Vec<Way> =
-                    open.map(|at| way(&format!("Item({at})"), inside([Level::Item(at, done)]))).collect();
+                    open.map(|at| way(&format!("Item({at})"), inside(&[Level::Item(at, done)]))).collect();
                 if ways.is_empty() {
                     ways.push(Way { effects: effects(), ..way("AllItems", self.finish(levels)) });
                 }
                 ways
             }
             (Phase::Body, Planned::Repeat { .. }) => {
-                vec![way("Done", self.arrive([&levels[..], &[Level::Round(1), Level::Step(0)]].concat()))]
+                vec![way("Done", inside(&[Level::Round(1), Level::Step(0)]))]
             }
             (Phase::Until(round), Planned::Repeat { until, at_most, .. }) => {
                 let again = if round == *at_most {
                     otherwise()
                 } else {
-                    self.arrive([&levels[..], &[Level::Round(round + 1), Level::Step(0)]].concat())
+                    inside(&[Level::Round(round + 1), Level::Step(0)])
                 };
                 vec![
                     Way { when: When::Is(until.clone()), effects: effects(), ..way("Pass", self.finish(levels)) },
@@ -99,7 +99,7 @@ impl World {
                 ]
             }
             (Phase::Body, Planned::Perform(_)) => {
-                vec![way("Done", self.arrive([&levels[..], &[Level::Inside, Level::Step(0)]].concat()))]
+                vec![way("Done", inside(&[Level::Inside, Level::Step(0)]))]
             }
             _ => unreachable!("a phase of another kind of step"),
         }

@@ -1,3 +1,5 @@
+//! Orders against the published sequences, and their properties on many layouts.
+
 use super::{Layout, Micrometres, PatternError, Position, Rule, order, removal, turns, verify};
 use crate::quantity::Quantity;
 

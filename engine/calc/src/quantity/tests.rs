@@ -1,3 +1,5 @@
+//! Reading, converting and judging figures.
+
 use super::{Dimension, Quantity, QuantityError, Range, Rounding, Unit, Verdict};
 use std::cmp::Ordering;
 

@@ -1,3 +1,5 @@
+//! The layout of reports.
+
 use super::{Style, json, summary, text};
 use document::{Diagnostic, Place, Source, SourceId, Span};
 

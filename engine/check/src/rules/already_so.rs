@@ -30,8 +30,11 @@ pub(crate) fn findings(context: &Context<'_>) -> Vec<Diagnostic> {
         let sets = node.outcomes.first().map_or(&[][..], |outcome| &outcome.sets);
         let words: Vec<String> =
             sets.iter().map(|&set| conjunct_words(&context.machine.layout, set)).collect();
-        let message =
-            format!("{} changes nothing: {} already, however it is reached", context.step_words(node), words.join(" and "));
+        let message = format!(
+            "{} changes nothing: whichever way leads to it, {} is so already",
+            context.step_words(node),
+            words.join(" and ")
+        );
         findings.push(
             Diagnostic::warning(CODE, context.id_place(node), message)
                 .help("take the step out, or make it a `confirm` if it is to be looked at again"),

@@ -1,7 +1,9 @@
 //! P06: a question has no answer for something that may be so.
 
 use crate::context::Context;
+use crate::words::conjunct_words;
 use document::Diagnostic;
+use machine::{Conjunct, Cube, Guard, Layout, Node};
 use proof::Obligation;
 
 pub(crate) const CODE: &str = "P06";
@@ -16,8 +18,25 @@ pub(crate) fn findings(context: &Context<'_>) -> Vec<Diagnostic> {
         .map(|node| {
             let message =
                 format!("{} has no answer for everything that may be so there", context.step_words(node));
+            let missing = not_shown(&context.machine.layout, node);
+            let missing = missing.unwrap_or_else(|| "what is missing".to_owned());
             Diagnostic::error(CODE, context.key(node, "answers"), message)
-                .help("add an answer that `shows` what is missing, or one that shows nothing")
+                .help(format!("add an answer that `shows` {missing}, or one that shows nothing"))
         })
         .collect()
+}
+
+/// The values that no answer shows, where the answers are all about the same condition.
+fn not_shown(layout: &Layout, node: &Node) -> Option<String> {
+    let mut missing: Option<Conjunct> = None;
+    for outcome in &node.outcomes {
+        let Guard::Is(Cube(shown)) = &outcome.guard else { return None };
+        let &[shown] = &shown[..] else { return None };
+        let before = missing.unwrap_or(Conjunct { var: shown.var, set: layout.all(shown.var) });
+        if before.var != shown.var {
+            return None;
+        }
+        missing = Some(Conjunct { set: before.set & !shown.set, ..before });
+    }
+    missing.map(|missing| conjunct_words(layout, missing))
 }

@@ -19,14 +19,14 @@ pub(crate) fn findings(context: &Context<'_>) -> Vec<Diagnostic> {
         let node = context.node(node);
         let var = context.machine.layout.var(var);
         let message = format!(
-            "after an interruption at {} nobody can find out whether {} is still so",
+            "after an interruption at {} nothing tells whether {} is still as it was: it has no question",
             context.step_words(node),
             var.label
         );
         let declared = context.equipment_place("conditions", &var.name);
         findings.push(
             Diagnostic::error(CODE, context.id_place(node), message)
-                .note(declared, "it lapses, or ends with what lapses, and has no question")
+                .note(declared, "it stops counting at an interruption, by itself or with something else")
                 .help(format!("give the condition `{}` an `ask`", var.name)),
         );
     }

@@ -12,8 +12,10 @@ pub(crate) fn findings(context: &Context<'_>) -> Vec<Diagnostic> {
     for refuted in &context.proof.refuted {
         let Obligation::Stop(node) = refuted.obligation else { continue };
         let node = context.node(node);
-        let message =
-            format!("work stopped at {} leaves no way to the equipment's `safe_state`", context.step_words(node));
+        let message = format!(
+            "work stopped at {} leaves no way to the equipment's `safe_state`",
+            context.step_words(node)
+        );
         findings.push(
             Diagnostic::error(CODE, context.id_place(node), message)
                 .note(context.equipment.key_place("/safe_state"), "the state in which the machine may be left")

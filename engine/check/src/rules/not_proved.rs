@@ -12,15 +12,18 @@ pub(crate) fn findings(context: &Context<'_>) -> Vec<Diagnostic> {
     let drivers: Vec<&str> =
         ended.drivers.iter().take(5).map(|&var| layout.var(var).label.as_str()).collect();
     let message = format!(
-        "not proved: the budget ended at {}, after {} sets of states",
+        "not proved: the search used up its budget at {}, after {} sets of states",
         context.step_words(node),
         context.proof.boxes
     );
-    let mut finding = Diagnostic::error(CODE, context.id_place(node), message)
-        .help("raise the budget, or settle these conditions with a `confirm` before the ways part");
-    if !drivers.is_empty() {
-        let remark = format!("{} sets meet here; they differ in {}", ended.boxes_there, drivers.join(", "));
-        finding = finding.note(context.id_place(node), remark);
-    }
-    vec![finding]
+    let finding = Diagnostic::error(CODE, context.id_place(node), message);
+    vec![if drivers.is_empty() {
+        finding.help("raise the budget, or split the procedure")
+    } else {
+        let remark =
+            format!("{} sets of states meet here; they differ in {}", ended.boxes_there, drivers.join(", "));
+        finding
+            .note(context.id_place(node), remark)
+            .help("raise the budget, or settle these conditions with a `confirm` before the ways part")
+    }]
 }

@@ -13,7 +13,7 @@ pub(crate) fn findings(context: &Context<'_>) -> Vec<Diagnostic> {
         .map(|unkept| {
             let name = &context.machine.layout.var(unkept.conjunct.var).name;
             let message =
-                format!("`{}` does not hand on {}{}", context.machine.procedure, unkept.due, unkept.may);
+                format!("`{}` has to end with {}{}", context.machine.procedure, unkept.due, unkept.may);
             let normal = context.equipment.place(&format!("/conditions/{name}/normal"));
             Diagnostic::error(CODE, context.procedure.place("/procedure"), message)
                 .note(normal, "its normal value")

@@ -4,6 +4,7 @@ use crate::context::Context;
 use crate::story::{step_of, story};
 use crate::words::cube_words;
 use document::Diagnostic;
+use document::model::Name;
 use proof::Obligation;
 
 pub(crate) const CODE: &str = "P02";
@@ -26,12 +27,18 @@ pub(crate) fn findings(context: &Context<'_>) -> Vec<Diagnostic> {
         };
         let declared = context.equipment_place("never", &rule.name);
         let authored = context.equipment.model.never.get(&rule.name);
-        let remark = authored.and_then(|rule| rule.why.clone()).unwrap_or_else(|| "the rule".to_owned());
-        let mut finding = Diagnostic::error(CODE, context.key(node, key), message).note(declared, remark);
+        let mut finding =
+            Diagnostic::error(CODE, context.key(node, key), message).note(declared, why(context, &rule.name));
         if let Some(hazard) = authored.and_then(|rule| context.equipment.model.hazards.get(&rule.hazard)) {
             finding = finding.help(hazard.avoid.clone());
         }
         findings.push(finding.trace(refuted.trace.iter().flat_map(|trace| story(context, trace)).collect()));
     }
     findings
+}
+
+/// Why the equipment has this rule, in its author's words if there are any.
+pub(super) fn why(context: &Context<'_>, rule: &Name) -> String {
+    let authored = context.equipment.model.never.get(rule);
+    authored.and_then(|rule| rule.why.clone()).unwrap_or_else(|| "the rule".to_owned())
 }

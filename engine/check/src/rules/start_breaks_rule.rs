@@ -1,5 +1,6 @@
 //! P03: a start that the procedure permits already breaks a rule.
 
+use super::rule_broken::why;
 use crate::context::Context;
 use crate::story::story;
 use crate::words::cube_words;
@@ -21,7 +22,7 @@ pub(crate) fn findings(context: &Context<'_>) -> Vec<Diagnostic> {
         );
         findings.push(
             Diagnostic::error(CODE, context.procedure.key_place("/requires"), message)
-                .note(context.equipment_place("never", &rule.name), "the rule")
+                .note(context.equipment_place("never", &rule.name), why(context, &rule.name))
                 .help("state under `requires` what must be so at the start, or give the condition a `normal` value")
                 .trace(refuted.trace.iter().flat_map(|trace| story(context, trace)).collect()),
         );

@@ -25,7 +25,7 @@ pub(crate) fn findings(context: &Context<'_>) -> Vec<Diagnostic> {
             Diagnostic::warning(
                 CODE,
                 context.id_place(node),
-                format!("no run reaches {}", context.step_words(node)),
+                format!("{} is never reached, whatever is true at the start", context.step_words(node)),
             )
             .help("what would lead to it is never so: look at the answers, `otherwise` and `only` before it")
         })

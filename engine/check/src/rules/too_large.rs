@@ -8,5 +8,5 @@ pub(crate) const CODE: &str = "P08";
 
 pub(crate) fn finding(procedure: &Document<Procedure>, error: &CompileError) -> Diagnostic {
     Diagnostic::error(CODE, procedure.place("/procedure"), format!("not proved: {error}"))
-        .help("make repeats inside repeats shorter")
+        .help("lower `at_most` where a `repeat` stands inside another, or perform fewer procedures")
 }

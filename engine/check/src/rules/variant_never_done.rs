@@ -14,14 +14,15 @@ pub(crate) fn findings(context: &Context<'_>) -> Vec<Diagnostic> {
     let never = context.proof.never_done.iter();
     never
         .map(|cube| {
-            let who = if cube.0.is_empty() {
-                "no run".to_owned()
+            let procedure = &context.machine.procedure;
+            let message = if cube.0.is_empty() {
+                format!("`{procedure}` never comes to `done`, whatever is found")
             } else {
-                format!("with {} no run", cube_words(&context.machine.layout, cube))
+                let variant = cube_words(&context.machine.layout, cube);
+                format!("with {variant}, `{procedure}` never comes to `done`, whatever is found")
             };
-            let message = format!("{who} of `{}` ends at done", context.machine.procedure);
             Diagnostic::error(CODE, context.procedure.place("/procedure"), message)
-                .help("look at the gates and `only` keys on the way: one of them never opens for it")
+                .help("look at the checks and the `only` keys on the way: one of them never lets it through")
         })
         .collect()
 }

@@ -64,6 +64,7 @@ fn too_deep() {
     refused("? ".repeat(10_000), "R09", "at most 64 deep");
     let lines: String = (0..1_300).map(|depth| format!("{}a:\n", " ".repeat(depth))).collect();
     refused(lines, "R09", "at most 64 deep");
+    refused(format!("{}{}{}", "- ".repeat(40), "[".repeat(40), "]".repeat(40)), "R09", "at most 64 deep");
     // Sixty-four are fine for the reader, whatever the schema says of them.
     let fine = format!("{}{}", "[".repeat(64), "]".repeat(64));
     assert!(survive(&[fine.into()]).findings.iter().all(|finding| finding.code == "R10"));

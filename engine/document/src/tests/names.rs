@@ -294,6 +294,9 @@ fn figures() {
         "needs a limit",
     );
     in_procedure("limit: 2 min", "for: 3 min, limit: «2 min»", "N18", "shorter than the time under `for`");
+    // Of two amounts only the cases of one machine are compared: no hose is both the longest and the shortest.
+    let both = swap(PROCEDURE, "limit: 2 min", "for: $purge-time, limit: $purge-time");
+    expect(&[EQUIPMENT, &both], &[]);
     in_equipment("unit: ohm", "unit: «ohmz»", "N16", "unit");
     in_equipment("resolution: 0.1 ohm", "resolution: «0.1 V»", "N16", "a resistance is needed");
     in_equipment("uncertainty: 0.05 ohm", "uncertainty: «0 ohm»", "N16", "more than zero");

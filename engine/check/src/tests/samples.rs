@@ -1,0 +1,99 @@
+//! Every bad sample is found where it is marked, and nothing else in it; nothing is found in a good one.
+
+use super::sample::{EQUIPMENT, Found, Sample, sample};
+use crate::registry::explanations;
+use crate::{Budget, check};
+use document::{Diagnostic, InputFile, Library};
+
+/// More than any sample needs.
+const BOXES: usize = 100_000;
+
+/// What is found in the documents, as sorted places, and again in words for a person who mends a sample.
+fn found(files: &[InputFile], boxes: usize) -> (Vec<Found>, String) {
+    let report =
+        check(document::read(files), &Budget { boxes, go_on: &|| true }).expect("no fault of our own");
+    let findings = report.findings();
+    let mut places: Vec<Found> = findings.iter().map(|finding| place(&report.library, finding)).collect();
+    places.sort();
+    places.dedup();
+    let words: Vec<String> = findings
+        .iter()
+        .map(|finding| {
+            let (code, file, line) = place(&report.library, finding);
+            format!("{code} {file}:{line} {}", finding.message)
+        })
+        .collect();
+    (places, words.join("\n"))
+}
+
+fn place(library: &Library, finding: &Diagnostic) -> Found {
+    let source = &library.sources[finding.place.source.0 as usize];
+    let line = source.position(finding.place.span.start).line;
+    (finding.code.to_owned(), source.name.clone(), line)
+}
+
+/// What is wrong with a sample, if anything is.
+fn wrong(code: &str, sample: &Sample, boxes: usize) -> Option<String> {
+    let (places, words) = found(&sample.files, boxes);
+    let expected = &sample.expected;
+    (places != *expected).then(|| format!("{code}: expected {expected:?}, found:\n{words}"))
+}
+
+/// The budget that a bad sample is checked with: the explanation of P07 is about its end.
+fn budget(code: &str) -> usize {
+    if code == "P07" { 2 } else { BOXES }
+}
+
+#[test]
+fn bad_samples_are_found_where_they_are_marked() {
+    let mut faults = Vec::new();
+    for explanation in explanations() {
+        let bad = sample(explanation, "Bad");
+        let own = bad.expected.iter().any(|(code, ..)| code == explanation.code);
+        assert!(own, "{} is not marked in its own sample", explanation.code);
+        faults.extend(wrong(explanation.code, &bad, budget(explanation.code)));
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n\n"));
+}
+
+#[test]
+fn nothing_is_found_in_good_samples() {
+    let mut faults = Vec::new();
+    for explanation in explanations() {
+        let good = sample(explanation, "Good");
+        assert_eq!(good.expected, Vec::new(), "{}: a good sample has no marks", explanation.code);
+        faults.extend(wrong(explanation.code, &good, BOXES));
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n\n"));
+}
+
+/// A sample is about one fault: only what cannot come alone is marked beside it.
+#[test]
+fn bad_samples_show_one_fault() {
+    for explanation in explanations() {
+        for (code, ..) in sample(explanation, "Bad").expected {
+            let beside = (explanation.code, code.as_str()) == ("G03", "G04");
+            assert!(code == explanation.code || beside, "{} shows {code} too", explanation.code);
+        }
+    }
+}
+
+#[test]
+fn nothing_is_found_in_the_shared_equipment() {
+    let file = InputFile { name: "shared".to_owned(), bytes: EQUIPMENT.as_bytes().to_vec() };
+    assert_eq!(found(&[file], BOXES), (Vec::new(), String::new()));
+}
+
+/// The table of odd inputs holds nothing that no explanation describes.
+#[test]
+fn an_odd_input_belongs_to_an_explanation_in_words() {
+    for explanation in explanations() {
+        let described = explanation.text.contains("```bytes\n");
+        assert_eq!(
+            described,
+            super::odd_inputs::odd_input(explanation.code).is_some(),
+            "{}",
+            explanation.code
+        );
+    }
+}

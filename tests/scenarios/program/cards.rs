@@ -1,0 +1,69 @@
+//! `card`, and the cards that stand in `out/`.
+
+use super::{gatewright, root, stderr, stdout};
+use std::path::Path;
+
+#[test]
+fn the_cards_in_out_are_current() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let fresh = folder.path().display().to_string();
+    let output = gatewright(root(), &["card", "--all", "--out", &fresh]);
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    let mut cards = 0;
+    for line in stdout(&output).lines() {
+        let name = Path::new(line).strip_prefix(folder.path()).expect("written where it was asked for");
+        let old = root().join("out").join(name);
+        let same = std::fs::read(&old).ok() == std::fs::read(line).ok();
+        assert!(same, "`{}` is stale: run `gatewright card --all`", old.display());
+        cards += 1;
+    }
+    assert_eq!(cards, 12, "an HTML and a text card for each of the six");
+}
+
+#[test]
+fn a_procedure_with_errors_gets_no_card_and_no_walk() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let demo = root().join("procedures/oskerry-22");
+    for name in ["equipment.yaml", "tip-swap.yaml"] {
+        let text = std::fs::read_to_string(demo.join(name)).expect("the demo library");
+        let short = text.replace("wait: { for: 45 s", "wait: { for: 44 s");
+        std::fs::write(folder.path().join(name), short).expect("written");
+    }
+    let output = gatewright(folder.path(), &["card", "tip-swap", "--from", "."]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(stderr(&output).contains("`tip-swap` has errors: it gets no card"), "{}", stderr(&output));
+    assert!(stdout(&output).contains("error[P01]"), "{}", stdout(&output));
+    assert!(!folder.path().join("out").exists(), "a card was written all the same");
+    let walk = ["walk", "tip-swap", "--from", ".", "--person", "Tomas Reeve", "--serial", "OSK-0117"];
+    let output = gatewright(folder.path(), &walk);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(stderr(&output).contains("it cannot be walked"), "{}", stderr(&output));
+    assert!(!folder.path().join(".gatewright").exists(), "a record was begun all the same");
+}
+
+#[test]
+fn a_misspelt_procedure_is_answered_with_the_nearest() {
+    let output = gatewright(root(), &["card", "tip-swop"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(stderr(&output).contains("did you mean `tip-swap`?"), "{}", stderr(&output));
+}
+
+/// The gist of a step must be read in the order of the work, whatever the layout does.
+#[test]
+fn every_step_stands_on_the_text_card_once_and_in_order() {
+    for name in ["strainer-clean", "wand-reassembly"] {
+        let text = std::fs::read_to_string(root().join("out").join(name).join("card.txt")).expect("a card");
+        let yaml = std::fs::read_to_string(root().join("procedures/oskerry-22").join(format!("{name}.yaml")));
+        let yaml = yaml.expect("the procedure");
+        let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let mut from = 0;
+        let mut steps = 0;
+        for act in yaml.lines().filter_map(|line| line.strip_prefix("    do: ")) {
+            let act = act.trim_matches('"').replace("**", "");
+            let at = flat[from..].find(&act).unwrap_or_else(|| panic!("`{act}` is missing or out of order"));
+            from += at + act.len();
+            steps += 1;
+        }
+        assert!(steps >= 10, "{name} has only {steps} acts");
+    }
+}
