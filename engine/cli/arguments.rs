@@ -46,6 +46,12 @@ pub(crate) struct Check {
     /// Seconds that may be spent on each procedure
     #[arg(long, default_value_t = 60)]
     pub(crate) seconds: u64,
+    /// Look for the shortest insertion of the equipment's actions that makes each refuted procedure proved
+    #[arg(long)]
+    pub(crate) mend: bool,
+    /// Put the mends found into the files
+    #[arg(long, requires = "mend")]
+    pub(crate) write: bool,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]

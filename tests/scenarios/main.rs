@@ -1,5 +1,6 @@
 //! The ordinary suite: seconds, not minutes.
 
 mod house;
+mod mends;
 mod program;
 mod walks;

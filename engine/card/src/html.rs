@@ -21,7 +21,7 @@ const HASH_SHOWN: usize = 16;
 /// A fault of the built-in templates, never of the page's content.
 pub fn html(page: &Page) -> Result<String, minijinja::Error> {
     let mut environment = Environment::new();
-    environment.set_auto_escape_callback(|_| AutoEscape::None);
+    environment.set_auto_escape_callback(|_| AutoEscape::Html);
     for (name, source) in TEMPLATES {
         environment.add_template(name, source)?;
     }

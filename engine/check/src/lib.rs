@@ -5,6 +5,7 @@
 
 mod context;
 mod findings;
+mod mend;
 mod registry;
 mod rules;
 mod story;
@@ -13,6 +14,7 @@ mod tests;
 mod words;
 
 pub use findings::{Checked, Fault, Report, check, check_one};
+pub use mend::{Mend, mend};
 pub use registry::{Explanation, explain, explanations};
 pub use words::{cube_words, values_words};
 

@@ -47,9 +47,41 @@ pub(crate) fn run(options: &Check) -> Result<Exit> {
         CheckForm::Text => output::say(&text(&report, &findings, &times))?,
         CheckForm::Json => output::say(&json(&report, &findings)?)?,
     }
+    if options.mend {
+        mend(&report, &budget, options.write)?;
+    }
     let least = Severity::from(options.least);
     let counts = findings.iter().any(|finding| finding.severity >= least);
     Ok(if counts { Exit::Findings } else { Exit::Clean })
+}
+
+/// Tells, and on demand writes, the mend of each refuted procedure.
+fn mend(report: &Report, budget: &Budget, write: bool) -> Result<()> {
+    let refuted = |checked: &&Checked| {
+        let proof = checked.proof.as_ref();
+        proof.is_some_and(|proof| proof.ended.is_none() && !proof.refuted.is_empty())
+    };
+    for checked in report.procedures.iter().filter(refuted) {
+        let end = Instant::now() + Duration::from_secs(budget.seconds);
+        let go_on = || Instant::now() < end;
+        let each = ::check::Budget { boxes: budget.states, go_on: &go_on };
+        let Some(mend) = ::check::mend(&report.library, &checked.procedure, &each) else {
+            output::say(&format!(
+                "\n{}: no insertion of up to two of the equipment's actions for each fault makes it proved\n",
+                checked.procedure
+            ))?;
+            continue;
+        };
+        let source = &report.library.sources[mend.source.0 as usize];
+        let difference = similar::TextDiff::from_lines(source.text.as_str(), mend.text.as_str());
+        let unified = difference.unified_diff().header(&source.name, &source.name).to_string();
+        output::say(&format!("\n{}: proved on every path with\n{unified}", checked.procedure))?;
+        if write {
+            files::write(std::path::Path::new(&source.name), mend.text.as_bytes())?;
+            output::say(&format!("written to {}\n", source.name))?;
+        }
+    }
+    Ok(())
 }
 
 fn text(report: &Report, findings: &[Diagnostic], times: &[Duration]) -> String {

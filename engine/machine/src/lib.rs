@@ -27,4 +27,4 @@ pub use node::{Choice, DONE, Goto, Guard, Need, NeedSource, Node, NodeId, NodeKi
 pub use number::step_number;
 pub use state::State;
 pub use step::Next;
-pub use trace::{Move, Replay, ReplayError, Trace, Violation};
+pub use trace::{Move, ReplayError, Trace, Violation};

@@ -51,15 +51,17 @@ impl Machine {
     pub fn step(&self, state: &State, outcome: usize) -> Vec<Next> {
         let outcome = &self.node(state.place.node).outcomes[outcome];
         let place = self.place_after(state.place, outcome.to);
-        let parts = self.guarded(state, outcome);
-        let mut next = Vec::with_capacity(parts.len());
-        for mut part in parts {
-            for set in &outcome.sets {
-                part.bits.set_field(&self.layout, set.var, set.set);
-                part.written.push(set.var);
-            }
-            for part in self.lose_evidence(part) {
-                self.elapse(state, place, part, &outcome.waits, &mut next);
+        let mut next = Vec::with_capacity(1);
+        // What a step leaves is true after it: its own wait never counts for what it sets.
+        for (state, origin) in self.waited(state, &outcome.waits) {
+            for mut part in self.guarded(&state, &origin, outcome) {
+                for set in &outcome.sets {
+                    part.bits.set_field(&self.layout, set.var, set.set);
+                    part.written.push(set.var);
+                }
+                next.extend(
+                    self.lose_evidence(part).into_iter().map(|part| self.arrived(&state, place, part)),
+                );
             }
         }
         next
@@ -108,11 +110,8 @@ impl Machine {
             part.bits.set_field(&self.layout, set.var, set.set);
             part.written.push(set.var);
         }
-        let mut next = Vec::with_capacity(1);
-        for part in self.lose_evidence(part) {
-            self.elapse(state, state.place, part, &[], &mut next);
-        }
-        next
+        let parts = self.lose_evidence(part).into_iter();
+        parts.map(|part| self.arrived(state, state.place, part)).collect()
     }
 
     /// Nothing is known of `vars` any more, wherever the state is: they may have any value, and evidence that ends when
@@ -124,11 +123,8 @@ impl Machine {
             part.bits.set_field(&self.layout, var, self.layout.all(var));
             part.written.push(var);
         }
-        let mut next = Vec::new();
-        for part in self.lose_evidence(part) {
-            self.elapse(state, state.place, part, &[], &mut next);
-        }
-        next.into_iter().map(|next| next.state).collect()
+        let parts = self.lose_evidence(part).into_iter();
+        parts.map(|part| self.arrived(state, state.place, part).state).collect()
     }
 
     /// So much time has surely passed at the state's place.
@@ -161,7 +157,25 @@ impl Machine {
         Place { node: to.node, items }
     }
 
-    fn guarded(&self, state: &State, outcome: &Outcome) -> Vec<Part> {
+    /// The state once the time of an outcome has passed, parted by the variants that decide how long it is; each with
+    /// the part of the box before.
+    fn waited(&self, state: &State, waits: &[(Cube, u64)]) -> Vec<(State, Bits)> {
+        let mut after = Vec::with_capacity(1);
+        let mut rest = vec![state.bits.clone()];
+        for (cube, millis) in waits {
+            for bits in std::mem::take(&mut rest) {
+                rest.extend(cube.outside(&self.layout, &bits));
+                if let Some(bits) = cube.inside(&self.layout, &bits) {
+                    let part = State { bits: bits.clone(), ..state.clone() };
+                    after.push((self.pass_time(&part, *millis), bits));
+                }
+            }
+        }
+        after.extend(rest.into_iter().map(|bits| (State { bits: bits.clone(), ..state.clone() }, bits)));
+        after
+    }
+
+    fn guarded(&self, state: &State, origin: &Bits, outcome: &Outcome) -> Vec<Part> {
         let mut bits = state.bits.clone();
         for &var in &outcome.fresh {
             bits.set_field(&self.layout, var, self.layout.all(var));
@@ -175,8 +189,8 @@ impl Machine {
             .into_iter()
             .map(|bits| {
                 let origin = match cube {
-                    Some(cube) => origin_of(self, &state.bits, &outcome.fresh, cube, &bits),
-                    None => state.bits.clone(),
+                    Some(cube) => origin_of(self, origin, &outcome.fresh, cube, &bits),
+                    None => origin.clone(),
                 };
                 Part { bits, origin, written: outcome.fresh.clone() }
             })
@@ -216,8 +230,9 @@ impl Machine {
         finished
     }
 
-    fn elapse(&self, before: &State, place: Place, part: Part, waits: &[(Cube, u64)], next: &mut Vec<Next>) {
-        let mut changed = part.written.clone();
+    /// The state after a step: what was written settles anew.
+    fn arrived(&self, before: &State, place: Place, part: Part) -> Next {
+        let mut changed = part.written;
         changed.sort_unstable();
         changed.dedup();
         let mut state = State { place, bits: part.bits, clocks: before.clocks.clone() };
@@ -227,24 +242,7 @@ impl Machine {
             }
         }
         self.settle(&mut state);
-        let mut rest = vec![(state, part.origin)];
-        for (cube, millis) in waits {
-            let mut later = Vec::new();
-            for (state, origin) in rest {
-                for bits in cube.outside(&self.layout, &state.bits) {
-                    let origin = origin_of(self, &origin, &changed, cube, &bits);
-                    later.push((State { bits, ..state.clone() }, origin));
-                }
-                if let Some(bits) = cube.inside(&self.layout, &state.bits) {
-                    let origin = origin_of(self, &origin, &changed, cube, &bits);
-                    let mut state = State { bits, ..state };
-                    self.add_time(&mut state, *millis);
-                    next.push(Next { state, origin, changed: changed.clone() });
-                }
-            }
-            rest = later;
-        }
-        next.extend(rest.into_iter().map(|(state, origin)| Next { state, origin, changed: changed.clone() }));
+        Next { state, origin: part.origin, changed }
     }
 
     fn add_time(&self, state: &mut State, millis: u64) {

@@ -1,9 +1,10 @@
 //! A run a person can act out, value by value; and its replay through the step function.
 
 use crate::bits::Bits;
+use crate::cube::{Conjunct, Cube};
 use crate::layout::VarId;
 use crate::machine::Machine;
-use crate::node::{DONE, NodeId, Place};
+use crate::node::{DONE, Need, NodeId, Place};
 use crate::state::State;
 use std::fmt;
 
@@ -75,88 +76,84 @@ impl fmt::Display for ReplayError {
 
 impl std::error::Error for ReplayError {}
 
-/// The states a trace goes through, the start first.
-pub type Replay = Vec<State>;
-
 impl Machine {
     /// Runs a trace through the step function and makes sure that it ends in its violation.
     ///
     /// # Errors
     /// At the first move that the machine cannot make, or if nothing goes wrong at the end.
-    pub fn replay(&self, trace: &Trace) -> Result<Replay, ReplayError> {
+    pub fn replay(&self, trace: &Trace) -> Result<(), ReplayError> {
         let fault = |at: usize, what: &'static str| Err(ReplayError { at, what });
-        let Some(mut state) = self.pinned(self.start(), &trace.start) else {
+        let Some(start) = self.pinned(&self.start(), &trace.start) else {
             return fault(0, "the procedure cannot start so");
         };
-        let mut values = trace.start.clone();
-        let mut states = vec![state.clone()];
-        let mut changed: Vec<VarId> = self.layout.ids().collect();
+        let mut place = start.place;
+        let mut values = &trace.start;
+        let mut runs = vec![(start, self.layout.ids().collect::<Vec<_>>())];
         for (at, step) in trace.moves.iter().enumerate() {
-            if state.place != step.place {
+            if place != step.place {
                 return fault(at, "it starts elsewhere");
             }
-            if self
-                .node(state.place.node)
-                .needs
-                .iter()
-                .any(|need| values.field(&self.layout, need.conjunct.var) & !need.conjunct.set != 0)
-            {
+            let fails = |need: &Need| values.field(&self.layout, need.conjunct.var) & !need.conjunct.set != 0;
+            if self.node(place.node).needs.iter().any(fails) {
                 return fault(at, "a precondition fails before the end");
             }
-            if !self.open(state.place).any(|open| open == step.outcome) {
+            if !self.open(place).any(|open| open == step.outcome) {
                 return fault(at, "that way is not open");
             }
-            let next = self.step(&state, step.outcome).into_iter().find_map(|next| {
-                let settled = self.settling.iter().all(|settling| {
-                    next.changed.contains(&settling.var)
-                        || values.field(&self.layout, settling.var) & settling.from != 0
-                        || step.after.field(&self.layout, settling.var) & settling.from == 0
-                });
-                let pinned = self.pinned(next.state, &step.after)?;
-                settled.then_some((pinned, next.changed))
-            });
-            let Some((next, written)) = next else {
+            let states: Vec<State> = runs.into_iter().map(|(state, _)| state).collect();
+            runs = self.follow(&states, values, step.outcome, &step.after);
+            let Some((next, _)) = runs.first() else {
                 return fault(at, "it does not lead to those values");
             };
-            values.clone_from(&step.after);
-            changed = written;
-            state = next;
-            states.push(state.clone());
+            place = next.place;
+            values = &step.after;
         }
         let end = trace.moves.len();
-        if state.place != trace.end {
+        if place != trace.end {
             return fault(end, "it ends elsewhere");
         }
-        let inside = |cube: &crate::Cube| cube.holds(&self.layout, &values);
+        let outside = |conjunct: Conjunct| values.field(&self.layout, conjunct.var) & !conjunct.set != 0;
         let wrong = match trace.violation {
             Violation::Need { node, need } => {
-                let conjunct = self.node(node).needs[need].conjunct;
-                state.place.node == node && values.field(&self.layout, conjunct.var) & !conjunct.set != 0
+                place.node == node && outside(self.node(node).needs[need].conjunct)
             }
             Violation::Rule(rule) => {
                 let when = &self.rules[rule].when;
-                inside(when) && changed.iter().any(|&var| when.mentions(var))
+                let blamed = runs.iter().any(|(_, changed)| changed.iter().any(|&var| when.mentions(var)));
+                blamed && when.holds(&self.layout, values)
             }
-            Violation::Promise(promise) => {
-                let conjunct = self.promises[promise].conjunct;
-                state.place.node == DONE && values.field(&self.layout, conjunct.var) & !conjunct.set != 0
-            }
-            Violation::Stuck(node) => state.place.node == node,
+            Violation::Promise(promise) => place.node == DONE && outside(self.promises[promise].conjunct),
+            Violation::Stuck(node) => place.node == node,
         };
-        if wrong { Ok(states) } else { fault(end, "nothing goes wrong at its end") }
+        if wrong { Ok(()) } else { fault(end, "nothing goes wrong at its end") }
     }
 
-    /// The part of a state with exactly these values; what settles keeps the values it may still take by itself.
-    fn pinned(&self, mut state: State, values: &Bits) -> Option<State> {
-        for var in self.layout.ids() {
-            let value = values.field(&self.layout, var);
-            if value.count_ones() != 1 || state.bits.field(&self.layout, var) & value == 0 {
-                return None;
-            }
-            if !self.settling.iter().any(|settling| settling.var == var) {
-                state.bits.set_field(&self.layout, var, value);
-            }
-        }
-        Some(state)
+    /// Every state with the values `after` that an outcome leads to from states with the values `before`, with what the
+    /// step wrote: the same values may come about in several ways, as when evidence ends and happens to stay.
+    #[must_use]
+    pub fn follow(
+        &self,
+        states: &[State],
+        before: &Bits,
+        outcome: usize,
+        after: &Bits,
+    ) -> Vec<(State, Vec<VarId>)> {
+        let steps = states.iter().flat_map(|state| self.step(state, outcome));
+        steps
+            .filter(|next| {
+                self.layout.ids().filter(|var| next.changed.binary_search(var).is_err()).all(|var| {
+                    let (old, new) = (before.field(&self.layout, var), after.field(&self.layout, var));
+                    old == new || self.settling.iter().any(|s| (s.var, s.from, s.to) == (var, old, new))
+                })
+            })
+            .filter_map(|next| Some((self.pinned(&next.state, after)?, next.changed)))
+            .collect()
+    }
+
+    /// The part of a state with exactly these values; a settling value may still fall.
+    #[must_use]
+    pub fn pinned(&self, state: &State, values: &Bits) -> Option<State> {
+        let cube = self.layout.ids().map(|var| Conjunct { var, set: values.field(&self.layout, var) });
+        self.narrow(state, &Cube(cube.collect()))
     }
 }

@@ -1,5 +1,6 @@
 //! From boxes back to values: a run that a person can act out.
 
+use crate::live::Live;
 use machine::{Bits, Cube, Machine, Move, ReplayError, State, Trace, VarId, Violation};
 
 /// A box explored by the search, with every way it was reached.
@@ -29,6 +30,7 @@ pub(crate) struct Link {
 /// again, each value is then what the steps make it.
 pub(crate) fn trace(
     machine: &Machine,
+    live: &Live,
     knots: &[Knot],
     end: &Knot,
     bad: &Cube,
@@ -40,18 +42,18 @@ pub(crate) fn trace(
     let mut path: Vec<(&Link, Bits)> = Vec::new();
     let mut knot = end;
     while !knot.from.is_empty() {
-        let link = knot
-            .from
-            .iter()
-            .find(|link| values.is_subset(&link.own))
-            .or_else(|| knot.from.iter().max_by_key(|link| agreement(machine, &values, &link.own)))
-            .ok_or(ReplayError { at: 0, what: "no way leads there" })?;
+        let leads_here = |link: &&Link| {
+            let stay = layout.ids().filter(|&var| live.stays(knot.state.place.node, var));
+            stay.into_iter().all(|var| values.field(layout, var) & link.own.field(layout, var) != 0)
+        };
+        let link = knot.from.iter().find(leads_here);
+        let link = link.ok_or(ReplayError { at: path.len(), what: "no way leads there" })?;
         let before = before(machine, link, &values);
         path.push((link, std::mem::replace(&mut values, before)));
         knot = &knots[link.parent];
     }
     path.reverse();
-    let trace = forwards(machine, values, &path, violation)?;
+    let trace = forwards(machine, live, values, &path, bad, violation)?;
     machine.replay(&trace)?;
     Ok(trace)
 }
@@ -63,11 +65,6 @@ fn pick(machine: &Machine, bits: &Bits) -> Bits {
         values.set_field(&machine.layout, var, field & field.wrapping_neg());
     }
     values
-}
-
-fn agreement(machine: &Machine, values: &Bits, own: &Bits) -> usize {
-    let layout = &machine.layout;
-    layout.ids().filter(|&var| values.field(layout, var) & own.field(layout, var) != 0).count()
 }
 
 fn before(machine: &Machine, link: &Link, after: &Bits) -> Bits {
@@ -89,55 +86,53 @@ fn before(machine: &Machine, link: &Link, after: &Bits) -> Bits {
 
 fn forwards(
     machine: &Machine,
+    live: &Live,
     start: Bits,
     path: &[(&Link, Bits)],
+    bad: &Cube,
     violation: Violation,
 ) -> Result<Trace, ReplayError> {
     let layout = &machine.layout;
-    let mut state = machine.start();
+    let impossible = |at| ReplayError { at, what: "the way found is not open to these values" };
+    let mut states = vec![machine.pinned(&machine.start(), &start).ok_or(impossible(0))?];
     let mut values = start.clone();
-    pin(machine, &mut state, &values);
     let mut moves = Vec::with_capacity(path.len());
     for (at, (link, wish)) in path.iter().enumerate() {
-        let place = state.place;
-        let mut best: Option<(usize, State, Bits)> = None;
-        for next in machine.step(&state, link.outcome) {
+        let place = states.first().ok_or(impossible(at))?.place;
+        let mut best: Option<(usize, Bits)> = None;
+        for next in states.iter().flat_map(|state| machine.step(state, link.outcome)) {
             let mut after = values.clone();
             let mut agree = 0;
             for var in layout.ids() {
                 let field = next.state.bits.field(layout, var);
                 let (old, wished) = (values.field(layout, var), wish.field(layout, var));
-                let falls = machine.settling.iter().any(|s| s.var == var && old == s.from && wished == s.to);
+                let settling = machine.settling.iter().find(|s| s.var == var && s.from == old);
                 let written = next.changed.binary_search(&var).is_ok();
-                let value = if (written || falls || field & old == 0) && field & wished != 0 {
-                    wished
-                } else if !written && field & old != 0 {
-                    old
-                } else {
-                    field & field.wrapping_neg()
+                let falls = settling.filter(|s| s.to == wished || field & old == 0);
+                let value = match falls {
+                    _ if written && field & wished != 0 => wished,
+                    _ if written => field & field.wrapping_neg(),
+                    Some(settling) => settling.to,
+                    None => old,
                 };
-                agree += usize::from(value == wished);
+                let counts =
+                    live.stays(next.state.place.node, var) || at + 1 == path.len() && bad.mentions(var);
+                agree += usize::from(value == wished && counts);
                 after.set_field(layout, var, value);
             }
-            if best.as_ref().is_none_or(|(most, _, _)| agree > *most) {
-                best = Some((agree, next.state, after));
+            if best.as_ref().is_none_or(|(most, _)| agree > *most) {
+                best = Some((agree, after));
             }
         }
-        let Some((_, next, after)) = best else {
-            return Err(ReplayError { at, what: "the way found is not open to these values" });
-        };
-        state = next;
+        let (_, after) = best.ok_or(impossible(at))?;
+        states = machine
+            .follow(&states, &values, link.outcome, &after)
+            .into_iter()
+            .map(|(state, _)| state)
+            .collect();
         values = after;
-        pin(machine, &mut state, &values);
         moves.push(Move { place, outcome: link.outcome, after: values.clone() });
     }
-    Ok(Trace { start, moves, end: state.place, violation })
-}
-
-/// Keeps only these values, and of what settles whatever it may still become by itself.
-fn pin(machine: &Machine, state: &mut State, values: &Bits) {
-    for var in machine.layout.ids().filter(|var| machine.settling.iter().all(|settling| settling.var != *var))
-    {
-        state.bits.set_field(&machine.layout, var, values.field(&machine.layout, var));
-    }
+    let end = states.first().ok_or(impossible(path.len()))?.place;
+    Ok(Trace { start, moves, end, violation })
 }

@@ -5,6 +5,7 @@ use crate::join::{Arrival, join};
 use crate::live::Live;
 use crate::order::{Key, Order};
 use crate::plan::Planner;
+use crate::reduce::{Reduction, Wanted};
 use machine::{
     Choice, Conjunct, Cube, DONE, Guard, Machine, Node, NodeId, NodeKind, Place, State, VarId, VarOrigin,
 };
@@ -36,6 +37,7 @@ pub(crate) struct Explored {
     pub(crate) boxes: usize,
     pub(crate) reached: Vec<bool>,
     pub(crate) never_done: Vec<Cube>,
+    pub(crate) reduction: Reduction,
     /// Nodes whose act changed something.
     busy: Vec<bool>,
     acts: Vec<NodeId>,
@@ -63,6 +65,7 @@ pub(crate) fn explore(
         boxes: 0,
         reached: vec![false; machine.nodes.len()],
         never_done: Vec::new(),
+        reduction: Reduction::default(),
         busy: vec![false; machine.nodes.len()],
         acts: acts(machine),
     };
@@ -70,7 +73,7 @@ pub(crate) fn explore(
     let mut waiting: BTreeMap<Key, Vec<State>> = BTreeMap::new();
     let mut seen: BTreeMap<Place, Vec<State>> = BTreeMap::new();
     let all: Vec<VarId> = machine.layout.ids().collect();
-    for mut state in permitted(machine, machine.start(), &all, None, &mut explored.violated) {
+    for mut state in permitted(machine, &machine.start(), &all, None, &mut explored.violated) {
         live.widen(machine, &mut state);
         waiting.entry(order.key(state.place)).or_default().push(state);
     }
@@ -87,12 +90,16 @@ pub(crate) fn explore(
         if !std::mem::replace(&mut explored.reached[place.node.0 as usize], true) {
             explored.obligations += obligations_of(machine, machine.node(place.node));
         }
+        // On a loop boxes come again later, with more to know: there every order is followed.
+        if place.items == 0 && !order.is_looped(place.node) {
+            explored.reduction.enter(machine, planner.as_deref(), place.node, &states);
+        }
         for (at, state) in states.iter().enumerate() {
-            explored.boxes += 1;
-            if explored.boxes > budget.boxes || explored.boxes % 1000 == 0 && !(budget.go_on)() {
+            if explored.boxes >= budget.boxes || explored.boxes % 1000 == 999 && !(budget.go_on)() {
                 explored.ended = Some(ended(machine, place.node, &states[at..]));
                 return explored;
             }
+            explored.boxes += 1;
             if place.node == DONE {
                 done.push(state.clone());
             }
@@ -109,7 +116,8 @@ pub(crate) fn explore(
             }
             lapse(machine, live, state, &mut explored.violated);
             explored.busy[place.node.0 as usize] |= changes(machine, state);
-            let next = successors(machine, state, &mut explored.violated);
+            let follow = |place, outcome| explored.reduction.follows(machine, place, outcome, Wanted::Every);
+            let next = successors(machine, state, &follow, &mut explored.violated);
             for (_, _, mut state) in next {
                 live.widen(machine, &mut state);
                 waiting.entry(order.key(state.place)).or_default().push(state);
@@ -155,9 +163,10 @@ fn lapse(machine: &Machine, live: &Live, state: &State, violated: &mut BTreeSet<
     for var in machine.layout.ids().filter(|&var| live.is_live(node, var)) {
         let known = state.bits.field(&machine.layout, var);
         let lost = forgotten.iter().fold(0, |set, state| set | state.bits.field(&machine.layout, var));
-        let settles = machine.settling.iter().any(|settling| {
-            settling.var == var && machine.layout.all(var) & !settling.from & !known == 0
-        });
+        let settles = machine
+            .settling
+            .iter()
+            .any(|settling| settling.var == var && machine.layout.all(var) & !settling.from & !known == 0);
         if lost & !known != 0 && !machine.askable[var.0 as usize] && !settles {
             violated.insert(Obligation::Resume { node, var });
         }
@@ -186,6 +195,7 @@ fn uncovered(machine: &Machine, done: &[State]) -> Vec<Cube> {
 pub(crate) fn successors(
     machine: &Machine,
     state: &State,
+    follow: &dyn Fn(Place, usize) -> bool,
     violated: &mut BTreeSet<Obligation>,
 ) -> Vec<(usize, machine::Next, State)> {
     let id = state.place.node;
@@ -203,9 +213,9 @@ pub(crate) fn successors(
         violated.insert(Obligation::Answered(id));
     }
     let mut next = Vec::new();
-    for outcome in machine.open(state.place) {
+    for outcome in machine.open(state.place).filter(|&outcome| follow(state.place, outcome)) {
         for step in machine.step(&state, outcome) {
-            let parts = permitted(machine, step.state.clone(), &step.changed, Some(id), violated);
+            let parts = permitted(machine, &step.state, &step.changed, Some(id), violated);
             next.extend(parts.into_iter().map(|part| (outcome, step.clone(), part)));
         }
     }
@@ -225,29 +235,33 @@ fn met(machine: &Machine, state: &State, violated: &mut BTreeSet<Obligation>) ->
     machine.narrow(state, &Cube(unmet.iter().map(|&need| needs[need].conjunct).collect()))
 }
 
-/// Reports the rules that a box may break, and goes on with the parts that break none.
-fn permitted(
+/// Reports the rules that a box may break, and goes on with the parts that break none. Only at the end may a settling
+/// value fall again: between two rules that would bring states back that the first one took away.
+pub(crate) fn permitted(
     machine: &Machine,
-    state: State,
+    state: &State,
     changed: &[VarId],
     by: Option<NodeId>,
     violated: &mut BTreeSet<Obligation>,
 ) -> Vec<State> {
-    let broken = machine.broken(&state, changed);
-    let mut parts = vec![state];
-    for rule in broken {
+    let mut parts = vec![state.bits.clone()];
+    for rule in machine.broken(state, changed) {
         violated.insert(Obligation::Rule { rule, by });
-        parts = parts.iter().flat_map(|part| machine.outside(part, &machine.rules[rule].when)).collect();
+        let when = &machine.rules[rule].when;
+        parts = parts.iter().flat_map(|bits| when.outside(&machine.layout, bits)).collect();
     }
-    parts
+    let whole = Cube::default();
+    parts.into_iter().filter_map(|bits| machine.narrow(&State { bits, ..state.clone() }, &whole)).collect()
 }
 
 /// Whether every state of the box has an answer. Answers that show nothing are open whatever is true.
 fn answered(machine: &Machine, node: &Node, state: &State) -> bool {
-    let mut rest = vec![state.clone()];
+    let mut rest = vec![state.bits.clone()];
     for outcome in &node.outcomes {
         match &outcome.guard {
-            Guard::Is(cube) => rest = rest.iter().flat_map(|part| machine.outside(part, cube)).collect(),
+            Guard::Is(cube) => {
+                rest = rest.iter().flat_map(|bits| cube.outside(&machine.layout, bits)).collect()
+            }
             Guard::Always | Guard::IsNot(_) => return true,
         }
     }

@@ -10,6 +10,7 @@ mod join;
 mod live;
 mod order;
 mod plan;
+mod reduce;
 mod search;
 mod shape;
 
@@ -90,7 +91,8 @@ pub fn prove(machine: &Machine, budget: &Budget<'_>) -> Result<Proof, ReplayErro
     let mut planner = Planner::new(machine);
     let live = live::Live::new(machine, &order, &kept(machine, planner.as_ref()));
     let explored = explore::explore(machine, &order, &live, planner.as_mut(), budget);
-    let traces = search::traces(machine, &live, planner.as_mut(), &explored.violated, budget)?;
+    let traces =
+        search::traces(machine, &live, planner.as_mut(), &explored.reduction, &explored.violated, budget)?;
     let idle = explored.idle();
     let refuted = explored
         .violated
@@ -110,8 +112,7 @@ pub fn prove(machine: &Machine, budget: &Budget<'_>) -> Result<Proof, ReplayErro
 
 /// Variables that must never be widened: what plans for stopping rely on, and the variants that decide a way.
 fn kept(machine: &Machine, planner: Option<&Planner<'_>>) -> BTreeSet<VarId> {
-    let mut kept: BTreeSet<VarId> =
-        planner.iter().flat_map(|planner| planner.relevant()).copied().collect();
+    let mut kept: BTreeSet<VarId> = planner.iter().flat_map(|planner| planner.relevant()).copied().collect();
     for outcome in machine.nodes.iter().flat_map(|node| &node.outcomes) {
         let guard = match &outcome.guard {
             machine::Guard::Is(cube) | machine::Guard::IsNot(cube) => &cube.0[..],

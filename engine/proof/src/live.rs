@@ -40,7 +40,8 @@ impl Live {
         self.of(node)[var / 64] >> (var % 64) & 1 == 1
     }
 
-    fn stays(&self, node: NodeId, var: VarId) -> bool {
+    /// Whether the variable is not widened at the node.
+    pub(crate) fn stays(&self, node: NodeId, var: VarId) -> bool {
         self.kept[var.0 as usize] || self.is_live(node, var)
     }
 

@@ -140,8 +140,10 @@ impl<'m> Planner<'m> {
                 }
             }
             let waits = states.iter().flat_map(|state| self.machine.settling.iter().zip(&state.clocks));
-            let waits: BTreeSet<u64> =
-                waits.filter(|(settling, clock)| **clock < settling.after).map(|(settling, _)| settling.after).collect();
+            let waits: BTreeSet<u64> = waits
+                .filter(|(settling, clock)| **clock < settling.after)
+                .map(|(settling, _)| settling.after)
+                .collect();
             for millis in waits {
                 let next = states.iter().map(|state| self.machine.pass_time(state, millis)).collect();
                 open.push_back((next, with(&plan, Move::Wait(millis))));
@@ -177,7 +179,8 @@ impl<'m> Planner<'m> {
             bits.set_field(&self.machine.layout, var, state.bits.field(&self.machine.layout, var));
         }
         let clocks = self.machine.settling.iter().zip(&state.clocks);
-        let clocks = clocks.filter(|(settling, _)| self.relevant.contains(&settling.var)).map(|(_, clock)| *clock);
+        let clocks =
+            clocks.filter(|(settling, _)| self.relevant.contains(&settling.var)).map(|(_, clock)| *clock);
         (bits, clocks.collect())
     }
 }

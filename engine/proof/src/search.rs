@@ -2,11 +2,12 @@
 
 use crate::Obligation;
 use crate::concrete::{Knot, Link, trace};
-use crate::explore::{Budget, successors};
+use crate::explore::{Budget, permitted, successors};
 use crate::join::{Arrival, join};
 use crate::live::Live;
 use crate::plan::Planner;
-use machine::{Cube, DONE, Machine, Place, ReplayError, State, Trace, Violation};
+use crate::reduce::{Reduction, Wanted};
+use machine::{Bits, Cube, DONE, Machine, NodeId, Place, ReplayError, State, Trace, Violation};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Breadth first, a move a layer, until each violated obligation has been met once or the budget ends.
@@ -14,11 +15,11 @@ pub(crate) fn traces(
     machine: &Machine,
     live: &Live,
     mut planner: Option<&mut Planner<'_>>,
+    reduction: &Reduction,
     wanted: &BTreeSet<Obligation>,
     budget: &Budget<'_>,
 ) -> Result<BTreeMap<Obligation, Trace>, ReplayError> {
-    let mut wanted: BTreeSet<Obligation> =
-        wanted.iter().copied().filter(is_run).collect();
+    let mut wanted: BTreeSet<Obligation> = wanted.iter().copied().filter(is_run).collect();
     let mut found = BTreeMap::new();
     if wanted.is_empty() {
         return Ok(found);
@@ -28,18 +29,17 @@ pub(crate) fn traces(
     let mut seen: BTreeMap<Place, Vec<State>> = BTreeMap::new();
     let mut layer: BTreeMap<Place, Vec<Arrival<Link>>> = BTreeMap::new();
     let all: Vec<_> = machine.layout.ids().collect();
-    let mut parts = vec![start.clone()];
     for rule in machine.broken(&start, &all) {
         let obligation = Obligation::Rule { rule, by: None };
         if wanted.remove(&obligation) {
             let root = Knot { state: start.clone(), from: Vec::new() };
             found.insert(
                 obligation,
-                trace(machine, &knots, &root, &machine.rules[rule].when, Violation::Rule(rule))?,
+                trace(machine, live, &knots, &root, &machine.rules[rule].when, Violation::Rule(rule))?,
             );
         }
-        parts = parts.iter().flat_map(|part| machine.outside(part, &machine.rules[rule].when)).collect();
     }
+    let parts = permitted(machine, &start, &all, None, &mut BTreeSet::new());
     layer.insert(start.place, parts.into_iter().map(|state| Arrival { state, from: Vec::new() }).collect());
     while !wanted.is_empty() && !layer.is_empty() {
         let mut next: BTreeMap<Place, Vec<Arrival<Link>>> = BTreeMap::new();
@@ -56,9 +56,9 @@ pub(crate) fn traces(
                 let at = knots.len();
                 knots.push(Knot { state: arrival.state, from: arrival.from });
                 if let Some(planner) = planner.as_deref_mut() {
-                    stuck(machine, planner, &knots, at, &mut wanted, &mut found)?;
+                    stuck(machine, live, planner, &knots, at, &mut wanted, &mut found)?;
                 }
-                visit(machine, live, &knots, at, &mut wanted, &mut found, &mut next)?;
+                visit(machine, live, reduction, &knots, at, &mut wanted, &mut found, &mut next)?;
             }
         }
         layer = next;
@@ -74,6 +74,7 @@ fn is_run(obligation: &Obligation) -> bool {
 /// A state at this knot from which the machine cannot be left.
 fn stuck(
     machine: &Machine,
+    live: &Live,
     planner: &mut Planner<'_>,
     knots: &[Knot],
     at: usize,
@@ -89,14 +90,17 @@ fn stuck(
         let of = |&var: &machine::VarId| machine::Conjunct { var, set: bits.field(&machine.layout, var) };
         let bad = Cube(planner.relevant().iter().map(of).collect());
         wanted.remove(&Obligation::Stop(node));
-        found.insert(Obligation::Stop(node), trace(machine, knots, knot, &bad, Violation::Stuck(node))?);
+        found
+            .insert(Obligation::Stop(node), trace(machine, live, knots, knot, &bad, Violation::Stuck(node))?);
     }
     Ok(())
 }
 
+#[expect(clippy::too_many_arguments, reason = "what a search knows and what it collects")]
 fn visit(
     machine: &Machine,
     live: &Live,
+    reduction: &Reduction,
     knots: &[Knot],
     at: usize,
     wanted: &mut BTreeSet<Obligation>,
@@ -105,7 +109,8 @@ fn visit(
 ) -> Result<(), ReplayError> {
     let knot = &knots[at];
     let mut violated = BTreeSet::new();
-    let steps = successors(machine, &knot.state, &mut violated);
+    let follow = |place, outcome| reduction.follows(machine, place, outcome, Wanted::Shortest);
+    let steps = successors(machine, &knot.state, &follow, &mut violated);
     for obligation in violated {
         // A rule is broken after the move, a precondition or promise before one.
         let (conjunct, violation) = match obligation {
@@ -120,7 +125,7 @@ fn visit(
         if wanted.remove(&obligation) {
             let wrong = !conjunct.set & machine.layout.all(conjunct.var);
             let bad = Cube(vec![machine::Conjunct { var: conjunct.var, set: wrong }]);
-            found.insert(obligation, trace(machine, knots, knot, &bad, violation)?);
+            found.insert(obligation, trace(machine, live, knots, knot, &bad, violation)?);
         }
     }
     for (outcome, step, part) in &steps {
@@ -129,18 +134,33 @@ fn visit(
         let link = Link {
             parent: at,
             outcome: *outcome,
-            origin: step.origin.clone(),
+            origin: on_arrival(machine, knot.state.place.node, &step.origin),
             own: part.bits.clone(),
             changed: step.changed.clone(),
         };
         next.entry(state.place).or_default().push(Arrival { state, from: vec![link] });
     }
-    broken_by_leaving(machine, knots, at, wanted, found)
+    broken_by_leaving(machine, live, knots, at, wanted, found)
+}
+
+/// The part of what leads through an outcome that meets the node's preconditions on arrival. A settling value that they
+/// ask for may have fallen by the time the outcome is taken.
+fn on_arrival(machine: &Machine, node: NodeId, origin: &Bits) -> Bits {
+    let layout = &machine.layout;
+    let mut origin = origin.clone();
+    for conjunct in machine.node(node).needs.iter().map(|need| need.conjunct) {
+        let met = origin.field(layout, conjunct.var) & conjunct.set;
+        let settling = machine.settling.iter().find(|settling| settling.var == conjunct.var);
+        let fell = settling.map_or(0, |settling| settling.from & conjunct.set);
+        origin.set_field(layout, conjunct.var, if met == 0 { fell } else { met });
+    }
+    origin
 }
 
 /// Rules that an outcome of this knot breaks.
 fn broken_by_leaving(
     machine: &Machine,
+    live: &Live,
     knots: &[Knot],
     at: usize,
     wanted: &mut BTreeSet<Obligation>,
@@ -164,13 +184,13 @@ fn broken_by_leaving(
                     let link = Link {
                         parent: at,
                         outcome,
-                        origin: step.origin.clone(),
+                        origin: on_arrival(machine, by, &step.origin),
                         own: step.state.bits.clone(),
                         changed: step.changed.clone(),
                     };
                     let end = Knot { state: step.state.clone(), from: vec![link] };
                     let when = &machine.rules[rule].when;
-                    found.insert(obligation, trace(machine, knots, &end, when, Violation::Rule(rule))?);
+                    found.insert(obligation, trace(machine, live, knots, &end, when, Violation::Rule(rule))?);
                 }
             }
         }

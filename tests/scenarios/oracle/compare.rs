@@ -2,7 +2,7 @@
 
 use super::moves::State;
 use super::place::Place;
-use super::plan::World;
+use super::plan::{World, holds};
 use super::search::{Found, Wrong, explore};
 use document::Library;
 use machine::{Bits, Machine, Node, NodeKind, Trace, VarId};
@@ -126,14 +126,13 @@ fn key(node: &Node) -> String {
 }
 
 /// Acts a trace out in the oracle, one value a variable, and makes sure that it goes wrong at its end and not before.
+/// What the trace does not tell, such as which evidence ended, is tried in every way.
 fn acts_out(world: &World, machine: &Machine, trace: &Trace, wrong: &Wrong) -> Result<(), String> {
-    let since = vec![0; world.settles.len()];
-    let mut state = State { values: values(world, machine, &trace.start), since };
-    if !super::plan::holds(&world.start, &state.values) && world.settles.is_empty() {
-        return Err("it starts where the procedure may not".to_owned());
-    }
+    let all: Vec<usize> = (0..world.vars.len()).collect();
+    let start = values(world, machine, &trace.start);
+    let mut runs: Vec<(State, Vec<usize>)> =
+        world.starts().into_iter().filter(|state| state.values == start).map(|state| (state, all.clone())).collect();
     let mut place = world.entry();
-    let mut written: Vec<usize> = (0..world.vars.len()).collect();
     for (at, step) in trace.moves.iter().enumerate() {
         let node = machine.node(step.place.node);
         if key(node) != world.key(&place) {
@@ -144,35 +143,36 @@ fn acts_out(world: &World, machine: &Machine, trace: &Trace, wrong: &Wrong) -> R
         let ways = world.ways(&place);
         let way = ways.iter().find(|way| way.label == label).ok_or_else(|| format!("move {at}: no way `{label}`"))?;
         // What settles may do so before the move as well as after it.
-        let next = world
-            .fallen(state.clone())
-            .iter()
-            .flat_map(|state| world.take(way, state))
-            .filter(|(state, _)| state.values == after)
-            .min_by_key(|(state, _)| state.since.clone())
-            .ok_or_else(|| format!("move {at} by `{label}` does not lead there"))?;
-        (state, written) = next;
+        let met = runs.into_iter().filter(|(state, _)| holds(world.needs(&place), &state.values));
+        let before: BTreeSet<State> = met.flat_map(|(state, _)| world.fallen(state)).collect();
+        runs = before.iter().flat_map(|state| world.take(way, state)).filter(|(state, _)| state.values == after).collect();
+        if runs.is_empty() {
+            return Err(format!("move {at} by `{label}` does not lead there"));
+        }
         place = way.to.clone();
     }
-    let value = |condition: &str| {
-        let var = world.vars.iter().position(|(name, _)| name == condition).expect("a condition");
-        state.values[var]
-    };
-    let goes_wrong = match wrong {
-        Wrong::Need { at, condition, set } => world.key(&place) == *at && set >> value(condition) & 1 == 0,
+    match runs.iter().any(|(state, written)| goes_wrong(world, wrong, &place, state, written)) {
+        true => Ok(()),
+        false => Err("nothing goes wrong at its end".to_owned()),
+    }
+}
+
+fn goes_wrong(world: &World, wrong: &Wrong, place: &Place, state: &State, written: &[usize]) -> bool {
+    let named = |&(var, _): &(usize, u64), condition: &str| world.vars[var].0 == condition;
+    let fails = |&(var, set): &(usize, u64)| set >> state.values[var] & 1 == 0;
+    match wrong {
+        Wrong::Need { at, condition, set } => {
+            world.key(place) == *at
+                && world.needs(place).iter().any(|need| named(need, condition) && need.1 == *set && fails(need))
+        }
         Wrong::Rule { rule, .. } => world.rules.iter().any(|(name, when)| {
-            let blamed = when.iter().any(|(var, _)| written.contains(var));
-            name == rule && blamed && super::plan::holds(when, &state.values)
+            name == rule && when.iter().any(|(var, _)| written.contains(var)) && holds(when, &state.values)
         }),
         Wrong::Promise(condition) => {
-            place == Place::Done
-                && world.promises.iter().any(|&(var, set)| {
-                    world.vars[var].0 == *condition && set >> state.values[var] & 1 == 0
-                })
+            *place == Place::Done && world.promises.iter().any(|promise| named(promise, condition) && fails(promise))
         }
-        Wrong::Unanswered(_) => true,
-    };
-    if goes_wrong { Ok(()) } else { Err("nothing goes wrong at its end".to_owned()) }
+        Wrong::Unanswered(_) => false,
+    }
 }
 
 fn values(world: &World, machine: &Machine, bits: &Bits) -> Vec<u8> {

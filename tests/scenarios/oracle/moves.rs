@@ -35,7 +35,7 @@ impl World {
     pub(crate) fn ways(&self, place: &Place) -> Vec<Way> {
         let Place::At(levels, phase) = place else { return Vec::new() };
         let plan = self.plan(levels);
-        let effects = || plan.effects.clone();
+        let (effects, disturbed) = (|| plan.effects.clone(), || plan.disturbed.clone());
         let otherwise = || self.target(levels, plan.otherwise.as_deref().expect("an `otherwise`"));
         let inside = |level: &[Level]| self.arrive([&levels[..], level].concat());
         match (*phase, &plan.kind) {
@@ -48,7 +48,7 @@ impl World {
             }
             (Phase::Body, Planned::Confirm(test)) => vec![
                 Way { when: When::Is(test.clone()), effects: effects(), ..way("Pass", self.finish(levels)) },
-                Way { when: When::IsNot(test.clone()), ..way("Fail", otherwise()) },
+                Way { when: When::IsNot(test.clone()), effects: disturbed(), ..way("Fail", otherwise()) },
             ],
             (Phase::Body, Planned::Measure { shows, attempts }) => self.reading(levels, shows, 1, *attempts),
             (Phase::Attempt(attempt), Planned::Measure { shows, attempts }) => {
@@ -63,7 +63,7 @@ impl World {
                 let common = |way| Way { times: times.clone(), fresh: fresh.clone(), ..way };
                 vec![
                     common(Way { when: is, effects: effects(), ..way("Pass", self.finish(levels)) }),
-                    common(Way { when: is_not, ..way("Fail", otherwise()) }),
+                    common(Way { when: is_not, effects: disturbed(), ..way("Fail", otherwise()) }),
                 ]
             }
             (Phase::Body, Planned::Ask(answers)) => {
@@ -88,14 +88,12 @@ impl World {
                 vec![way("Done", inside(&[Level::Round(1), Level::Step(0)]))]
             }
             (Phase::Until(round), Planned::Repeat { until, at_most, .. }) => {
-                let again = if round == *at_most {
-                    otherwise()
-                } else {
-                    inside(&[Level::Round(round + 1), Level::Step(0)])
-                };
+                let last = round == *at_most;
+                let again = if last { otherwise() } else { inside(&[Level::Round(round + 1), Level::Step(0)]) };
+                let left = if last { disturbed() } else { Test::new() };
                 vec![
                     Way { when: When::Is(until.clone()), effects: effects(), ..way("Pass", self.finish(levels)) },
-                    Way { when: When::IsNot(until.clone()), ..way("Fail", again) },
+                    Way { when: When::IsNot(until.clone()), effects: left, ..way("Fail", again) },
                 ]
             }
             (Phase::Body, Planned::Perform(_)) => {

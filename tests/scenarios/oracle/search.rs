@@ -2,7 +2,7 @@
 
 use super::moves::{State, choices};
 use super::place::{Phase, Place};
-use super::plan::{Planned, World, holds};
+use super::plan::{Planned, Test, World, holds};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Something that goes wrong.
@@ -57,19 +57,34 @@ pub(crate) fn explore(world: &World, limit: usize) -> Option<Found> {
     Some(found)
 }
 
-fn start(world: &World, found: &mut Found) -> BTreeSet<State> {
-    let mut free = world.start.clone();
-    for var in 0..world.vars.len() {
-        if !free.iter().any(|&(known, _)| known == var) {
-            free.push((var, world.all(var)));
+impl World {
+    /// All states in which the procedure may start: what is asked holds, and what settles may just have done so.
+    pub(crate) fn starts(&self) -> BTreeSet<State> {
+        let mut free = self.start.clone();
+        for var in 0..self.vars.len() {
+            if !free.iter().any(|&(known, _)| known == var) {
+                free.push((var, self.all(var)));
+            }
+        }
+        let values = choices(vec![0; self.vars.len()], &free);
+        let states = values.into_iter().map(|values| State { values, since: vec![0; self.settles.len()] });
+        states.flat_map(|state| self.fallen(state)).collect()
+    }
+
+    /// What a place asks for on arrival.
+    pub(crate) fn needs(&self, place: &Place) -> &Test {
+        match place {
+            Place::At(levels, Phase::Body) => &self.plan(levels).needs,
+            _ => const { &Test::new() },
         }
     }
-    let values = choices(vec![0; world.vars.len()], &free);
-    let states = values.into_iter().map(|values| State { values, since: vec![0; world.settles.len()] });
-    let states: BTreeSet<State> = states.flat_map(|state| world.fallen(state)).collect();
+}
+
+fn start(world: &World, found: &mut Found) -> BTreeSet<State> {
     let all: Vec<usize> = (0..world.vars.len()).collect();
-    let kept = states.into_iter().filter(|state| permitted(world, state, &all, None, 0, found));
-    kept.collect::<Vec<_>>().into_iter().flat_map(|state| world.fallen(state)).collect()
+    let mut kept = world.starts();
+    kept.retain(|state| permitted(world, state, &all, None, 0, found));
+    kept.into_iter().flat_map(|state| world.fallen(state)).collect()
 }
 
 fn permitted(world: &World, state: &State, written: &[usize], by: Option<&str>, depth: usize, found: &mut Found) -> bool {
@@ -105,18 +120,16 @@ fn leave(
         }
     }
     let Place::At(levels, phase) = place else { return };
-    let plan = world.plan(levels);
-    let mut states = states;
-    if *phase == Phase::Body {
-        for &(var, set) in &plan.needs {
-            if states.iter().any(|state| set >> state.values[var] & 1 == 0) {
-                let wrong = Wrong::Need { at: key.clone(), condition: world.vars[var].0.clone(), set };
-                found.wrong.entry(wrong).or_insert(depth);
-            }
+    let needs = world.needs(place);
+    for &(var, set) in needs {
+        if states.iter().any(|state| set >> state.values[var] & 1 == 0) {
+            let wrong = Wrong::Need { at: key.clone(), condition: world.vars[var].0.clone(), set };
+            found.wrong.entry(wrong).or_insert(depth);
         }
-        let meet = states.into_iter().filter(|state| holds(&plan.needs, &state.values));
-        states = meet.flat_map(|state| world.fallen(state)).collect();
     }
+    let met = states.into_iter().filter(|state| holds(needs, &state.values));
+    let states: BTreeSet<State> = met.flat_map(|state| world.fallen(state)).collect();
+    let plan = world.plan(levels);
     if let (Phase::Body, Planned::Ask(answers)) = (phase, &plan.kind) {
         let open = |state: &State| answers.iter().any(|(shows, _)| shows.as_ref().is_none_or(|test| holds(test, &state.values)));
         if !states.iter().all(open) {

@@ -50,7 +50,7 @@ fn a_budget_that_ends_is_told_and_never_passes() {
     assert_eq!(output.status.code(), Some(1));
     let text = stdout(&output);
     assert!(text.contains("error[P07]: not proved: the budget ended at step `"), "{text}");
-    assert!(text.contains("not proved: the budget ended after 11 sets of states"), "{text}");
+    assert!(text.contains("not proved: the budget ended after 10 sets of states"), "{text}");
     assert!(!text.contains("proved on every path"), "{text}");
 }
 

@@ -23,8 +23,10 @@ pub(crate) fn root() -> &'static Path {
 /// The demo library as it stands on disk.
 pub(crate) fn demo() -> Vec<InputFile> {
     let folder = root().join("procedures/oskerry-22");
-    let mut paths: Vec<_> =
-        std::fs::read_dir(folder).expect("the demo library").map(|entry| entry.expect("an entry").path()).collect();
+    let mut paths: Vec<_> = std::fs::read_dir(folder)
+        .expect("the demo library")
+        .map(|entry| entry.expect("an entry").path())
+        .collect();
     paths.sort();
     let read = |path: &std::path::PathBuf| InputFile {
         name: path.file_name().expect("a name").to_string_lossy().into_owned(),

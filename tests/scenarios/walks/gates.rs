@@ -42,7 +42,11 @@ fn refused(session: &mut Session<'_>, name: &str, input: &Input, now_ms: i64) {
         }
         other => panic!("{name} was not refused at {:?}: {other:?}", before.1),
     }
-    assert_eq!((session.walk().states().to_vec(), format!("{:?}", session.prompt())), before, "{name} changed the walk");
+    assert_eq!(
+        (session.walk().states().to_vec(), format!("{:?}", session.prompt())),
+        before,
+        "{name} changed the walk"
+    );
 }
 
 #[test]

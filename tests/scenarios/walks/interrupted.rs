@@ -56,7 +56,10 @@ fn a_walk_ends_completed_wherever_it_was_interrupted() {
             // The belief is again what the proof counts on, or more certain.
             if session.walk().states()[0].place == place {
                 for state in session.walk().states() {
-                    assert!(before.iter().any(|known| state.bits.is_subset(&known.bits)), "{procedure} after {at}");
+                    assert!(
+                        before.iter().any(|known| state.bits.is_subset(&known.bits)),
+                        "{procedure} after {at}"
+                    );
                 }
             }
             driver.finish(&mut session);

@@ -1,6 +1,6 @@
 //! Walks: gates, records, interruptions.
 
-mod driver;
+pub(crate) mod driver;
 mod gates;
 mod interrupted;
 mod program;

@@ -216,7 +216,8 @@ fn a_record_that_was_altered_is_named() {
         .output()
         .expect("sqlite3 runs");
     let drops = String::from_utf8_lossy(&triggers.stdout).into_owned();
-    let alter = format!("{drops} UPDATE {table} SET payload = replace(payload, '12 m', '20 m') WHERE seq = 1;");
+    let alter =
+        format!("{drops} UPDATE {table} SET payload = replace(payload, '12 m', '20 m') WHERE seq = 1;");
     let altered = Command::new("sqlite3").arg(&journal).arg(alter).output().expect("sqlite3 runs");
     assert!(altered.status.success(), "{}", String::from_utf8_lossy(&altered.stderr));
     let verify = run(&journal, &["record", "verify"], "");

@@ -66,8 +66,11 @@ fn every_event_is_one_record_in_order() {
     let mut driver = Driver::new();
     let mut session = start(&mut journal, "strainer-clean", &driver);
     let given = driver.finish(&mut session);
-    let recorded: Vec<Event> =
-        walk::events(&journal, "strainer-clean").expect("records").into_iter().map(|(_, event)| event).collect();
+    let recorded: Vec<Event> = walk::events(&journal, "strainer-clean")
+        .expect("records")
+        .into_iter()
+        .map(|(_, event)| event)
+        .collect();
     // Besides what was answered there is the beginning, and the start of each timer.
     let answered: Vec<&Event> = recorded
         .iter()

@@ -12,7 +12,7 @@ pub(crate) fn findings(context: &Context<'_>) -> Vec<Diagnostic> {
     let drivers: Vec<&str> =
         ended.drivers.iter().take(5).map(|&var| layout.var(var).label.as_str()).collect();
     let message = format!(
-        "not proved: the search used up its budget at {}, after {} sets of states",
+        "not proved: the budget ended at {}, after {} sets of states",
         context.step_words(node),
         context.proof.boxes
     );

@@ -4,3 +4,4 @@ mod odd_inputs;
 mod registry;
 mod sample;
 mod samples;
+mod words;

@@ -102,8 +102,12 @@ impl Routes<'_> {
     pub(super) fn group(&mut self, at: &str, step: &Step, items: &[Step], outer: Option<&str>) {
         let place = self.key(&format!("{at}/any_order"));
         if let Some(outer) = outer {
+            let message = format!(
+                "the group `{}` is inside the group `{outer}`: nobody could tell which items of which are left",
+                step.id
+            );
             self.tell(
-                Diagnostic::error(N13, place, format!("the group `{}` is inside the group `{outer}`: nobody could tell which items of which are left", step.id))
+                Diagnostic::error(N13, place, message)
                     .help("put the items into one group, or the inner group after it"),
             );
         }

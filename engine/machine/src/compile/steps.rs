@@ -162,7 +162,7 @@ impl<'a> Compiler<'a> {
             self.fill(node, NodeKind::Route, Vec::new(), vec![applies, passed]);
             body
         };
-        let (needs, sets) = self.contract(step)?;
+        let (needs, sets, disturbed) = self.contract(step)?;
         let otherwise = |this: &Self| match &step.otherwise {
             Some(target) => this.target(&target.0, scope.frame, at),
             None => Err(unresolved(at, "an `otherwise`".to_owned())),
@@ -179,15 +179,16 @@ impl<'a> Compiler<'a> {
                 let conditions = cube(self.layout, conditions, at)?;
                 let pass = Outcome { sets, ..outcome(Choice::Pass, Guard::Is(conditions.clone()), then) };
                 let fail = outcome(Choice::Fail, Guard::IsNot(conditions.clone()), otherwise(self)?);
+                let fail = Outcome { sets: disturbed, ..fail };
                 self.fill(node, NodeKind::Confirm(conditions), needs, vec![pass, fail]);
             }
             Kind::Measure(measure) => {
                 let otherwise = otherwise(self)?;
-                self.measure(measure, at, node, needs, &sets, then, otherwise)?;
+                self.measure(measure, at, node, needs, &sets, &disturbed, then, otherwise)?;
             }
             Kind::Wait(wait) => {
                 let otherwise = if wait.until.is_empty() { None } else { Some(otherwise(self)?) };
-                self.wait(wait, at, scope, node, needs, sets, then, otherwise)?;
+                self.wait(wait, at, scope, node, needs, sets, disturbed, then, otherwise)?;
             }
             Kind::Ask(_) => {
                 let mut outcomes = Vec::new();
@@ -207,15 +208,16 @@ impl<'a> Compiler<'a> {
             Kind::AnyOrder(items) => self.any_order(items, node, scope, needs, sets, then)?,
             Kind::Repeat(repeat) => {
                 let otherwise = otherwise(self)?;
-                self.repeat(repeat, at, node, scope, needs, &sets, then, otherwise)?;
+                self.repeat(repeat, at, node, scope, needs, &sets, &disturbed, then, otherwise)?;
             }
             Kind::Perform(name) => self.perform(name, at, node, scope, needs, sets, then)?,
         }
         Ok(())
     }
 
-    /// What a step needs and what it sets, with what its type of work and its reusable step add.
-    fn contract(&self, step: &Step) -> Result<(Vec<Need>, Vec<Conjunct>), CompileError> {
+    /// What a step needs, what it sets, and what it disturbs even where it fails; with what its type of work and its
+    /// reusable step add.
+    fn contract(&self, step: &Step) -> Result<(Vec<Need>, Vec<Conjunct>, Vec<Conjunct>), CompileError> {
         let at = &*step.id;
         let mut needs = Vec::new();
         let mut add = |authored: &Authored, source: NeedSource| -> Result<(), CompileError> {
@@ -230,7 +232,7 @@ impl<'a> Compiler<'a> {
         if let Some(work) = &step.work {
             add(&work_of(work)?.requires, NeedSource::Work(work.clone()))?;
         }
-        let mut sets = Vec::new();
+        let (mut sets, mut disturbed) = (Vec::new(), Vec::new());
         if let Some(name) = &step.action {
             let action = self.equipment.actions.get(name);
             let action = action.ok_or_else(|| unresolved(at, format!("action `{name}`")))?;
@@ -241,7 +243,9 @@ impl<'a> Compiler<'a> {
             self.effects(&action.disturbs, &action.leaves, at, &mut sets)?;
         }
         self.effects(&step.disturbs, &step.leaves, at, &mut sets)?;
-        Ok((needs, sets))
+        // Only an act has an action, and an act does not fail: what the step itself disturbs is all.
+        self.effects(&step.disturbs, &Authored::default(), at, &mut disturbed)?;
+        Ok((needs, sets, disturbed))
     }
 
     /// What is disturbed may have any value, unless the step also says what it leaves.
@@ -271,13 +275,12 @@ impl<'a> Compiler<'a> {
         first: NodeId,
         mut needs: Vec<Need>,
         sets: &[Conjunct],
+        disturbed: &[Conjunct],
         then: Goto,
         otherwise: Goto,
     ) -> Result<(), CompileError> {
         let shows = cube(self.layout, &measure.shows, at)?;
         let fresh: Vec<VarId> = shows.0.iter().map(|conjunct| conjunct.var).collect();
-        let disturbed: Vec<Conjunct> =
-            sets.iter().filter(|set| set.set == self.layout.all(set.var)).copied().collect();
         let attempts = measure.retests.saturating_add(1);
         let mut node = first;
         for attempt in 1..=attempts {
@@ -291,7 +294,7 @@ impl<'a> Compiler<'a> {
                 Outcome { fresh: fresh.clone(), sets: sets.to_vec(), ..outcome(Choice::Pass, is, then) };
             let fail = Outcome {
                 fresh: fresh.clone(),
-                sets: disturbed.clone(),
+                sets: disturbed.to_vec(),
                 ..outcome(Choice::Fail, is_not, again)
             };
             let kind = NodeKind::Measure { attempt, attempts };
@@ -310,6 +313,7 @@ impl<'a> Compiler<'a> {
         node: NodeId,
         needs: Vec<Need>,
         sets: Vec<Conjunct>,
+        disturbed: Vec<Conjunct>,
         then: Goto,
         otherwise: Option<Goto>,
     ) -> Result<(), CompileError> {
@@ -326,7 +330,7 @@ impl<'a> Compiler<'a> {
                 let limit = outcome(Choice::Fail, Guard::IsNot(until.clone()), otherwise);
                 vec![
                     Outcome { fresh: fresh.clone(), sets, waits: waits.clone(), ..came },
-                    Outcome { fresh, waits, ..limit },
+                    Outcome { fresh, sets: disturbed, waits, ..limit },
                 ]
             }
         };
@@ -409,6 +413,7 @@ impl<'a> Compiler<'a> {
         scope: &Scope<'a>,
         needs: Vec<Need>,
         sets: &[Conjunct],
+        disturbed: &[Conjunct],
         then: Goto,
         otherwise: Goto,
     ) -> Result<(), CompileError> {
@@ -427,10 +432,11 @@ impl<'a> Compiler<'a> {
             entries.push(entry);
         }
         for (at, &question) in questions.iter().enumerate() {
-            let again = entries.get(at + 1).copied().unwrap_or(otherwise);
+            let (again, left) = entries.get(at + 1).map_or((otherwise, disturbed), |&entry| (entry, &[]));
             let pass =
                 Outcome { sets: sets.to_vec(), ..outcome(Choice::Pass, Guard::Is(until.clone()), then) };
-            let fail = outcome(Choice::Fail, Guard::IsNot(until.clone()), again);
+            let fail =
+                Outcome { sets: left.to_vec(), ..outcome(Choice::Fail, Guard::IsNot(until.clone()), again) };
             let kind =
                 NodeKind::RepeatUntil { until: until.clone(), round: at as u32 + 1, rounds: repeat.at_most };
             self.fill(question, kind, Vec::new(), vec![pass, fail]);

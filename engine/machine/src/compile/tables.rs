@@ -55,7 +55,9 @@ impl Tables {
         let promises = with_normals(cube(&layout, &procedure.leaves, &procedure.procedure)?, &normals);
         let askable = layout
             .ids()
-            .map(|var| equipment.conditions.get(&layout.var(var).name).is_none_or(|known| known.ask.is_some()))
+            .map(|var| {
+                equipment.conditions.get(&layout.var(var).name).is_none_or(|known| known.ask.is_some())
+            })
             .collect();
         let mut restoring = Vec::new();
         for (name, action) in equipment.actions.iter().filter(|(_, action)| action.restores) {
