@@ -60,6 +60,8 @@ pub(crate) enum CheckForm {
     Text,
     /// For programs
     Json,
+    /// For programs that take SARIF 2.1.0
+    Sarif,
 }
 
 #[derive(Clone, Copy, ValueEnum)]

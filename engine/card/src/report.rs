@@ -1,9 +1,11 @@
 //! Findings laid out for people and for programs.
 
 mod json;
+mod sarif;
 mod text;
 
 pub use json::json;
+pub use sarif::{RuleText, sarif};
 pub use text::{Style, text};
 
 use crate::count;

@@ -46,6 +46,7 @@ pub(crate) fn run(options: &Check) -> Result<Exit> {
     match options.form {
         CheckForm::Text => output::say(&text(&report, &findings, &times))?,
         CheckForm::Json => output::say(&json(&report, &findings)?)?,
+        CheckForm::Sarif => output::say(&sarif(&report, &findings))?,
     }
     if options.mend {
         mend(&report, &budget, options.write)?;
@@ -133,6 +134,14 @@ struct JsonProcedure<'a> {
     obligations: usize,
     refuted: usize,
     states: usize,
+}
+
+fn sarif(report: &Report, findings: &[Diagnostic]) -> String {
+    let rules: Vec<card::report::RuleText<'_>> = ::check::explanations()
+        .iter()
+        .map(|rule| card::report::RuleText { code: rule.code, title: rule.title, text: rule.text })
+        .collect();
+    card::report::sarif(&report.library.sources, findings, &rules, env!("CARGO_PKG_VERSION"))
 }
 
 fn json(report: &Report, findings: &[Diagnostic]) -> Result<String> {

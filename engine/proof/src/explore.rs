@@ -5,7 +5,7 @@ use crate::join::{Arrival, join};
 use crate::live::Live;
 use crate::order::{Key, Order};
 use crate::plan::Planner;
-use crate::reduce::{Reduction, Wanted};
+use crate::reduce::Reduction;
 use machine::{
     Choice, Conjunct, Cube, DONE, Guard, Machine, Node, NodeId, NodeKind, Place, State, VarId, VarOrigin,
 };
@@ -116,7 +116,7 @@ pub(crate) fn explore(
             }
             lapse(machine, live, state, &mut explored.violated);
             explored.busy[place.node.0 as usize] |= changes(machine, state);
-            let follow = |place, outcome| explored.reduction.follows(machine, place, outcome, Wanted::Every);
+            let follow = |place, outcome| explored.reduction.follows(machine, place, outcome);
             let next = successors(machine, state, &follow, &mut explored.violated);
             for (_, _, mut state) in next {
                 live.widen(machine, &mut state);

@@ -14,15 +14,6 @@ pub(crate) struct Reduction {
     clusters: BTreeMap<NodeId, Vec<u64>>,
 }
 
-/// What an exploration wants of a block.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Wanted {
-    /// Every state, one cluster after the other.
-    Every,
-    /// Shortest runs: besides that, each cluster alone from the beginning.
-    Shortest,
-}
-
 impl Reduction {
     /// Finds the clusters of a block from everything that arrives at its choosing node.
     pub(crate) fn enter(
@@ -38,14 +29,16 @@ impl Reduction {
     }
 
     /// Whether an outcome needs to be followed from a place.
-    pub(crate) fn follows(&self, machine: &Machine, place: Place, outcome: usize, wanted: Wanted) -> bool {
+    pub(crate) fn follows(&self, machine: &Machine, place: Place, outcome: usize) -> bool {
         let Choice::Item(item) = machine.node(place.node).outcomes[outcome].choice else { return true };
         let Some(clusters) = self.clusters.get(&place.node) else { return true };
         let begun = |cluster: &&u64| place.items & **cluster != 0 && place.items & **cluster != **cluster;
         // A cluster that was begun is finished before another.
         let due = match clusters.iter().find(begun) {
             Some(cluster) => *cluster,
-            None if place.items == 0 && wanted == Wanted::Shortest => return true,
+            // Each cluster is also explored alone from the beginning: a shortest run needs no other, and nothing of it is
+            // hidden by one before it that no run gets through.
+            None if place.items == 0 => return true,
             None => {
                 let first_open = clusters.iter().position(|cluster| place.items & cluster == 0);
                 let Some(first_open) = first_open else { return false };

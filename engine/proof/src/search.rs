@@ -6,7 +6,7 @@ use crate::explore::{Budget, permitted, successors};
 use crate::join::{Arrival, join};
 use crate::live::Live;
 use crate::plan::Planner;
-use crate::reduce::{Reduction, Wanted};
+use crate::reduce::Reduction;
 use machine::{Bits, Cube, DONE, Machine, NodeId, Place, ReplayError, State, Trace, Violation};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -109,7 +109,7 @@ fn visit(
 ) -> Result<(), ReplayError> {
     let knot = &knots[at];
     let mut violated = BTreeSet::new();
-    let follow = |place, outcome| reduction.follows(machine, place, outcome, Wanted::Shortest);
+    let follow = |place, outcome| reduction.follows(machine, place, outcome);
     let steps = successors(machine, &knot.state, &follow, &mut violated);
     for obligation in violated {
         // A rule is broken after the move, a precondition or promise before one.
@@ -134,7 +134,7 @@ fn visit(
         let link = Link {
             parent: at,
             outcome: *outcome,
-            origin: on_arrival(machine, knot.state.place.node, &step.origin),
+            origin: on_arrival(machine, &knot.state, &step.origin),
             own: part.bits.clone(),
             changed: step.changed.clone(),
         };
@@ -145,14 +145,15 @@ fn visit(
 
 /// The part of what leads through an outcome that meets the node's preconditions on arrival. A settling value that they
 /// ask for may have fallen by the time the outcome is taken.
-fn on_arrival(machine: &Machine, node: NodeId, origin: &Bits) -> Bits {
+fn on_arrival(machine: &Machine, arrived: &State, origin: &Bits) -> Bits {
     let layout = &machine.layout;
     let mut origin = origin.clone();
-    for conjunct in machine.node(node).needs.iter().map(|need| need.conjunct) {
-        let met = origin.field(layout, conjunct.var) & conjunct.set;
+    for conjunct in machine.node(arrived.place.node).needs.iter().map(|need| need.conjunct) {
+        let field = origin.field(layout, conjunct.var);
         let settling = machine.settling.iter().find(|settling| settling.var == conjunct.var);
-        let fell = settling.map_or(0, |settling| settling.from & conjunct.set);
-        origin.set_field(layout, conjunct.var, if met == 0 { fell } else { met });
+        let fell = settling.filter(|settling| field & settling.to != 0).map_or(0, |settling| settling.from);
+        let may_fall = fell & arrived.bits.field(layout, conjunct.var);
+        origin.set_field(layout, conjunct.var, (field | may_fall) & conjunct.set);
     }
     origin
 }
@@ -184,7 +185,7 @@ fn broken_by_leaving(
                     let link = Link {
                         parent: at,
                         outcome,
-                        origin: on_arrival(machine, by, &step.origin),
+                        origin: on_arrival(machine, &knot.state, &step.origin),
                         own: step.state.bits.clone(),
                         changed: step.changed.clone(),
                     };

@@ -65,6 +65,11 @@ impl fmt::Display for Refusal {
 
 impl std::error::Error for Refusal {}
 
+/// What is left of a wait, rounded up: a wait must never seem shorter than it is.
+fn whole_seconds(millis: u64) -> Duration {
+    Duration::from_millis(millis.div_ceil(1000).saturating_mul(1000))
+}
+
 fn refuse<T>(reason: impl Into<String>, opens: impl Into<String>) -> Result<T, Refusal> {
     Err(Refusal { reason: reason.into(), opens: opens.into() })
 }
@@ -98,7 +103,7 @@ impl Walk {
             _ if self.timer.is_some_and(|timer| !timer.over) => {
                 let left = self.timer.and_then(|timer| waits::left(timer, now_ms));
                 let opens = match left {
-                    Some(left) => format!("{} are left", Duration::from_millis(left)),
+                    Some(left) => format!("{} are left", whole_seconds(left)),
                     None => "The clock went backwards: the wait starts again".to_owned(),
                 };
                 refuse("The wait is not over", opens)
@@ -360,7 +365,7 @@ impl Walk {
         };
         match waits::left(timer, now_ms) {
             Some(0) => Ok(Event::WaitOver { step: self.wait_name() }),
-            Some(left) => refuse("The wait is not over", format!("{} are left", Duration::from_millis(left))),
+            Some(left) => refuse("The wait is not over", format!("{} are left", whole_seconds(left))),
             None => refuse("The clock went backwards", "The wait starts again: start its timer"),
         }
     }
@@ -373,7 +378,7 @@ impl Walk {
         if passed < limit {
             return refuse(
                 "The limit is not reached",
-                format!("{} are left; stop work if you cannot wait", Duration::from_millis(limit - passed)),
+                format!("{} are left; stop work if you cannot wait", whole_seconds(limit - passed)),
             );
         }
         if advance::after(self, Choice::Fail).is_none() {

@@ -95,7 +95,9 @@ impl Walk {
         let variants_due = layout.ids().filter(is_variant).collect();
         let of = |source: machine::PromiseSource| {
             let asked = machine.asked.iter().filter(move |promise| promise.source == source);
-            asked.map(|promise| promise.conjunct).collect::<Vec<_>>()
+            // What may be one way or another is not asked: no answer would keep the gate shut.
+            let open = asked.map(|promise| promise.conjunct).filter(|due| due.set != layout.all(due.var));
+            open.collect::<Vec<_>>()
         };
         let start_due = of(machine::PromiseSource::Leaves);
         let normals_due = of(machine::PromiseSource::Normal);

@@ -85,3 +85,40 @@ fn hard_input_is_refused_in_words() {
         assert_eq!(stderr(&output), "", "{name}");
     }
 }
+
+#[test]
+fn sarif_is_valid_by_the_schema_of_the_standard() {
+    // The JSON schema of SARIF 2.1.0 (OASIS), as a published package carries it; `tests/run` brings it here.
+    let schema = root().join("target/outside/sarif-2.1.0.json");
+    let schema = std::fs::read_to_string(&schema)
+        .unwrap_or_else(|error| panic!("`{}` is missing ({error}): run tests/run once", schema.display()));
+    let mut schema: serde_json::Value = serde_json::from_str(&schema).expect("the schema is JSON");
+    // This copy has a pattern that is no regular expression, for the language of a run, which we do not state.
+    let language = &mut schema["definitions"]["run"]["properties"]["language"];
+    assert!(language.as_object_mut().expect("a property").remove("pattern").is_some());
+    let validator = jsonschema::validator_for(&schema).expect("the schema is a schema");
+    let folder = tempfile::tempdir().expect("a folder");
+    let demo = root().join("procedures/oskerry-22");
+    for name in ["equipment.yaml", "tip-swap.yaml"] {
+        let text = std::fs::read_to_string(demo.join(name)).expect("the demo library");
+        let short = text.replace("wait: { for: 45 s", "wait: { for: 44 s");
+        std::fs::write(folder.path().join(name), short).expect("written");
+    }
+    std::fs::write(folder.path().join("odd näme.yaml"), "procedure: a\ntitel: b\n").expect("written");
+    let output = gatewright(folder.path(), &["check", "--form", "sarif", "."]);
+    assert_eq!(output.status.code(), Some(1));
+    let log: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    let faults: Vec<String> = validator.iter_errors(&log).map(|error| error.to_string()).collect();
+    assert!(faults.is_empty(), "{faults:#?}");
+    let results = log["runs"][0]["results"].as_array().expect("results");
+    let codes: Vec<&str> = results.iter().filter_map(|result| result["ruleId"].as_str()).collect();
+    assert!(codes.contains(&"P01") && codes.contains(&"R13"), "{codes:?}");
+    for result in results {
+        let index = usize::try_from(result["ruleIndex"].as_u64().expect("an index")).expect("small");
+        assert_eq!(log["runs"][0]["tool"]["driver"]["rules"][index]["id"], result["ruleId"]);
+    }
+    // The check can fail: a log of another version is not valid.
+    let mut other = log.clone();
+    other["version"] = "2.0.0".into();
+    assert!(!validator.is_valid(&other));
+}

@@ -1,0 +1,101 @@
+//! Findings in the Static Analysis Results Interchange Format, SARIF 2.1.0 (OASIS Standard, 27 March 2020).
+
+use document::{Diagnostic, Place, Severity, Source};
+use serde_json::{Value, json};
+
+/// A rule as the log describes it.
+#[derive(Clone, Copy, Debug)]
+pub struct RuleText<'a> {
+    /// Its code.
+    pub code: &'a str,
+    /// Its title.
+    pub title: &'a str,
+    /// Its whole explanation, in Markdown.
+    pub text: &'a str,
+}
+
+/// The findings as one SARIF log with one run. Lines and columns count from 1, columns in Unicode code points.
+#[must_use]
+pub fn sarif(sources: &[Source], findings: &[Diagnostic], rules: &[RuleText<'_>], version: &str) -> String {
+    let described: Vec<Value> = rules
+        .iter()
+        .map(|rule| {
+            json!({
+                "id": rule.code,
+                "shortDescription": { "text": rule.title },
+                "help": { "text": rule.text, "markdown": rule.text },
+            })
+        })
+        .collect();
+    let results: Vec<Value> = findings.iter().map(|finding| result(sources, finding, rules)).collect();
+    let log = json!({
+        "$schema": "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json",
+        "version": "2.1.0",
+        "runs": [{
+            "tool": { "driver": { "name": "Gatewright", "version": version, "rules": described } },
+            "columnKind": "unicodeCodePoints",
+            "results": results,
+        }],
+    });
+    format!("{log:#}\n")
+}
+
+fn result(sources: &[Source], finding: &Diagnostic, rules: &[RuleText<'_>]) -> Value {
+    let message = match &finding.help {
+        Some(help) => format!("{}\n{help}", finding.message),
+        None => finding.message.clone(),
+    };
+    let mut result = json!({
+        "ruleId": finding.code,
+        "level": match finding.severity {
+            Severity::Error => "error",
+            Severity::Warning => "warning",
+            Severity::Advice => "note",
+        },
+        "message": { "text": message },
+        "locations": [location(sources, finding.place)],
+    });
+    if let Some(index) = rules.iter().position(|rule| rule.code == finding.code) {
+        result["ruleIndex"] = json!(index);
+    }
+    if !finding.notes.is_empty() {
+        let related = finding.notes.iter().map(|(place, remark)| {
+            let mut related = location(sources, *place);
+            related["message"] = json!({ "text": remark });
+            related
+        });
+        result["relatedLocations"] = related.collect();
+    }
+    if !finding.trace.is_empty() {
+        let moves: Vec<Value> =
+            finding.trace.iter().map(|told| json!({ "location": { "message": { "text": told } } })).collect();
+        result["codeFlows"] = json!([{ "threadFlows": [{ "locations": moves }] }]);
+    }
+    result
+}
+
+fn location(sources: &[Source], place: Place) -> Value {
+    let Some(source) = sources.get(place.source.0 as usize) else { return json!({}) };
+    let (start, end) = (source.position(place.span.start), source.position(place.span.end.max(place.span.start)));
+    json!({
+        "physicalLocation": {
+            "artifactLocation": { "uri": uri(&source.name) },
+            "region": {
+                "startLine": start.line,
+                "startColumn": start.column,
+                "endLine": end.line,
+                "endColumn": end.column,
+            },
+        },
+    })
+}
+
+/// A path as a URI reference (RFC 3986): everything but unreserved characters and the slash is percent-encoded.
+fn uri(path: &str) -> String {
+    path.bytes()
+        .map(|byte| match byte {
+            b'A'..=b'Z' | b'a'..=b'z' | b'0'..=b'9' | b'-' | b'.' | b'_' | b'~' | b'/' => char::from(byte).to_string(),
+            _ => format!("%{byte:02X}"),
+        })
+        .collect()
+}

@@ -1,0 +1,179 @@
+//! Random procedures. Two things are left out because the design does not settle them: what a failed gate disturbs, and
+//! in which order pieces of evidence end that are each other's cause.
+
+use super::model::{Condition, Kind, Model, Step, Target, Test, Time};
+use super::random::Random;
+
+/// The procedure of a seed.
+pub(crate) fn generate(seed: u64) -> Model {
+    Generator { random: Random::new(seed), sizes: Vec::new(), ids: 0 }.model()
+}
+
+struct Generator {
+    random: Random,
+    /// How many values each condition has.
+    sizes: Vec<u8>,
+    ids: usize,
+}
+
+/// What encloses a step.
+#[derive(Clone, Copy)]
+struct Around<'a> {
+    names: &'a [usize],
+    in_group: bool,
+    in_perform: bool,
+    depth: usize,
+}
+
+impl Generator {
+    fn model(mut self) -> Model {
+        let count = 2 + self.random.below(3);
+        self.sizes = (0..count).map(|_| 2 + self.random.below(2) as u8).collect();
+        // Some procedures are asked for little and break nothing: the clean ones must agree too.
+        let calm = self.random.percent(45);
+        let conditions = (0..count).map(|at| self.condition(at, calm)).collect();
+        let rules = (0..self.random.below(if calm { 2 } else { 4 })).map(|_| self.rule(calm)).collect();
+        let work = (0..2).map(|_| self.test(1)).collect();
+        let inner_size = 1 + self.random.below(2);
+        let top = Around { names: &[], in_group: false, in_perform: false, depth: 0 };
+        let inner_steps = self.list(inner_size, calm, Around { in_group: true, in_perform: true, ..top });
+        let size = 3 + self.random.below(6);
+        let steps = self.list(size, calm, top);
+        let requires = self.test(3);
+        let leaves = if calm { Vec::new() } else { self.test(2) };
+        let inner_requires = if calm { Vec::new() } else { self.test(1) };
+        Model { conditions, rules, work, requires, leaves, steps, inner_requires, inner_steps }
+    }
+
+    fn condition(&mut self, at: usize, calm: bool) -> Condition {
+        let values = self.sizes[at];
+        let settles = self.random.percent(40).then(|| {
+            let from = self.random.below(values.into()) as u8;
+            let to = (from + 1 + self.random.below(usize::from(values) - 1) as u8) % values;
+            (from, to, *self.random.pick(&[6, 10]))
+        });
+        let normal =
+            self.random.percent(if calm { 5 } else { 25 }).then(|| self.random.below(values.into()) as u8);
+        let lost = self.random.percent(35);
+        let mut lost_when = if lost { self.some(2) } else { Vec::new() };
+        lost_when.retain(|&(cause, _)| cause > at);
+        Condition { values, settles, normal, lost_when }
+    }
+
+    fn rule(&mut self, calm: bool) -> Test {
+        loop {
+            let rule = self.some(3);
+            if !calm || rule.len() > 1 {
+                return rule;
+            }
+            if self.sizes.len() < 2 {
+                return rule;
+            }
+        }
+    }
+
+    /// None to `most` conditions.
+    fn test(&mut self, most: usize) -> Test {
+        if self.random.percent(35) { Vec::new() } else { self.some(most) }
+    }
+
+    /// One to `most` different conditions, each with some but not all of its values.
+    fn some(&mut self, most: usize) -> Test {
+        let mut test: Test = Vec::new();
+        for _ in 0..=self.random.below(most) {
+            let at = self.random.below(self.sizes.len());
+            let whole = (1u8 << self.sizes[at]) - 1;
+            let set = 1 + self.random.below(usize::from(whole) - 1) as u8;
+            if test.iter().all(|&(known, _)| known != at) {
+                test.push((at, set));
+            }
+        }
+        test
+    }
+
+    fn list(&mut self, size: usize, calm: bool, around: Around<'_>) -> Vec<Step> {
+        let own: Vec<usize> = (0..size).map(|_| self.id()).collect();
+        let steps = (0..size).map(|at| {
+            // Mostly forwards; a step back makes a loop.
+            let later = if self.random.percent(8) { &own[..] } else { &own[at + 1..] };
+            let names: Vec<usize> = later.iter().chain(around.names).copied().collect();
+            self.step(own[at], calm, Around { names: &names, ..around })
+        });
+        steps.collect()
+    }
+
+    fn id(&mut self) -> usize {
+        self.ids += 1;
+        self.ids
+    }
+
+    fn target(&mut self, around: Around<'_>) -> Target {
+        match around.names {
+            names if !names.is_empty() && self.random.percent(70) => Target::Step(*self.random.pick(names)),
+            _ if self.random.percent(50) => Target::Done,
+            _ => Target::Stop,
+        }
+    }
+
+    fn step(&mut self, id: usize, calm: bool, around: Around<'_>) -> Step {
+        let otherwise = self.target(around);
+        let kind = self.kind(calm, around);
+        let act = matches!(kind, Kind::Do);
+        let requires = if self.random.percent(if calm { 3 } else { 22 }) { self.some(2) } else { Vec::new() };
+        let leaves = if self.random.percent(if act { 85 } else { 18 }) { self.some(2) } else { Vec::new() };
+        let disturbs = if self.random.percent(12) { vec![self.random.below(self.sizes.len())] } else { Vec::new() };
+        let work = self.random.percent(if calm { 2 } else { 10 }).then(|| self.random.below(2));
+        let only = self.random.percent(12).then(|| self.random.below(2) as u8);
+        let then = self.random.percent(10).then(|| self.target(around));
+        let mut step = Step { id, kind, requires, leaves, disturbs, work, only, then, otherwise };
+        if step.can_fail() {
+            let reading = matches!(step.kind, Kind::Measure { .. });
+            let leaves = &step.leaves;
+            step.disturbs.retain(|at| reading && leaves.iter().all(|(left, _)| left != at));
+        }
+        if matches!(step.kind, Kind::Ask(_)) {
+            step.then = None;
+        }
+        step
+    }
+
+    fn kind(&mut self, calm: bool, around: Around<'_>) -> Kind {
+        let deeper = Around { depth: around.depth + 1, ..around };
+        match self.random.below(if around.depth < 2 { 25 } else { 19 }) {
+            5 => Kind::Hold,
+            6..=9 => Kind::Confirm(self.some(2)),
+            10 | 11 => {
+                let shows = self.test(2);
+                Kind::Measure { shows, retests: self.random.below(3) as u32 }
+            }
+            12..=14 => Kind::WaitFor(
+                *self.random.pick(&[Time::Seconds(4), Time::Seconds(6), Time::Seconds(10), Time::Purge]),
+            ),
+            15 | 16 => {
+                let time = self.random.percent(50).then(|| *self.random.pick(&[4, 6, 10]));
+                Kind::WaitUntil { until: self.some(2), time }
+            }
+            17 | 18 => {
+                let answers = (0..2 + self.random.below(2)).map(|_| {
+                    let shows = if self.random.percent(50) { self.some(1) } else { Vec::new() };
+                    (shows, self.target(around))
+                });
+                Kind::Ask(answers.collect())
+            }
+            19 | 20 if !around.in_group => {
+                let items = (0..2 + self.random.below(2)).map(|_| {
+                    let id = self.id();
+                    self.step(id, calm, Around { in_group: true, ..deeper })
+                });
+                Kind::AnyOrder(items.collect())
+            }
+            21 | 22 => {
+                let size = 1 + self.random.below(2);
+                let steps = self.list(size, calm, deeper);
+                Kind::Repeat { steps, until: self.some(1), at_most: 1 + self.random.below(3) as u32 }
+            }
+            23 | 24 if !around.in_perform => Kind::Perform,
+            _ => Kind::Do,
+        }
+    }
+}
