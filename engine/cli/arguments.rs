@@ -49,6 +49,9 @@ pub(crate) struct Check {
     /// Look for the shortest insertion of the equipment's actions that makes each refuted procedure proved
     #[arg(long)]
     pub(crate) mend: bool,
+    /// Stay, and check again what a saved file touches
+    #[arg(long, conflicts_with_all = ["mend", "form"])]
+    pub(crate) watch: bool,
     /// Put the mends found into the files
     #[arg(long, requires = "mend")]
     pub(crate) write: bool,

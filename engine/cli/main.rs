@@ -4,6 +4,7 @@ mod arguments;
 mod commands;
 mod exit;
 mod files;
+mod jobs;
 mod output;
 
 use arguments::{Arguments, Command};

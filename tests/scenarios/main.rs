@@ -3,4 +3,5 @@
 mod house;
 mod mends;
 mod program;
+mod spin;
 mod walks;

@@ -2,12 +2,14 @@
 
 use crate::arguments::{Check, CheckForm};
 use crate::exit::Exit;
-use crate::{files, output};
+use crate::{files, jobs, output};
 use anyhow::Result;
-use check::{Checked, Report};
-use document::{Diagnostic, Reading, Severity};
+use check::{Checked, Fault, Report};
+use document::model::Name;
+use document::{Diagnostic, Library, Reading, Severity};
 use serde::Serialize;
 use std::fmt::Write as _;
+use std::sync::OnceLock;
 use std::time::{Duration, Instant};
 
 /// How much may be spent on each procedure.
@@ -23,24 +25,41 @@ impl Budget {
         Ok(report)
     }
 
-    fn timed(&self, reading: Reading) -> Result<(Report, Vec<Duration>)> {
+    pub(super) fn timed(&self, reading: Reading) -> Result<(Report, Vec<Duration>)> {
         let Reading { library, findings } = reading;
-        let (mut procedures, mut times) = (Vec::new(), Vec::new());
-        for name in library.procedures.keys() {
+        let names: Vec<&Name> = library.procedures.keys().collect();
+        let (procedures, times) = self.each(&library, &findings, &names)?;
+        Ok((Report { library, reading: findings, procedures }, times))
+    }
+
+    /// Checks these procedures on all cores, each with the whole budget.
+    pub(super) fn each(
+        &self,
+        library: &Library,
+        findings: &[Diagnostic],
+        names: &[&Name],
+    ) -> Result<(Vec<Checked>, Vec<Duration>)> {
+        let slots: Vec<OnceLock<Result<(Checked, Duration), Fault>>> = names.iter().map(|_| OnceLock::new()).collect();
+        jobs::side_by_side("proving", names.len(), &|at| {
             let began = Instant::now();
             let end = began + Duration::from_secs(self.seconds);
             let go_on = || Instant::now() < end;
             let budget = ::check::Budget { boxes: self.states, go_on: &go_on };
-            procedures.push(::check::check_one(&library, &findings, name, &budget).map_err(super::ours)?);
-            times.push(began.elapsed());
-        }
-        Ok((Report { library, reading: findings, procedures }, times))
+            let checked = ::check::check_one(library, findings, names[at], &budget);
+            slots[at].get_or_init(|| checked.map(|checked| (checked, began.elapsed())));
+        });
+        let results = slots.into_iter().filter_map(OnceLock::into_inner);
+        let pairs: Vec<(Checked, Duration)> = results.collect::<Result<_, _>>().map_err(super::ours)?;
+        Ok(pairs.into_iter().unzip())
     }
 }
 
 pub(crate) fn run(options: &Check) -> Result<Exit> {
-    let reading = document::read(&files::read_all(&options.paths)?);
     let budget = Budget { states: options.states, seconds: options.seconds };
+    if options.watch {
+        return super::watch::run(&options.paths, &budget);
+    }
+    let reading = jobs::read(&files::read_all(&options.paths)?);
     let (report, times) = budget.timed(reading)?;
     let findings = report.findings();
     match options.form {
@@ -85,7 +104,7 @@ fn mend(report: &Report, budget: &Budget, write: bool) -> Result<()> {
     Ok(())
 }
 
-fn text(report: &Report, findings: &[Diagnostic], times: &[Duration]) -> String {
+pub(super) fn text(report: &Report, findings: &[Diagnostic], times: &[Duration]) -> String {
     let style = card::report::Style { colour: output::colour(), width: output::WIDTH };
     let mut text = card::report::text(&report.library.sources, findings, style);
     let width = report.procedures.iter().map(|checked| checked.procedure.len()).max().unwrap_or(0);

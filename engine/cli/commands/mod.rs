@@ -8,15 +8,16 @@ pub(crate) mod record;
 pub(crate) mod resume;
 mod screen;
 pub(crate) mod walk;
+mod watch;
 
 use crate::exit::OurFault;
-use crate::files;
+use crate::{files, jobs};
 use check::Budget;
 use std::path::PathBuf;
 
 /// Reads and checks with the default budget.
 fn read_and_check(from: &[PathBuf]) -> anyhow::Result<::check::Report> {
-    let reading = document::read(&files::read_all(from)?);
+    let reading = jobs::read(&files::read_all(from)?);
     let budget = Budget { states: 2_000_000, seconds: 60 };
     budget.spend(reading)
 }

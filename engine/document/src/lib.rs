@@ -24,7 +24,7 @@ pub use diagnostic::{Diagnostic, Place, Severity};
 pub use figures::{Case, FigureError, figure_cases};
 pub use library::{Document, Library};
 pub use places::{Places, pointer};
-pub use read::{InputFile, Reading, read};
+pub use read::{InputFile, Jobs, Reading, read, read_by};
 pub use schema::{EQUIPMENT_SCHEMA, PROCEDURE_SCHEMA};
 pub use source::{Position, Source, SourceId, Span};
 pub use tightening::{Tightening, TighteningError, tightening};

@@ -17,16 +17,22 @@ mod steps;
 
 use crate::diagnostic::Diagnostic;
 use crate::library::Library;
+use crate::read::{Jobs, all};
 
 /// Everything that does not fit together in documents whose shape is right.
-pub(crate) fn check(library: &Library) -> Vec<Diagnostic> {
+pub(crate) fn check(library: &Library, jobs: Jobs<'_>) -> Vec<Diagnostic> {
     let mut found = Vec::new();
     for document in library.equipment.values() {
         equipment::check(document, &mut found);
     }
-    for document in library.procedures.values() {
-        procedure::check(library, document, &mut found);
-    }
+    let procedures = all(library.procedures.len(), jobs, |at| {
+        let mut found = Vec::new();
+        if let Some((_, document)) = library.procedures.get_index(at) {
+            procedure::check(library, document, &mut found);
+        }
+        found
+    });
+    found.extend(procedures.into_iter().flatten());
     performs::circles(library, &mut found);
     found
 }

@@ -3,7 +3,7 @@
 use crate::codes::{R10, R13, R17};
 use crate::diagnostic::{Diagnostic, Place};
 use crate::library::{Document, Library};
-use crate::model::Name;
+use crate::model::{Equipment, Name, Procedure};
 use crate::places::Places;
 use crate::schema::{self, Kind};
 use crate::source::{Source, SourceId};
@@ -11,7 +11,7 @@ use crate::tree::{self, Entry, Node, Value};
 use crate::{names, text};
 use calc::nearest;
 use indexmap::{IndexMap, IndexSet};
-use serde::de::DeserializeOwned;
+use std::sync::OnceLock;
 
 /// A file as it was handed over.
 #[derive(Clone, Debug)]
@@ -31,27 +31,70 @@ pub struct Reading {
     pub findings: Vec<Diagnostic>,
 }
 
+/// Runs jobs by number, from 0, each once: in their order or several at a time, as the caller can.
+pub type Jobs<'a> = &'a dyn Fn(usize, &(dyn Fn(usize) + Sync));
+
 /// Reads documents together and never stops at a fault: a document with faults of shape is left out of the
 /// library, and everything else is still looked at. Names are checked across all documents.
 #[must_use]
 pub fn read(files: &[InputFile]) -> Reading {
+    read_by(files, &|count, job| (0..count).for_each(job))
+}
+
+/// The same with the work done by `jobs`. What it gives does not depend on their order.
+#[must_use]
+pub fn read_by(files: &[InputFile], jobs: Jobs<'_>) -> Reading {
     let mut library = Library::default();
     let mut findings = Vec::new();
-    for file in files {
-        let id = SourceId(u32::try_from(library.sources.len()).unwrap_or(u32::MAX));
-        let (source, faults) = text::decode(&file.name, &file.bytes, id);
-        if faults.is_empty() {
-            findings.extend(one(&source, id, &mut library));
-        } else {
-            remember_by_lines(&source.text, &mut library);
-            findings.extend(faults);
+    let understood = all(files.len(), jobs, |at| {
+        understand(&files[at], SourceId(u32::try_from(at).unwrap_or(u32::MAX)))
+    });
+    for one in understood {
+        library.sources.push(one.source);
+        findings.extend(one.faults);
+        match one.meaning {
+            Meaning::Equipment(model, places, place) => {
+                findings.extend(keep(*model, places, place, &mut library.equipment, &library.faulty_equipment));
+            }
+            Meaning::Procedure(model, places, place) => {
+                findings.extend(keep(*model, places, place, &mut library.procedures, &library.faulty_procedures));
+            }
+            Meaning::Named(kind, name) => remember(kind, name, &mut library),
+            Meaning::Nothing => {}
         }
-        library.sources.push(source);
     }
-    findings.extend(names::check(&library));
+    findings.extend(names::check(&library, jobs));
     findings.iter_mut().for_each(tidy);
     findings.sort_by(|a, b| (a.place, a.code).cmp(&(b.place, b.code)));
     Reading { library, findings }
+}
+
+/// The results of all jobs, in the order of their numbers.
+pub(crate) fn all<T: Send + Sync>(count: usize, jobs: Jobs<'_>, job: impl Fn(usize) -> T + Sync) -> Vec<T> {
+    let slots: Vec<OnceLock<T>> = (0..count).map(|_| OnceLock::new()).collect();
+    jobs(count, &|at| {
+        slots[at].get_or_init(|| job(at));
+    });
+    slots.into_iter().filter_map(OnceLock::into_inner).collect()
+}
+
+/// One document, looked at by itself.
+struct Understood {
+    source: Source,
+    faults: Vec<Diagnostic>,
+    meaning: Meaning,
+}
+
+/// What a document is.
+enum Meaning {
+    /// Equipment, with its places and that of its name.
+    Equipment(Box<Equipment>, Places, Place),
+    /// A procedure, with its places and that of its name.
+    Procedure(Box<Procedure>, Places, Place),
+    /// A document that cannot be used, but has a name: what refers to it refers to something.
+    Named(Kind, String),
+    /// Nothing that anybody could refer to.
+    Nothing,
 }
 
 /// Texts of a document that a finding repeats may be long or go over lines; a message is one line that can be read.
@@ -69,54 +112,57 @@ fn tidy(finding: &mut Diagnostic) {
     }
 }
 
-/// Reads one document into the library and gives its faults of bytes, of YAML and of shape.
-fn one(source: &Source, id: SourceId, library: &mut Library) -> Vec<Diagnostic> {
-    let tree = match tree::parse(source, id) {
+/// Reads one document: its bytes, its YAML and its shape.
+fn understand(file: &InputFile, id: SourceId) -> Understood {
+    let (source, mut faults) = text::decode(&file.name, &file.bytes, id);
+    if !faults.is_empty() {
+        let meaning = by_lines(&source.text);
+        return Understood { source, faults, meaning };
+    }
+    let tree = match tree::parse(&source, id) {
         Ok(tree) => tree,
         Err(faults) => {
-            remember_by_lines(&source.text, library);
-            return faults;
+            let meaning = by_lines(&source.text);
+            return Understood { source, faults, meaning };
         }
     };
-    let Some(kind) = kind(&tree) else { return vec![neither(&tree, id)] };
+    let Some(kind) = kind(&tree) else {
+        let faults = vec![neither(&tree, id)];
+        return Understood { source, faults, meaning: Meaning::Nothing };
+    };
     let named = tree.get(kind.key()).map(|entry| &entry.node);
     let name = named.and_then(Node::text).map(str::to_owned);
     let place = Place { source: id, span: named.unwrap_or(&tree).span };
     let json = tree.to_json();
-    let mut faults = schema::check(kind, &tree, &json, source, id);
+    faults.extend(schema::check(kind, &tree, &json, &source, id));
+    let mut meaning = name.map_or(Meaning::Nothing, |name| Meaning::Named(kind, name));
     if faults.is_empty() {
-        let places = Places::new(tree, source);
-        let kept = match kind {
-            Kind::Equipment => keep(json, places, place, &mut library.equipment, &library.faulty_equipment),
-            Kind::Procedure => keep(json, places, place, &mut library.procedures, &library.faulty_procedures),
+        // The schema is generated from the type, so what it accepts can be read; a test holds them to it.
+        let typed = match kind {
+            Kind::Equipment => serde_json::from_value(json)
+                .map(|model| Meaning::Equipment(model, Places::new(tree, &source), place)),
+            Kind::Procedure => serde_json::from_value(json)
+                .map(|model| Meaning::Procedure(model, Places::new(tree, &source), place)),
         };
-        faults.extend(kept);
+        match typed {
+            Ok(typed) => meaning = typed,
+            Err(error) => {
+                let message = format!("the document does not fit its kind: {error}");
+                faults.push(Diagnostic::error(R13, place, message));
+            }
+        }
     }
-    if let (false, Some(name)) = (faults.is_empty(), name) {
-        remember(kind, name, library);
-    }
-    faults
+    Understood { source, faults, meaning }
 }
 
-/// Makes the typed document and puts it into the library under its name, or says why not.
-fn keep<T: DeserializeOwned + Named>(
-    json: serde_json::Value,
+/// Puts a document into the library under its name, or says why not.
+fn keep<T: Named>(
+    model: T,
     places: Places,
     place: Place,
     documents: &mut IndexMap<Name, Document<T>>,
     faulty: &IndexSet<String>,
 ) -> Option<Diagnostic> {
-    // The schema is generated from the type, so what it accepts can be read; a test holds them to it.
-    let model: T = match serde_json::from_value(json) {
-        Ok(model) => model,
-        Err(error) => {
-            return Some(Diagnostic::error(
-                R13,
-                place,
-                format!("the document does not fit its kind: {error}"),
-            ));
-        }
-    };
     let name = model.name().clone();
     let twice = || {
         Diagnostic::error(R17, place, format!("another document is named `{name}` as well"))
@@ -140,27 +186,24 @@ fn remember(kind: Kind, name: String, library: &mut Library) {
     };
 }
 
-/// The same for a document that is no tree, as far as the beginnings of its lines tell.
-fn remember_by_lines(text: &str, library: &mut Library) {
-    for kind in [Kind::Procedure, Kind::Equipment] {
-        let name = text.lines().find_map(|line| line.strip_prefix(kind.key())?.strip_prefix(':'));
-        if let Some(name) = name {
-            return remember(kind, name.trim().to_owned(), library);
-        }
-    }
+/// The name of a document that is no tree, as far as the beginnings of its lines tell.
+fn by_lines(text: &str) -> Meaning {
+    let name = |kind: Kind| text.lines().find_map(|line| line.strip_prefix(kind.key())?.strip_prefix(':'));
+    let mut named = [Kind::Procedure, Kind::Equipment].into_iter().filter_map(|kind| Some((kind, name(kind)?)));
+    named.next().map_or(Meaning::Nothing, |(kind, name)| Meaning::Named(kind, name.trim().to_owned()))
 }
 
 trait Named {
     fn name(&self) -> &Name;
 }
 
-impl Named for crate::model::Equipment {
+impl Named for Equipment {
     fn name(&self) -> &Name {
         &self.equipment
     }
 }
 
-impl Named for crate::model::Procedure {
+impl Named for Procedure {
     fn name(&self) -> &Name {
         &self.procedure
     }

@@ -17,13 +17,13 @@ fn the_proof_agrees_with_the_oracle_on_random_procedures() {
         }
     }
     assert!(compared.given_up < 5, "{} too large", compared.given_up);
-    assert!(compared.faulty > compared.cases / 3 && compared.faulty < compared.cases, "{} faulty", compared.faulty);
+    assert!(compared.faulty > compared.cases / 3 && compared.faulty < compared.cases * 19 / 20, "{} faulty", compared.faulty);
     super::report("random procedures", &compared);
 }
 
 /// Compares the procedure of one seed.
 pub(crate) fn one(seed: u64, compared: &mut Compared) -> Result<(), String> {
-    let documents = Generator { random: Random::new(seed), conditions: Vec::new(), ids: 0 }.documents();
+    let documents = Generator { random: Random::new(seed), conditions: Vec::new(), ids: 0, mild: seed % 2 == 1 }.documents();
     let documents: Vec<&Value> = documents.iter().collect();
     let result = library(&documents).and_then(|library| compared.one(&library, "main"));
     result.map_err(|error| format!("{error}\n{}", shown(&documents)))
@@ -34,6 +34,8 @@ struct Generator {
     /// How many values each has.
     conditions: Vec<usize>,
     ids: usize,
+    /// Few demands, so that runs get far.
+    mild: bool,
 }
 
 /// What encloses a list of steps.
@@ -55,22 +57,22 @@ impl Generator {
             conditions.insert(format!("c{at}"), condition);
         }
         let mut rules = Map::new();
-        for at in 0..self.random.below(4) {
+        for at in 0..self.random.below(if self.mild { 2 } else { 4 }) {
             let most = 1 + self.random.below(3);
             let when = self.cube(1, most);
             rules.insert(format!("r{at}"), json!({ "when": when, "hazard": "harm" }));
         }
         let mut rig = equipment(Value::Object(conditions), Value::Object(rules));
         for work in ["near", "far"] {
-            rig["work"][work]["requires"] = self.cube(0, 1);
+            rig["work"][work]["requires"] = self.demand(0, 1);
         }
         rig["actions"]["act"]["leaves"] = self.cube(0, 1);
-        rig["actions"]["act"]["requires"] = self.cube(0, 1);
+        rig["actions"]["act"]["requires"] = self.demand(0, 1);
         let inner_steps = self.list(2, Around { names: &[], in_group: true, depth: 1 });
-        let inner = procedure("inner", self.cube(0, 1), json!({}), inner_steps);
+        let inner = procedure("inner", self.demand(0, 1), json!({}), inner_steps);
         let size = 3 + self.random.below(6);
         let steps = self.list(size, Around { names: &[], in_group: false, depth: 0 });
-        let main = procedure("main", self.cube(0, 3), self.cube(0, 2), steps);
+        let main = procedure("main", self.cube(0, 3), self.demand(0, 2), steps);
         vec![rig, inner, main]
     }
 
@@ -112,6 +114,11 @@ impl Generator {
         Value::Object(cube)
     }
 
+    /// A cube that is asked for.
+    fn demand(&mut self, least: usize, most: usize) -> Value {
+        if self.mild && self.random.percent(70) { json!({}) } else { self.cube(least, most) }
+    }
+
     fn list(&mut self, size: usize, around: Around<'_>) -> Value {
         let own: Vec<String> = (0..size).map(|_| self.id()).collect();
         let steps = (0..size).map(|at| {
@@ -138,7 +145,7 @@ impl Generator {
     fn step(&mut self, id: &str, around: Around<'_>) -> Value {
         let kind = self.kind(around);
         let mut step = with(json!({ "id": id }), kind);
-        if self.random.percent(25) {
+        if self.random.percent(if self.mild { 8 } else { 25 }) {
             step["requires"] = self.cube(1, 2);
         }
         if self.random.percent(if step.get("do").is_some() { 85 } else { 15 }) {

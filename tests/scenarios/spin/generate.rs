@@ -66,9 +66,6 @@ impl Generator {
             if !calm || rule.len() > 1 {
                 return rule;
             }
-            if self.sizes.len() < 2 {
-                return rule;
-            }
         }
     }
 

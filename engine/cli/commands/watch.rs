@@ -1,0 +1,197 @@
+//! `check --watch`: stays, and checks again what a saved file touches.
+
+use super::check::Budget;
+use crate::exit::Exit;
+use crate::{files, jobs, output};
+use anyhow::{Context, Result};
+use document::model::{Kind, Name, Step};
+use document::{InputFile, Reading, Severity};
+use notify::{RecursiveMode, Watcher};
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Path, PathBuf};
+use std::sync::mpsc::{Receiver, channel};
+use std::time::{Duration, Instant};
+
+/// Editors write a file in several moves: what comes within this time is taken together.
+const TOGETHER: Duration = Duration::from_millis(20);
+
+pub(super) fn run(paths: &[PathBuf], budget: &Budget) -> Result<Exit> {
+    let roots = if paths.is_empty() { vec![PathBuf::from(files::DEFAULT_FOLDER)] } else { paths.to_vec() };
+    let (send, events) = channel();
+    let mut watcher = notify::recommended_watcher(send).context("files cannot be watched here")?;
+    for root in &roots {
+        watcher
+            .watch(root, RecursiveMode::Recursive)
+            .with_context(|| format!("`{}` cannot be watched", root.display()))?;
+    }
+    let mut watched = Watched::read(&roots, budget)?;
+    loop {
+        let changed = next_change(&events)?;
+        let began = Instant::now();
+        let told = watched.again(&changed, budget)?;
+        if let Some(told) = told {
+            let millis = began.elapsed().as_secs_f64() * 1000.0;
+            output::say(&format!("{told}checked again in {millis:.1} ms\n"))?;
+        }
+    }
+}
+
+/// Waits for saved files, and takes together what comes together.
+fn next_change(events: &Receiver<notify::Result<notify::Event>>) -> Result<BTreeSet<PathBuf>> {
+    let mut changed = BTreeSet::new();
+    let mut event = Some(events.recv().context("files are not watched any more")?);
+    while let Some(one) = event {
+        let one = one.context("files are not watched any more")?;
+        if !one.kind.is_access() {
+            changed.extend(one.paths);
+        }
+        event = events.recv_timeout(TOGETHER).ok();
+    }
+    Ok(changed)
+}
+
+/// What was read last, and what hangs on what.
+struct Watched {
+    roots: Vec<PathBuf>,
+    /// Files by their full path.
+    files: BTreeMap<PathBuf, InputFile>,
+    /// Where each document stands.
+    procedures: BTreeMap<Name, PathBuf>,
+    equipment: BTreeMap<Name, PathBuf>,
+    /// For each procedure, those that perform it.
+    performers: BTreeMap<Name, BTreeSet<Name>>,
+}
+
+impl Watched {
+    /// Reads and checks everything.
+    fn read(roots: &[PathBuf], budget: &Budget) -> Result<Self> {
+        let all = files::read_all(roots)?;
+        let reading = jobs::read(&all);
+        let mut watched = Self {
+            roots: roots.to_vec(),
+            files: BTreeMap::new(),
+            procedures: BTreeMap::new(),
+            equipment: BTreeMap::new(),
+            performers: BTreeMap::new(),
+        };
+        let places: Vec<PathBuf> = all.iter().map(|file| full(Path::new(&file.name))).collect();
+        for (name, document) in &reading.library.procedures {
+            watched.procedures.insert(name.clone(), places[document.source.0 as usize].clone());
+            for inner in performed(&document.model.steps) {
+                watched.performers.entry(inner).or_default().insert(name.clone());
+            }
+        }
+        for (name, document) in &reading.library.equipment {
+            watched.equipment.insert(name.clone(), places[document.source.0 as usize].clone());
+        }
+        watched.files = places.into_iter().zip(all).collect();
+        let (report, times) = budget.timed(reading)?;
+        output::say(&super::check::text(&report, &report.findings(), &times))?;
+        Ok(watched)
+    }
+
+    /// Checks again what a change touches; everything, if it is more than one procedure's text. `None` if nothing that
+    /// is read has changed.
+    fn again(&mut self, changed: &BTreeSet<PathBuf>, budget: &Budget) -> Result<Option<String>> {
+        let changed: Vec<PathBuf> = changed.iter().map(|path| full(path)).filter(|path| is_document(path)).collect();
+        let [path] = &changed[..] else {
+            return if changed.is_empty() { Ok(None) } else { self.everything(budget) };
+        };
+        let Some(known) = self.files.get(path) else { return self.everything(budget) };
+        let Ok(mut fresh) = files::read_all(std::slice::from_ref(path)) else { return self.everything(budget) };
+        fresh[0].name.clone_from(&known.name);
+        if fresh[0].bytes == known.bytes {
+            return Ok(None);
+        }
+        let names: Vec<&Name> =
+            self.procedures.iter().filter(|(_, place)| *place == path).map(|(name, _)| name).collect();
+        let alone = document::read(&fresh);
+        let now: Vec<&Name> = alone.library.procedures.keys().collect();
+        if names != now && !(now.is_empty() && names.len() == 1) {
+            // Another document than before, or none of the name that others know.
+            return self.everything(budget);
+        }
+        let Some(name) = names.first().map(|name| (*name).clone()) else { return self.everything(budget) };
+        if let Some(document) = alone.library.procedures.get(&name) {
+            for performers in self.performers.values_mut() {
+                performers.remove(&name);
+            }
+            for inner in performed(&document.model.steps) {
+                self.performers.entry(inner).or_default().insert(name.clone());
+            }
+        }
+        self.files.insert(path.clone(), fresh.swap_remove(0));
+        self.touched(&name, budget).map(Some)
+    }
+
+    fn everything(&mut self, budget: &Budget) -> Result<Option<String>> {
+        // A folder without documents is a moment between two saves.
+        if let Ok(watched) = Self::read(&self.roots, budget) {
+            *self = watched;
+        }
+        Ok(Some(String::new()))
+    }
+
+    /// Checks a procedure and those that perform it, directly or not, with what they rely on.
+    fn touched(&self, name: &Name, budget: &Budget) -> Result<String> {
+        let mut affected = BTreeSet::from([name.clone()]);
+        let mut open = vec![name.clone()];
+        while let Some(name) = open.pop() {
+            for performer in self.performers.get(&name).into_iter().flatten() {
+                if affected.insert(performer.clone()) {
+                    open.push(performer.clone());
+                }
+            }
+        }
+        let mut paths: BTreeSet<&PathBuf> = affected.iter().filter_map(|name| self.procedures.get(name)).collect();
+        let reading = loop {
+            let part: Vec<InputFile> = paths.iter().filter_map(|path| self.files.get(*path)).cloned().collect();
+            let reading = document::read(&part);
+            let before = paths.len();
+            for document in reading.library.procedures.values() {
+                paths.extend(self.equipment.get(&document.model.equipment));
+                paths.extend(performed(&document.model.steps).iter().filter_map(|name| self.procedures.get(name)));
+            }
+            if paths.len() == before {
+                break reading;
+            }
+        };
+        let Reading { library, findings } = reading;
+        let names: Vec<&Name> = library.procedures.keys().filter(|name| affected.contains(*name)).collect();
+        let (procedures, times) = budget.each(&library, &findings, &names)?;
+        let report = ::check::Report { library, reading: findings, procedures };
+        let findings = report.findings();
+        let mut text = super::check::text(&report, &findings, &times);
+        if findings.iter().all(|finding| finding.severity < Severity::Error) && names_are_missing(&report, &affected) {
+            text.push_str("some procedures could not be read\n");
+        }
+        Ok(text)
+    }
+}
+
+fn names_are_missing(report: &::check::Report, affected: &BTreeSet<Name>) -> bool {
+    affected.iter().any(|name| !report.library.procedures.contains_key(name))
+}
+
+/// The procedures that steps perform, at any depth.
+fn performed(steps: &[Step]) -> BTreeSet<Name> {
+    let mut names = BTreeSet::new();
+    for step in steps {
+        if let Some(Kind::Perform(name)) = step.kind() {
+            names.insert(name.clone());
+        }
+        if let Some((_, inner)) = step.inner() {
+            names.extend(performed(inner));
+        }
+    }
+    names
+}
+
+fn is_document(path: &Path) -> bool {
+    path.extension().is_some_and(|ending| ending == "yaml" || ending == "yml")
+}
+
+/// The path from the root of the file system; as it is, where the file is gone.
+fn full(path: &Path) -> PathBuf {
+    std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned())
+}
