@@ -1,9 +1,11 @@
 //! Finding and reading documents.
 
+use crate::jobs;
 use anyhow::{Context, bail};
 use document::InputFile;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
 /// The folder read when none is named.
 pub(crate) const DEFAULT_FOLDER: &str = "procedures";
@@ -24,7 +26,11 @@ pub(crate) fn read_all(paths: &[PathBuf]) -> anyhow::Result<Vec<InputFile>> {
     if found.is_empty() {
         bail!("no `.yaml` file is there to read");
     }
-    found.iter().map(|path| read(path)).collect()
+    let slots: Vec<OnceLock<anyhow::Result<InputFile>>> = found.iter().map(|_| OnceLock::new()).collect();
+    jobs::side_by_side("opening", found.len(), &|at| {
+        slots[at].get_or_init(|| read(&found[at]));
+    });
+    slots.into_iter().filter_map(OnceLock::into_inner).collect()
 }
 
 fn collect(path: &Path, named: bool, depth: usize, found: &mut Vec<PathBuf>) -> anyhow::Result<()> {

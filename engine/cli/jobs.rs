@@ -32,7 +32,8 @@ pub(crate) fn side_by_side(what: &'static str, count: usize, job: &(dyn Fn(usize
         job(at);
         done();
     };
-    let threads = if count < SEVERAL { 1 } else { std::thread::available_parallelism().map_or(1, usize::from) };
+    let threads =
+        if count < SEVERAL { 1 } else { std::thread::available_parallelism().map_or(1, usize::from) };
     std::thread::scope(|scope| {
         for _ in 1..threads {
             scope.spawn(work);

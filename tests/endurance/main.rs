@@ -1,1 +1,4 @@
 //! The long suite: `tests/run --long`.
+
+mod fuzz;
+mod spin;

@@ -1,4 +1,5 @@
 //! What several suites share.
 
 pub(crate) mod demo;
+pub(crate) mod edit;
 pub(crate) mod random;

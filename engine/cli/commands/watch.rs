@@ -87,18 +87,26 @@ impl Watched {
         watched.files = places.into_iter().zip(all).collect();
         let (report, times) = budget.timed(reading)?;
         output::say(&super::check::text(&report, &report.findings(), &times))?;
+        drop(report);
+        // Memory that a large library leaves behind is sorted out at the next use: now, and not at the first save.
+        if let Some(name) = watched.procedures.keys().next() {
+            watched.touched(name, budget)?;
+        }
         Ok(watched)
     }
 
     /// Checks again what a change touches; everything, if it is more than one procedure's text. `None` if nothing that
     /// is read has changed.
     fn again(&mut self, changed: &BTreeSet<PathBuf>, budget: &Budget) -> Result<Option<String>> {
-        let changed: Vec<PathBuf> = changed.iter().map(|path| full(path)).filter(|path| is_document(path)).collect();
+        let changed: Vec<PathBuf> =
+            changed.iter().map(|path| full(path)).filter(|path| is_document(path)).collect();
         let [path] = &changed[..] else {
             return if changed.is_empty() { Ok(None) } else { self.everything(budget) };
         };
         let Some(known) = self.files.get(path) else { return self.everything(budget) };
-        let Ok(mut fresh) = files::read_all(std::slice::from_ref(path)) else { return self.everything(budget) };
+        let Ok(mut fresh) = files::read_all(std::slice::from_ref(path)) else {
+            return self.everything(budget);
+        };
         fresh[0].name.clone_from(&known.name);
         if fresh[0].bytes == known.bytes {
             return Ok(None);
@@ -143,14 +151,18 @@ impl Watched {
                 }
             }
         }
-        let mut paths: BTreeSet<&PathBuf> = affected.iter().filter_map(|name| self.procedures.get(name)).collect();
+        let mut paths: BTreeSet<&PathBuf> =
+            affected.iter().filter_map(|name| self.procedures.get(name)).collect();
         let reading = loop {
-            let part: Vec<InputFile> = paths.iter().filter_map(|path| self.files.get(*path)).cloned().collect();
+            let part: Vec<InputFile> =
+                paths.iter().filter_map(|path| self.files.get(*path)).cloned().collect();
             let reading = document::read(&part);
             let before = paths.len();
             for document in reading.library.procedures.values() {
                 paths.extend(self.equipment.get(&document.model.equipment));
-                paths.extend(performed(&document.model.steps).iter().filter_map(|name| self.procedures.get(name)));
+                paths.extend(
+                    performed(&document.model.steps).iter().filter_map(|name| self.procedures.get(name)),
+                );
             }
             if paths.len() == before {
                 break reading;
@@ -162,7 +174,9 @@ impl Watched {
         let report = ::check::Report { library, reading: findings, procedures };
         let findings = report.findings();
         let mut text = super::check::text(&report, &findings, &times);
-        if findings.iter().all(|finding| finding.severity < Severity::Error) && names_are_missing(&report, &affected) {
+        if findings.iter().all(|finding| finding.severity < Severity::Error)
+            && names_are_missing(&report, &affected)
+        {
             text.push_str("some procedures could not be read\n");
         }
         Ok(text)

@@ -46,18 +46,29 @@ pub fn read(files: &[InputFile]) -> Reading {
 pub fn read_by(files: &[InputFile], jobs: Jobs<'_>) -> Reading {
     let mut library = Library::default();
     let mut findings = Vec::new();
-    let understood = all(files.len(), jobs, |at| {
-        understand(&files[at], SourceId(u32::try_from(at).unwrap_or(u32::MAX)))
-    });
+    let understood =
+        all(files.len(), jobs, |at| understand(&files[at], SourceId(u32::try_from(at).unwrap_or(u32::MAX))));
     for one in understood {
         library.sources.push(one.source);
         findings.extend(one.faults);
         match one.meaning {
             Meaning::Equipment(model, places, place) => {
-                findings.extend(keep(*model, places, place, &mut library.equipment, &library.faulty_equipment));
+                findings.extend(keep(
+                    *model,
+                    places,
+                    place,
+                    &mut library.equipment,
+                    &library.faulty_equipment,
+                ));
             }
             Meaning::Procedure(model, places, place) => {
-                findings.extend(keep(*model, places, place, &mut library.procedures, &library.faulty_procedures));
+                findings.extend(keep(
+                    *model,
+                    places,
+                    place,
+                    &mut library.procedures,
+                    &library.faulty_procedures,
+                ));
             }
             Meaning::Named(kind, name) => remember(kind, name, &mut library),
             Meaning::Nothing => {}
@@ -189,7 +200,8 @@ fn remember(kind: Kind, name: String, library: &mut Library) {
 /// The name of a document that is no tree, as far as the beginnings of its lines tell.
 fn by_lines(text: &str) -> Meaning {
     let name = |kind: Kind| text.lines().find_map(|line| line.strip_prefix(kind.key())?.strip_prefix(':'));
-    let mut named = [Kind::Procedure, Kind::Equipment].into_iter().filter_map(|kind| Some((kind, name(kind)?)));
+    let mut named =
+        [Kind::Procedure, Kind::Equipment].into_iter().filter_map(|kind| Some((kind, name(kind)?)));
     named.next().map_or(Meaning::Nothing, |(kind, name)| Meaning::Named(kind, name.trim().to_owned()))
 }
 

@@ -1,13 +1,16 @@
 //! Which variables still matter at a node. What no longer matters is widened, so that boxes meet.
 
 use crate::order::Order;
-use machine::{DONE, Guard, Machine, NodeId, State, VarId};
+use machine::{DONE, Guard, Machine, NodeId, NodeKind, State, VarId};
 use std::collections::BTreeSet;
 
 /// For every node, the variables whose value there can still decide something.
 pub(crate) struct Live {
     words: usize,
+    /// What the steps rely on.
     sets: Vec<u64>,
+    /// That, and what an act sets: whether the act changes it can be told only from what was so before.
+    watched: Vec<u64>,
     vars: Vec<VarId>,
     /// Variables that are never widened, whether or not the steps still need them.
     kept: Vec<bool>,
@@ -22,27 +25,36 @@ impl Live {
         let vars: Vec<VarId> = machine.layout.ids().collect();
         let words = vars.len().div_ceil(64).max(1);
         let kept = vars.iter().map(|var| kept.contains(var)).collect();
-        let mut live = Self { words, sets: vec![0; words * machine.nodes.len()], vars, kept };
+        let none = vec![0; words * machine.nodes.len()];
+        let mut live = Self { words, sets: none, watched: Vec::new(), vars, kept };
         let order = order.backwards();
+        live.settle(machine, &order, false);
+        let relied_on = live.sets.clone();
+        live.settle(machine, &order, true);
+        live.watched = std::mem::replace(&mut live.sets, relied_on);
+        live
+    }
+
+    fn settle(&mut self, machine: &Machine, order: &[NodeId], watch: bool) {
         loop {
             let mut grown = false;
-            for &node in &order {
-                grown |= live.update(machine, node);
+            for &node in order {
+                grown |= self.update(machine, node, watch);
             }
             if !grown {
-                return live;
+                return;
             }
         }
     }
 
+    /// Whether the steps from the node on rely on the variable.
     pub(crate) fn is_live(&self, node: NodeId, var: VarId) -> bool {
-        let var = var.0 as usize;
-        self.of(node)[var / 64] >> (var % 64) & 1 == 1
+        self.has(&self.sets, node, var)
     }
 
     /// Whether the variable is not widened at the node.
     pub(crate) fn stays(&self, node: NodeId, var: VarId) -> bool {
-        self.kept[var.0 as usize] || self.is_live(node, var)
+        self.kept[var.0 as usize] || self.has(&self.watched, node, var)
     }
 
     /// Forgets what no longer matters at the state's place. More states, but none that decides differently.
@@ -59,12 +71,17 @@ impl Live {
         }
     }
 
+    fn has(&self, sets: &[u64], node: NodeId, var: VarId) -> bool {
+        let var = var.0 as usize;
+        sets[node.0 as usize * self.words + var / 64] >> (var % 64) & 1 == 1
+    }
+
     fn of(&self, node: NodeId) -> &[u64] {
         let at = node.0 as usize * self.words;
         &self.sets[at..at + self.words]
     }
 
-    fn update(&mut self, machine: &Machine, id: NodeId) -> bool {
+    fn update(&mut self, machine: &Machine, id: NodeId, watch: bool) -> bool {
         let node = machine.node(id);
         let mut set = self.of(id).to_vec();
         let mut add = |var: VarId| set[var.0 as usize / 64] |= 1 << (var.0 % 64);
@@ -86,6 +103,9 @@ impl Live {
             let later = self.vars.iter().filter(|&&var| self.is_live(outcome.to.node, var));
             after.extend(later.copied());
             after.difference(&written).for_each(|&var| add(var));
+        }
+        if watch && node.kind == NodeKind::Act {
+            node.outcomes.iter().flat_map(|outcome| &outcome.sets).for_each(|set| add(set.var));
         }
         let at = id.0 as usize * self.words;
         let grown = self.sets[at..at + self.words] != set[..];

@@ -3,6 +3,7 @@
 mod cards;
 mod checks;
 mod readme;
+mod watch;
 
 use std::path::Path;
 use std::process::{Command, Output};

@@ -77,11 +77,9 @@ fn run(text: &str, events: usize) -> (BTreeSet<usize>, u64) {
 }
 
 fn command(folder: &Path, program: &str, arguments: &[&str]) -> String {
-    let output = Command::new(program)
-        .args(arguments)
-        .current_dir(folder)
-        .output()
-        .unwrap_or_else(|error| panic!("`{program}` does not run ({error}): `tests/run` installs what the tests need"));
+    let output = Command::new(program).args(arguments).current_dir(folder).output().unwrap_or_else(|error| {
+        panic!("`{program}` does not run ({error}): `tests/run` installs what the tests need")
+    });
     let text = String::from_utf8_lossy(&output.stdout).into_owned();
     assert!(output.status.success(), "`{program}` failed: {text}{}", String::from_utf8_lossy(&output.stderr));
     text

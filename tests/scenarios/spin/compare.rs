@@ -57,7 +57,10 @@ fn all(seeds: Range<u64>) -> Tally {
             if ours != spin.events {
                 let missed: Vec<_> = spin.events.difference(&ours).collect();
                 let alone: Vec<_> = ours.difference(&spin.events).collect();
-                panic!("{}", show(&format!("found by SPIN alone: {missed:?}; by the proof alone: {alone:?}")));
+                panic!(
+                    "{}",
+                    show(&format!("found by SPIN alone: {missed:?}; by the proof alone: {alone:?}"))
+                );
             }
             let fault = |event: &&String| {
                 ["need", "rule", "promise", "unanswered"].iter().any(|kind| event.starts_with(kind))
@@ -131,7 +134,8 @@ fn events(machine: &Machine, proof: &Proof) -> BTreeSet<String> {
     for id in ids.filter(|id| proof.reached[id.0 as usize] && !proof.idle.contains(id)) {
         let node = machine.node(id);
         let sets = node.outcomes.first().map_or(&[][..], |outcome| &outcome.sets);
-        if node.kind == NodeKind::Act && !sets.is_empty() && sets.iter().all(|set| set.set.count_ones() == 1) {
+        if node.kind == NodeKind::Act && !sets.is_empty() && sets.iter().all(|set| set.set.count_ones() == 1)
+        {
             events.insert(format!("busy {}", key_of(node)));
         }
     }
@@ -143,7 +147,9 @@ fn key_of(node: &Node) -> String {
         NodeKind::Route if node.outcomes.first().is_some_and(|first| first.choice == Choice::Done) => "last",
         NodeKind::Route => "only",
         NodeKind::AnyOrder { .. } => "choose",
-        NodeKind::RepeatUntil { round, .. } => return key(&node.path, &node.rounds, &format!("until {round}")),
+        NodeKind::RepeatUntil { round, .. } => {
+            return key(&node.path, &node.rounds, &format!("until {round}"));
+        }
         NodeKind::Measure { attempt, .. } if *attempt > 1 => {
             return key(&node.path, &node.rounds, &format!("attempt {attempt}"));
         }

@@ -30,7 +30,7 @@ impl Generator {
         let count = 2 + self.random.below(3);
         self.sizes = (0..count).map(|_| 2 + self.random.below(2) as u8).collect();
         // Some procedures are asked for little and break nothing: the clean ones must agree too.
-        let calm = self.random.percent(45);
+        let calm = self.random.percent(60);
         let conditions = (0..count).map(|at| self.condition(at, calm)).collect();
         let rules = (0..self.random.below(if calm { 2 } else { 4 })).map(|_| self.rule(calm)).collect();
         let work = (0..2).map(|_| self.test(1)).collect();
@@ -118,7 +118,8 @@ impl Generator {
         let act = matches!(kind, Kind::Do);
         let requires = if self.random.percent(if calm { 3 } else { 22 }) { self.some(2) } else { Vec::new() };
         let leaves = if self.random.percent(if act { 85 } else { 18 }) { self.some(2) } else { Vec::new() };
-        let disturbs = if self.random.percent(12) { vec![self.random.below(self.sizes.len())] } else { Vec::new() };
+        let disturbs =
+            if self.random.percent(12) { vec![self.random.below(self.sizes.len())] } else { Vec::new() };
         let work = self.random.percent(if calm { 2 } else { 10 }).then(|| self.random.below(2));
         let only = self.random.percent(12).then(|| self.random.below(2) as u8);
         let then = self.random.percent(10).then(|| self.target(around));
@@ -143,16 +144,20 @@ impl Generator {
                 let shows = self.test(2);
                 Kind::Measure { shows, retests: self.random.below(3) as u32 }
             }
-            12..=14 => Kind::WaitFor(
-                *self.random.pick(&[Time::Seconds(4), Time::Seconds(6), Time::Seconds(10), Time::Purge]),
-            ),
+            12..=14 => Kind::WaitFor(*self.random.pick(&[
+                Time::Seconds(4),
+                Time::Seconds(6),
+                Time::Seconds(10),
+                Time::Purge,
+            ])),
             15 | 16 => {
                 let time = self.random.percent(50).then(|| *self.random.pick(&[4, 6, 10]));
                 Kind::WaitUntil { until: self.some(2), time }
             }
             17 | 18 => {
-                let answers = (0..2 + self.random.below(2)).map(|_| {
-                    let shows = if self.random.percent(50) { self.some(1) } else { Vec::new() };
+                let answers = (0..2 + self.random.below(2)).map(|at| {
+                    let open = calm && at == 0 || self.random.percent(50);
+                    let shows = if open { Vec::new() } else { self.some(1) };
                     (shows, self.target(around))
                 });
                 Kind::Ask(answers.collect())

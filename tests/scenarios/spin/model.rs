@@ -52,11 +52,21 @@ pub(crate) enum Kind {
     Confirm(Test),
     /// What each answer shows, if anything, and where it goes.
     Ask(Vec<(Test, Target)>),
-    Measure { shows: Test, retests: u32 },
+    Measure {
+        shows: Test,
+        retests: u32,
+    },
     WaitFor(Time),
-    WaitUntil { until: Test, time: Option<u32> },
+    WaitUntil {
+        until: Test,
+        time: Option<u32>,
+    },
     AnyOrder(Vec<Step>),
-    Repeat { steps: Vec<Step>, until: Test, at_most: u32 },
+    Repeat {
+        steps: Vec<Step>,
+        until: Test,
+        at_most: u32,
+    },
     Perform,
 }
 

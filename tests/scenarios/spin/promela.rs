@@ -82,7 +82,8 @@ impl Writer<'_> {
     }
 
     fn ends(&mut self) {
-        self.texts[STOP] = format!("{} goto X;", self.events.note(&self.places[STOP], |_| "reached stop".into()));
+        self.texts[STOP] =
+            format!("{} goto X;", self.events.note(&self.places[STOP], |_| "reached stop".into()));
         let mut text = self.events.note(&self.places[DONE], |_| "reached done".into());
         let finishes: Vec<_> = TIPS.iter().map(|tip| move |_: &str| format!("finishes {tip}")).collect();
         let finishes = self.events.several(&self.places[DONE], &finishes);
@@ -105,7 +106,9 @@ impl Writer<'_> {
     fn blame(&mut self, place: usize, key: &str) -> String {
         let rules = self.model.rules.len();
         let place = &self.places[place];
-        let named = |rule: usize| move |at: &str| format!("rule r{rule} by {}", if key == "start" { key } else { at });
+        let named = |rule: usize| {
+            move |at: &str| format!("rule r{rule} by {}", if key == "start" { key } else { at })
+        };
         let base = self.events.several(place, &(0..rules).map(named).collect::<Vec<_>>());
         format!("by = {base} + ({})*{rules};", place.index(""))
     }
@@ -122,7 +125,11 @@ impl Writer<'_> {
     }
 
     fn first(&mut self, step: &Step, scope: &Scope) -> usize {
-        let path = if scope.path.is_empty() { format!("s{}", step.id) } else { format!("{}/s{}", scope.path, step.id) };
+        let path = if scope.path.is_empty() {
+            format!("s{}", step.id)
+        } else {
+            format!("{}/s{}", scope.path, step.id)
+        };
         self.alloc(path, if step.only.is_some() { "only" } else { "body" }, scope)
     }
 
@@ -172,19 +179,19 @@ impl Writer<'_> {
         if let Some(tip) = step.only {
             body = self.sibling(first, "body");
             let inside = self.pass(first, Goto { place: body, item: None });
-            self.texts[first] += &format!("if :: tip == {tip} -> {inside} :: else -> {} fi;", self.pass(first, after));
+            let outside = self.pass(first, after);
+            self.texts[first] += &format!("if :: tip == {tip} -> {inside} :: else -> {outside} fi;");
             self.arrive(body, String::new());
         }
+        let effects = self.world.effects(step);
+        let busy = self.busy(step, body, &effects);
+        self.texts[body] += &busy;
         let needs = self.needs(step, body);
         self.texts[body] += &needs;
-        let effects = self.world.effects(step);
         let otherwise = if step.can_fail() { Some(self.target(step.otherwise, scope)) } else { None };
         let fails = |writer: &Self| otherwise.map_or_else(String::new, |to| writer.pass(body, to));
         let text = match &step.kind {
-            Kind::Do | Kind::Hold => {
-                let busy = self.busy(step, body, &effects);
-                busy + &self.act(body, &effects, &Vec::new(), then)
-            }
+            Kind::Do | Kind::Hold => self.act(body, &effects, &Vec::new(), then),
             Kind::Confirm(test) => {
                 let pass = self.act(body, &effects, &Vec::new(), then);
                 format!("if :: {} -> {pass} :: else -> {} fi;", self.world.holds(test), fails(self))
@@ -195,7 +202,8 @@ impl Writer<'_> {
             }
             Kind::WaitFor(time) => self.world.wait(*time) + &self.act(body, &effects, &Vec::new(), then),
             Kind::WaitUntil { until, time } => {
-                let waited = time.map_or_else(String::new, |time| self.world.wait(super::model::Time::Seconds(time)));
+                let waited =
+                    time.map_or_else(String::new, |time| self.world.wait(super::model::Time::Seconds(time)));
                 let fresh = self.world.afresh(until);
                 let pass = self.act(body, &effects, until, then);
                 let fail = self.act(body, &Vec::new(), until, otherwise.unwrap_or(then));
@@ -203,7 +211,16 @@ impl Writer<'_> {
             }
             Kind::AnyOrder(items) => self.group(items, body, &effects, scope, then),
             Kind::Repeat { steps, until, at_most } => {
-                let round = self.repeat(steps, until, *at_most, body, &effects, scope, then, otherwise.unwrap_or(then));
+                let round = self.repeat(
+                    steps,
+                    until,
+                    *at_most,
+                    body,
+                    &effects,
+                    scope,
+                    then,
+                    otherwise.unwrap_or(then),
+                );
                 format!("r{} = 1; {}", scope.rounds.len(), self.pass(body, round))
             }
             Kind::Perform => {
@@ -245,23 +262,33 @@ impl Writer<'_> {
         let mut text = format!("if :: {} -> skip :: else -> ", self.world.holds(&whole));
         for (source, need) in &needs {
             let (at, set) = *need;
-            let note = self.events.note(&self.places[place], |key| format!("need {key} {source} c{at} {set}"));
+            let note =
+                self.events.note(&self.places[place], |key| format!("need {key} {source} c{at} {set}"));
             text += &format!("if :: !({}) -> {note} :: else fi; ", self.world.holds(&vec![*need]));
         }
         text += "goto X fi; ";
         text + &self.world.fall(|at| whole.iter().any(|(var, _)| *var == at))
     }
 
-    /// Notes that an act changes something, if its effects are single values.
+    /// Notes that what an act sets is not so already, if its effects are single values.
     fn busy(&mut self, step: &Step, place: usize, effects: &Test) -> String {
-        if !matches!(step.kind, Kind::Do) || effects.is_empty() || effects.iter().any(|(_, set)| set.count_ones() > 1) {
+        if !matches!(step.kind, Kind::Do)
+            || effects.is_empty()
+            || effects.iter().any(|(_, set)| set.count_ones() > 1)
+        {
             return String::new();
         }
         let note = self.events.note(&self.places[place], |key| format!("busy {key}"));
         format!("if :: !({}) -> {note} :: else fi; ", self.world.holds(effects))
     }
 
-    fn question(&mut self, answers: &[(Test, Target)], place: usize, effects: &Test, scope: &Scope) -> String {
+    fn question(
+        &mut self,
+        answers: &[(Test, Target)],
+        place: usize,
+        effects: &Test,
+        scope: &Scope,
+    ) -> String {
         let mut text = String::from("if ");
         for (shows, target) in answers {
             let act = self.act(place, effects, &Vec::new(), self.target(*target, scope));
@@ -274,7 +301,15 @@ impl Writer<'_> {
         }
     }
 
-    fn readings(&mut self, step: &Step, shows: &Test, retests: u32, first: usize, then: Goto, otherwise: Goto) {
+    fn readings(
+        &mut self,
+        step: &Step,
+        shows: &Test,
+        retests: u32,
+        first: usize,
+        then: Goto,
+        otherwise: Goto,
+    ) {
         const ATTEMPTS: [&str; 3] = ["body", "attempt 2", "attempt 3"];
         let effects = self.world.effects(step);
         let disturbed: Test = step.disturbs.iter().map(|&at| (at, all(&self.model.conditions[at]))).collect();
@@ -307,7 +342,11 @@ impl Writer<'_> {
         for (at, item) in items.iter().enumerate() {
             let entry = self.first(item, &inner);
             self.step(item, entry, &inner, Goto { place: choose, item: Some(at) });
-            text += &format!(":: !(m & {}) -> {} ", 1 << at, self.pass(choose, Goto { place: entry, item: None }));
+            text += &format!(
+                ":: !(m & {}) -> {} ",
+                1 << at,
+                self.pass(choose, Goto { place: entry, item: None })
+            );
         }
         let act = self.act(choose, effects, &Vec::new(), then);
         self.arrive(choose, format!("{text}:: m == {} -> {act} fi;", (1 << items.len()) - 1));

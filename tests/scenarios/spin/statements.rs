@@ -13,13 +13,15 @@ pub(crate) struct World<'a> {
 
 impl World<'_> {
     pub(crate) fn holds(&self, test: &Test) -> String {
-        let parts: Vec<String> = test.iter().map(|&(at, set)| format!("({})", alternatives(at, set))).collect();
+        let parts: Vec<String> =
+            test.iter().map(|&(at, set)| format!("({})", alternatives(at, set))).collect();
         if parts.is_empty() { "true".to_owned() } else { parts.join(" && ") }
     }
 
     /// Gives a condition any value of a set, and its clock starts anew.
     pub(crate) fn choose(&self, at: usize, set: u8) -> String {
-        let clock = if self.model.conditions[at].settles.is_some() { format!("t{at} = 0; ") } else { String::new() };
+        let clock =
+            if self.model.conditions[at].settles.is_some() { format!("t{at} = 0; ") } else { String::new() };
         let ways: Vec<String> = values(set).map(|value| format!("c{at} = {value}")).collect();
         match &ways[..] {
             [only] => format!("{only}; {clock}"),
@@ -69,7 +71,9 @@ impl World<'_> {
 
     /// Evidence ends whose cause was written and is true: all that is due at once, then what that makes due.
     fn lose(&self) -> String {
-        let lost = || self.model.conditions.iter().enumerate().filter(|(_, condition)| !condition.lost_when.is_empty());
+        let lost = || {
+            self.model.conditions.iter().enumerate().filter(|(_, condition)| !condition.lost_when.is_empty())
+        };
         if lost().next().is_none() {
             return String::new();
         }
@@ -115,7 +119,11 @@ impl World<'_> {
         for (at, place) in places.iter().enumerate() {
             text += &format!("L{at}: {place}\n");
         }
-        text += &format!("A: {}\nB: {all}\n{}", if self.lose().is_empty() { "skip;".to_owned() } else { self.lose() }, self.rules());
+        text += &format!(
+            "A: {}\nB: {all}\n{}",
+            if self.lose().is_empty() { "skip;".to_owned() } else { self.lose() },
+            self.rules()
+        );
         text += "Y: w = 0; by = 0; l = 0; d = 0;\n";
         for (at, condition) in self.model.conditions.iter().enumerate() {
             if let Some((from, ..)) = condition.settles {

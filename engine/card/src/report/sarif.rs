@@ -76,7 +76,8 @@ fn result(sources: &[Source], finding: &Diagnostic, rules: &[RuleText<'_>]) -> V
 
 fn location(sources: &[Source], place: Place) -> Value {
     let Some(source) = sources.get(place.source.0 as usize) else { return json!({}) };
-    let (start, end) = (source.position(place.span.start), source.position(place.span.end.max(place.span.start)));
+    let (start, end) =
+        (source.position(place.span.start), source.position(place.span.end.max(place.span.start)));
     json!({
         "physicalLocation": {
             "artifactLocation": { "uri": uri(&source.name) },
@@ -94,7 +95,9 @@ fn location(sources: &[Source], place: Place) -> Value {
 fn uri(path: &str) -> String {
     path.bytes()
         .map(|byte| match byte {
-            b'A'..=b'Z' | b'a'..=b'z' | b'0'..=b'9' | b'-' | b'.' | b'_' | b'~' | b'/' => char::from(byte).to_string(),
+            b'A'..=b'Z' | b'a'..=b'z' | b'0'..=b'9' | b'-' | b'.' | b'_' | b'~' | b'/' => {
+                char::from(byte).to_string()
+            }
             _ => format!("%{byte:02X}"),
         })
         .collect()

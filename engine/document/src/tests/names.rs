@@ -168,7 +168,8 @@ fn otherwise_and_answers() {
             "when the confirmation fails",
         ),
         (
-            "    measure: { what: the resistance across the strap, instrument: ohmmeter, at_most: 10 ohm, retests: 1 }\n    otherwise: stop",
+            "    measure: { what: the resistance across the strap, instrument: ohmmeter, at_most: 10 ohm, retests: 1 }\n    \
+             otherwise: stop",
             "    «measure»: { what: the resistance across the strap, instrument: ohmmeter, at_most: 10 ohm, retests: 1 }",
             "N11",
             "when the reading is out of range",
@@ -222,7 +223,8 @@ fn groups_in_any_order() {
         "N13",
         "`right` is inside the group `around`",
     );
-    let indirect = "        repeat: { steps: [{ id: g, «any_order»: [{ id: x, do: X. }, { id: y, do: Y. }] }], until: { hv: dissipated }, at_most: 2 }\n        otherwise: stop\n        only";
+    let indirect = "        repeat: { steps: [{ id: g, «any_order»: [{ id: x, do: X. }, { id: y, do: Y. }] }], \
+                    until: { hv: dissipated }, at_most: 2 }\n        otherwise: stop\n        only";
     in_procedure(
         "        do: Wipe the right side.\n        only",
         indirect,

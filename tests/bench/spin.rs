@@ -1,0 +1,43 @@
+//! The same model through SPIN: translated, compiled with tcc and run.
+
+use super::rows::timed;
+use std::path::Path;
+use std::process::Command;
+use std::time::Duration;
+
+/// Times of the three programs of one run.
+pub(crate) struct Spin {
+    pub(crate) translate: Duration,
+    pub(crate) compile: Duration,
+    pub(crate) search: Duration,
+    pub(crate) states: String,
+}
+
+impl Spin {
+    pub(crate) fn whole(&self) -> Duration {
+        self.translate + self.compile + self.search
+    }
+}
+
+/// Runs SPIN over a model, with partial-order reduction; `None` if it is not installed.
+pub(crate) fn spin(model: &str) -> Option<Spin> {
+    Command::new("spin").arg("-V").output().ok()?;
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join("model.pml"), model).expect("written");
+    let run = |program: &str, arguments: &[&str]| timed(|| command(folder.path(), program, arguments));
+    let (translate, _) = run("spin", &["-a", "model.pml"]);
+    let (compile, _) = run("tcc", &["-w", "-DSAFETY", "-DVECTORSZ=4096", "-o", "pan", "pan.c"]);
+    let (search, output) =
+        run(folder.path().join("pan").to_str().expect("a path"), &["-n", "-m1000000", "-w16"]);
+    assert!(output.contains("errors: 0") && !output.contains("too small"), "{output}");
+    let states = output.lines().find_map(|line| line.trim().strip_suffix(" states, stored"));
+    Some(Spin { translate, compile, search, states: states.unwrap_or("?").to_owned() })
+}
+
+fn command(folder: &Path, program: &str, arguments: &[&str]) -> String {
+    let output = Command::new(program).args(arguments).current_dir(folder).output();
+    let output = output.unwrap_or_else(|error| panic!("`{program}` does not run: {error}"));
+    let text = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert!(output.status.success(), "{text}{}", String::from_utf8_lossy(&output.stderr));
+    text
+}

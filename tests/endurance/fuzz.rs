@@ -1,0 +1,134 @@
+//! Changed documents by the ten thousand: no panic, no hang, no growth, and no fault of our own.
+
+use document::InputFile;
+use std::path::Path;
+use std::time::{Duration, Instant};
+
+/// No single input may take longer, even on a busy machine.
+const EACH_MAX: Duration = Duration::from_secs(20);
+/// How much the process may grow once it is warm, in kilobytes.
+const GROWTH_MAX_KB: u64 = 100_000;
+
+/// A generator that gives the same numbers everywhere (Knuth's 64-bit linear congruential constants, memory).
+struct Numbers(u64);
+
+impl Numbers {
+    fn below(&mut self, limit: usize) -> usize {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        usize::try_from(self.0 >> 33).expect("31 bits") % limit.max(1)
+    }
+}
+
+fn demo() -> Vec<InputFile> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("procedures/oskerry-22");
+    let mut paths: Vec<_> = std::fs::read_dir(folder)
+        .expect("the demo library")
+        .map(|entry| entry.expect("an entry").path())
+        .collect();
+    paths.sort();
+    let read = |path: &std::path::PathBuf| InputFile {
+        name: path.file_name().expect("a name").to_string_lossy().into_owned(),
+        bytes: std::fs::read(path).expect("readable"),
+    };
+    paths.iter().map(read).collect()
+}
+
+/// Resident memory in kilobytes, where the system tells it.
+fn resident_kb() -> Option<u64> {
+    let status = std::fs::read_to_string("/proc/self/status").ok()?;
+    let line = status.lines().find(|line| line.starts_with("VmRSS:"))?;
+    line.split_whitespace().nth(1)?.parse().ok()
+}
+
+/// Changes bytes: flips, cuts, doubles.
+fn bytes(text: &mut Vec<u8>, numbers: &mut Numbers) {
+    for _ in 0..=numbers.below(6) {
+        let at = numbers.below(text.len());
+        match numbers.below(5) {
+            0 => text[at] = u8::try_from(numbers.below(256)).expect("a byte"),
+            1 => text.truncate(at.max(1)),
+            2 => {
+                let end = (at + numbers.below(200)).min(text.len());
+                let part = text[at..end].to_vec();
+                let to = numbers.below(text.len());
+                text.splice(to..to, part);
+            }
+            3 => {
+                text.remove(at);
+                text.push(b' ');
+            }
+            _ => text.insert(at, b"[]{}:,-\"'#&*!|>\t\n \0"[numbers.below(19)]),
+        }
+    }
+}
+
+/// Changes lines and words, so that most documents keep their shape and reach the proof.
+fn lines(text: &mut Vec<u8>, numbers: &mut Numbers) {
+    let whole = String::from_utf8_lossy(text).into_owned();
+    let mut lines: Vec<String> = whole.lines().map(str::to_owned).collect();
+    for _ in 0..=numbers.below(3) {
+        let (at, other) = (numbers.below(lines.len()), numbers.below(lines.len()));
+        match numbers.below(4) {
+            0 => lines.swap(at, other),
+            1 => {
+                lines.remove(at);
+                lines.push(String::new());
+            }
+            2 => {
+                // A value of another line in place of this one's.
+                let value = lines[other].split_once(": ").map(|(_, value)| value.to_owned());
+                if let (Some(value), Some((key, _))) = (value, lines[at].clone().split_once(": ")) {
+                    lines[at] = format!("{key}: {value}");
+                }
+            }
+            _ => {
+                let line = lines[at].clone();
+                lines.insert(other, line);
+            }
+        }
+    }
+    *text = lines.join("\n").into_bytes();
+}
+
+fn fuzz(rounds: usize, seed: u64, change: impl Fn(&mut Vec<u8>, &mut Numbers), proved_min: usize) {
+    let demo = demo();
+    let mut numbers = Numbers(seed);
+    let (mut warm, mut proved) = (None, 0);
+    let budget = check::Budget { boxes: 50_000, go_on: &|| true };
+    for round in 0..rounds {
+        let mut files = vec![demo[numbers.below(demo.len())].clone()];
+        change(&mut files[0].bytes, &mut numbers);
+        if files[0].name != "equipment.yaml" {
+            files
+                .push(demo.iter().find(|file| file.name == "equipment.yaml").expect("the equipment").clone());
+        } else {
+            files.push(demo[1 + numbers.below(demo.len() - 1)].clone());
+        }
+        let began = Instant::now();
+        let report = check::check(document::read(&files), &budget)
+            .unwrap_or_else(|fault| panic!("seed {seed}, round {round}: {fault}"));
+        assert!(began.elapsed() < EACH_MAX, "seed {seed}, round {round} took {:?}", began.elapsed());
+        for finding in report.findings() {
+            let source = &report.library.sources[finding.place.source.0 as usize];
+            assert!(finding.place.span.end <= source.text.len(), "seed {seed}, round {round}: {finding:?}");
+        }
+        proved += report.procedures.iter().filter(|checked| checked.proof.is_some()).count();
+        if round == rounds / 10 {
+            warm = resident_kb();
+        }
+    }
+    assert!(proved >= proved_min, "only {proved} of {rounds} reached the proof");
+    if let (Some(warm), Some(end)) = (warm, resident_kb()) {
+        assert!(end < warm + GROWTH_MAX_KB, "grew from {warm} kB to {end} kB");
+    }
+}
+
+#[test]
+fn reading_takes_anything() {
+    fuzz(20_000, 1, bytes, 0);
+}
+
+#[test]
+fn machine_and_proof_take_anything_that_reads() {
+    fuzz(15_000, 2, lines, 2_000);
+}

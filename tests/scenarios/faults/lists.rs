@@ -1,0 +1,142 @@
+//! The faults of each bundled procedure.
+
+use super::At::{HandsOn, Leaves, Step};
+use super::Slip::{Swapped, Without, Written};
+use super::{Fault, fault};
+
+/// The bundled procedures with their faults.
+pub(super) const ALL: [(&str, fn() -> Vec<Fault>); 6] = [
+    ("battery-replacement", battery_replacement),
+    ("first-flush", first_flush),
+    ("strainer-clean", strainer_clean),
+    ("tip-swap", tip_swap),
+    ("unboxing", unboxing),
+    ("wand-reassembly", wand_reassembly),
+];
+
+fn battery_replacement() -> Vec<Fault> {
+    vec![
+        fault(Without("cover-loosen"), "P01", Step("cover-off")),
+        fault(Without("cover-off"), "P01", Step("negative-off")),
+        fault(Swapped("negative-off", "positive-off"), "P01", Step("positive-off")),
+        fault(Without("negative-cap"), "P01", Step("positive-off")),
+        fault(Without("positive-cap"), "P01", Step("clamp-loosen")),
+        fault(Without("clamp-loosen"), "P01", Step("clamp-off")),
+        fault(Written("old-case", "yes: lift-out", "yes: look-well"), "P01", Step("look-well")),
+        fault(Without("gap"), "P01", Step("clamp-tighten")),
+        fault(Written("gap", "otherwise: close-up", "otherwise: clamp-tighten"), "P01", Step("clamp-tighten")),
+        fault(Without("clamp-tighten"), "P01", Step("positive-uncap")),
+        fault(Written("pull", "yes: verify", "yes: positive-uncap"), "P01", Step("positive-uncap")),
+        fault(Written("verify", "otherwise: close-up", "otherwise: positive-uncap"), "P01", Step("positive-uncap")),
+        fault(Without("positive-uncap"), "P01", Step("positive-on")),
+        fault(Swapped("positive-on", "negative-on"), "P01", Step("negative-on")),
+        fault(Without("cover-on"), "P01", Step("cover-seat")),
+        fault(Without("cover-tighten"), "P01", Step("switch-on")),
+        fault(Written("charge-lamp", "then: isolate }", "then: decay }"), "P04", Leaves("supply")),
+        fault(Written("charge-lamp", "part }, then: isolate-low", "part }, then: isolate"), "P04", Leaves("charge")),
+        fault(Without("decay"), "P05", HandsOn("high voltage")),
+        fault(Written("decay", "45 s", "44 s"), "P05", HandsOn("high voltage")),
+    ]
+}
+
+fn first_flush() -> Vec<Fault> {
+    vec![
+        fault(Without("gloves"), "P01", Step("latch")),
+        fault(Without("fill"), "P01", Step("latch")),
+        fault(Without("open-valve"), "P01", Step("leak-time")),
+        fault(Without("leak-check"), "P01", Step("switch-on")),
+        fault(Written("leak-check", "otherwise: shut-leak", "otherwise: earth-bucket"), "P01", Step("switch-on")),
+        fault(Without("earth-bucket"), "P01", Step("latch")),
+        fault(Without("area"), "P01", Step("switch-on")),
+        fault(Without("latch"), "P01", Step("purge-time")),
+        fault(Without("release"), "P01", Step("relieve")),
+        fault(Without("isolate"), "P01", Step("relieve")),
+        fault(Without("decay"), "P01", Step("open-lid")),
+        fault(Written("decay", "45 s", "44 s"), "P01", Step("open-lid")),
+        fault(Swapped("isolate", "decay"), "P01", Step("open-lid")),
+        fault(Without("relieve"), "P05", HandsOn("line pressure")),
+        fault(Without("look-tank"), "P04", Leaves("tank")),
+        fault(Written("purge", "    otherwise: tag-out", "    otherwise: look-joints"), "P04", Leaves("line")),
+    ]
+}
+
+fn strainer_clean() -> Vec<Fault> {
+    vec![
+        fault(Without("gloves"), "P01", Step("open-plug")),
+        fault(Without("shut-valve"), "P01", Step("open-plug")),
+        fault(Without("open-plug"), "P01", Step("drain")),
+        fault(Written("flow-ended", "yes: open-bowl", "yes: lift-screen"), "P05", HandsOn("strainer")),
+        fault(Without("lift-screen"), "P01", Step("wash-screen")),
+        fault(Swapped("refit", "close-bowl"), "P01", Step("close-bowl")),
+        fault(Written("look", "yes: refit", "yes: close-bowl"), "P01", Step("close-bowl")),
+        fault(Without("close-bowl"), "P01", Step("open-valve")),
+        fault(Without("close-plug"), "P01", Step("open-valve")),
+        fault(Without("open-valve"), "P01", Step("leak-time")),
+        fault(Without("leak-check"), "P04", Leaves("leak-check")),
+        fault(Written("leak-check", "otherwise: shut-again", "otherwise: record"), "P04", Leaves("leak-check")),
+    ]
+}
+
+fn tip_swap() -> Vec<Fault> {
+    vec![
+        fault(Without("isolate"), "P01", Step("relieve")),
+        fault(Without("decay"), "P01", Step("guard-off")),
+        fault(Written("decay", "45 s", "44 s"), "P01", Step("guard-off")),
+        fault(Swapped("isolate", "decay"), "P01", Step("guard-off")),
+        fault(Without("relieve"), "P01", Step("tip-off")),
+        fault(Without("gloves"), "P01", Step("tip-off")),
+        fault(Without("guard-off"), "P01", Step("tip-off")),
+        fault(Without("tip-off"), "P01", Step("wipe-seat")),
+        fault(Written("look-seal", "yes: fit-fine", "yes: guard-on"), "P01", Step("guard-on")),
+        fault(Without("fit-medium"), "P01", Step("guard-on")),
+        fault(Written("fit-fine", "tip: fine", "tip: medium"), "P01", Step("guard-on")),
+        fault(Without("guard-on"), "P01", Step("switch-on")),
+        fault(Without("earth-bucket"), "P01", Step("spray")),
+        fault(Without("release"), "P01", Step("relieve-again")),
+        fault(Without("isolate-again"), "P01", Step("relieve-again")),
+        fault(Written("decay-again", "45 s", "44 s"), "P05", HandsOn("high voltage")),
+        fault(Without("relieve-again"), "P05", HandsOn("line pressure")),
+    ]
+}
+
+fn unboxing() -> Vec<Fault> {
+    vec![
+        fault(Without("release-brake"), "P01", Step("roll-down")),
+        fault(Without("set-brake"), "P05", HandsOn("brake")),
+        fault(Without("clear-packing"), "P04", Leaves("packing")),
+        fault(Without("count-parts"), "P04", Leaves("parts-count")),
+        fault(Written("count-parts", "otherwise: tag-out", "otherwise: gloves"), "P04", Leaves("parts-count")),
+        fault(Without("gloves"), "P01", Step("wand-on")),
+        fault(Without("wand-on"), "P04", Leaves("wand")),
+        fault(Without("fit-medium"), "P01", Step("guard-on")),
+        fault(Written("fit-fine", "tip: fine", "tip: medium"), "P01", Step("guard-on")),
+        fault(Without("guard-on"), "P04", Leaves("guard")),
+        fault(Without("measure-path"), "P04", Leaves("earth-path")),
+        fault(Written("measure-path", "otherwise: tag-out", "otherwise: charge-lamp"), "P04", Leaves("earth-path")),
+    ]
+}
+
+fn wand_reassembly() -> Vec<Fault> {
+    vec![
+        fault(Without("gloves"), "P01", Step("wand-off")),
+        fault(Without("wand-off"), "P01", Step("loosen")),
+        fault(Without("loosen"), "P01", Step("cover-off")),
+        fault(Written("look-gasket", "yes: { shows: { gasket-check: inspected }, then: wipe-strip }", "yes: wipe-strip"), "P01", Step("cover-on")),
+        fault(Written("match-gasket", "yes: gasket-in", "yes: inspect-new"), "P01", Step("cover-on")),
+        fault(Without("inspect-new"), "P01", Step("cover-on")),
+        fault(Without("measure-strip"), "P01", Step("cover-on")),
+        fault(Written("measure-strip", "otherwise: tag-out", "otherwise: count-parts"), "P01", Step("cover-on")),
+        fault(Without("count-parts"), "P01", Step("cover-on")),
+        fault(Swapped("measure-strip", "cover-on"), "P01", Step("cover-on")),
+        fault(Without("tighten"), "P01", Step("wand-on")),
+        fault(Without("wand-on"), "P01", Step("switch-on")),
+        fault(Without("measure-path"), "P01", Step("spray")),
+        fault(Without("earth-bucket"), "P01", Step("spray")),
+        fault(Without("area"), "P01", Step("switch-on")),
+        fault(Without("release"), "P01", Step("look-leak")),
+        fault(Without("isolate"), "P01", Step("look-leak")),
+        fault(Without("decay"), "P01", Step("look-leak")),
+        fault(Written("decay", "45 s", "44 s"), "P01", Step("look-leak")),
+        fault(Without("relieve"), "P05", HandsOn("line pressure")),
+    ]
+}

@@ -1,0 +1,74 @@
+//! `check --watch`.
+
+use super::root;
+use std::io::{BufRead, BufReader};
+use std::path::Path;
+use std::process::{Child, Command, Stdio};
+
+/// A program that is ended with its test.
+struct Watching(Child);
+
+impl Drop for Watching {
+    fn drop(&mut self) {
+        // It may have ended by itself, which the test then told.
+        let _ = self.0.kill();
+        let _ = self.0.wait();
+    }
+}
+
+fn until(lines: &mut impl Iterator<Item = std::io::Result<String>>, wanted: &str) -> Vec<String> {
+    let mut told = Vec::new();
+    for line in lines {
+        let line = line.expect("readable");
+        let found = line.contains(wanted);
+        told.push(line);
+        if found {
+            return told;
+        }
+    }
+    panic!("`{wanted}` was never said: {told:#?}");
+}
+
+fn change(path: &Path, from: &str, to: &str) {
+    let text = std::fs::read_to_string(path).expect("readable");
+    assert!(text.contains(from), "`{from}` is not there to be changed");
+    std::fs::write(path, text.replace(from, to)).expect("written");
+}
+
+#[test]
+fn a_saved_file_is_checked_again_with_all_that_hangs_on_it() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for entry in std::fs::read_dir(root().join("procedures/oskerry-22")).expect("the demo library") {
+        let entry = entry.expect("an entry");
+        std::fs::copy(entry.path(), folder.path().join(entry.file_name())).expect("copied");
+    }
+    let mut child = Command::new(env!("CARGO_BIN_EXE_gatewright"))
+        .current_dir(folder.path())
+        .env_clear()
+        .args(["check", "--watch", "."])
+        .stdout(Stdio::piped())
+        .spawn()
+        .expect("the program starts");
+    let mut lines = BufReader::new(child.stdout.take().expect("an output")).lines();
+    let _watching = Watching(child);
+    until(&mut lines, "6 procedures and 1 equipment document read; nothing found");
+
+    let tip_swap = folder.path().join("tip-swap.yaml");
+    change(&tip_swap, "wait: { for: 45 s", "wait: { for: 44 s");
+    let told = until(&mut lines, "checked again in");
+    assert!(told.iter().any(|line| line.contains("error[P01]")), "{told:#?}");
+    assert!(
+        told.iter().any(|line| line.contains("1 procedure and 1 equipment document")),
+        "only what hangs on it"
+    );
+
+    change(&tip_swap, "wait: { for: 44 s", "wait: { for: 45 s");
+    let told = until(&mut lines, "checked again in");
+    assert!(told.iter().any(|line| line.contains("nothing found")), "{told:#?}");
+
+    // The equipment concerns every procedure.
+    change(&folder.path().join("equipment.yaml"), "after: 45 s", "after: 60 s");
+    let told = until(&mut lines, "checked again in");
+    assert!(told.iter().any(|line| line.contains("6 procedures")), "{told:#?}");
+    assert!(told.iter().filter(|line| line.starts_with("error[P0")).count() >= 5, "{told:#?}");
+}
