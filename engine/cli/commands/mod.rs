@@ -4,6 +4,7 @@ pub(crate) mod card;
 pub(crate) mod check;
 pub(crate) mod explain;
 mod interview;
+mod leave;
 pub(crate) mod record;
 pub(crate) mod resume;
 mod screen;

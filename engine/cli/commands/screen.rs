@@ -171,7 +171,9 @@ pub(super) fn ending(walk: &Walk, standing: Standing) -> String {
     if standing == Standing::Stopped
         && let Some(state) = walk.equipment().and_then(|equipment| equipment.safe_state.as_ref())
     {
-        text.push_str("Before you leave the machine, bring it to this state:\n");
+        text.push_str("Before you leave the machine:\n");
+        text.push_str(&super::leave::before_leaving(walk));
+        text.push_str("The state in which it may be left:\n");
         for (condition, values) in state {
             let label = walk.equipment().map(|equipment| equipment.label(condition)).unwrap_or_default();
             let _ = writeln!(text, "  - {label} {}", document::model::either(&values.0));

@@ -1,5 +1,6 @@
 //! A slow, obvious checker of whole procedures, one value a variable, against which the proof is held.
 
+mod bundled;
 mod compare;
 mod documents;
 mod moves;

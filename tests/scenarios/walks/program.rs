@@ -177,7 +177,8 @@ fn wrong_answers_are_told_why_and_what_would_open_the_gate() {
         "Answer `yes` or `no`.",
         "Work is stopped with a reason",
         "The walk is stopped: the bowl is cracked",
-        "bring it to this state",
+        "Before you leave the machine:",
+        "By the record the machine may be left as it is.",
     ] {
         assert!(text.contains(wanted), "`{wanted}` is not in: {text}");
     }
@@ -225,4 +226,21 @@ fn a_record_that_was_altered_is_named() {
     assert!(said(&verify).contains("the-walk"), "{}", said(&verify));
     let resume = run(&journal, &["resume", "--person", PERSON], "");
     assert_eq!(resume.status.code(), Some(2), "{}", said(&resume));
+}
+
+#[test]
+fn stopped_work_is_told_the_computed_way_to_leave_the_machine() {
+    // In the tip swap the supply is live at the start: stopping before the first step means to isolate it.
+    let lines = script("tip-swap");
+    let first_act = lines.iter().position(|line| line == "done").expect("an act");
+    let mut stopped = lines[..first_act].to_vec();
+    stopped.push("stop the lamp flickers".to_owned());
+    let folder = tempfile::tempdir().expect("a folder");
+    let journal = folder.path().join("records.sqlite");
+    let output = run(&journal, &as_str(&walking("tip-swap")), &(stopped.join("\n") + "\n"));
+    let text = said(&output);
+    assert_eq!(output.status.code(), Some(1), "{text}");
+    let told = text.split("Before you leave the machine:\n").nth(1).expect("a way to leave it");
+    assert!(told.starts_with("  1. Turn the supply switch to 0."), "{told}");
+    assert!(told.contains("The state in which it may be left:"), "{told}");
 }
