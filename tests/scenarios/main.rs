@@ -3,5 +3,6 @@
 mod house;
 mod mends;
 mod program;
+mod published;
 mod spin;
 mod walks;

@@ -118,7 +118,8 @@ fn kept(machine: &Machine, planner: Option<&Planner<'_>>) -> BTreeSet<VarId> {
             machine::Guard::Is(cube) | machine::Guard::IsNot(cube) => &cube.0[..],
             machine::Guard::Always => &[],
         };
-        let decided = guard.iter().map(|conjunct| conjunct.var);
+        // How long a wait is decides what has settled after it, and so the way.
+        let decided = guard.iter().chain(outcome.waits.iter().flat_map(|(cube, _)| &cube.0)).map(|conjunct| conjunct.var);
         kept.extend(decided.filter(|&var| machine.layout.var(var).origin == VarOrigin::Variant));
     }
     kept

@@ -7,7 +7,7 @@ use crate::join::{Arrival, join};
 use crate::live::Live;
 use crate::plan::Planner;
 use crate::reduce::Reduction;
-use machine::{Bits, Cube, DONE, Machine, NodeId, Place, ReplayError, State, Trace, Violation};
+use machine::{Bits, Cube, DONE, Machine, Place, ReplayError, State, Trace, Violation};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Breadth first, a move a layer, until each violated obligation has been met once or the budget ends.

@@ -62,6 +62,14 @@ impl Compared {
     }
 }
 
+/// What the proof refutes, in the oracle's words.
+pub(crate) fn refuted(library: &Library, name: &str) -> BTreeSet<Wrong> {
+    let machine = machine::compile(library, &name.into()).expect("it compiles");
+    let proof = proof::prove(&machine, &Budget { boxes: 100_000, go_on: &|| true }).expect("every run can be replayed");
+    assert!(proof.ended.is_none());
+    proof.refuted.iter().filter_map(|refuted| wrong(&machine, refuted.obligation)).collect()
+}
+
 /// The same things go wrong, and the same places are reached.
 fn agree(found: &Found, machine: &Machine, proof: &Proof) -> Result<(), String> {
     let mine: BTreeSet<&Wrong> = found.wrong.keys().collect();

@@ -1,13 +1,16 @@
 //! A slow, obvious checker of whole procedures, one value a variable, against which the proof is held.
 
 mod bundled;
-mod compare;
+pub(crate) mod compare;
+mod directed;
 mod documents;
+mod groups;
 mod moves;
 mod place;
 mod plan;
 pub(crate) mod random;
 mod search;
+mod small;
 
 use compare::Compared;
 

@@ -1,5 +1,4 @@
-//! Random procedures. Two things are left out because the design does not settle them: what a failed gate disturbs, and
-//! in which order pieces of evidence end that are each other's cause.
+//! Random procedures.
 
 use super::model::{Condition, Kind, Model, Step, Target, Test, Time};
 use super::random::Random;
@@ -56,7 +55,7 @@ impl Generator {
             self.random.percent(if calm { 5 } else { 25 }).then(|| self.random.below(values.into()) as u8);
         let lost = self.random.percent(35);
         let mut lost_when = if lost { self.some(2) } else { Vec::new() };
-        lost_when.retain(|&(cause, _)| cause > at);
+        lost_when.retain(|&(cause, _)| cause != at);
         Condition { values, settles, normal, lost_when }
     }
 
@@ -123,16 +122,8 @@ impl Generator {
         let work = self.random.percent(if calm { 2 } else { 10 }).then(|| self.random.below(2));
         let only = self.random.percent(12).then(|| self.random.below(2) as u8);
         let then = self.random.percent(10).then(|| self.target(around));
-        let mut step = Step { id, kind, requires, leaves, disturbs, work, only, then, otherwise };
-        if step.can_fail() {
-            let reading = matches!(step.kind, Kind::Measure { .. });
-            let leaves = &step.leaves;
-            step.disturbs.retain(|at| reading && leaves.iter().all(|(left, _)| left != at));
-        }
-        if matches!(step.kind, Kind::Ask(_)) {
-            step.then = None;
-        }
-        step
+        let then = if matches!(kind, Kind::Ask(_)) { None } else { then };
+        Step { id, kind, requires, leaves, disturbs, work, only, then, otherwise }
     }
 
     fn kind(&mut self, calm: bool, around: Around<'_>) -> Kind {

@@ -189,12 +189,13 @@ impl Writer<'_> {
         let needs = self.needs(step, body);
         self.texts[body] += &needs;
         let otherwise = if step.can_fail() { Some(self.target(step.otherwise, scope)) } else { None };
-        let fails = |writer: &Self| otherwise.map_or_else(String::new, |to| writer.pass(body, to));
+        let disturbed = self.world.disturbed(step);
         let text = match &step.kind {
             Kind::Do | Kind::Hold => self.act(body, &effects, &Vec::new(), then),
             Kind::Confirm(test) => {
                 let pass = self.act(body, &effects, &Vec::new(), then);
-                format!("if :: {} -> {pass} :: else -> {} fi;", self.world.holds(test), fails(self))
+                let fail = self.act(body, &disturbed, &Vec::new(), otherwise.unwrap_or(then));
+                format!("if :: {} -> {pass} :: else -> {fail} fi;", self.world.holds(test))
             }
             Kind::Ask(answers) => self.question(answers, body, &effects, scope),
             Kind::Measure { shows, retests } => {
@@ -206,21 +207,13 @@ impl Writer<'_> {
                     time.map_or_else(String::new, |time| self.world.wait(super::model::Time::Seconds(time)));
                 let fresh = self.world.afresh(until);
                 let pass = self.act(body, &effects, until, then);
-                let fail = self.act(body, &Vec::new(), until, otherwise.unwrap_or(then));
+                let fail = self.act(body, &disturbed, until, otherwise.unwrap_or(then));
                 format!("{waited}{fresh}if :: {} -> {pass} :: else -> {fail} fi;", self.world.holds(until))
             }
             Kind::AnyOrder(items) => self.group(items, body, &effects, scope, then),
             Kind::Repeat { steps, until, at_most } => {
-                let round = self.repeat(
-                    steps,
-                    until,
-                    *at_most,
-                    body,
-                    &effects,
-                    scope,
-                    then,
-                    otherwise.unwrap_or(then),
-                );
+                let otherwise = otherwise.unwrap_or(then);
+                let round = self.repeat(step, (steps, until, *at_most), body, scope, then, otherwise);
                 format!("r{} = 1; {}", scope.rounds.len(), self.pass(body, round))
             }
             Kind::Perform => {
@@ -312,7 +305,7 @@ impl Writer<'_> {
     ) {
         const ATTEMPTS: [&str; 3] = ["body", "attempt 2", "attempt 3"];
         let effects = self.world.effects(step);
-        let disturbed: Test = step.disturbs.iter().map(|&at| (at, all(&self.model.conditions[at]))).collect();
+        let disturbed = self.world.disturbed(step);
         let mut place = first;
         for attempt in 0..=retests as usize {
             let again = if attempt == retests as usize {
@@ -353,14 +346,11 @@ impl Writer<'_> {
         self.pass(place, Goto { place: choose, item: None })
     }
 
-    #[expect(clippy::too_many_arguments, reason = "one call; a struct would only rename the parts of a step")]
     fn repeat(
         &mut self,
-        steps: &[Step],
-        until: &Test,
-        at_most: u32,
+        step: &Step,
+        (steps, until, at_most): (&[Step], &Test, u32),
         place: usize,
-        effects: &Test,
         scope: &Scope,
         then: Goto,
         otherwise: Goto,
@@ -371,9 +361,10 @@ impl Writer<'_> {
         let inner = Scope { rounds, path: self.places[place].path.clone(), ..scope.clone() };
         let entry = self.list(steps, &inner, Goto { place: question, item: None });
         let counter = format!("r{}", scope.rounds.len());
-        let pass = self.act(question, effects, &Vec::new(), then);
+        let (effects, disturbed) = (self.world.effects(step), self.world.disturbed(step));
+        let pass = self.act(question, &effects, &Vec::new(), then);
         let again = self.pass(question, entry);
-        let fail = self.pass(question, otherwise);
+        let fail = self.act(question, &disturbed, &Vec::new(), otherwise);
         self.arrive(
             question,
             format!(

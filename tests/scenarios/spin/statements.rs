@@ -41,6 +41,11 @@ impl World<'_> {
         disturbed.chain(step.leaves.iter().copied()).collect()
     }
 
+    /// What a step disturbs whether it passes or fails.
+    pub(crate) fn disturbed(&self, step: &Step) -> Test {
+        step.disturbs.iter().map(|&at| (at, all(&self.model.conditions[at]))).collect()
+    }
+
     /// Any settling value among some conditions may fall.
     pub(crate) fn fall(&self, among: impl Fn(usize) -> bool) -> String {
         let mut text = String::new();

@@ -1,0 +1,161 @@
+//! Small cases of steps in any order, of rounds and of performed procedures, with the verdict worked out by hand.
+
+use super::directed::{NOTHING, proved, rule, two, verdict};
+use super::documents::procedure;
+use serde_json::{Value, json};
+
+fn start() -> Value {
+    json!({ "a": "v0", "b": "v0" })
+}
+
+fn group(items: Value, after: Value) -> Value {
+    json!([{ "id": "group", "any_order": items }, after])
+}
+
+#[test]
+fn who_leaves_a_group_sees_the_others_half_done() {
+    let steps = |needs: Value| {
+        json!([
+            { "id": "group", "any_order": [
+                { "id": "one", "do": "Act.", "leaves": { "a": "v1" } },
+                { "id": "other", "ask": "Go on?", "answers": { "yes": "end", "no": "out" } }
+            ] },
+            { "id": "end", "do": "Act.", "then": "done" },
+            { "id": "out", "do": "Act.", "requires": needs }
+        ])
+    };
+    let found = |needs| proved(json!({ "a": two(), "b": two() }), json!({}), start(), steps(needs));
+    assert_eq!(found(json!({ "a": "v0" })), ["out needs a"], "the one may be done");
+    assert_eq!(found(json!({ "a": "v1" })), ["out needs a"], "or not yet");
+    assert_eq!(found(json!({ "a": ["v0", "v1"] })), NOTHING);
+}
+
+#[test]
+fn items_break_rules_together_whoever_comes_second() {
+    let items = || {
+        json!([
+            { "id": "one", "do": "Act.", "leaves": { "a": "v1" } },
+            { "id": "other", "do": "Act.", "leaves": { "b": "v1" } }
+        ])
+    };
+    let found = |when: Value, items: Value| {
+        let steps = group(items, json!({ "id": "after", "do": "Act." }));
+        proved(json!({ "a": two(), "b": two() }), rule(when), start(), steps)
+    };
+    let both = || json!({ "a": "v1", "b": "v1" });
+    assert_eq!(found(both(), items()), ["group/one breaks r", "group/other breaks r"]);
+    assert_eq!(found(json!({ "a": "v1", "b": "v0" }), items()), ["group/one breaks r"], "if it is the first");
+    // A check of an item refines what another then breaks.
+    let checked = json!([
+        { "id": "one", "confirm": { "b": "v0" }, "otherwise": "stop", "leaves": { "a": "v1" } },
+        { "id": "other", "do": "Act." }
+    ]);
+    assert_eq!(found(both(), checked), NOTHING);
+}
+
+#[test]
+fn an_item_that_nobody_gets_through_hides_no_other() {
+    let items = json!([
+        { "id": "one", "do": "Act.", "requires": { "a": "v1" } },
+        { "id": "other", "do": "Act.", "requires": { "a": "v1", "b": "v1" } }
+    ]);
+    let steps = group(items, json!({ "id": "after", "do": "Act.", "requires": { "b": "v1" } }));
+    let found = proved(json!({ "a": two(), "b": two() }), json!({}), start(), steps);
+    assert_eq!(found, ["group/one needs a", "group/other needs a", "group/other needs b"]);
+    let items = json!([
+        { "id": "one", "do": "Act.", "leaves": { "a": "v1" } },
+        { "id": "other", "do": "Act.", "requires": { "b": "v1" } }
+    ]);
+    let steps = group(items, json!({ "id": "after", "do": "Act." }));
+    let found = proved(json!({ "a": two(), "b": two() }), rule(json!({ "a": "v1" })), start(), steps);
+    assert_eq!(found, ["group/other needs b", "group/one breaks r"]);
+}
+
+#[test]
+fn items_that_check_the_same_unknown_agree() {
+    let items = json!([
+        { "id": "one", "confirm": { "a": "v0" }, "otherwise": "stop", "leaves": { "b": "v0" } },
+        { "id": "other", "do": "Act.", "requires": { "a": "v0" } }
+    ]);
+    let steps = group(items, json!({ "id": "after", "do": "Act.", "requires": { "a": "v0" } }));
+    let found = proved(json!({ "a": two(), "b": two() }), json!({}), json!({ "b": "v0" }), steps);
+    assert_eq!(found, ["group/other needs a"], "only before the other has looked");
+}
+
+#[test]
+fn waits_of_a_group_are_one_after_the_other() {
+    let hv = json!({ "values": ["gone", "present"], "settles": { "from": "present", "to": "gone", "after": "10 s" } });
+    let found = |first: Value| {
+        let items = json!([{ "id": "one", "wait": { "for": "5 s" } }, first]);
+        let steps = json!([
+            { "id": "set", "do": "Act.", "leaves": { "hv": "present" } },
+            { "id": "group", "any_order": items },
+            { "id": "act", "do": "Act.", "requires": { "hv": "gone" } }
+        ]);
+        proved(json!({ "hv": hv.clone() }), json!({}), json!({ "hv": "gone" }), steps)
+    };
+    assert_eq!(found(json!({ "id": "other", "wait": { "for": "5 s" } })), NOTHING);
+    assert_eq!(found(json!({ "id": "other", "wait": { "for": "5 s" }, "leaves": { "hv": "present" } })), ["act needs hv"]);
+}
+
+#[test]
+fn a_group_begins_anew_when_it_is_met_again() {
+    let steps = json!([
+        { "id": "group", "any_order": [
+            { "id": "one", "do": "Act.", "leaves": { "a": "v1" } }, { "id": "other", "do": "Act.", "leaves": { "b": "v1" } }
+        ] },
+        { "id": "which", "ask": "Again?", "answers": { "yes": "undo", "no": "done" } },
+        { "id": "undo", "do": "Act.", "leaves": { "a": "v0" }, "then": "group" }
+    ]);
+    let main = procedure("main", start(), json!({ "a": "v1" }), steps);
+    assert_eq!(verdict(json!({ "a": two(), "b": two() }), json!({}), &[main]), NOTHING);
+}
+
+#[test]
+fn every_round_and_the_way_out_of_the_last_are_followed() {
+    let steps = |needs: &str, otherwise: &str| {
+        json!([
+            { "id": "rounds", "otherwise": otherwise, "repeat": { "until": { "a": "v1" }, "at_most": 2, "steps": [
+                { "id": "try", "do": "Act.", "requires": { "b": needs }, "disturbs": ["a"] },
+                { "id": "then", "do": "Act.", "leaves": { "b": "v1" } }
+            ] } },
+            { "id": "act", "do": "Act.", "requires": { "a": "v1" } }
+        ])
+    };
+    let found = |needs, otherwise| proved(json!({ "a": two(), "b": two() }), json!({}), start(), steps(needs, otherwise));
+    assert_eq!(found("v0", "stop"), ["rounds/try needs b"], "in the second round");
+    assert_eq!(found("v1", "act"), ["rounds/try needs b"], "in the first; then nothing goes on");
+    let both = json!([
+        { "id": "rounds", "otherwise": "act", "repeat": { "until": { "a": "v1" }, "at_most": 2, "steps": [
+            { "id": "try", "do": "Act.", "disturbs": ["a"] }
+        ] } },
+        { "id": "act", "do": "Act.", "requires": { "a": "v1" } }
+    ]);
+    assert_eq!(proved(json!({ "a": two(), "b": two() }), json!({}), start(), both), ["act needs a"]);
+}
+
+#[test]
+fn a_performed_procedure_asks_and_leaves_like_a_step() {
+    let inner = procedure("inner", json!({ "a": "v1" }), json!({}), json!([
+        { "id": "in", "do": "Act.", "leaves": { "b": "v1" }, "then": "done" }
+    ]));
+    let main = |requires: Value| {
+        procedure("main", requires, json!({ "b": "v0" }), json!([{ "id": "do", "perform": "inner", "leaves": { "a": "v0" } }]))
+    };
+    let found = |requires| verdict(json!({ "a": two(), "b": two() }), json!({}), &[inner.clone(), main(requires)]);
+    assert_eq!(found(json!({ "a": "v1" })), ["b promised"]);
+    assert_eq!(found(json!({ "a": ["v0", "v1"] })), ["do needs a", "b promised"]);
+}
+
+#[test]
+fn a_group_inside_a_performed_procedure_forgets_nothing_of_the_group_around_it() {
+    let pair = |one: &str, other: &str| json!([{ "id": one, "do": "Act." }, { "id": other, "do": "Act.", "leaves": { "a": "v1" } }]);
+    let inner = procedure("inner", json!({}), json!({}), json!([{ "id": "pair", "any_order": pair("x", "y") }]));
+    let items = json!([
+        { "id": "one", "perform": "inner" },
+        { "id": "two", "perform": "inner" },
+        { "id": "three", "do": "Act.", "requires": { "b": "v0" }, "leaves": { "b": "v1" } }
+    ]);
+    let main = procedure("main", start(), json!({}), json!([{ "id": "group", "any_order": items }]));
+    assert_eq!(verdict(json!({ "a": two(), "b": two() }), json!({}), &[inner, main]), NOTHING, "three is done once");
+}
