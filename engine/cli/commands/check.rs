@@ -110,23 +110,31 @@ fn mend(report: &Report, budget: &Budget, write: bool) -> Result<()> {
 pub(super) fn text(report: &Report, findings: &[Diagnostic], times: &[Duration]) -> String {
     let style = card::report::Style { colour: output::colour(), width: output::WIDTH };
     let mut text = card::report::text(&report.library.sources, findings, style);
-    let width = report.procedures.iter().map(|checked| checked.procedure.len()).max().unwrap_or(0);
+    let names = report.procedures.iter().map(|checked| &*checked.procedure);
+    let width = names.chain(report.library.left_out()).map(str::len).max().unwrap_or(0);
     for (checked, time) in report.procedures.iter().zip(times) {
         let _ = writeln!(text, "{:width$}  {}", checked.procedure.0, verdict(checked, *time));
+    }
+    for name in report.library.left_out() {
+        let _ = writeln!(text, "{name:width$}  {}", verdict_of_faulty());
     }
     let _ = writeln!(
         text,
         "{} and {} read; {}",
-        card::count(report.procedures.len(), "procedure"),
+        card::count(report.procedures.len() + report.library.left_out().count(), "procedure"),
         card::count(report.library.equipment.len(), "equipment document"),
         if findings.is_empty() { "nothing found".to_owned() } else { card::report::summary(findings) }
     );
     text
 }
 
+fn verdict_of_faulty() -> String {
+    "not proved: its documents have errors".to_owned()
+}
+
 fn verdict(checked: &Checked, time: Duration) -> String {
     let Some(proof) = &checked.proof else {
-        return "not proved: its documents have errors".to_owned();
+        return verdict_of_faulty();
     };
     let states = format!("{} of states", card::count(proof.boxes, "set"));
     let millis = time.as_secs_f64() * 1000.0;
@@ -167,6 +175,13 @@ fn sarif(report: &Report, findings: &[Diagnostic]) -> String {
 }
 
 fn json(report: &Report, findings: &[Diagnostic]) -> Result<String> {
+    let left_out = report.library.left_out().map(|procedure| JsonProcedure {
+        procedure,
+        verdict: "not proved",
+        obligations: 0,
+        refuted: 0,
+        states: 0,
+    });
     let procedures = report
         .procedures
         .iter()
@@ -185,6 +200,7 @@ fn json(report: &Report, findings: &[Diagnostic]) -> Result<String> {
                 states: proof.map_or(0, |proof| proof.boxes),
             }
         })
+        .chain(left_out)
         .collect();
     let findings = serde_json::from_str(&card::report::json(&report.library.sources, findings))?;
     Ok(serde_json::to_string_pretty(&JsonReport { procedures, findings })? + "\n")

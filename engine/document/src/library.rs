@@ -48,6 +48,11 @@ impl<T> Document<T> {
 }
 
 impl Library {
+    /// Names of procedures that were read but are not in the library, because their documents have faults of shape.
+    pub fn left_out(&self) -> impl Iterator<Item = &str> {
+        self.faulty_procedures.iter().map(String::as_str)
+    }
+
     /// The documents a procedure is made of: itself, its equipment, and every procedure it performs, directly or not.
     /// Empty for a procedure that is not there.
     #[must_use]

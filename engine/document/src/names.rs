@@ -8,6 +8,7 @@ mod equipment;
 mod fasteners;
 mod figures;
 mod measures;
+mod nested;
 mod outcomes;
 mod performs;
 mod procedure;
@@ -34,5 +35,6 @@ pub(crate) fn check(library: &Library, jobs: Jobs<'_>) -> Vec<Diagnostic> {
     });
     found.extend(procedures.into_iter().flatten());
     performs::circles(library, &mut found);
+    nested::check(library, &mut found);
     found
 }

@@ -83,6 +83,7 @@ fn hard_input_is_refused_in_words() {
         assert!(text.starts_with("error["), "{name}: {text}");
         assert!(text.len() < 100_000, "{name} is told at great length");
         assert_eq!(stderr(&output), "", "{name}");
+        assert!(!text.contains("proved on every path"), "{name}: {text}");
     }
 }
 
@@ -123,4 +124,20 @@ fn sarif_is_valid_by_the_schema_of_the_standard() {
     let mut other = log.clone();
     other["version"] = "2.0.0".into();
     assert!(!validator.is_valid(&other));
+}
+
+#[test]
+fn a_procedure_that_cannot_be_used_is_not_passed_over() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let demo = root().join("procedures/oskerry-22");
+    for name in ["equipment.yaml", "tip-swap.yaml"] {
+        let text = std::fs::read_to_string(demo.join(name)).expect("the demo library");
+        std::fs::write(folder.path().join(name), text.replace("otherwise: stop", "otherwis: stop")).expect("written");
+    }
+    let text = stdout(&gatewright(folder.path(), &["check", "."]));
+    assert!(text.contains("\ntip-swap  not proved: its documents have errors\n1 procedure and"), "{text}");
+    let report = gatewright(folder.path(), &["check", "--form", "json", "."]);
+    let report: serde_json::Value = serde_json::from_slice(&report.stdout).expect("JSON");
+    assert_eq!(report["procedures"][0]["procedure"], "tip-swap");
+    assert_eq!(report["procedures"][0]["verdict"], "not proved");
 }
