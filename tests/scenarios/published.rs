@@ -18,17 +18,47 @@ struct Paragraph {
 const APPLYING: [Paragraph; 6] = [
     Paragraph { id: "d1", act: "Find out the energy.", requires: "", leaves: "energy: known" },
     Paragraph { id: "d2", act: "Shut down.", requires: "energy: known", leaves: "machine: shut-down" },
-    Paragraph { id: "d3", act: "Operate the devices.", requires: "machine: shut-down", leaves: "devices: operated" },
-    Paragraph { id: "d4", act: "Attach the locks.", requires: "devices: operated", leaves: "locks: attached" },
-    Paragraph { id: "d5", act: "Relieve stored energy.", requires: "locks: attached", leaves: "stored: relieved" },
-    Paragraph { id: "d6", act: "Verify the isolation.", requires: "stored: relieved", leaves: "isolation: verified" },
+    Paragraph {
+        id: "d3",
+        act: "Operate the devices.",
+        requires: "machine: shut-down",
+        leaves: "devices: operated",
+    },
+    Paragraph {
+        id: "d4",
+        act: "Attach the locks.",
+        requires: "devices: operated",
+        leaves: "locks: attached",
+    },
+    Paragraph {
+        id: "d5",
+        act: "Relieve stored energy.",
+        requires: "locks: attached",
+        leaves: "stored: relieved",
+    },
+    Paragraph {
+        id: "d6",
+        act: "Verify the isolation.",
+        requires: "stored: relieved",
+        leaves: "isolation: verified",
+    },
 ];
 
 const RELEASING: [Paragraph; 5] = [
     Paragraph { id: "e1", act: "Inspect the area.", requires: "", leaves: "inspection: done" },
     Paragraph { id: "e2i", act: "Place the people.", requires: "inspection: done", leaves: "people: placed" },
-    Paragraph { id: "e3", act: "Remove the locks.", requires: "people: placed", leaves: "locks: not-attached" },
-    Paragraph { id: "e2ii", act: "Tell the employees.", requires: "locks: not-attached", leaves: "told: told" },
+    Paragraph {
+        id: "e3",
+        act: "Remove the locks.",
+        requires: "people: placed",
+        leaves: "locks: not-attached",
+    },
+    Paragraph {
+        id: "e2ii",
+        act: "Tell the employees.",
+        requires: "locks: not-attached",
+        leaves: "told: told",
+    },
     Paragraph { id: "start", act: "Start the machine.", requires: "told: told", leaves: "machine: running" },
 ];
 

@@ -50,7 +50,8 @@ fn tell(walk: &Walk, way: &Leaving, depth: usize, text: &mut String) {
             }
         }
         Leaving::Stuck(_) | Leaving::Unknown => {
-            let _ = writeln!(text, "{indent}No way is known from here: stay with the machine and call for help.");
+            let _ =
+                writeln!(text, "{indent}No way is known from here: stay with the machine and call for help.");
         }
     }
 }

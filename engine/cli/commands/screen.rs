@@ -136,13 +136,13 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
         }
         Prompt::Sign { role, check: None } => format!("To be verified. Name of the {role} > "),
         Prompt::Reading(reading) => {
-            let range = reading.range.as_ref().map(|range| format!(", {range}")).unwrap_or_default();
+            let range = reading.range.as_ref().map(|range| format!(" ({range})")).unwrap_or_default();
             let attempt = if reading.attempts > 1 {
-                format!(", reading {} of {}", reading.attempt, reading.attempts)
+                format!(" {} of {}", reading.attempt, reading.attempts)
             } else {
                 String::new()
             };
-            format!("{} with the {} in {}{range}{attempt} > ", reading.what, reading.instrument, reading.unit)
+            format!("Reading{attempt}, {} in {}{range} > ", reading.instrument, reading.unit)
         }
         Prompt::Answer { question: _, answers } => format!("({}) > ", answers.join(" / ")),
         Prompt::Item(items) => {

@@ -119,7 +119,10 @@ fn kept(machine: &Machine, planner: Option<&Planner<'_>>) -> BTreeSet<VarId> {
             machine::Guard::Always => &[],
         };
         // How long a wait is decides what has settled after it, and so the way.
-        let decided = guard.iter().chain(outcome.waits.iter().flat_map(|(cube, _)| &cube.0)).map(|conjunct| conjunct.var);
+        let decided = guard
+            .iter()
+            .chain(outcome.waits.iter().flat_map(|(cube, _)| &cube.0))
+            .map(|conjunct| conjunct.var);
         kept.extend(decided.filter(|&var| machine.layout.var(var).origin == VarOrigin::Variant));
     }
     kept

@@ -132,7 +132,8 @@ fn a_procedure_that_cannot_be_used_is_not_passed_over() {
     let demo = root().join("procedures/oskerry-22");
     for name in ["equipment.yaml", "tip-swap.yaml"] {
         let text = std::fs::read_to_string(demo.join(name)).expect("the demo library");
-        std::fs::write(folder.path().join(name), text.replace("otherwise: stop", "otherwis: stop")).expect("written");
+        std::fs::write(folder.path().join(name), text.replace("otherwise: stop", "otherwis: stop"))
+            .expect("written");
     }
     let text = stdout(&gatewright(folder.path(), &["check", "."]));
     assert!(text.contains("\ntip-swap  not proved: its documents have errors\n1 procedure and"), "{text}");

@@ -15,7 +15,12 @@ pub(crate) fn findings(context: &Context<'_>) -> Vec<Diagnostic> {
             let message =
                 format!("`{}` has to end with {}{}", context.machine.procedure, unkept.due, unkept.may);
             let normal = context.equipment.place(&format!("/conditions/{name}/normal"));
-            Diagnostic::error(CODE, context.procedure.place("/procedure"), message)
+            // The step that last moved it is where something is missing after; without one, the procedure as a whole.
+            let place = unkept.last.map_or_else(
+                || context.procedure.place("/procedure"),
+                |last| context.id_place(context.node(last)),
+            );
+            Diagnostic::error(CODE, place, message)
                 .note(normal, "its normal value")
                 .help(format!("put it back, or say under `leaves` how `{name}` is handed on"))
                 .trace(unkept.trace)

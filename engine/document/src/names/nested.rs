@@ -11,7 +11,8 @@ pub(super) fn check(library: &Library, found: &mut Vec<Diagnostic>) {
     for document in library.procedures.values() {
         for (name, at) in performed_in_groups(&document.model) {
             if let Some(inner) = with_group(library, name) {
-                let message = format!("a group in any order performs `{name}`, in which there is a group as well");
+                let message =
+                    format!("a group in any order performs `{name}`, in which there is a group as well");
                 let finding = Diagnostic::error(N13, document.place(&at), message)
                     .help("perform it before or after the group");
                 let inner = inner.place(&group_of(&inner.model.steps, "/steps").unwrap_or_default());
