@@ -1,6 +1,6 @@
 //! The faults of each bundled procedure.
 
-use super::At::{HandsOn, Leaves, Step};
+use super::At::{Leaves, Step};
 use super::Slip::{Swapped, Without, Written};
 use super::{Fault, fault};
 
@@ -33,8 +33,8 @@ fn battery_replacement() -> Vec<Fault> {
         fault(Without("cover-tighten"), "P01", Step("switch-on")),
         fault(Written("charge-lamp", "then: isolate }", "then: decay }"), "P04", Leaves("supply")),
         fault(Written("charge-lamp", "part }, then: isolate-low", "part }, then: isolate"), "P04", Leaves("charge")),
-        fault(Without("decay"), "P05", HandsOn("high voltage")),
-        fault(Written("decay", "45 s", "44 s"), "P05", HandsOn("high voltage")),
+        fault(Without("decay"), "P05", Step("isolate")),
+        fault(Written("decay", "45 s", "44 s"), "P05", Step("isolate")),
     ]
 }
 
@@ -53,7 +53,7 @@ fn first_flush() -> Vec<Fault> {
         fault(Without("decay"), "P01", Step("open-lid")),
         fault(Written("decay", "45 s", "44 s"), "P01", Step("open-lid")),
         fault(Swapped("isolate", "decay"), "P01", Step("open-lid")),
-        fault(Without("relieve"), "P05", HandsOn("line pressure")),
+        fault(Without("relieve"), "P05", Step("latch")),
         fault(Without("look-tank"), "P04", Leaves("tank")),
         fault(Written("purge", "    otherwise: tag-out", "    otherwise: look-joints"), "P04", Leaves("line")),
     ]
@@ -93,15 +93,15 @@ fn tip_swap() -> Vec<Fault> {
         fault(Without("earth-bucket"), "P01", Step("spray")),
         fault(Without("release"), "P01", Step("relieve-again")),
         fault(Without("isolate-again"), "P01", Step("relieve-again")),
-        fault(Written("decay-again", "45 s", "44 s"), "P05", HandsOn("high voltage")),
-        fault(Without("relieve-again"), "P05", HandsOn("line pressure")),
+        fault(Written("decay-again", "45 s", "44 s"), "P05", Step("isolate-again")),
+        fault(Without("relieve-again"), "P05", Step("spray")),
     ]
 }
 
 fn unboxing() -> Vec<Fault> {
     vec![
         fault(Written("look-machine", "yes: release-brake", "yes: roll-down"), "P01", Step("roll-down")),
-        fault(Without("set-brake"), "P05", HandsOn("brake")),
+        fault(Without("set-brake"), "P05", Step("release-brake")),
         fault(Without("clear-packing"), "P04", Leaves("packing")),
         fault(Without("count-parts"), "P04", Leaves("parts-count")),
         fault(Written("count-parts", "otherwise: tag-out", "otherwise: gloves"), "P04", Leaves("parts-count")),
@@ -136,6 +136,6 @@ fn wand_reassembly() -> Vec<Fault> {
         fault(Without("isolate"), "P01", Step("look-leak")),
         fault(Without("decay"), "P01", Step("look-leak")),
         fault(Written("decay", "45 s", "44 s"), "P01", Step("look-leak")),
-        fault(Written("look-leak", "yes: relieve,", "yes: unclip,"), "P05", HandsOn("line pressure")),
+        fault(Written("look-leak", "yes: relieve,", "yes: unclip,"), "P05", Step("spray")),
     ]
 }

@@ -23,8 +23,6 @@ enum At {
     Step(&'static str),
     /// At that condition of the procedure's `leaves`.
     Leaves(&'static str),
-    /// At the procedure's name, with what it does not hand on.
-    HandsOn(&'static str),
 }
 
 struct Fault {
@@ -60,7 +58,6 @@ impl At {
         match self {
             Self::Step(step) => format!("step `{step}`"),
             Self::Leaves(condition) => format!("`leaves` of `{condition}`"),
-            Self::HandsOn(what) => format!("the procedure: {what}"),
         }
     }
 
@@ -76,9 +73,6 @@ impl At {
                 edit::block(text, step).contains(&(line - 1))
             }
             Self::Leaves(condition) => finding.place == document.key_place(&format!("/leaves/{condition}")),
-            Self::HandsOn(what) => {
-                finding.place == document.place("/procedure") && finding.message.contains(what)
-            }
         }
     }
 }

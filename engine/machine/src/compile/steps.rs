@@ -29,6 +29,14 @@ struct Scope<'a> {
     block: Option<u32>,
 }
 
+/// What a step asks for and does.
+struct Contract {
+    needs: Vec<Need>,
+    sets: Vec<Conjunct>,
+    /// What it disturbs even where it fails.
+    disturbed: Vec<Conjunct>,
+}
+
 pub(super) struct Compiler<'a> {
     library: &'a Library,
     equipment: &'a Equipment,
@@ -162,7 +170,7 @@ impl<'a> Compiler<'a> {
             self.fill(node, NodeKind::Route, Vec::new(), vec![applies, passed]);
             body
         };
-        let (needs, sets, disturbed) = self.contract(step)?;
+        let Contract { needs, sets, disturbed } = self.contract(step)?;
         let otherwise = |this: &Self| match &step.otherwise {
             Some(target) => this.target(&target.0, scope.frame, at),
             None => Err(unresolved(at, "an `otherwise`".to_owned())),
@@ -215,9 +223,8 @@ impl<'a> Compiler<'a> {
         Ok(())
     }
 
-    /// What a step needs, what it sets, and what it disturbs even where it fails; with what its type of work and its
-    /// reusable step add.
-    fn contract(&self, step: &Step) -> Result<(Vec<Need>, Vec<Conjunct>, Vec<Conjunct>), CompileError> {
+    /// What a step asks for and does, with what its type of work and its reusable step add.
+    fn contract(&self, step: &Step) -> Result<Contract, CompileError> {
         let at = &*step.id;
         let mut needs = Vec::new();
         let mut add = |authored: &Authored, source: NeedSource| -> Result<(), CompileError> {
@@ -245,7 +252,7 @@ impl<'a> Compiler<'a> {
         self.effects(&step.disturbs, &step.leaves, at, &mut sets)?;
         // Only an act has an action, and an act does not fail: what the step itself disturbs is all.
         self.effects(&step.disturbs, &Authored::default(), at, &mut disturbed)?;
-        Ok((needs, sets, disturbed))
+        Ok(Contract { needs, sets, disturbed })
     }
 
     /// What is disturbed may have any value, unless the step also says what it leaves.
