@@ -1,8 +1,14 @@
 //! The ordinary suite: seconds, not minutes.
 
+mod faults;
 mod house;
 mod mends;
+mod oracle;
 mod program;
 mod published;
+mod random_walks;
 mod spin;
 mod walks;
+
+#[path = "../support/mod.rs"]
+mod support;

@@ -17,21 +17,24 @@ fn random_runs_meet_nothing_that_was_proved_away() {
     for procedure in demo::PROCEDURES {
         let reading = demo::reading(procedure, &demo::text(procedure));
         let budget = Budget { boxes: 100_000, go_on: &|| true };
-        let checked =
-            check::check_one(&reading.library, &reading.findings, &procedure.into(), &budget).expect("no fault of ours");
+        let checked = check::check_one(&reading.library, &reading.findings, &procedure.into(), &budget)
+            .expect("no fault of ours");
         let (machine, proof) = (checked.machine.expect("a machine"), checked.proof.expect("a proof"));
         assert!(proof.refuted.is_empty() && proof.ended.is_none());
         let mut seen = vec![false; machine.nodes.len()];
         let (mut moves, mut done) = (0, 0);
         for seed in 0..RUNS {
             let run = Run { machine: &machine, proof: &proof, random: Random::new(seed), seen: &mut seen };
-            let (end, length) = run.to_its_end().unwrap_or_else(|error| panic!("{procedure}, seed {seed}: {error}"));
+            let (end, length) =
+                run.to_its_end().unwrap_or_else(|error| panic!("{procedure}, seed {seed}: {error}"));
             moves += length;
             done += usize::from(end == DONE);
         }
         let met = seen.iter().filter(|seen| **seen).count();
         let reached = proof.reached.iter().filter(|reached| **reached).count();
-        println!("{procedure}: {RUNS} runs, {done} to done, {moves} moves, {met} of {reached} places reached were met");
+        println!(
+            "{procedure}: {RUNS} runs, {done} to done, {moves} moves, {met} of {reached} places reached were met"
+        );
         assert!(done > 0 && met * 10 > reached * 9, "{procedure}: the runs do not get far");
     }
 }
@@ -71,7 +74,8 @@ impl Run<'_> {
 
     /// No rule holds, whatever a move has to do with it.
     fn permitted(&self, values: &Bits) -> Result<(), String> {
-        let mut broken = self.machine.rules.iter().filter(|rule| rule.when.holds(&self.machine.layout, values));
+        let mut broken =
+            self.machine.rules.iter().filter(|rule| rule.when.holds(&self.machine.layout, values));
         broken.next().map_or(Ok(()), |rule| Err(format!("the rule `{}` is broken", rule.name)))
     }
 
@@ -87,8 +91,11 @@ impl Run<'_> {
         if let Some(need) = node.needs.iter().find(|need| fails(&need.conjunct)) {
             return Err(format!("`{}` needs `{}`", node.path, layout.var(need.conjunct.var).name));
         }
-        let mut broken = self.machine.promises.iter().filter(|promise| id == DONE && fails(&promise.conjunct));
-        broken.next().map_or(Ok(()), |promise| Err(format!("`{}` was promised", layout.var(promise.conjunct.var).name)))
+        let mut broken =
+            self.machine.promises.iter().filter(|promise| id == DONE && fails(&promise.conjunct));
+        broken.next().map_or(Ok(()), |promise| {
+            Err(format!("`{}` was promised", layout.var(promise.conjunct.var).name))
+        })
     }
 
     /// A random outcome with random values that it may leave.
@@ -108,8 +115,11 @@ impl Run<'_> {
             for &var in &step.changed {
                 self.choose(&mut after, var, step.state.bits.field(layout, var));
             }
-            for settling in self.machine.settling.iter().filter(|settling| !step.changed.contains(&settling.var)) {
-                let kept = step.state.bits.field(layout, settling.var) & (values.field(layout, settling.var) | settling.to);
+            for settling in
+                self.machine.settling.iter().filter(|settling| !step.changed.contains(&settling.var))
+            {
+                let kept = step.state.bits.field(layout, settling.var)
+                    & (values.field(layout, settling.var) | settling.to);
                 self.choose(&mut after, settling.var, kept);
             }
             let followed = self.machine.follow(std::slice::from_ref(state), values, outcome, &after);

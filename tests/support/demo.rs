@@ -15,6 +15,7 @@ pub(crate) fn text(name: &str) -> String {
 
 /// The bundled equipment with one procedure, as it is or edited.
 pub(crate) fn reading(name: &str, procedure: &str) -> Reading {
-    let file = |name: &str, text: &str| InputFile { name: format!("{name}.yaml"), bytes: text.as_bytes().to_vec() };
+    let file =
+        |name: &str, text: &str| InputFile { name: format!("{name}.yaml"), bytes: text.as_bytes().to_vec() };
     document::read(&[file("equipment", &text("equipment")), file(name, procedure)])
 }

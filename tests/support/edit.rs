@@ -60,7 +60,9 @@ mod tests {
     fn edits_take_whole_steps() {
         assert_eq!((block(TEXT, "a"), block(TEXT, "b"), block(TEXT, "c")), (1..3, 4..10, 7..9));
         assert_eq!(without(TEXT, "b"), "steps:\n  - id: a\n    do: A.\n  # A remark.\n");
-        assert!(swapped(TEXT, "a", "b").ends_with("    otherwise: stop\n  # A remark.\n  - id: a\n    do: A.\n"));
+        assert!(
+            swapped(TEXT, "a", "b").ends_with("    otherwise: stop\n  # A remark.\n  - id: a\n    do: A.\n")
+        );
         assert!(rewritten(TEXT, "c", "do: C.", "do: D.").contains("do: D."));
     }
 

@@ -148,12 +148,18 @@ fn visit(
 fn on_arrival(machine: &Machine, arrived: &State, origin: &Bits) -> Bits {
     let layout = &machine.layout;
     let mut origin = origin.clone();
-    for conjunct in machine.node(arrived.place.node).needs.iter().map(|need| need.conjunct) {
+    let needs = || machine.node(arrived.place.node).needs.iter().map(|need| need.conjunct);
+    for conjunct in needs() {
         let field = origin.field(layout, conjunct.var);
         let settling = machine.settling.iter().find(|settling| settling.var == conjunct.var);
         let fell = settling.filter(|settling| field & settling.to != 0).map_or(0, |settling| settling.from);
         let may_fall = fell & arrived.bits.field(layout, conjunct.var);
-        origin.set_field(layout, conjunct.var, (field | may_fall) & conjunct.set);
+        origin.set_field(layout, conjunct.var, field | may_fall);
+    }
+    // Several needs may speak of one condition: it meets all of them.
+    for conjunct in needs() {
+        let field = origin.field(layout, conjunct.var);
+        origin.set_field(layout, conjunct.var, field & conjunct.set);
     }
     origin
 }

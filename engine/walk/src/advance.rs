@@ -13,6 +13,15 @@ pub(crate) fn choose(walk: &mut Walk, choice: Choice) {
     }
 }
 
+/// Takes a choice at once, or, where the step names a role that verifies it, once that person has signed.
+pub(crate) fn verified(walk: &mut Walk, choice: Choice) {
+    if walk.step().is_some_and(|step| step.verified_by.is_some()) {
+        walk.unverified = Some(choice);
+    } else {
+        choose(walk, choice);
+    }
+}
+
 /// The states a choice leads to; `None` if what is believed rules it out or the node has no such way.
 pub(crate) fn after(walk: &Walk, choice: Choice) -> Option<Vec<State>> {
     let mut next: Vec<State> = Vec::new();
@@ -52,7 +61,7 @@ pub(crate) fn looked(walk: &mut Walk, condition: &str, yes: bool) {
     if yes {
         walk.looked.insert(conjunct.var);
         if next_question(walk).is_none() {
-            choose(walk, Choice::Pass);
+            verified(walk, Choice::Pass);
         }
     } else if is_fresh(walk) {
         choose(walk, Choice::Fail);
@@ -94,7 +103,7 @@ pub(crate) fn answer_choice(walk: &Walk, answer: &str) -> Option<Choice> {
 
 pub(crate) fn answered(walk: &mut Walk, answer: &str) {
     if let Some(choice) = answer_choice(walk, answer) {
-        choose(walk, choice);
+        verified(walk, choice);
     }
 }
 
@@ -123,7 +132,7 @@ pub(crate) fn wait_over(walk: &mut Walk) {
         walk.lapsed.retain(|due| due.var != gate.var);
         walk.timer = None;
     } else if questions(walk).is_empty() {
-        choose(walk, Choice::Done);
+        verified(walk, Choice::Done);
     } else {
         walk.timer = Some(crate::state::Running { over: true, ..timer });
     }

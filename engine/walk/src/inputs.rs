@@ -98,6 +98,10 @@ impl Walk {
             }
             _ if self.paused => refuse("The walk is paused", "Resume it first"),
             Input::Pause => Ok(Event::Paused),
+            Input::Sign(person) => self.sign(person),
+            _ if self.unverified.is_some() && self.gate().is_none() => {
+                refuse("The step awaits its verification", "A second person looks and signs")
+            }
             Input::StartTimer => self.start_timer(),
             Input::TimerOver => self.timer_over(now_ms),
             _ if self.timer.is_some_and(|timer| !timer.over) => {
@@ -117,7 +121,6 @@ impl Walk {
                 refuse("A condition is to be confirmed first", "Look at it and answer yes or no")
             }
             Input::Done => self.done(),
-            Input::Sign(person) => self.sign(person),
             Input::Reading(text) => self.reading(text),
             Input::Answer(answer) => self.answer(answer),
             Input::Item(item) => self.item(item),
@@ -209,9 +212,6 @@ impl Walk {
     }
 
     fn done(&self) -> Result<Event, Refusal> {
-        if self.awaiting_verification {
-            return refuse("The step awaits its verification", "A second person signs");
-        }
         match &self.node().kind {
             NodeKind::Act => Ok(Event::Done { step: self.here() }),
             NodeKind::Hold => refuse("This is a hold point", "The named role releases it by name"),
@@ -224,8 +224,11 @@ impl Walk {
     }
 
     fn sign(&self, person: &str) -> Result<Event, Refusal> {
+        if self.gate().is_some() || self.is_starting() {
+            return refuse("A condition is to be confirmed first", "Look at it and answer yes or no");
+        }
         let step = self.step();
-        let role = if self.awaiting_verification {
+        let role = if self.unverified.is_some() {
             step.and_then(|step| step.verified_by.as_ref())
         } else {
             step.and_then(|step| step.hold.as_ref()).map(|hold| &hold.released_by)
@@ -244,7 +247,7 @@ impl Walk {
             );
         }
         let (step, person, role) = (self.here(), person.to_owned(), role.to_string());
-        Ok(if self.awaiting_verification {
+        Ok(if self.unverified.is_some() {
             Event::Verified { step, person, role }
         } else {
             Event::Released { step, person, role }

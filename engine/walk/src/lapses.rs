@@ -1,7 +1,7 @@
 //! What no longer counts after a pause, a handover or a restart.
 
 use crate::state::Walk;
-use machine::{Conjunct, State, VarId};
+use machine::{Conjunct, NodeKind, State, VarId};
 
 /// Takes up a walk again and lets lapse what lapses. Every condition of which less is then known than before is asked
 /// again before anything relies on it, so that the belief the proof counts on is established anew or work stops.
@@ -41,6 +41,10 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str, unannounced: bool, at_ms: i
     walk.states = forgotten;
     walk.states.dedup();
     walk.looked.clear();
+    // What was seen and not yet verified may be otherwise now; what was done is done.
+    if walk.node().kind != NodeKind::Act {
+        walk.unverified = None;
+    }
     // The cause of a running timer may have come again: it counts from now.
     if clocks != walk.states.first().map(|state| state.clocks.clone()) || walk.gate().is_some() {
         walk.timer = None;

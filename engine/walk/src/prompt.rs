@@ -138,7 +138,7 @@ impl Walk {
 
     fn step_prompt(&self) -> Prompt {
         let step = self.step();
-        if self.awaiting_verification {
+        if self.unverified.is_some() {
             let role =
                 step.and_then(|step| step.verified_by.as_ref()).map(|role| role.words()).unwrap_or_default();
             return Prompt::Sign { role, check: None };

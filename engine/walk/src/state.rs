@@ -5,7 +5,7 @@ use crate::event::{Begin, Event};
 use crate::lapses;
 use document::model::{Equipment, Procedure, Step};
 use document::{Document, Library};
-use machine::{Conjunct, Cube, Machine, Node, NodeId, State, VarId};
+use machine::{Choice, Conjunct, Cube, Machine, Node, NodeId, State, VarId};
 use std::collections::BTreeSet;
 
 /// Where a walk stands as a whole.
@@ -80,7 +80,8 @@ pub struct Walk {
     /// Conditions of the present confirming step that were answered yes.
     pub(crate) looked: BTreeSet<VarId>,
     pub(crate) timer: Option<Running>,
-    pub(crate) awaiting_verification: bool,
+    /// What was done or found and waits for a second person before it counts.
+    pub(crate) unverified: Option<Choice>,
     pub(crate) paused: bool,
     pub(crate) stopped: Option<String>,
     pub(crate) person: String,
@@ -114,7 +115,7 @@ impl Walk {
             lapsed: Vec::new(),
             looked: BTreeSet::new(),
             timer: None,
-            awaiting_verification: false,
+            unverified: None,
             paused: false,
             stopped: None,
             person,
@@ -175,7 +176,7 @@ impl Walk {
             Standing::NotStarted
         } else if self.node_id() == machine::DONE && self.gate().is_none() {
             Standing::Completed
-        } else if self.awaiting_verification {
+        } else if self.unverified.is_some() {
             Standing::AwaitingVerification
         } else if self.timer.is_some_and(|timer| !timer.over) {
             Standing::Waiting
@@ -201,21 +202,19 @@ impl Walk {
             Event::Confirmed { condition, .. } => self.confirmed(condition),
             Event::NormalConfirmed { .. } => self.normals_due.clear(),
             Event::Looked { condition, yes, .. } => advance::looked(self, condition, *yes),
-            Event::Done { .. } => {
-                if self.step().is_some_and(|step| step.verified_by.is_some()) {
-                    self.awaiting_verification = true;
-                } else {
-                    advance::choose(self, machine::Choice::Done);
+            Event::Done { .. } => advance::verified(self, Choice::Done),
+            Event::Verified { .. } => {
+                if let Some(choice) = self.unverified.take() {
+                    advance::choose(self, choice);
                 }
             }
-            Event::Verified { .. } => {
-                self.awaiting_verification = false;
-                advance::choose(self, machine::Choice::Done);
-            }
-            Event::Released { .. } => advance::choose(self, machine::Choice::Done),
+            Event::Released { .. } => advance::choose(self, Choice::Done),
             Event::Reading { verdict, .. } => {
-                let within = verdict == crate::inputs::WITHIN;
-                advance::choose(self, if within { machine::Choice::Pass } else { machine::Choice::Fail });
+                if verdict == crate::inputs::WITHIN {
+                    advance::verified(self, Choice::Pass);
+                } else {
+                    advance::choose(self, Choice::Fail);
+                }
             }
             Event::Answered { answer, .. } => advance::answered(self, answer),
             Event::Chosen { step } => advance::chosen(self, step),
@@ -223,7 +222,7 @@ impl Walk {
                 self.timer = Some(Running { since_ms: at_ms, millis: *millis, over: false });
             }
             Event::WaitOver { .. } => advance::wait_over(self),
-            Event::LimitReached { .. } => advance::choose(self, machine::Choice::Fail),
+            Event::LimitReached { .. } => advance::choose(self, Choice::Fail),
             Event::Paused => self.paused = true,
             Event::Resumed { person, unannounced } => lapses::resumed(self, person, *unannounced, at_ms),
             Event::Stopped { reason } => self.stopped = Some(reason.clone()),

@@ -23,16 +23,28 @@ fn battery_replacement() -> Vec<Fault> {
         fault(Without("clamp-loosen"), "P01", Step("clamp-off")),
         fault(Written("old-case", "yes: lift-out", "yes: look-well"), "P01", Step("look-well")),
         fault(Without("gap"), "P01", Step("clamp-tighten")),
-        fault(Written("gap", "otherwise: close-up", "otherwise: clamp-tighten"), "P01", Step("clamp-tighten")),
+        fault(
+            Written("gap", "otherwise: close-up", "otherwise: clamp-tighten"),
+            "P01",
+            Step("clamp-tighten"),
+        ),
         fault(Without("clamp-tighten"), "P01", Step("positive-uncap")),
         fault(Written("pull", "yes: verify", "yes: positive-uncap"), "P01", Step("positive-uncap")),
-        fault(Written("verify", "otherwise: close-up", "otherwise: positive-uncap"), "P01", Step("positive-uncap")),
+        fault(
+            Written("verify", "otherwise: close-up", "otherwise: positive-uncap"),
+            "P01",
+            Step("positive-uncap"),
+        ),
         fault(Without("positive-uncap"), "P01", Step("positive-on")),
         fault(Swapped("positive-on", "negative-on"), "P01", Step("negative-on")),
         fault(Without("cover-on"), "P01", Step("cover-seat")),
         fault(Without("cover-tighten"), "P01", Step("switch-on")),
         fault(Written("charge-lamp", "then: isolate }", "then: decay }"), "P04", Leaves("supply")),
-        fault(Written("charge-lamp", "part }, then: isolate-low", "part }, then: isolate"), "P04", Leaves("charge")),
+        fault(
+            Written("charge-lamp", "part }, then: isolate-low", "part }, then: isolate"),
+            "P04",
+            Leaves("charge"),
+        ),
         fault(Without("decay"), "P05", Step("isolate")),
         fault(Written("decay", "45 s", "44 s"), "P05", Step("isolate")),
     ]
@@ -44,7 +56,11 @@ fn first_flush() -> Vec<Fault> {
         fault(Without("fill"), "P01", Step("latch")),
         fault(Without("open-valve"), "P01", Step("leak-time")),
         fault(Without("leak-check"), "P01", Step("switch-on")),
-        fault(Written("leak-check", "otherwise: shut-leak", "otherwise: earth-bucket"), "P01", Step("switch-on")),
+        fault(
+            Written("leak-check", "otherwise: shut-leak", "otherwise: earth-bucket"),
+            "P01",
+            Step("switch-on"),
+        ),
         fault(Without("earth-bucket"), "P01", Step("latch")),
         fault(Without("area"), "P01", Step("switch-on")),
         fault(Without("latch"), "P01", Step("purge-time")),
@@ -55,7 +71,11 @@ fn first_flush() -> Vec<Fault> {
         fault(Swapped("isolate", "decay"), "P01", Step("open-lid")),
         fault(Without("relieve"), "P05", Step("latch")),
         fault(Without("look-tank"), "P04", Leaves("tank")),
-        fault(Written("purge", "    otherwise: tag-out", "    otherwise: look-joints"), "P04", Leaves("line")),
+        fault(
+            Written("purge", "    otherwise: tag-out", "    otherwise: look-joints"),
+            "P04",
+            Leaves("line"),
+        ),
     ]
 }
 
@@ -72,7 +92,11 @@ fn strainer_clean() -> Vec<Fault> {
         fault(Without("close-plug"), "P01", Step("open-valve")),
         fault(Without("open-valve"), "P01", Step("leak-time")),
         fault(Without("leak-check"), "P04", Leaves("leak-check")),
-        fault(Written("leak-check", "otherwise: shut-again", "otherwise: record"), "P04", Leaves("leak-check")),
+        fault(
+            Written("leak-check", "otherwise: shut-again", "otherwise: record"),
+            "P04",
+            Leaves("leak-check"),
+        ),
     ]
 }
 
@@ -104,14 +128,22 @@ fn unboxing() -> Vec<Fault> {
         fault(Without("set-brake"), "P05", Step("release-brake")),
         fault(Without("clear-packing"), "P04", Leaves("packing")),
         fault(Without("count-parts"), "P04", Leaves("parts-count")),
-        fault(Written("count-parts", "otherwise: tag-out", "otherwise: gloves"), "P04", Leaves("parts-count")),
+        fault(
+            Written("count-parts", "otherwise: tag-out", "otherwise: gloves"),
+            "P04",
+            Leaves("parts-count"),
+        ),
         fault(Without("gloves"), "P01", Step("wand-on")),
         fault(Without("wand-on"), "P04", Leaves("wand")),
         fault(Without("fit-medium"), "P01", Step("guard-on")),
         fault(Written("fit-fine", "tip: fine", "tip: medium"), "P01", Step("guard-on")),
         fault(Without("guard-on"), "P04", Leaves("guard")),
         fault(Without("measure-path"), "P04", Leaves("earth-path")),
-        fault(Written("measure-path", "otherwise: tag-out", "otherwise: charge-lamp"), "P04", Leaves("earth-path")),
+        fault(
+            Written("measure-path", "otherwise: tag-out", "otherwise: charge-lamp"),
+            "P04",
+            Leaves("earth-path"),
+        ),
     ]
 }
 
@@ -120,11 +152,23 @@ fn wand_reassembly() -> Vec<Fault> {
         fault(Without("gloves"), "P01", Step("wand-off")),
         fault(Without("wand-off"), "P01", Step("loosen")),
         fault(Without("loosen"), "P01", Step("cover-off")),
-        fault(Written("look-gasket", "yes: { shows: { gasket-check: inspected }, then: wipe-strip }", "yes: wipe-strip"), "P01", Step("cover-on")),
+        fault(
+            Written(
+                "look-gasket",
+                "yes: { shows: { gasket-check: inspected }, then: wipe-strip }",
+                "yes: wipe-strip",
+            ),
+            "P01",
+            Step("cover-on"),
+        ),
         fault(Written("gasket-in", "gasket: seated", "gasket: removed"), "P01", Step("cover-on")),
         fault(Without("inspect-new"), "P01", Step("cover-on")),
         fault(Without("measure-strip"), "P01", Step("cover-on")),
-        fault(Written("measure-strip", "otherwise: tag-out", "otherwise: count-parts"), "P01", Step("cover-on")),
+        fault(
+            Written("measure-strip", "otherwise: tag-out", "otherwise: count-parts"),
+            "P01",
+            Step("cover-on"),
+        ),
         fault(Without("count-parts"), "P01", Step("cover-on")),
         fault(Swapped("measure-strip", "cover-on"), "P01", Step("cover-on")),
         fault(Without("tighten"), "P01", Step("wand-on")),

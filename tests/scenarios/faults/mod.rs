@@ -80,7 +80,8 @@ impl At {
 fn checked(procedure: &str, text: &str) -> (Library, Vec<Diagnostic>, Checked) {
     let reading = demo::reading(procedure, text);
     let budget = Budget { boxes: 100_000, go_on: &|| true };
-    let checked = check_one(&reading.library, &reading.findings, &procedure.into(), &budget).expect("no fault of ours");
+    let checked =
+        check_one(&reading.library, &reading.findings, &procedure.into(), &budget).expect("no fault of ours");
     (reading.library, reading.findings, checked)
 }
 
@@ -98,11 +99,20 @@ fn all_found(procedure: &str, faults: &[Fault]) {
         let (library, read, checked) = checked(procedure, &text);
         let errors: Vec<_> = read.iter().filter(|finding| finding.severity == Severity::Error).collect();
         assert!(errors.is_empty(), "{}: {errors:?}", slip.words());
-        let found = checked.findings.iter().find(|finding| {
-            finding.code == *code && at.is_of(finding, &library, procedure, &text)
-        });
-        let told = || checked.findings.iter().map(|finding| format!("\n  {} {}", finding.code, finding.message)).collect::<String>();
-        let Some(found) = found else { panic!("{procedure}, {}: no {code} at {}{}", slip.words(), at.words(), told()) };
+        let found = checked
+            .findings
+            .iter()
+            .find(|finding| finding.code == *code && at.is_of(finding, &library, procedure, &text));
+        let told = || {
+            checked
+                .findings
+                .iter()
+                .map(|finding| format!("\n  {} {}", finding.code, finding.message))
+                .collect::<String>()
+        };
+        let Some(found) = found else {
+            panic!("{procedure}, {}: no {code} at {}{}", slip.words(), at.words(), told())
+        };
         assert_eq!(found.severity, Severity::Error, "{}", slip.words());
         assert!(found.trace.len() >= 2, "{}: no run is told", slip.words());
         let (machine, proof) = (checked.machine.expect("a machine"), checked.proof.expect("a proof"));

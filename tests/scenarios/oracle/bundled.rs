@@ -8,9 +8,7 @@ fn the_proof_agrees_with_the_oracle_on_the_bundled_procedures() {
     let mut compared = Compared::default();
     for procedure in demo::PROCEDURES {
         let reading = demo::reading(procedure, &demo::text(procedure));
-        let start = std::time::Instant::now();
         compared.one(&reading.library, procedure).unwrap_or_else(|error| panic!("{procedure}: {error}"));
-        eprintln!("{procedure} {:?} {} states", start.elapsed(), compared.states);
     }
     assert_eq!((compared.given_up, compared.faulty), (0, 0));
     super::report("bundled procedures", &compared);

@@ -48,7 +48,10 @@ impl Compared {
             };
             let least = found.wrong[&wrong];
             if trace.moves.len() != least {
-                return Err(format!("{wrong:?}: the trace has {} moves, the shortest {least}", trace.moves.len()));
+                return Err(format!(
+                    "{wrong:?}: the trace has {} moves, the shortest {least}",
+                    trace.moves.len()
+                ));
             }
             machine.replay(trace).map_err(|error| format!("{wrong:?}: {error}"))?;
             acts_out(&world, &machine, trace, &wrong).map_err(|error| format!("{wrong:?}: {error}"))?;
@@ -65,7 +68,8 @@ impl Compared {
 /// What the proof refutes, in the oracle's words.
 pub(crate) fn refuted(library: &Library, name: &str) -> BTreeSet<Wrong> {
     let machine = machine::compile(library, &name.into()).expect("it compiles");
-    let proof = proof::prove(&machine, &Budget { boxes: 100_000, go_on: &|| true }).expect("every run can be replayed");
+    let proof = proof::prove(&machine, &Budget { boxes: 100_000, go_on: &|| true })
+        .expect("every run can be replayed");
     assert!(proof.ended.is_none());
     proof.refuted.iter().filter_map(|refuted| wrong(&machine, refuted.obligation)).collect()
 }
@@ -73,7 +77,8 @@ pub(crate) fn refuted(library: &Library, name: &str) -> BTreeSet<Wrong> {
 /// The same things go wrong, and the same places are reached.
 fn agree(found: &Found, machine: &Machine, proof: &Proof) -> Result<(), String> {
     let mine: BTreeSet<&Wrong> = found.wrong.keys().collect();
-    let theirs: BTreeSet<Wrong> = proof.refuted.iter().filter_map(|refuted| wrong(machine, refuted.obligation)).collect();
+    let theirs: BTreeSet<Wrong> =
+        proof.refuted.iter().filter_map(|refuted| wrong(machine, refuted.obligation)).collect();
     let theirs: BTreeSet<&Wrong> = theirs.iter().collect();
     if mine != theirs {
         let missed: Vec<_> = mine.difference(&theirs).collect();
@@ -93,7 +98,9 @@ fn agree(found: &Found, machine: &Machine, proof: &Proof) -> Result<(), String> 
         return Err(format!("reached, and not by the proof: {missed:?}; by the proof alone: {too_many:?}"));
     }
     // No rule holds in any state without a move that is to blame for it.
-    let told = |rule: &String| mine.iter().any(|wrong| matches!(wrong, Wrong::Rule { rule: told, .. } if told == rule));
+    let told = |rule: &String| {
+        mine.iter().any(|wrong| matches!(wrong, Wrong::Rule { rule: told, .. } if told == rule))
+    };
     match found.broken.iter().find(|rule| !told(rule)) {
         Some(rule) => Err(format!("`{rule}` is broken in some state and no move is to blame")),
         None => Ok(()),
@@ -138,8 +145,12 @@ fn key(node: &Node) -> String {
 fn acts_out(world: &World, machine: &Machine, trace: &Trace, wrong: &Wrong) -> Result<(), String> {
     let all: Vec<usize> = (0..world.vars.len()).collect();
     let start = values(world, machine, &trace.start);
-    let mut runs: Vec<(State, Vec<usize>)> =
-        world.starts().into_iter().filter(|state| state.values == start).map(|state| (state, all.clone())).collect();
+    let mut runs: Vec<(State, Vec<usize>)> = world
+        .starts()
+        .into_iter()
+        .filter(|state| state.values == start)
+        .map(|state| (state, all.clone()))
+        .collect();
     let mut place = world.entry();
     for (at, step) in trace.moves.iter().enumerate() {
         let node = machine.node(step.place.node);
@@ -149,11 +160,18 @@ fn acts_out(world: &World, machine: &Machine, trace: &Trace, wrong: &Wrong) -> R
         let label = format!("{:?}", node.outcomes[step.outcome].choice);
         let after = values(world, machine, &step.after);
         let ways = world.ways(&place);
-        let way = ways.iter().find(|way| way.label == label).ok_or_else(|| format!("move {at}: no way `{label}`"))?;
+        let way = ways
+            .iter()
+            .find(|way| way.label == label)
+            .ok_or_else(|| format!("move {at}: no way `{label}`"))?;
         // What settles may do so before the move as well as after it.
         let met = runs.into_iter().filter(|(state, _)| holds(world.needs(&place), &state.values));
         let before: BTreeSet<State> = met.flat_map(|(state, _)| world.fallen(state)).collect();
-        runs = before.iter().flat_map(|state| world.take(way, state)).filter(|(state, _)| state.values == after).collect();
+        runs = before
+            .iter()
+            .flat_map(|state| world.take(way, state))
+            .filter(|(state, _)| state.values == after)
+            .collect();
         if runs.is_empty() {
             return Err(format!("move {at} by `{label}` does not lead there"));
         }
@@ -171,19 +189,28 @@ fn goes_wrong(world: &World, wrong: &Wrong, place: &Place, state: &State, writte
     match wrong {
         Wrong::Need { at, condition, set } => {
             world.key(place) == *at
-                && world.needs(place).iter().any(|need| named(need, condition) && need.1 == *set && fails(need))
+                && world
+                    .needs(place)
+                    .iter()
+                    .any(|need| named(need, condition) && need.1 == *set && fails(need))
         }
         Wrong::Rule { rule, .. } => world.rules.iter().any(|(name, when)| {
             name == rule && when.iter().any(|(var, _)| written.contains(var)) && holds(when, &state.values)
         }),
         Wrong::Promise(condition) => {
-            *place == Place::Done && world.promises.iter().any(|promise| named(promise, condition) && fails(promise))
+            *place == Place::Done
+                && world.promises.iter().any(|promise| named(promise, condition) && fails(promise))
         }
         Wrong::Unanswered(_) => false,
     }
 }
 
 fn values(world: &World, machine: &Machine, bits: &Bits) -> Vec<u8> {
-    let by_name: BTreeMap<&str, VarId> = machine.layout.ids().map(|id| (&*machine.layout.var(id).name.0, id)).collect();
-    world.vars.iter().map(|(name, _)| bits.field(&machine.layout, by_name[name.as_str()]).trailing_zeros() as u8).collect()
+    let by_name: BTreeMap<&str, VarId> =
+        machine.layout.ids().map(|id| (&*machine.layout.var(id).name.0, id)).collect();
+    world
+        .vars
+        .iter()
+        .map(|(name, _)| bits.field(&machine.layout, by_name[name.as_str()]).trailing_zeros() as u8)
+        .collect()
 }

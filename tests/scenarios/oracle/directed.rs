@@ -10,7 +10,9 @@ pub(super) fn verdict(conditions: Value, rules: Value, procedures: &[Value]) -> 
     let rig = equipment(conditions, rules);
     let documents: Vec<&Value> = [&rig].into_iter().chain(procedures).collect();
     let library = library(&documents).unwrap_or_else(|error| panic!("{error}\n{}", shown(&documents)));
-    Compared::default().one(&library, "main").unwrap_or_else(|error| panic!("{error}\n{}", shown(&documents)));
+    Compared::default()
+        .one(&library, "main")
+        .unwrap_or_else(|error| panic!("{error}\n{}", shown(&documents)));
     let step = |at: &str| at.split(' ').next().unwrap_or_default().to_owned();
     let words = |wrong: Wrong| match wrong {
         Wrong::Need { at, condition, .. } => format!("{} needs {condition}", step(&at)),
@@ -65,7 +67,12 @@ fn a_value_that_was_seen_may_fall_after_the_gate() {
     let steps = json!([
         { "id": "set", "do": "Act.", "leaves": { "a": "v1" } }, { "id": "act", "do": "Act.", "requires": { "hv": "present" } }
     ]);
-    let found = proved(json!({ "hv": hv(), "a": two() }), rule, json!({ "hv": ["gone", "present"], "a": "v0" }), steps);
+    let found = proved(
+        json!({ "hv": hv(), "a": two() }),
+        rule,
+        json!({ "hv": ["gone", "present"], "a": "v0" }),
+        steps,
+    );
     assert_eq!(found, ["act needs hv", "set breaks r"]);
 }
 
@@ -88,6 +95,23 @@ fn ways_with_different_waits_stay_apart() {
     assert_eq!(found, NOTHING, "10 s are enough on the long way");
     let found = proved(conditions(), json!({}), start(), steps(json!({ "hv": "gone" }), "v1"));
     assert_eq!(found, ["act needs hv"], "4 s are too few on the short one");
+}
+
+#[test]
+fn a_shorter_wait_is_not_covered_by_a_longer_one_with_less_known() {
+    let steps = json!([
+        { "id": "which", "ask": "Which?", "answers": { "x": "long", "y": "short" } },
+        { "id": "long", "do": "Act.", "leaves": { "hv": "present" }, "disturbs": ["a"] },
+        { "id": "six", "wait": { "for": "6 s" }, "then": "four" },
+        { "id": "short", "do": "Act.", "leaves": { "hv": "present", "a": "v1" } },
+        { "id": "pause", "do": "Act." },
+        { "id": "four", "wait": { "for": "4 s" } },
+        { "id": "look", "confirm": { "a": "v1" }, "otherwise": "stop" },
+        { "id": "act", "do": "Act.", "requires": { "hv": "gone" } }
+    ]);
+    let found =
+        proved(json!({ "hv": hv(), "a": two() }), json!({}), json!({ "hv": "gone", "a": "v0" }), steps);
+    assert_eq!(found, ["act needs hv"]);
 }
 
 #[test]
@@ -186,8 +210,16 @@ fn a_failed_gate_knows_no_more_than_that_one_of_its_conditions_failed() {
         let all = json!({ "a": ["v0", "v1"], "b": ["v0", "v1"] });
         proved(json!({ "a": two(), "b": two() }), json!({}), all, steps(needs, more))
     };
-    assert_eq!(found(json!({ "a": "v1" }), json!({ "b": ["v0", "v1"] })), ["act needs a"], "b may have failed");
-    assert_eq!(found(json!({ "b": "v1" }), json!({ "a": ["v0", "v1"] })), ["act needs b"], "a may have failed");
+    assert_eq!(
+        found(json!({ "a": "v1" }), json!({ "b": ["v0", "v1"] })),
+        ["act needs a"],
+        "b may have failed"
+    );
+    assert_eq!(
+        found(json!({ "b": "v1" }), json!({ "a": ["v0", "v1"] })),
+        ["act needs b"],
+        "a may have failed"
+    );
     assert_eq!(found(json!({ "b": "v1" }), json!({ "a": "v0" })), NOTHING, "then b failed");
     assert_eq!(found(json!({ "a": "v1" }), json!({ "b": "v0" })), NOTHING, "then a failed");
 }
@@ -201,7 +233,10 @@ fn an_unknown_start_breaks_rules_at_once() {
     assert_eq!(proved(conditions(), both(), json!({ "a": "v0" }), steps()), NOTHING);
     // What settles breaks a rule by falling, too.
     let fallen = rule(json!({ "hv": "gone" }));
-    assert_eq!(proved(json!({ "hv": hv() }), fallen, json!({ "hv": "present" }), steps()), ["the start breaks r"]);
+    assert_eq!(
+        proved(json!({ "hv": hv() }), fallen, json!({ "hv": "present" }), steps()),
+        ["the start breaks r"]
+    );
 }
 
 #[test]
@@ -268,7 +303,9 @@ fn a_failed_reading_leaves_what_it_disturbs_uncertain() {
 fn every_value_of_what_settles_has_its_answer() {
     let steps = |answers: Value| json!([{ "id": "which", "ask": "Which?", "answers": answers }]);
     let present = || json!({ "shows": { "hv": "present" }, "then": "stop" });
-    let found = |answers| proved(json!({ "hv": hv() }), json!({}), json!({ "hv": ["gone", "present"] }), steps(answers));
+    let found = |answers| {
+        proved(json!({ "hv": hv() }), json!({}), json!({ "hv": ["gone", "present"] }), steps(answers))
+    };
     assert_eq!(found(json!({ "x": { "shows": { "hv": "gone" }, "then": "done" }, "y": present() })), NOTHING);
     assert_eq!(found(json!({ "x": present(), "y": present() })), ["which unanswered"]);
 }
@@ -282,5 +319,8 @@ fn a_run_is_told_by_what_still_matters() {
         { "id": "second", "do": "Act.", "leaves": { "a": "v1", "b": "v0", "c": "v0" } },
         { "id": "act", "do": "Act.", "requires": { "a": "v1" } }
     ]);
-    assert_eq!(proved(json!({ "a": two(), "b": two(), "c": two() }), json!({}), json!({}), steps), ["act needs a"]);
+    assert_eq!(
+        proved(json!({ "a": two(), "b": two(), "c": two() }), json!({}), json!({}), steps),
+        ["act needs a"]
+    );
 }

@@ -37,7 +37,10 @@ pub(crate) fn library(documents: &[&Value]) -> Result<Library, String> {
     let files: Vec<InputFile> = documents
         .iter()
         .enumerate()
-        .map(|(at, document)| InputFile { name: format!("{at}.yaml"), bytes: document.to_string().into_bytes() })
+        .map(|(at, document)| InputFile {
+            name: format!("{at}.yaml"),
+            bytes: document.to_string().into_bytes(),
+        })
         .collect();
     let reading = document::read(&files);
     match reading.findings.iter().find(|finding| finding.severity == document::Severity::Error) {

@@ -95,7 +95,10 @@ fn waits_of_a_group_are_one_after_the_other() {
         proved(json!({ "hv": hv.clone() }), json!({}), json!({ "hv": "gone" }), steps)
     };
     assert_eq!(found(json!({ "id": "other", "wait": { "for": "5 s" } })), NOTHING);
-    assert_eq!(found(json!({ "id": "other", "wait": { "for": "5 s" }, "leaves": { "hv": "present" } })), ["act needs hv"]);
+    assert_eq!(
+        found(json!({ "id": "other", "wait": { "for": "5 s" }, "leaves": { "hv": "present" } })),
+        ["act needs hv"]
+    );
 }
 
 #[test]
@@ -122,7 +125,9 @@ fn every_round_and_the_way_out_of_the_last_are_followed() {
             { "id": "act", "do": "Act.", "requires": { "a": "v1" } }
         ])
     };
-    let found = |needs, otherwise| proved(json!({ "a": two(), "b": two() }), json!({}), start(), steps(needs, otherwise));
+    let found = |needs, otherwise| {
+        proved(json!({ "a": two(), "b": two() }), json!({}), start(), steps(needs, otherwise))
+    };
     assert_eq!(found("v0", "stop"), ["rounds/try needs b"], "in the second round");
     assert_eq!(found("v1", "act"), ["rounds/try needs b"], "in the first; then nothing goes on");
     let both = json!([
@@ -136,13 +141,24 @@ fn every_round_and_the_way_out_of_the_last_are_followed() {
 
 #[test]
 fn a_performed_procedure_asks_and_leaves_like_a_step() {
-    let inner = procedure("inner", json!({ "a": "v1" }), json!({}), json!([
-        { "id": "in", "do": "Act.", "leaves": { "b": "v1" }, "then": "done" }
-    ]));
+    let inner = procedure(
+        "inner",
+        json!({ "a": "v1" }),
+        json!({}),
+        json!([
+            { "id": "in", "do": "Act.", "leaves": { "b": "v1" }, "then": "done" }
+        ]),
+    );
     let main = |requires: Value| {
-        procedure("main", requires, json!({ "b": "v0" }), json!([{ "id": "do", "perform": "inner", "leaves": { "a": "v0" } }]))
+        procedure(
+            "main",
+            requires,
+            json!({ "b": "v0" }),
+            json!([{ "id": "do", "perform": "inner", "leaves": { "a": "v0" } }]),
+        )
     };
-    let found = |requires| verdict(json!({ "a": two(), "b": two() }), json!({}), &[inner.clone(), main(requires)]);
+    let found =
+        |requires| verdict(json!({ "a": two(), "b": two() }), json!({}), &[inner.clone(), main(requires)]);
     assert_eq!(found(json!({ "a": "v1" })), ["b promised"]);
     assert_eq!(found(json!({ "a": ["v0", "v1"] })), ["do needs a", "b promised"]);
 }

@@ -40,7 +40,10 @@ impl World {
         let inside = |level: &[Level]| self.arrive([&levels[..], level].concat());
         match (*phase, &plan.kind) {
             (Phase::Only, _) => vec![
-                Way { when: When::Is(plan.only.clone()), ..way("Applies", Place::At(levels.clone(), Phase::Body)) },
+                Way {
+                    when: When::Is(plan.only.clone()),
+                    ..way("Applies", Place::At(levels.clone(), Phase::Body))
+                },
                 Way { when: When::IsNot(plan.only.clone()), ..way("PassedOver", self.after(levels)) },
             ],
             (Phase::Last, _) | (Phase::Body, Planned::Act) => {
@@ -74,7 +77,9 @@ impl World {
                 };
                 answers.iter().enumerate().map(answer).collect()
             }
-            (Phase::Body, Planned::AnyOrder(_)) => vec![way("Done", Place::At(levels.clone(), Phase::Choose(0)))],
+            (Phase::Body, Planned::AnyOrder(_)) => {
+                vec![way("Done", Place::At(levels.clone(), Phase::Choose(0)))]
+            }
             (Phase::Choose(done), Planned::AnyOrder(items)) => {
                 let open = (0..items.len()).filter(|at| done >> at & 1 == 0);
                 let mut ways: Vec<Way> =
@@ -89,10 +94,15 @@ impl World {
             }
             (Phase::Until(round), Planned::Repeat { until, at_most, .. }) => {
                 let last = round == *at_most;
-                let again = if last { otherwise() } else { inside(&[Level::Round(round + 1), Level::Step(0)]) };
+                let again =
+                    if last { otherwise() } else { inside(&[Level::Round(round + 1), Level::Step(0)]) };
                 let left = if last { disturbed() } else { Test::new() };
                 vec![
-                    Way { when: When::Is(until.clone()), effects: effects(), ..way("Pass", self.finish(levels)) },
+                    Way {
+                        when: When::Is(until.clone()),
+                        effects: effects(),
+                        ..way("Pass", self.finish(levels))
+                    },
                     Way { when: When::IsNot(until.clone()), effects: left, ..way("Fail", again) },
                 ]
             }
@@ -117,7 +127,12 @@ impl World {
             false => (When::Is(shows.clone()), When::IsNot(shows.clone())),
         };
         vec![
-            Way { when: is, fresh: fresh.clone(), effects: plan.effects.clone(), ..way("Pass", self.finish(levels)) },
+            Way {
+                when: is,
+                fresh: fresh.clone(),
+                effects: plan.effects.clone(),
+                ..way("Pass", self.finish(levels))
+            },
             Way { when: is_not, fresh, effects: plan.disturbed.clone(), ..way("Fail", again) },
         ]
     }
@@ -196,7 +211,8 @@ impl World {
                 (state.values[var], state.since[at]) = (to, 0);
                 state
             };
-            let fallen: Vec<State> = states.iter().filter(|state| state.values[var] == from).map(fall).collect();
+            let fallen: Vec<State> =
+                states.iter().filter(|state| state.values[var] == from).map(fall).collect();
             states.extend(fallen);
         }
         states

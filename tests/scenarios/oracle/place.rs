@@ -60,7 +60,9 @@ impl World {
                 Level::Step(at) | Level::Item(at, _) => plan = &list[at],
                 Level::Round(_) | Level::Inside => {}
             }
-            if let Planned::AnyOrder(inner) | Planned::Repeat { steps: inner, .. } | Planned::Perform(inner) = &plan.kind {
+            if let Planned::AnyOrder(inner) | Planned::Repeat { steps: inner, .. } | Planned::Perform(inner) =
+                &plan.kind
+            {
                 list = inner;
             }
         }
@@ -95,7 +97,11 @@ impl World {
 
     /// After the last step of a performed procedure.
     fn performed(&self, perform: &[Level]) -> Place {
-        if self.plan(perform).effects.is_empty() { self.finish(perform) } else { Place::At(perform.to_vec(), Phase::Last) }
+        if self.plan(perform).effects.is_empty() {
+            self.finish(perform)
+        } else {
+            Place::At(perform.to_vec(), Phase::Last)
+        }
     }
 
     fn list_of(&self, above: &[Level]) -> &[Plan] {
@@ -103,7 +109,9 @@ impl World {
             return &self.steps;
         }
         match &self.plan(above).kind {
-            Planned::AnyOrder(inner) | Planned::Repeat { steps: inner, .. } | Planned::Perform(inner) => inner,
+            Planned::AnyOrder(inner) | Planned::Repeat { steps: inner, .. } | Planned::Perform(inner) => {
+                inner
+            }
             _ => unreachable!("a step that holds steps"),
         }
     }

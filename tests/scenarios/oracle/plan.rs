@@ -59,7 +59,8 @@ impl World {
             promises: Vec::new(),
             steps: Vec::new(),
         };
-        world.rules = equipment.never.iter().map(|(name, rule)| (name.to_string(), world.test(&rule.when))).collect();
+        world.rules =
+            equipment.never.iter().map(|(name, rule)| (name.to_string(), world.test(&rule.when))).collect();
         for (name, condition) in &equipment.conditions {
             let var = world.var(name);
             if let Some(settles) = &condition.settles {
@@ -114,7 +115,9 @@ impl World {
         let mut needs = self.test(&step.requires);
         let mut effects = Test::new();
         let mut disturbed = Test::new();
-        let work = |work: &Option<Name>| work.iter().flat_map(|work| self.test(&equipment.work[work].requires)).collect::<Test>();
+        let work = |work: &Option<Name>| {
+            work.iter().flat_map(|work| self.test(&equipment.work[work].requires)).collect::<Test>()
+        };
         needs.extend(work(&step.work));
         if let Some(name) = &step.action {
             let action = &equipment.actions[name];
@@ -134,7 +137,9 @@ impl World {
                 let times = wait.time.iter().flat_map(|figure| self.times(equipment, of, figure)).collect();
                 Planned::Wait { times, until: self.test(&wait.until) }
             }
-            Kind::Ask(_) => Planned::Ask(step.answers.iter().flatten().map(|(_, answer)| self.answer(answer)).collect()),
+            Kind::Ask(_) => {
+                Planned::Ask(step.answers.iter().flatten().map(|(_, answer)| self.answer(answer)).collect())
+            }
             Kind::AnyOrder(items) => Planned::AnyOrder(inner(items)),
             Kind::Repeat(repeat) => Planned::Repeat {
                 until: self.test(&repeat.until),
@@ -147,9 +152,19 @@ impl World {
                 Planned::Perform(self.list(library, equipment, other, &other.steps))
             }
         };
-        let target = |target: &Option<document::model::Target>| target.as_ref().map(|target| target.0.to_string());
+        let target =
+            |target: &Option<document::model::Target>| target.as_ref().map(|target| target.0.to_string());
         let (then, otherwise) = (target(&step.then), target(&step.otherwise));
-        Plan { id: step.id.to_string(), only: self.test(&step.only), needs, effects, disturbed, kind, then, otherwise }
+        Plan {
+            id: step.id.to_string(),
+            only: self.test(&step.only),
+            needs,
+            effects,
+            disturbed,
+            kind,
+            then,
+            otherwise,
+        }
     }
 
     fn answer(&self, answer: &Answer) -> (Option<Test>, String) {
@@ -162,7 +177,8 @@ impl World {
 
     /// Disturbed is any value; what is left counts after that.
     fn write(&self, effects: &mut Test, disturbed: &mut Test, disturbs: &[Name], leaves: &Cube) {
-        let uncertain: Test = disturbs.iter().map(|name| (self.var(name), self.all(self.var(name)))).collect();
+        let uncertain: Test =
+            disturbs.iter().map(|name| (self.var(name), self.all(self.var(name)))).collect();
         disturbed.extend(&uncertain);
         for (var, set) in uncertain.into_iter().chain(self.test(leaves)) {
             effects.retain(|&(known, _)| known != var);
@@ -175,7 +191,10 @@ impl World {
         cases
             .iter()
             .map(|case| {
-                let test = case.variants.iter().map(|(name, value)| (self.var(name), 1 << self.value(self.var(name), value)));
+                let test = case
+                    .variants
+                    .iter()
+                    .map(|(name, value)| (self.var(name), 1 << self.value(self.var(name), value)));
                 let time = calc::quantity::Duration::from_quantity(&case.quantity).expect("a time");
                 (test.collect(), time.as_millis())
             })

@@ -17,13 +17,19 @@ fn the_proof_agrees_with_the_oracle_on_random_procedures() {
         }
     }
     assert!(compared.given_up < 5, "{} too large", compared.given_up);
-    assert!(compared.faulty > compared.cases / 3 && compared.faulty < compared.cases * 19 / 20, "{} faulty", compared.faulty);
+    assert!(
+        compared.faulty > compared.cases / 3 && compared.faulty < compared.cases * 19 / 20,
+        "{} faulty",
+        compared.faulty
+    );
     super::report("random procedures", &compared);
 }
 
 /// Compares the procedure of one seed.
 pub(crate) fn one(seed: u64, compared: &mut Compared) -> Result<(), String> {
-    let documents = Generator { random: Random::new(seed), conditions: Vec::new(), ids: 0, mild: seed % 2 == 1 }.documents();
+    let documents =
+        Generator { random: Random::new(seed), conditions: Vec::new(), ids: 0, mild: seed % 2 == 1 }
+            .documents();
     let documents: Vec<&Value> = documents.iter().collect();
     let result = library(&documents).and_then(|library| compared.one(&library, "main"));
     result.map_err(|error| format!("{error}\n{}", shown(&documents)))
@@ -181,13 +187,16 @@ impl Generator {
                 "otherwise": otherwise
             }),
             12..=14 => json!({ "wait": { "for": self.random.pick(&["4 s", "6 s", "10 s", "$purge"]) } }),
-            15 => json!({ "wait": { "until": self.cube(1, 2), "limit": "30 s", "for": "6 s" }, "otherwise": otherwise }),
+            15 => {
+                json!({ "wait": { "until": self.cube(1, 2), "limit": "30 s", "for": "6 s" }, "otherwise": otherwise })
+            }
             16 | 17 => self.question(around),
             18 | 19 if !around.in_group => self.group(around),
             20 | 21 => {
                 let size = 1 + self.random.below(2);
                 let steps = self.list(size, Around { depth: around.depth + 1, ..around });
-                let repeat = json!({ "until": self.cube(1, 1), "at_most": 1 + self.random.below(3), "steps": steps });
+                let repeat =
+                    json!({ "until": self.cube(1, 1), "at_most": 1 + self.random.below(3), "steps": steps });
                 json!({ "repeat": repeat, "otherwise": otherwise })
             }
             22 | 23 if around.depth == 0 => json!({ "perform": "inner" }),

@@ -87,7 +87,14 @@ fn start(world: &World, found: &mut Found) -> BTreeSet<State> {
     kept.into_iter().flat_map(|state| world.fallen(state)).collect()
 }
 
-fn permitted(world: &World, state: &State, written: &[usize], by: Option<&str>, depth: usize, found: &mut Found) -> bool {
+fn permitted(
+    world: &World,
+    state: &State,
+    written: &[usize],
+    by: Option<&str>,
+    depth: usize,
+    found: &mut Found,
+) -> bool {
     let mut permitted = true;
     for (rule, when) in &world.rules {
         if !holds(when, &state.values) {
@@ -131,7 +138,9 @@ fn leave(
     let states: BTreeSet<State> = met.flat_map(|state| world.fallen(state)).collect();
     let plan = world.plan(levels);
     if let (Phase::Body, Planned::Ask(answers)) = (phase, &plan.kind) {
-        let open = |state: &State| answers.iter().any(|(shows, _)| shows.as_ref().is_none_or(|test| holds(test, &state.values)));
+        let open = |state: &State| {
+            answers.iter().any(|(shows, _)| shows.as_ref().is_none_or(|test| holds(test, &state.values)))
+        };
         if !states.iter().all(open) {
             found.wrong.entry(Wrong::Unanswered(key.clone())).or_insert(depth);
         }

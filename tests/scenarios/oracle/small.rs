@@ -62,15 +62,18 @@ fn step(letter: &Value, at: usize, length: usize) -> Step {
 
 fn all(compared: &mut Compared, worlds: &[(Value, Value)], length: usize, letters: &[Value]) {
     for (conditions, rules) in worlds {
-        for (requires, leaves) in [(json!({}), json!({ "b": "v0" })), (json!({ "a": "v0", "b": "v0" }), json!({}))] {
+        for (requires, leaves) in
+            [(json!({}), json!({ "b": "v0" })), (json!({ "a": "v0", "b": "v0" }), json!({}))]
+        {
             let mut rig = equipment(conditions.clone(), rules.clone());
             rig["variants"] = json!({});
             rig["amounts"] = json!({});
             let first = serde_json::to_value([json!({ "id": "s0", "do": "Act." })]).expect("a step");
             let main = procedure("main", requires, leaves, first);
             let mut library = library(&[&rig, &main]).expect("no findings");
-            let steps: Vec<Vec<Step>> =
-                (0..length).map(|at| letters.iter().map(|letter| step(letter, at, length)).collect()).collect();
+            let steps: Vec<Vec<Step>> = (0..length)
+                .map(|at| letters.iter().map(|letter| step(letter, at, length)).collect())
+                .collect();
             each(compared, &mut library, &steps, &mut Vec::new());
         }
     }
@@ -89,7 +92,10 @@ fn each(compared: &mut Compared, library: &mut Library, steps: &[Vec<Step>], wor
     let document = library.procedures.get_mut("main").expect("the procedure");
     document.model.steps = word.iter().zip(steps).map(|(&letter, steps)| steps[letter].clone()).collect();
     if let Err(error) = compared.one(library, "main") {
-        panic!("{error}\n{:#?}\n{:#?}", library.equipment["rig"].model.conditions, library.procedures["main"].model);
+        panic!(
+            "{error}\n{:#?}\n{:#?}",
+            library.equipment["rig"].model.conditions, library.procedures["main"].model
+        );
     }
 }
 

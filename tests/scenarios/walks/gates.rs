@@ -140,3 +140,29 @@ fn a_reading_is_judged_with_the_instruments_uncertainty() {
     let Prompt::Reading(again) = session.prompt() else { panic!("another reading is allowed") };
     assert_eq!(again.attempt, 2);
 }
+
+#[test]
+fn what_is_to_be_verified_does_not_count_before_a_second_person_signs() {
+    let mut signed = Vec::new();
+    for procedure in ["battery-replacement", "unboxing"] {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let mut driver = Driver::new();
+        let mut session = start(&mut journal, procedure, &driver);
+        loop {
+            let verifies = session.walk().step().is_some_and(|step| step.verified_by.is_some());
+            if let (true, Prompt::Sign { check: None, .. }) = (verifies, session.prompt()) {
+                assert_eq!(session.walk().standing().words(), "awaiting verification");
+                for input in [Input::Done, Input::Look(true), Input::Look(false), Input::Sign(PERSON.to_owned())] {
+                    refused(&mut session, "going on without verification", &input, driver.now_ms);
+                }
+                signed.push(format!("{:?}", session.walk().node().kind));
+            }
+            let Some(input) = driver.input(&session) else { break };
+            driver.now_ms += 1_000;
+            session.answer(&input, driver.now_ms).expect("taken");
+        }
+    }
+    // The demo library has confirmations verified by a second person, not only acts.
+    assert!(signed.iter().any(|kind| kind.starts_with("Confirm")), "{signed:?}");
+    assert!(signed.len() >= 3, "{signed:?}");
+}

@@ -1,5 +1,6 @@
 //! From documents to a machine.
 
+mod contract;
 mod steps;
 mod tables;
 

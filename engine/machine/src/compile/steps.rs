@@ -1,13 +1,12 @@
 //! From steps to nodes. Repeats and performed procedures are written out in full, so that a place says everything.
 
+use super::contract::Contract;
 use super::tables::{cube, find, unresolved};
 use super::{CompileError, NODE_LIMIT};
 use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, VarId};
 use crate::node::{Choice, DONE, Goto, Guard, Need, NeedSource, Node, NodeId, NodeKind, Outcome, STOP};
-use document::model::{
-    Answer, Cube as Authored, Equipment, Figure, Kind, Measure, Name, Procedure, Repeat, Step, Wait,
-};
+use document::model::{Answer, Equipment, Figure, Kind, Measure, Name, Procedure, Repeat, Step, Wait};
 use document::{Document, Library};
 use std::collections::HashMap;
 
@@ -29,18 +28,10 @@ struct Scope<'a> {
     block: Option<u32>,
 }
 
-/// What a step asks for and does.
-struct Contract {
-    needs: Vec<Need>,
-    sets: Vec<Conjunct>,
-    /// What it disturbs even where it fails.
-    disturbed: Vec<Conjunct>,
-}
-
 pub(super) struct Compiler<'a> {
     library: &'a Library,
-    equipment: &'a Equipment,
-    layout: &'a Layout,
+    pub(super) equipment: &'a Equipment,
+    pub(super) layout: &'a Layout,
     nodes: Vec<Node>,
     frames: Vec<Frame<'a>>,
     blocks: u32,
@@ -219,56 +210,6 @@ impl<'a> Compiler<'a> {
                 self.repeat(repeat, at, node, scope, needs, &sets, &disturbed, then, otherwise)?;
             }
             Kind::Perform(name) => self.perform(name, at, node, scope, needs, sets, then)?,
-        }
-        Ok(())
-    }
-
-    /// What a step asks for and does, with what its type of work and its reusable step add.
-    fn contract(&self, step: &Step) -> Result<Contract, CompileError> {
-        let at = &*step.id;
-        let mut needs = Vec::new();
-        let mut add = |authored: &Authored, source: NeedSource| -> Result<(), CompileError> {
-            let cube = cube(self.layout, authored, at)?;
-            needs.extend(cube.0.into_iter().map(|conjunct| Need { conjunct, source: source.clone() }));
-            Ok(())
-        };
-        let work_of = |work: &Name| {
-            self.equipment.work.get(work).ok_or_else(|| unresolved(at, format!("type of work `{work}`")))
-        };
-        add(&step.requires, NeedSource::Step)?;
-        if let Some(work) = &step.work {
-            add(&work_of(work)?.requires, NeedSource::Work(work.clone()))?;
-        }
-        let (mut sets, mut disturbed) = (Vec::new(), Vec::new());
-        if let Some(name) = &step.action {
-            let action = self.equipment.actions.get(name);
-            let action = action.ok_or_else(|| unresolved(at, format!("action `{name}`")))?;
-            add(&action.requires, NeedSource::Action(name.clone()))?;
-            if let Some(work) = &action.work {
-                add(&work_of(work)?.requires, NeedSource::Work(work.clone()))?;
-            }
-            self.effects(&action.disturbs, &action.leaves, at, &mut sets)?;
-        }
-        self.effects(&step.disturbs, &step.leaves, at, &mut sets)?;
-        // Only an act has an action, and an act does not fail: what the step itself disturbs is all.
-        self.effects(&step.disturbs, &Authored::default(), at, &mut disturbed)?;
-        Ok(Contract { needs, sets, disturbed })
-    }
-
-    /// What is disturbed may have any value, unless the step also says what it leaves.
-    fn effects(
-        &self,
-        disturbs: &[Name],
-        leaves: &Authored,
-        at: &str,
-        sets: &mut Vec<Conjunct>,
-    ) -> Result<(), CompileError> {
-        for name in disturbs {
-            let var = find(self.layout, name, at)?;
-            put(sets, Conjunct { var, set: self.layout.all(var) });
-        }
-        for conjunct in cube(self.layout, leaves, at)?.0 {
-            put(sets, conjunct);
         }
         Ok(())
     }
@@ -519,12 +460,4 @@ fn outcome(choice: Choice, guard: Guard, to: Goto) -> Outcome {
 
 fn done(sets: Vec<Conjunct>, to: Goto) -> Outcome {
     Outcome { sets, ..outcome(Choice::Done, Guard::Always, to) }
-}
-
-/// A later effect on a variable replaces an earlier one.
-fn put(sets: &mut Vec<Conjunct>, new: Conjunct) {
-    match sets.iter_mut().find(|set| set.var == new.var) {
-        Some(set) => *set = new,
-        None => sets.push(new),
-    }
 }

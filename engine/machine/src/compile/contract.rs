@@ -1,0 +1,76 @@
+//! The contract of one step.
+
+use super::CompileError;
+use super::steps::Compiler;
+use super::tables::{cube, find, unresolved};
+use crate::cube::Conjunct;
+use crate::node::{Need, NeedSource};
+use document::model::{Cube as Authored, Name, Step};
+
+/// What a step asks for and does.
+pub(super) struct Contract {
+    pub(super) needs: Vec<Need>,
+    pub(super) sets: Vec<Conjunct>,
+    /// What it disturbs even where it fails.
+    pub(super) disturbed: Vec<Conjunct>,
+}
+
+impl Compiler<'_> {
+    /// What a step asks for and does, with what its type of work and its reusable step add.
+    pub(super) fn contract(&self, step: &Step) -> Result<Contract, CompileError> {
+        let at = &*step.id;
+        let mut needs = Vec::new();
+        let mut add = |authored: &Authored, source: NeedSource| -> Result<(), CompileError> {
+            let cube = cube(self.layout, authored, at)?;
+            needs.extend(cube.0.into_iter().map(|conjunct| Need { conjunct, source: source.clone() }));
+            Ok(())
+        };
+        let work_of = |work: &Name| {
+            self.equipment.work.get(work).ok_or_else(|| unresolved(at, format!("type of work `{work}`")))
+        };
+        add(&step.requires, NeedSource::Step)?;
+        if let Some(work) = &step.work {
+            add(&work_of(work)?.requires, NeedSource::Work(work.clone()))?;
+        }
+        let (mut sets, mut disturbed) = (Vec::new(), Vec::new());
+        if let Some(name) = &step.action {
+            let action = self.equipment.actions.get(name);
+            let action = action.ok_or_else(|| unresolved(at, format!("action `{name}`")))?;
+            add(&action.requires, NeedSource::Action(name.clone()))?;
+            if let Some(work) = &action.work {
+                add(&work_of(work)?.requires, NeedSource::Work(work.clone()))?;
+            }
+            self.effects(&action.disturbs, &action.leaves, at, &mut sets)?;
+        }
+        self.effects(&step.disturbs, &step.leaves, at, &mut sets)?;
+        // Only an act has an action, and an act does not fail: what the step itself disturbs is all.
+        self.effects(&step.disturbs, &Authored::default(), at, &mut disturbed)?;
+        Ok(Contract { needs, sets, disturbed })
+    }
+
+    /// What is disturbed may have any value, unless the step also says what it leaves.
+    fn effects(
+        &self,
+        disturbs: &[Name],
+        leaves: &Authored,
+        at: &str,
+        sets: &mut Vec<Conjunct>,
+    ) -> Result<(), CompileError> {
+        for name in disturbs {
+            let var = find(self.layout, name, at)?;
+            put(sets, Conjunct { var, set: self.layout.all(var) });
+        }
+        for conjunct in cube(self.layout, leaves, at)?.0 {
+            put(sets, conjunct);
+        }
+        Ok(())
+    }
+}
+
+/// A later effect on a variable replaces an earlier one.
+fn put(sets: &mut Vec<Conjunct>, new: Conjunct) {
+    match sets.iter_mut().find(|set| set.var == new.var) {
+        Some(set) => *set = new,
+        None => sets.push(new),
+    }
+}
