@@ -27,8 +27,7 @@ pub(crate) fn spin(model: &str) -> Option<Spin> {
     let run = |program: &str, arguments: &[&str]| timed(|| command(folder.path(), program, arguments));
     let (translate, _) = run("spin", &["-a", "model.pml"]);
     let (compile, _) = run("tcc", &["-w", "-DSAFETY", "-DVECTORSZ=4096", "-o", "pan", "pan.c"]);
-    let (search, output) =
-        run(folder.path().join("pan").to_str().expect("a path"), &["-n", "-m1000000", "-w16"]);
+    let (search, output) = run(folder.path().join("pan").to_str().expect("a path"), &["-n", "-w16"]);
     assert!(output.contains("errors: 0") && !output.contains("too small"), "{output}");
     let states = output.lines().find_map(|line| line.trim().strip_suffix(" states, stored"));
     Some(Spin { translate, compile, search, states: states.unwrap_or("?").to_owned() })

@@ -26,7 +26,7 @@ fn random_runs_meet_nothing_that_was_proved_away() {
         for seed in 0..RUNS {
             let run = Run { machine: &machine, proof: &proof, random: Random::new(seed), seen: &mut seen };
             let (end, length) =
-                run.to_its_end().unwrap_or_else(|error| panic!("{procedure}, seed {seed}: {error}"));
+                run.follow().unwrap_or_else(|error| panic!("{procedure}, seed {seed}: {error}"));
             moves += length;
             done += usize::from(end == DONE);
         }
@@ -48,7 +48,7 @@ struct Run<'a> {
 
 impl Run<'_> {
     /// Follows a random run and gives its end, or what should not have been.
-    fn to_its_end(mut self) -> Result<(machine::NodeId, usize), String> {
+    fn follow(mut self) -> Result<(machine::NodeId, usize), String> {
         let start = self.machine.start();
         let mut values = start.bits.clone();
         for var in self.machine.layout.ids() {

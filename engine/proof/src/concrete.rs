@@ -99,7 +99,7 @@ fn forwards(
     let mut moves = Vec::with_capacity(path.len());
     for (at, (link, wish)) in path.iter().enumerate() {
         let place = states.first().ok_or(impossible(at))?.place;
-        let mut best: Option<(usize, Bits)> = None;
+        let mut best: Option<((usize, bool), Bits)> = None;
         for next in states.iter().flat_map(|state| machine.step(state, link.outcome)) {
             let mut after = values.clone();
             let mut agree = 0;
@@ -120,6 +120,8 @@ fn forwards(
                 agree += usize::from(value == wished && counts);
                 after.set_field(layout, var, value);
             }
+            // The same values may come about without what the step wrote, which may be to blame for a broken rule.
+            let agree = (agree, next.changed == link.changed);
             if best.as_ref().is_none_or(|(most, _)| agree > *most) {
                 best = Some((agree, after));
             }

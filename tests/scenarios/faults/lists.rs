@@ -4,8 +4,10 @@ use super::At::{Leaves, Step};
 use super::Slip::{Swapped, Without, Written};
 use super::{Fault, fault};
 
+type Faults = fn() -> Vec<Fault>;
+
 /// The bundled procedures with their faults.
-pub(super) const ALL: [(&str, fn() -> Vec<Fault>); 6] = [
+pub(super) const ALL: [(&str, Faults); 6] = [
     ("battery-replacement", battery_replacement),
     ("first-flush", first_flush),
     ("strainer-clean", strainer_clean),

@@ -83,6 +83,23 @@ fn items_that_check_the_same_unknown_agree() {
 }
 
 #[test]
+fn items_that_check_what_settles_are_followed_in_every_order() {
+    let hv = json!({ "values": ["gone", "present"], "settles": { "from": "present", "to": "gone", "after": "10 s" } });
+    let items = json!([
+        { "id": "one", "confirm": { "hv": "gone" }, "otherwise": "stop" },
+        { "id": "other", "do": "Act.", "requires": { "hv": "present" } }
+    ]);
+    let steps = group(items, json!({ "id": "after", "do": "Act.", "requires": { "b": "v1" } }));
+    let requires = json!({ "hv": ["gone", "present"], "b": "v0" });
+    let found = proved(json!({ "hv": hv, "b": two() }), json!({}), requires, steps);
+    assert_eq!(
+        found,
+        ["after needs b", "group/other needs hv"],
+        "present at first, and gone when it is looked at"
+    );
+}
+
+#[test]
 fn waits_of_a_group_are_one_after_the_other() {
     let hv = json!({ "values": ["gone", "present"], "settles": { "from": "present", "to": "gone", "after": "10 s" } });
     let found = |first: Value| {

@@ -1,4 +1,49 @@
 //! A slow, obvious checker of whole procedures, one value a variable, against which the proof is held.
+//!
+//! It shares nothing with the machine but the documents: it walks the tree of steps, keeps one value a condition and one
+//! elapsed time a settling condition, and tries every value and every moment of falling. It and the proof agree on what
+//! goes wrong (preconditions, rules by the step that breaks them, promises, questions without an answer), on the places
+//! reached, and on the number of moves of a shortest run. A move is leaving one place: a step, an attempt of a reading,
+//! the choice of the next item of a group, the question after a round, or entering a group, rounds, a performed
+//! procedure or a step for some variants. After a fault the run goes on only where there was none.
+//!
+//! The suite was tried on broken engines; each of these was caught by the tests named. `small`, `random` and `bundled`
+//! are the comparisons of those files, the others are directed cases.
+//!
+//! | what was broken | caught by |
+//! |---|---|
+//! | a settling value never falls by itself | small, random, `waits_add_up…`, `ways_with_different_waits…`, walks |
+//! | the same, after gates alone | small, random, `a_value_that_was_seen…` |
+//! | the same, after preconditions alone | small, random, `a_value_that_was_seen…` |
+//! | boxes with unequal clocks merged | random, `ways_with_different_waits…` |
+//! | a box inside another dropped whatever its clocks | `a_shorter_wait_is_not_covered…` alone |
+//! | boxes merged that differ in two variables | small, random, `what_was_decided_together…` |
+//! | lost evidence ends no other evidence | random, `lost_evidence_ends…` |
+//! | evidence lost wherever its cause is possible | small, random, `evidence_is_lost_only…` |
+//! | preconditions not live | small, random, bundled, many directed cases |
+//! | rules not live | small, random, `what_a_later_step_relies_on…` |
+//! | causes of lost evidence not live | random, `what_a_later_step_relies_on…` |
+//! | items of a group not cleared | random, `a_group_begins_anew…` |
+//! | outside of a cube is only its first part | small, random, `a_failed_gate_knows_no_more…` |
+//! | a clock not restarted by a new setting | small, random, `waits_add_up…`, `ways_with_different_waits…` |
+//! | a wait as long for every variant | random, `a_wait_counts_for_the_variants…` |
+//! | a step's wait counts for what it sets | small, random, bundled, `a_wait_does_not_count…` |
+//! | a reading finds nothing out afresh | small, random, bundled, `a_failed_reading…` |
+//! | a failed step disturbs nothing | small, random, `a_failed_reading…` |
+//! | after a broken rule all states go on | small, random, `items_break_rules_together…` |
+//! | after an unmet precondition all states go on | small, random, faults, `an_item_that_nobody_gets_through…` |
+//! | a loop is followed once | small, random |
+//! | items of a group never depend on each other | random, `items_break_rules_together…` |
+//! | items that check the same unknown do not | `items_that_check_what_settles…` alone |
+//! | rules do not join items | `items_break_rules_together…` alone |
+//! | leaving a group does not join items | random alone |
+//! | waits in a group do not join items | random alone |
+//! | clusters of items only one after the other | random, `an_item_that_nobody_gets_through…` |
+//! | a run follows any way that joined | small, random, faults, `a_failed_gate_knows_no_more…` |
+//! | a run ignores what preconditions ask on arrival | small, random, `a_value_that_was_seen…` |
+//! | promises asked of stopped runs | small, random, bundled, faults, walks |
+//! | the start is one value | small, random, bundled, faults, `an_unknown_start…` |
+//! | after the last round as if it had ended | random, bundled, faults, walks |
 
 mod bundled;
 pub(crate) mod compare;

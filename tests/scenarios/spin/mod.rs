@@ -6,10 +6,10 @@ mod events;
 mod generate;
 mod model;
 mod promela;
-#[path = "../../support/random.rs"]
-mod random;
 mod statements;
 mod yaml;
+
+use crate::support::random;
 
 /// Every violated precondition, rule, promise and question, every place reached, every variant that finishes and every
 /// act that changes something: the same from both.

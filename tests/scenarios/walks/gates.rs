@@ -152,7 +152,9 @@ fn what_is_to_be_verified_does_not_count_before_a_second_person_signs() {
             let verifies = session.walk().step().is_some_and(|step| step.verified_by.is_some());
             if let (true, Prompt::Sign { check: None, .. }) = (verifies, session.prompt()) {
                 assert_eq!(session.walk().standing().words(), "awaiting verification");
-                for input in [Input::Done, Input::Look(true), Input::Look(false), Input::Sign(PERSON.to_owned())] {
+                for input in
+                    [Input::Done, Input::Look(true), Input::Look(false), Input::Sign(PERSON.to_owned())]
+                {
                     refused(&mut session, "going on without verification", &input, driver.now_ms);
                 }
                 signed.push(format!("{:?}", session.walk().node().kind));
