@@ -37,7 +37,7 @@ pub(crate) fn growth() {
 /// Shapes of which it is known that they can be hard.
 pub(crate) fn worst() {
     table("Worst cases", &["shape", "read, compiled, proved", "sets of states", "verdict"]);
-    let mut shape = |name: String, conditions: usize, steps: String| {
+    let shape = |name: String, conditions: usize, steps: String| {
         let ours = prove(&[equipment(conditions), procedure("main", &steps)]);
         row(&[name, time(ours.whole), ours.proof.boxes.to_string(), verdict(&ours.proof)]);
     };
@@ -93,7 +93,8 @@ fn sharing(items: usize) -> String {
     for at in 0..items {
         let _ = writeln!(
             text,
-            "      - id: i{at}\n        do: Turn it on.\n        requires: {{ c{items}: off }}\n        leaves: {{ c{at}: on, c{items}: off }}"
+            "      - id: i{at}\n        do: Turn it on.\n        requires: {{ c{items}: off }}\n        \
+             leaves: {{ c{at}: on, c{items}: off }}"
         );
     }
     let on: Vec<String> = (0..items).map(|at| format!("c{at}: on")).collect();

@@ -51,7 +51,7 @@ pub(crate) fn run() {
 
 /// The value of a condition before a step that changes it, and after.
 fn values(step: usize, conditions: usize) -> (&'static str, &'static str) {
-    if step / conditions % 2 == 0 { ("off", "on") } else { ("on", "off") }
+    if (step / conditions).is_multiple_of(2) { ("off", "on") } else { ("on", "off") }
 }
 
 /// All conditions start off; step by step each is changed to and fro.

@@ -91,7 +91,8 @@ fn expert(unknown: usize) -> String {
     for at in 0..unknown {
         let _ = writeln!(
             text,
-            "  atomic {{ if :: c{at} == 2 -> if :: c{at} = 0 :: c{at} = 1 fi :: else fi; if :: c{at} == 0 -> skip :: else -> c{at} = 0 fi }};"
+            "  atomic {{ if :: c{at} == 2 -> if :: c{at} = 0 :: c{at} = 1 fi :: else fi; \
+             if :: c{at} == 0 -> skip :: else -> c{at} = 0 fi }};"
         );
     }
     text + &relied_on(unknown) + "}\n"

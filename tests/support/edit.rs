@@ -54,7 +54,18 @@ pub(crate) fn rewritten(text: &str, id: &str, from: &str, to: &str) -> String {
 mod tests {
     use super::{block, rewritten, swapped, without};
 
-    const TEXT: &str = "steps:\n  - id: a\n    do: A.\n  # A remark.\n  - id: b\n    repeat:\n      steps:\n        - id: c\n          do: C.\n    otherwise: stop\n";
+    const TEXT: &str = "\
+steps:
+  - id: a
+    do: A.
+  # A remark.
+  - id: b
+    repeat:
+      steps:
+        - id: c
+          do: C.
+    otherwise: stop
+";
 
     #[test]
     fn edits_take_whole_steps() {

@@ -84,28 +84,33 @@ impl Live {
     fn update(&mut self, machine: &Machine, id: NodeId, watch: bool) -> bool {
         let node = machine.node(id);
         let mut set = self.of(id).to_vec();
-        let mut add = |var: VarId| set[var.0 as usize / 64] |= 1 << (var.0 % 64);
         for need in &node.needs {
-            add(need.conjunct.var);
+            mark(&mut set, need.conjunct.var);
         }
         if id == DONE {
-            machine.promises.iter().for_each(|promise| add(promise.conjunct.var));
+            machine.promises.iter().for_each(|promise| mark(&mut set, promise.conjunct.var));
         }
         for outcome in &node.outcomes {
             if let Guard::Is(cube) | Guard::IsNot(cube) = &outcome.guard {
                 let known = cube.0.iter().filter(|conjunct| !outcome.fresh.contains(&conjunct.var));
-                known.for_each(|conjunct| add(conjunct.var));
+                known.for_each(|conjunct| mark(&mut set, conjunct.var));
             }
-            outcome.waits.iter().flat_map(|(cube, _)| &cube.0).for_each(|conjunct| add(conjunct.var));
-            let written: BTreeSet<VarId> =
-                outcome.fresh.iter().copied().chain(outcome.sets.iter().map(|set| set.var)).collect();
-            let mut after = decides(machine, &written);
-            let later = self.vars.iter().filter(|&&var| self.is_live(outcome.to.node, var));
-            after.extend(later.copied());
-            after.difference(&written).for_each(|&var| add(var));
+            outcome
+                .waits
+                .iter()
+                .flat_map(|(cube, _)| &cube.0)
+                .for_each(|conjunct| mark(&mut set, conjunct.var));
+            let mut written = vec![0; self.words];
+            let vars = outcome.fresh.iter().copied().chain(outcome.sets.iter().map(|set| set.var));
+            vars.clone().for_each(|var| mark(&mut written, var));
+            let mut after = self.of(outcome.to.node).to_vec();
+            decides(machine, &vars.collect()).into_iter().for_each(|var| mark(&mut after, var));
+            for ((set, after), written) in set.iter_mut().zip(after).zip(written) {
+                *set |= after & !written;
+            }
         }
         if watch && node.kind == NodeKind::Act {
-            node.outcomes.iter().flat_map(|outcome| &outcome.sets).for_each(|set| add(set.var));
+            node.outcomes.iter().flat_map(|outcome| &outcome.sets).for_each(|act| mark(&mut set, act.var));
         }
         let at = id.0 as usize * self.words;
         let grown = self.sets[at..at + self.words] != set[..];
@@ -114,10 +119,17 @@ impl Live {
     }
 }
 
+fn mark(set: &mut [u64], var: VarId) {
+    set[var.0 as usize / 64] |= 1 << (var.0 % 64);
+}
+
 /// What decides, once an outcome has written its variables, whether evidence ends and whether a rule is broken.
 fn decides(machine: &Machine, written: &BTreeSet<VarId>) -> BTreeSet<VarId> {
-    let mut changed = written.clone();
     let mut decides = BTreeSet::new();
+    if machine.lost_when.is_empty() && machine.rules.is_empty() {
+        return decides;
+    }
+    let mut changed = written.clone();
     loop {
         let before = changed.len();
         for lost in &machine.lost_when {

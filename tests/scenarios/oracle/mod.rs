@@ -15,10 +15,10 @@
 //! | a settling value never falls by itself | small, random, `waits_add_up…`, `ways_with_different_waits…`, walks |
 //! | the same, after gates alone | small, random, `a_value_that_was_seen…` |
 //! | the same, after preconditions alone | small, random, `a_value_that_was_seen…` |
-//! | boxes with unequal clocks merged | random, `ways_with_different_waits…` |
+//! | boxes with unequal clocks merged | small, random, `ways_with_different_waits…` |
 //! | a box inside another dropped whatever its clocks | `a_shorter_wait_is_not_covered…` alone |
 //! | boxes merged that differ in two variables | small, random, `what_was_decided_together…` |
-//! | lost evidence ends no other evidence | random, `lost_evidence_ends…` |
+//! | lost evidence ends no other evidence | small, random, faults, `lost_evidence_ends…` |
 //! | evidence lost wherever its cause is possible | small, random, `evidence_is_lost_only…` |
 //! | preconditions not live | small, random, bundled, many directed cases |
 //! | rules not live | small, random, `what_a_later_step_relies_on…` |
