@@ -122,3 +122,26 @@ fn same_input_same_findings() {
     assert_eq!(first.len(), 2);
     assert_eq!(first, read_texts(&[EQUIPMENT, &broken]).findings);
 }
+
+#[test]
+fn a_group_performed_inside_a_group() {
+    let lesser = "equipment: lesser\ntitle: L\nrevision: 1\nroles: { technician: T }\n\
+                  conditions: { a: { values: [b, c] } }\n";
+    let procedure = |name: &str, steps: &str| {
+        format!(
+            "procedure: {name}\ntitle: S\nequipment: lesser\nrevision: 1\npurpose: p\nscope: s\n\
+             performers: {{ technician: 1 }}\ntime: 1 min\nlevel_of_use: reference\n\
+             tools: none\nsupplies: none\nspares: none\nwear: none\nsteps: [{steps}]\n"
+        )
+    };
+    let group = |first: &str| format!("{{ id: g, any_order: [{{ id: x, {first} }}, {{ id: y, do: Y. }}] }}");
+    let inner = procedure("inner", &group("do: X."));
+    let between = procedure("between", "{ id: p, perform: inner }");
+    for performed in ["inner", "between"] {
+        let outer = procedure("outer", &group(&format!("perform: «{performed}»")));
+        expect(&[lesser, &inner, &between, &outer], &[("N13", "in which there is a group as well")]);
+    }
+    // Beside the group it may stand.
+    let beside = procedure("beside", &format!("{}, {{ id: p, perform: inner }}", group("do: X.")));
+    expect(&[lesser, &inner, &beside], &[]);
+}
