@@ -17,8 +17,8 @@ mod steps;
 
 pub use build::{PageError, TextFault, build};
 pub use model::{
-    Before, Figure, Identity, Listing, Page, Person, Question, Restoration, Row, Table, Value, Variant,
-    Warning, WorkType, Working,
+    Before, Figure, Identity, Listing, Page, Person, Question, Restoration, Row, StopPlan, Table, Value,
+    Variant, Warning, WorkType, Working,
 };
 pub use signal::SignalWord;
 pub use standing::{Approval, ProofNote, Standing};

@@ -3,6 +3,7 @@
 mod forms;
 mod order;
 mod parts;
+mod stops;
 mod style;
 mod warnings;
 
@@ -26,7 +27,12 @@ pub(crate) fn standing() -> Standing {
 }
 
 pub(crate) fn try_page(service: &str) -> Result<Page, PageError> {
-    build(&library(service), &"service".into(), &standing(), Some(&ProofNote { obligations: 123 }))
+    build(
+        &library(service),
+        &"service".into(),
+        &standing(),
+        Some(&ProofNote { obligations: 123, ..ProofNote::default() }),
+    )
 }
 
 pub(crate) fn page() -> Page {

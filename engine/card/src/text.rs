@@ -143,9 +143,21 @@ fn end(paper: &mut Paper, page: &Page) {
     }
     if !page.stop.is_empty() {
         paper.gap();
-        paper.line("", "If work stops here, leave the machine so:");
+        paper.line("", "If work stops, leave the machine so:");
         for one in &page.stop {
             paper.line("  [ ] ", one);
+        }
+    }
+    if !page.stop_plans.is_empty() {
+        paper.gap();
+        paper.line("", "If you must stop there, do this first:");
+        for plan in &page.stop_plans {
+            let steps = if plan.first == plan.last {
+                format!("  Before step {}: ", plan.first)
+            } else {
+                format!("  Before steps {} to {}: ", plan.first, plan.last)
+            };
+            paper.line(&steps, &plan.ways.join("\n"));
         }
     }
     paper.heading("Restoration");

@@ -42,12 +42,16 @@ fn write(report: &Report, name: &Name, options: &Card) -> Result<()> {
         content: report.library.content_hash(name).unwrap_or_default(),
         approval: Approval::NotApproved,
     };
-    let proof = report
-        .procedures
-        .iter()
-        .find(|checked| checked.procedure == *name)
-        .and_then(|checked| checked.proof.as_ref())
-        .map(|proof| ProofNote { obligations: proof.obligations });
+    let checked = report.procedures.iter().find(|checked| checked.procedure == *name);
+    let equipment = report.library.procedures.get(name).map(|document| &document.model.equipment);
+    let equipment = equipment.and_then(|equipment| report.library.equipment.get(equipment));
+    let proof = checked
+        .and_then(|checked| checked.machine.as_ref().zip(checked.proof.as_ref()))
+        .zip(equipment)
+        .map(|((machine, proof), equipment)| ProofNote {
+            obligations: proof.obligations,
+            stops: super::leave::from_each_step(machine, &equipment.model, proof),
+        });
     let page = build(&report.library, name, &standing, proof.as_ref())?;
     let html = card::html::html(&page).with_context(|| format!("the card of `{name}` cannot be laid out"))?;
     let text = card::text::text(&page);

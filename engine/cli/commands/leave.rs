@@ -1,7 +1,10 @@
 //! Stopping work: the computed way to the state in which the machine may be left.
 
 use calc::quantity::Duration;
-use proof::{Leaving, PlanMove, Planner};
+use document::model::Equipment;
+use machine::{Machine, step_number};
+use proof::{Leaving, PlanMove, Planner, Proof};
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use walk::Walk;
 
@@ -38,7 +41,8 @@ fn tell(walk: &Walk, way: &Leaving, depth: usize, text: &mut String) {
         }
         Leaving::Plan(moves) => {
             for (number, step) in (1..).zip(moves) {
-                let _ = writeln!(text, "{indent}{number}. {}", words(walk, *step));
+                let words = words(walk.machine(), walk.equipment(), *step);
+                let _ = writeln!(text, "{indent}{number}. {words}");
             }
         }
         Leaving::Look(var, ways) => {
@@ -56,13 +60,60 @@ fn tell(walk: &Walk, way: &Leaving, depth: usize, text: &mut String) {
     }
 }
 
-fn words(walk: &Walk, step: PlanMove) -> String {
+fn words(machine: &Machine, equipment: Option<&Equipment>, step: PlanMove) -> String {
     match step {
         PlanMove::Act(action) => {
-            let name = &walk.machine().restoring[action].name;
-            let authored = walk.equipment().and_then(|equipment| equipment.actions.get(name));
+            let name = &machine.restoring[action].name;
+            let authored = equipment.and_then(|equipment| equipment.actions.get(name));
             authored.map_or_else(|| name.words(), |action| action.act.clone())
         }
         PlanMove::Wait(millis) => format!("Wait {}.", Duration::from_millis(millis)),
+    }
+}
+
+/// For the card: how the machine can be left from each step of the procedure itself, by the step's number.
+pub(super) fn from_each_step(
+    machine: &Machine,
+    equipment: &Equipment,
+    proof: &Proof,
+) -> BTreeMap<String, Vec<String>> {
+    let mut stops: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for (id, leavings) in &proof.leaving {
+        let node = machine.node(*id);
+        if node.procedure != machine.procedure {
+            continue;
+        }
+        let ways = stops.entry(step_number(&node.pointer)).or_default();
+        for way in leavings.iter().flat_map(|leaving| sentences(machine, equipment, leaving)) {
+            if !ways.contains(&way) {
+                ways.push(way);
+            }
+        }
+    }
+    for ways in stops.values_mut() {
+        ways.sort();
+    }
+    stops
+}
+
+/// Each way in one line; what has to be looked at first stands before it.
+fn sentences(machine: &Machine, equipment: &Equipment, leaving: &Leaving) -> Vec<String> {
+    match leaving {
+        Leaving::Plan(moves) if moves.is_empty() => vec!["Leave it as it is.".to_owned()],
+        Leaving::Plan(moves) => {
+            let words: Vec<String> =
+                moves.iter().map(|step| words(machine, Some(equipment), *step)).collect();
+            vec![words.join(" ")]
+        }
+        Leaving::Look(var, ways) => {
+            let label = &machine.layout.var(*var).label;
+            let each = ways.iter().flat_map(|(value, way)| {
+                let value = machine.layout.words_of(*var, *value).join(" or ");
+                let inner = sentences(machine, equipment, way);
+                inner.into_iter().map(move |way| format!("If the {label} is {value}: {way}"))
+            });
+            each.collect()
+        }
+        Leaving::Stuck(_) | Leaving::Unknown => vec!["No way is known.".to_owned()],
     }
 }

@@ -3,7 +3,7 @@
 use crate::bits::Bits;
 use crate::cube::Cube;
 use crate::layout::VarId;
-use crate::machine::{LostWhen, Machine, Restoring};
+use crate::machine::{Machine, Restoring};
 use crate::node::{Choice, Goto, Guard, Outcome, Place};
 use crate::state::State;
 
@@ -197,35 +197,40 @@ impl Machine {
             .collect()
     }
 
-    /// Ends evidence whose cause an act has just made true. Where that depends on a value not yet known, the box parts;
-    /// lost evidence is itself a change that may end other evidence.
+    /// Ends evidence whose cause an act has just made true: all of it at once, so that the order in which conditions are
+    /// declared decides nothing. Where that depends on a value not yet known, the box parts; lost evidence is itself a
+    /// change that may end other evidence.
     fn lose_evidence(&self, part: Part) -> Vec<Part> {
         let mut finished = Vec::with_capacity(1);
         let mut open = vec![(part, vec![false; self.lost_when.len()])];
         while let Some((mut part, mut lost)) = open.pop() {
-            let due = (0..self.lost_when.len()).find(|&at| {
-                let cause = &self.lost_when[at].when;
-                !lost[at]
+            let concerned = |at: &usize| {
+                let cause = &self.lost_when[*at].when;
+                !lost[*at]
                     && part.written.iter().any(|&var| cause.mentions(var))
                     && cause.meets(&self.layout, &part.bits)
-            });
-            let Some(at) = due else {
+            };
+            let due: Vec<usize> = (0..self.lost_when.len()).filter(concerned).collect();
+            if due.is_empty() {
                 finished.push(part);
                 continue;
-            };
-            let LostWhen { var, when } = &self.lost_when[at];
-            for bits in when.outside(&self.layout, &part.bits) {
-                let origin = origin_of(self, &part.origin, &part.written, when, &bits);
-                open.push((Part { bits, origin, written: part.written.clone() }, lost.clone()));
             }
-            if let Some(bits) = when.inside(&self.layout, &part.bits) {
-                part.origin = origin_of(self, &part.origin, &part.written, when, &bits);
-                part.bits = bits;
-                part.bits.set_field(&self.layout, *var, self.layout.all(*var));
-                part.written.push(*var);
+            let causes = || due.iter().map(|&at| &self.lost_when[at].when);
+            if let Some(cause) = causes().find(|cause| !cause.holds(&self.layout, &part.bits)) {
+                let inside = cause.inside(&self.layout, &part.bits);
+                for bits in cause.outside(&self.layout, &part.bits).into_iter().chain(inside) {
+                    let origin = origin_of(self, &part.origin, &part.written, cause, &bits);
+                    open.push((Part { bits, origin, written: part.written.clone() }, lost.clone()));
+                }
+                continue;
+            }
+            for at in due {
+                let var = self.lost_when[at].var;
+                part.bits.set_field(&self.layout, var, self.layout.all(var));
+                part.written.push(var);
                 lost[at] = true;
-                open.push((part, lost));
             }
+            open.push((part, lost));
         }
         finished
     }

@@ -4,7 +4,7 @@ use crate::Obligation;
 use crate::join::{Arrival, join};
 use crate::live::Live;
 use crate::order::{Key, Order};
-use crate::plan::Planner;
+use crate::plan::{Leaving, Planner};
 use crate::reduce::Reduction;
 use machine::{
     Choice, Conjunct, Cube, DONE, Guard, Machine, Node, NodeId, NodeKind, Place, State, VarId, VarOrigin,
@@ -38,6 +38,7 @@ pub(crate) struct Explored {
     pub(crate) reached: Vec<bool>,
     pub(crate) never_done: Vec<Cube>,
     pub(crate) reduction: Reduction,
+    pub(crate) leaving: BTreeMap<NodeId, Vec<Leaving>>,
     /// Nodes whose act changed something.
     busy: Vec<bool>,
     acts: Vec<NodeId>,
@@ -66,6 +67,7 @@ pub(crate) fn explore(
         reached: vec![false; machine.nodes.len()],
         never_done: Vec::new(),
         reduction: Reduction::default(),
+        leaving: BTreeMap::new(),
         busy: vec![false; machine.nodes.len()],
         acts: acts(machine),
     };
@@ -112,6 +114,10 @@ pub(crate) fn explore(
                 } else if leaving.is_unknown() {
                     explored.ended = Some(ended(machine, place.node, &states[at..]));
                     return explored;
+                }
+                let known = explored.leaving.entry(place.node).or_default();
+                if !known.contains(&leaving) {
+                    known.push(leaving);
                 }
             }
             lapse(machine, live, state, &mut explored.violated);

@@ -19,7 +19,7 @@ pub use plan::{Leaving, Move as PlanMove, Planner};
 pub use shape::{Shape, shape};
 
 use machine::{Cube, Machine, NodeId, ReplayError, Trace, VarId, VarOrigin};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Something to be proved.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -80,6 +80,8 @@ pub struct Proof {
     pub idle: Vec<NodeId>,
     /// Variants for which no run ends at done, as boxes over the variants alone.
     pub never_done: Vec<Cube>,
+    /// For every node at which work can be stopped, the ways to leave the machine from there.
+    pub leaving: BTreeMap<NodeId, Vec<Leaving>>,
 }
 
 /// Explores every path of the machine within a budget.
@@ -106,6 +108,7 @@ pub fn prove(machine: &Machine, budget: &Budget<'_>) -> Result<Proof, ReplayErro
         boxes: explored.boxes,
         idle,
         never_done: explored.never_done,
+        leaving: explored.leaving,
         reached: explored.reached,
     })
 }

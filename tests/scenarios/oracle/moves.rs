@@ -171,7 +171,7 @@ impl World {
         found
     }
 
-    /// Evidence whose cause was written and is true ends, one after the other; ended evidence may have any value.
+    /// Evidence whose cause was written and is true ends, all at once; ended evidence may have any value.
     fn lose(
         &self,
         values: Vec<u8>,
@@ -180,16 +180,20 @@ impl World {
         since: &[u64],
         found: &mut Vec<(State, Vec<usize>)>,
     ) {
-        let due = (0..self.lost.len()).find(|&at| {
-            let cause = &self.lost[at].1;
-            !lost[at] && cause.iter().any(|(var, _)| written.contains(var)) && holds(cause, &values)
-        });
-        if let Some(at) = due {
-            let var = self.lost[at].0;
+        let due = |at: &usize| {
+            let cause = &self.lost[*at].1;
+            !lost[*at] && cause.iter().any(|(var, _)| written.contains(var)) && holds(cause, &values)
+        };
+        let due: Vec<usize> = (0..self.lost.len()).filter(due).collect();
+        if !due.is_empty() {
+            // All at once: none of them keeps another from ending.
             let mut lost = lost;
-            lost[at] = true;
-            for values in choices(values, &vec![(var, self.all(var))]) {
-                self.lose(values, [&written[..], &[var]].concat(), lost.clone(), since, found);
+            due.iter().for_each(|&at| lost[at] = true);
+            let ended: Test = due.iter().map(|&at| (self.lost[at].0, self.all(self.lost[at].0))).collect();
+            let written: Vec<usize> =
+                written.iter().copied().chain(ended.iter().map(|&(var, _)| var)).collect();
+            for values in choices(values, &ended) {
+                self.lose(values, written.clone(), lost.clone(), since, found);
             }
             return;
         }

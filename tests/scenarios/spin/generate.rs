@@ -55,8 +55,7 @@ impl Generator {
             self.random.percent(if calm { 5 } else { 25 }).then(|| self.random.below(values.into()) as u8);
         let lost = self.random.percent(35);
         let mut lost_when = if lost { self.some(2) } else { Vec::new() };
-        // Each names only conditions declared after it: among others the order of declaration would decide what ends.
-        lost_when.retain(|&(cause, _)| cause > at);
+        lost_when.retain(|&(cause, _)| cause != at);
         Condition { values, settles, normal, lost_when }
     }
 

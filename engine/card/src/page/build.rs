@@ -81,9 +81,10 @@ pub fn build(
     let values = figures::values(&equipment.model, model);
     let mut scope = Scope { library, procedure: document, equipment, values, faults: Vec::new() };
     let reach = Reach::of(&scope);
+    let steps = scope.steps();
     let page = Page {
         identity: scope.identity(standing),
-        checked: proof.map(|proof| proof.words()),
+        checked: proof.map(ProofNote::words),
         defer: scope.defer(),
         purpose: scope.text("/purpose", &model.purpose),
         scope: scope.text("/scope", &model.scope),
@@ -95,7 +96,8 @@ pub fn build(
         work: scope.work_types(),
         before: scope.before(),
         figures: scope.used_figures(),
-        steps: scope.steps(),
+        stop_plans: proof.map_or_else(Vec::new, |proof| proof.stop_plans(&steps)),
+        steps,
         stop: scope.stop(),
         emergency: model.emergency.as_deref().map(|text| scope.text("/emergency", text)),
         restoration: scope.restoration(&reach),

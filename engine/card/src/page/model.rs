@@ -38,6 +38,8 @@ pub struct Page {
     pub steps: Vec<StepBox>,
     /// The state in which work may be left.
     pub stop: Vec<String>,
+    /// The computed ways to that state, from step to step.
+    pub stop_plans: Vec<StopPlan>,
     /// What to do if something goes wrong.
     pub emergency: Option<Prose>,
     /// How the machine is handed on.
@@ -121,6 +123,17 @@ pub struct WorkType {
     pub wear: Vec<String>,
     /// The hazard in words.
     pub hazard: Option<String>,
+}
+
+/// How the machine can be left from some steps.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct StopPlan {
+    /// Number of the first step.
+    pub first: String,
+    /// Number of the last; the same for one alone.
+    pub last: String,
+    /// What to do; more than one where it depends on what was found before.
+    pub ways: Vec<String>,
 }
 
 /// What is asked before step 1.
