@@ -8,7 +8,7 @@ use calc::quantity::Duration as Time;
 use std::io::{BufRead, IsTerminal, stdin};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
-use walk::{Error, Input, Prompt, Session, Standing, Timer, Walk};
+use walk::{Error, Input, LiveWalk, Prompt, Standing, Timer, Walk};
 
 /// A line longer than this is cut: no answer is.
 const LINE_LIMIT: usize = 10_000;
@@ -74,40 +74,40 @@ impl Lines {
     }
 }
 
-/// A session with someone to talk to.
+/// A walk with someone to talk to.
 pub(super) struct Interview<'j> {
-    session: Session<'j>,
+    live: LiveWalk<'j>,
     clock: Clock,
     lines: Lines,
     shown: String,
 }
 
 impl<'j> Interview<'j> {
-    pub(super) fn new(session: Session<'j>, clock: Clock, lines: Lines) -> Self {
-        Self { session, clock, lines, shown: String::new() }
+    pub(super) fn new(live: LiveWalk<'j>, clock: Clock, lines: Lines) -> Self {
+        Self { live, clock, lines, shown: String::new() }
     }
 
     /// Asks until the walk ends, is paused, or nobody answers any more.
     pub(super) fn run(mut self) -> Result<Exit> {
-        output::say(&screen::beginning(self.session.walk()))?;
+        output::say(&screen::beginning(self.live.walk()))?;
         loop {
-            let prompt = self.session.prompt();
+            let prompt = self.live.prompt();
             match &prompt {
                 Prompt::Ended(standing) => return self.ended(*standing),
                 Prompt::Paused => {
-                    output::say(&format!("Paused. Go on with: gatewright resume {}\n", self.session.id()))?;
+                    output::say(&format!("Paused. Go on with: gatewright resume {}\n", self.live.id()))?;
                     return Ok(Exit::Findings);
                 }
                 _ => {}
             }
-            let heading = screen::heading(self.session.walk(), &prompt);
+            let heading = screen::heading(self.live.walk(), &prompt);
             if heading != self.shown {
                 output::say(&heading)?;
                 self.shown = heading;
             }
             let running = match &prompt {
                 Prompt::Settle { timer, .. } => Some(timer.clone()),
-                Prompt::Wait(timer) if !self.session.walk().timer_has_run() => Some(timer.clone()),
+                Prompt::Wait(timer) if !self.live.walk().timer_has_run() => Some(timer.clone()),
                 _ => None,
             };
             let line = match running {
@@ -116,7 +116,7 @@ impl<'j> Interview<'j> {
                     Waited::Line(line) => Some(line),
                 },
                 None => {
-                    output::say(&screen::question(self.session.walk(), &prompt))?;
+                    output::say(&screen::question(self.live.walk(), &prompt))?;
                     self.lines.next()
                 }
             };
@@ -133,7 +133,7 @@ impl<'j> Interview<'j> {
             Ok(input) => input,
             Err(said) => return output::say(&said),
         };
-        match self.session.answer(&input, self.clock.millis()) {
+        match self.live.answer(&input, self.clock.millis()) {
             Ok(_) => Ok(()),
             Err(Error::Refused(refusal)) => output::say(&format!("  NOT TAKEN  {refusal}\n")),
             Err(error) => Err(error.into()),
@@ -150,7 +150,7 @@ impl<'j> Interview<'j> {
             let left = timer.millis.saturating_sub(passed);
             if now < since {
                 // The clock went backwards: nothing is known of what has passed.
-                self.session.answer(&Input::StartTimer, now)?;
+                self.live.answer(&Input::StartTimer, now)?;
                 output::say("\nThe clock went backwards: the wait starts again.\n")?;
                 return Ok(Waited::Over);
             }
@@ -158,7 +158,7 @@ impl<'j> Interview<'j> {
                 if self.lines.terminal && timer.millis > 0 {
                     output::say("\rThe time is over.          \n")?;
                 }
-                match self.session.answer(&Input::TimerOver, now) {
+                match self.live.answer(&Input::TimerOver, now) {
                     Ok(_) => return Ok(Waited::Over),
                     Err(Error::Refused(refusal)) => output::say(&format!("  NOT TAKEN  {refusal}\n"))?,
                     Err(error) => return Err(error.into()),
@@ -184,14 +184,14 @@ impl<'j> Interview<'j> {
     }
 
     fn ended(&self, standing: Standing) -> Result<Exit> {
-        output::say(&screen::ending(self.session.walk(), standing))?;
+        output::say(&screen::ending(self.live.walk(), standing))?;
         Ok(if standing == Standing::Completed { Exit::Clean } else { Exit::Findings })
     }
 
     fn left(&self) -> Result<Exit> {
         output::say(&format!(
             "\nNo answer any more: the walk stays where it is. Go on with: gatewright resume {}\n",
-            self.session.id()
+            self.live.id()
         ))?;
         Ok(Exit::Findings)
     }

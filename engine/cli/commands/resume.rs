@@ -18,17 +18,17 @@ pub(crate) fn run(options: &Resume) -> Result<Exit> {
         Some(walk) => walk.clone(),
         None => last_open(&journal)?,
     };
-    let mut session = walk::resume(&mut journal, &id)?;
-    let standing = session.walk().standing();
+    let mut live = walk::resume(&mut journal, &id)?;
+    let standing = live.walk().standing();
     if standing.is_ended() {
         bail!("the walk {id} is {}: nothing is left to do in it", standing.words());
     }
     let mut lines = Lines::new();
     let person = named(options.person.as_ref(), "Your name: ", &mut lines)?;
-    let clock = Clock::after(session.walk());
+    let clock = Clock::after(live.walk());
     output::say(&format!("The walk {id} goes on where its records end\n"))?;
-    session.answer(&Input::Resume { person }, clock.millis())?;
-    Interview::new(session, clock, lines).run()
+    live.answer(&Input::Resume { person }, clock.millis())?;
+    Interview::new(live, clock, lines).run()
 }
 
 fn last_open(journal: &Journal) -> Result<String> {

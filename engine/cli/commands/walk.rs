@@ -52,9 +52,9 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
         Some(name) => name.clone(),
         None => free_name(&journal, &document.model.procedure, clock.millis())?,
     };
-    let session = walk::begin(&mut journal, &id, begin, clock.millis())?;
+    let live = walk::begin(&mut journal, &id, begin, clock.millis())?;
     output::say(&format!("The walk is recorded as {id}\n"))?;
-    Interview::new(session, clock, lines).run()
+    Interview::new(live, clock, lines).run()
 }
 
 pub(super) fn open(path: &Path) -> Result<Journal> {

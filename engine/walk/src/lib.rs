@@ -1,20 +1,20 @@
 //! Runs a machine: one accepted event, one durable record; the state is the fold of the records.
 //!
 //! [`Walk`] is the fold: it says what is asked now ([`Walk::prompt`]), turns an input into an event or refuses it with
-//! the reason ([`Walk::accept`]), and applies events. [`Session`] adds the journal: an event is on disk before it counts.
+//! the reason ([`Walk::accept`]), and applies events. [`LiveWalk`] adds the journal: an event is on disk before it counts.
 //! Nothing here reads a clock or a screen: the time comes in with every call.
 
 mod advance;
 mod event;
 mod inputs;
 mod lapses;
+mod live;
 mod prompt;
-mod session;
 mod state;
 mod waits;
 
 pub use event::{Begin, DocumentText, Event, FORMAT};
 pub use inputs::{Input, Refusal};
+pub use live::{Error, LiveWalk, begin, events, fold, resume};
 pub use prompt::{Because, Prompt, Question, Reading, Timer};
-pub use session::{Error, Session, begin, events, fold, resume};
 pub use state::{Standing, Walk};

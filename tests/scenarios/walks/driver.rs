@@ -5,7 +5,7 @@ use document::InputFile;
 use document::model::Name;
 use journal::Journal;
 use std::path::Path;
-use walk::{Begin, DocumentText, Event, FORMAT, Input, Prompt, Session};
+use walk::{Begin, DocumentText, Event, FORMAT, Input, LiveWalk, Prompt};
 
 pub(crate) const PERSON: &str = "Tomas Reeve";
 pub(crate) const SECOND: &str = "Anneke Voss";
@@ -70,8 +70,8 @@ impl Driver {
     }
 
     /// What would be said to a prompt.
-    pub(crate) fn input(&mut self, session: &Session<'_>) -> Option<Input> {
-        Some(match session.prompt() {
+    pub(crate) fn input(&mut self, live: &LiveWalk<'_>) -> Option<Input> {
+        Some(match live.prompt() {
             Prompt::Variant { values, .. } => Input::Variant(values[self.choices % values.len()].clone()),
             Prompt::Look(_) | Prompt::Normals(_) => Input::Look(true),
             Prompt::Act => Input::Done,
@@ -83,7 +83,7 @@ impl Driver {
                 self.now_ms += i64::try_from(timer.millis).expect("a short wait");
                 Input::TimerOver
             }
-            Prompt::Wait(timer) if session.walk().timer_has_run() => {
+            Prompt::Wait(timer) if live.walk().timer_has_run() => {
                 assert!(timer.until.is_some(), "a wait for nothing ends by itself");
                 Input::Look(true)
             }
@@ -97,14 +97,14 @@ impl Driver {
     }
 
     /// Answers until the walk ends; gives what was recorded.
-    pub(crate) fn finish(&mut self, session: &mut Session<'_>) -> Vec<Event> {
+    pub(crate) fn finish(&mut self, live: &mut LiveWalk<'_>) -> Vec<Event> {
         let mut events = Vec::new();
         for _ in 0..ANSWERS_MAX {
-            let Some(input) = self.input(session) else { return events };
+            let Some(input) = self.input(live) else { return events };
             self.now_ms += 1_000;
-            let event = session
+            let event = live
                 .answer(&input, self.now_ms)
-                .unwrap_or_else(|error| panic!("{input:?} at {:?}: {error}", session.prompt()));
+                .unwrap_or_else(|error| panic!("{input:?} at {:?}: {error}", live.prompt()));
             events.push(event);
         }
         panic!("the walk does not end");
@@ -126,6 +126,6 @@ fn good_reading(reading: &walk::Reading) -> String {
 }
 
 /// A new walk in a journal.
-pub(crate) fn start<'j>(journal: &'j mut Journal, procedure: &str, driver: &Driver) -> Session<'j> {
+pub(crate) fn start<'j>(journal: &'j mut Journal, procedure: &str, driver: &Driver) -> LiveWalk<'j> {
     walk::begin(journal, procedure, begin(procedure, &demo()), driver.now_ms).expect("the walk begins")
 }

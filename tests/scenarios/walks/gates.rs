@@ -3,7 +3,7 @@
 use super::driver::{Driver, PERSON, SIX, start};
 use journal::Journal;
 use std::collections::BTreeMap;
-use walk::{Error, Input, Prompt, Session};
+use walk::{Error, Input, LiveWalk, Prompt};
 
 /// What is wrong at a prompt, each with a name for the table.
 fn wrong(prompt: &Prompt) -> Vec<(&'static str, Input)> {
@@ -34,16 +34,16 @@ fn wrong(prompt: &Prompt) -> Vec<(&'static str, Input)> {
     tries
 }
 
-fn refused(session: &mut Session<'_>, name: &str, input: &Input, now_ms: i64) {
-    let before = (session.walk().states().to_vec(), format!("{:?}", session.prompt()));
-    match session.answer(input, now_ms) {
+fn refused(live: &mut LiveWalk<'_>, name: &str, input: &Input, now_ms: i64) {
+    let before = (live.walk().states().to_vec(), format!("{:?}", live.prompt()));
+    match live.answer(input, now_ms) {
         Err(Error::Refused(refusal)) => {
             assert!(!refusal.reason.is_empty() && !refusal.opens.is_empty(), "{name}: no reason");
         }
         other => panic!("{name} was not refused at {:?}: {other:?}", before.1),
     }
     assert_eq!(
-        (session.walk().states().to_vec(), format!("{:?}", session.prompt())),
+        (live.walk().states().to_vec(), format!("{:?}", live.prompt())),
         before,
         "{name} changed the walk"
     );
@@ -55,25 +55,25 @@ fn nothing_wrong_passes_any_gate() {
     for procedure in SIX {
         let mut journal = Journal::in_memory().expect("a journal");
         let mut driver = Driver::new();
-        let mut session = start(&mut journal, procedure, &driver);
+        let mut live = start(&mut journal, procedure, &driver);
         while let Some(input) = {
             // Everything wrong is tried before the clock moves on for the right answer.
             let now_ms = driver.now_ms;
-            for (name, input) in wrong(&session.prompt()) {
-                if matches!(session.prompt(), Prompt::Ended(_)) {
+            for (name, input) in wrong(&live.prompt()) {
+                if matches!(live.prompt(), Prompt::Ended(_)) {
                     break;
                 }
                 // A timer that has run its time is no wrong answer.
-                if matches!(input, Input::Look(_)) && session.walk().timer_has_run() {
+                if matches!(input, Input::Look(_)) && live.walk().timer_has_run() {
                     continue;
                 }
-                refused(&mut session, name, &input, now_ms);
+                refused(&mut live, name, &input, now_ms);
                 *tried.entry(name).or_default() += 1;
             }
-            driver.input(&session)
+            driver.input(&live)
         } {
             driver.now_ms += 1_000;
-            session.answer(&input, driver.now_ms).expect("the right answer is taken");
+            live.answer(&input, driver.now_ms).expect("the right answer is taken");
         }
         let len = walk::events(&journal, procedure).expect("records").len();
         assert!(len > 20, "{procedure} has only {len} records");
@@ -86,15 +86,15 @@ fn a_no_before_the_start_keeps_the_gate_shut() {
     for procedure in SIX {
         let mut journal = Journal::in_memory().expect("a journal");
         let mut driver = Driver::new();
-        let mut session = start(&mut journal, procedure, &driver);
+        let mut live = start(&mut journal, procedure, &driver);
         let mut nos = 0;
-        while session.walk().standing().words() == "not started" {
-            if matches!(session.prompt(), Prompt::Look(_) | Prompt::Normals(_)) {
-                refused(&mut session, "no", &Input::Look(false), driver.now_ms);
+        while live.walk().standing().words() == "not started" {
+            if matches!(live.prompt(), Prompt::Look(_) | Prompt::Normals(_)) {
+                refused(&mut live, "no", &Input::Look(false), driver.now_ms);
                 nos += 1;
             }
-            let input = driver.input(&session).expect("a question");
-            session.answer(&input, driver.now_ms).expect("taken");
+            let input = driver.input(&live).expect("a question");
+            live.answer(&input, driver.now_ms).expect("taken");
         }
         assert!(nos >= 2, "{procedure} asks only {nos} things before it starts");
     }
@@ -104,40 +104,40 @@ fn a_no_before_the_start_keeps_the_gate_shut() {
 fn a_wait_cannot_be_cut_short_and_a_clock_that_went_back_is_not_believed() {
     let mut journal = Journal::in_memory().expect("a journal");
     let mut driver = Driver::new();
-    let mut session = start(&mut journal, "tip-swap", &driver);
-    while !matches!(session.prompt(), Prompt::Wait(_)) {
-        let input = driver.input(&session).expect("a wait comes");
-        session.answer(&input, driver.now_ms).expect("taken");
+    let mut live = start(&mut journal, "tip-swap", &driver);
+    while !matches!(live.prompt(), Prompt::Wait(_)) {
+        let input = driver.input(&live).expect("a wait comes");
+        live.answer(&input, driver.now_ms).expect("taken");
     }
-    let Prompt::Wait(timer) = session.prompt() else { panic!("a wait") };
+    let Prompt::Wait(timer) = live.prompt() else { panic!("a wait") };
     // 45 s is the time the demo equipment's charge settles in (invented).
     assert_eq!(timer.millis, 45_000);
     let since = timer.since_ms.expect("it runs");
-    refused(&mut session, "1 ms early", &Input::TimerOver, since + 44_999);
-    refused(&mut session, "done", &Input::Done, since + 44_999);
-    refused(&mut session, "an hour back", &Input::TimerOver, since - 3_600_000);
-    session.answer(&Input::StartTimer, since - 3_600_000).expect("it starts again");
-    refused(&mut session, "early after the restart", &Input::TimerOver, since - 3_600_000 + 44_999);
-    session.answer(&Input::TimerOver, since - 3_600_000 + 45_000).expect("the time is over");
+    refused(&mut live, "1 ms early", &Input::TimerOver, since + 44_999);
+    refused(&mut live, "done", &Input::Done, since + 44_999);
+    refused(&mut live, "an hour back", &Input::TimerOver, since - 3_600_000);
+    live.answer(&Input::StartTimer, since - 3_600_000).expect("it starts again");
+    refused(&mut live, "early after the restart", &Input::TimerOver, since - 3_600_000 + 44_999);
+    live.answer(&Input::TimerOver, since - 3_600_000 + 45_000).expect("the time is over");
 }
 
 #[test]
 fn a_reading_is_judged_with_the_instruments_uncertainty() {
     let mut journal = Journal::in_memory().expect("a journal");
     let mut driver = Driver::new();
-    let mut session = start(&mut journal, "wand-reassembly", &driver);
-    while !matches!(session.prompt(), Prompt::Reading(_)) {
-        let input = driver.input(&session).expect("a reading comes");
-        session.answer(&input, driver.now_ms).expect("taken");
+    let mut live = start(&mut journal, "wand-reassembly", &driver);
+    while !matches!(live.prompt(), Prompt::Reading(_)) {
+        let input = driver.input(&live).expect("a reading comes");
+        live.answer(&input, driver.now_ms).expect("taken");
     }
-    let Prompt::Reading(reading) = session.prompt() else { panic!("a reading") };
+    let Prompt::Reading(reading) = live.prompt() else { panic!("a reading") };
     let limit = reading.range.expect("a range").at_most().expect("an upper limit").to_string();
     // ILAC-G8:09/2019, binary rule with a guard band of the expanded uncertainty (read): a reading at the limit passes
     // nothing.
-    let event = session.answer(&Input::Reading(limit), driver.now_ms).expect("recorded");
+    let event = live.answer(&Input::Reading(limit), driver.now_ms).expect("recorded");
     let walk::Event::Reading { verdict, attempt, .. } = event else { panic!("a reading is recorded") };
     assert_eq!((verdict.as_str(), attempt), ("too close to tell", 1));
-    let Prompt::Reading(again) = session.prompt() else { panic!("another reading is allowed") };
+    let Prompt::Reading(again) = live.prompt() else { panic!("another reading is allowed") };
     assert_eq!(again.attempt, 2);
 }
 
@@ -147,21 +147,21 @@ fn what_is_to_be_verified_does_not_count_before_a_second_person_signs() {
     for procedure in ["battery-replacement", "unboxing"] {
         let mut journal = Journal::in_memory().expect("a journal");
         let mut driver = Driver::new();
-        let mut session = start(&mut journal, procedure, &driver);
+        let mut live = start(&mut journal, procedure, &driver);
         loop {
-            let verifies = session.walk().step().is_some_and(|step| step.verified_by.is_some());
-            if let (true, Prompt::Sign { check: None, .. }) = (verifies, session.prompt()) {
-                assert_eq!(session.walk().standing().words(), "awaiting verification");
+            let verifies = live.walk().step().is_some_and(|step| step.verified_by.is_some());
+            if let (true, Prompt::Sign { check: None, .. }) = (verifies, live.prompt()) {
+                assert_eq!(live.walk().standing().words(), "awaiting verification");
                 for input in
                     [Input::Done, Input::Look(true), Input::Look(false), Input::Sign(PERSON.to_owned())]
                 {
-                    refused(&mut session, "going on without verification", &input, driver.now_ms);
+                    refused(&mut live, "going on without verification", &input, driver.now_ms);
                 }
-                signed.push(format!("{:?}", session.walk().node().kind));
+                signed.push(format!("{:?}", live.walk().node().kind));
             }
-            let Some(input) = driver.input(&session) else { break };
+            let Some(input) = driver.input(&live) else { break };
             driver.now_ms += 1_000;
-            session.answer(&input, driver.now_ms).expect("taken");
+            live.answer(&input, driver.now_ms).expect("taken");
         }
     }
     // The demo library has confirmations verified by a second person, not only acts.

@@ -2,20 +2,20 @@
 
 use super::driver::{Driver, PERSON, SECOND, SIX, start};
 use journal::Journal;
-use walk::{Because, Error, Input, Prompt, Session, Standing};
+use walk::{Because, Error, Input, LiveWalk, Prompt, Standing};
 
 /// Goes on until so many answers were given.
-fn advance(session: &mut Session<'_>, driver: &mut Driver, answers: usize) -> bool {
+fn advance(live: &mut LiveWalk<'_>, driver: &mut Driver, answers: usize) -> bool {
     for _ in 0..answers {
-        let Some(input) = driver.input(session) else { return false };
+        let Some(input) = driver.input(live) else { return false };
         driver.now_ms += 1_000;
-        session.answer(&input, driver.now_ms).expect("taken");
+        live.answer(&input, driver.now_ms).expect("taken");
     }
-    !session.walk().standing().is_ended() && session.walk().standing() != Standing::NotStarted
+    !live.walk().standing().is_ended() && live.walk().standing() != Standing::NotStarted
 }
 
-fn asked_again(session: &Session<'_>) -> bool {
-    match session.prompt() {
+fn asked_again(live: &LiveWalk<'_>) -> bool {
+    match live.prompt() {
         Prompt::Look(question) => question.because == Because::Lapsed,
         Prompt::Settle { .. } => true,
         _ => false,
@@ -29,41 +29,41 @@ fn a_walk_ends_completed_wherever_it_was_interrupted() {
         for at in 1..200 {
             let mut journal = Journal::in_memory().expect("a journal");
             let mut driver = Driver::new();
-            let mut session = start(&mut journal, procedure, &driver);
-            if !advance(&mut session, &mut driver, at) {
-                if session.walk().standing().is_ended() {
+            let mut live = start(&mut journal, procedure, &driver);
+            if !advance(&mut live, &mut driver, at) {
+                if live.walk().standing().is_ended() {
                     break;
                 }
                 continue;
             }
-            drop(session);
-            let mut session = walk::resume(&mut journal, procedure).expect("it is there");
-            let before = session.walk().states().to_vec();
+            drop(live);
+            let mut live = walk::resume(&mut journal, procedure).expect("it is there");
+            let before = live.walk().states().to_vec();
             let place = before[0].place;
             driver.now_ms += 2_000;
-            session.answer(&Input::Resume { person: PERSON.to_owned() }, driver.now_ms).expect("taken");
-            assert!(asked_again(&session), "{procedure} after {at}: nothing is asked again");
+            live.answer(&Input::Resume { person: PERSON.to_owned() }, driver.now_ms).expect("taken");
+            assert!(asked_again(&live), "{procedure} after {at}: nothing is asked again");
             // Nothing else is taken before what lapsed is established.
-            match session.answer(&Input::Done, driver.now_ms) {
+            match live.answer(&Input::Done, driver.now_ms) {
                 Err(Error::Refused(_)) => {}
                 other => panic!("{procedure} after {at}: {other:?}"),
             }
-            while asked_again(&session) {
-                let input = driver.input(&session).expect("a question");
+            while asked_again(&live) {
+                let input = driver.input(&live).expect("a question");
                 driver.now_ms += 1_000;
-                session.answer(&input, driver.now_ms).expect("taken");
+                live.answer(&input, driver.now_ms).expect("taken");
             }
             // The belief is again what the proof counts on, or more certain.
-            if session.walk().states()[0].place == place {
-                for state in session.walk().states() {
+            if live.walk().states()[0].place == place {
+                for state in live.walk().states() {
                     assert!(
                         before.iter().any(|known| state.bits.is_subset(&known.bits)),
                         "{procedure} after {at}"
                     );
                 }
             }
-            driver.finish(&mut session);
-            assert_eq!(session.walk().standing(), Standing::Completed, "{procedure} after {at}");
+            driver.finish(&mut live);
+            assert_eq!(live.walk().standing(), Standing::Completed, "{procedure} after {at}");
             interrupted += 1;
         }
     }
@@ -76,17 +76,17 @@ fn a_short_pause_keeps_what_was_confirmed_and_a_long_one_does_not() {
     for (minutes, lapses) in [(14, false), (15, true)] {
         let mut journal = Journal::in_memory().expect("a journal");
         let mut driver = Driver::new();
-        let mut session = start(&mut journal, "strainer-clean", &driver);
-        assert!(advance(&mut session, &mut driver, 20));
-        session.answer(&Input::Pause, driver.now_ms).expect("paused");
-        assert_eq!(session.walk().standing(), Standing::Interrupted);
-        match session.answer(&Input::Done, driver.now_ms) {
+        let mut live = start(&mut journal, "strainer-clean", &driver);
+        assert!(advance(&mut live, &mut driver, 20));
+        live.answer(&Input::Pause, driver.now_ms).expect("paused");
+        assert_eq!(live.walk().standing(), Standing::Interrupted);
+        match live.answer(&Input::Done, driver.now_ms) {
             Err(Error::Refused(refusal)) => assert!(refusal.reason.contains("paused")),
             other => panic!("{other:?}"),
         }
         driver.now_ms += minutes * 60_000;
-        session.answer(&Input::Resume { person: PERSON.to_owned() }, driver.now_ms).expect("resumed");
-        assert_eq!(asked_again(&session), lapses, "after {minutes} min");
+        live.answer(&Input::Resume { person: PERSON.to_owned() }, driver.now_ms).expect("resumed");
+        assert_eq!(asked_again(&live), lapses, "after {minutes} min");
     }
 }
 
@@ -94,42 +94,42 @@ fn a_short_pause_keeps_what_was_confirmed_and_a_long_one_does_not() {
 fn a_handover_lets_everything_lapse_and_names_the_new_person() {
     let mut journal = Journal::in_memory().expect("a journal");
     let mut driver = Driver::new();
-    let mut session = start(&mut journal, "strainer-clean", &driver);
-    assert!(advance(&mut session, &mut driver, 20));
-    session.answer(&Input::Pause, driver.now_ms).expect("paused");
-    session.answer(&Input::Resume { person: SECOND.to_owned() }, driver.now_ms + 1).expect("resumed");
-    assert!(asked_again(&session));
-    assert_eq!(session.walk().person(), SECOND);
+    let mut live = start(&mut journal, "strainer-clean", &driver);
+    assert!(advance(&mut live, &mut driver, 20));
+    live.answer(&Input::Pause, driver.now_ms).expect("paused");
+    live.answer(&Input::Resume { person: SECOND.to_owned() }, driver.now_ms + 1).expect("resumed");
+    assert!(asked_again(&live));
+    assert_eq!(live.walk().person(), SECOND);
 }
 
 #[test]
 fn a_pause_with_a_clock_that_went_back_counts_as_unknown() {
     let mut journal = Journal::in_memory().expect("a journal");
     let mut driver = Driver::new();
-    let mut session = start(&mut journal, "strainer-clean", &driver);
-    assert!(advance(&mut session, &mut driver, 20));
-    session.answer(&Input::Pause, driver.now_ms).expect("paused");
-    session.answer(&Input::Resume { person: PERSON.to_owned() }, driver.now_ms - 60_000).expect("resumed");
-    assert!(asked_again(&session));
+    let mut live = start(&mut journal, "strainer-clean", &driver);
+    assert!(advance(&mut live, &mut driver, 20));
+    live.answer(&Input::Pause, driver.now_ms).expect("paused");
+    live.answer(&Input::Resume { person: PERSON.to_owned() }, driver.now_ms - 60_000).expect("resumed");
+    assert!(asked_again(&live));
 }
 
 #[test]
 fn a_lapsed_condition_that_is_not_so_keeps_the_gate_shut() {
     let mut journal = Journal::in_memory().expect("a journal");
     let mut driver = Driver::new();
-    let mut session = start(&mut journal, "strainer-clean", &driver);
-    assert!(advance(&mut session, &mut driver, 20));
-    drop(session);
-    let mut session = walk::resume(&mut journal, "strainer-clean").expect("it is there");
-    session.answer(&Input::Resume { person: PERSON.to_owned() }, driver.now_ms).expect("taken");
-    match session.answer(&Input::Look(false), driver.now_ms) {
+    let mut live = start(&mut journal, "strainer-clean", &driver);
+    assert!(advance(&mut live, &mut driver, 20));
+    drop(live);
+    let mut live = walk::resume(&mut journal, "strainer-clean").expect("it is there");
+    live.answer(&Input::Resume { person: PERSON.to_owned() }, driver.now_ms).expect("taken");
+    match live.answer(&Input::Look(false), driver.now_ms) {
         Err(Error::Refused(refusal)) => assert!(refusal.reason.contains("gate stays shut"), "{refusal}"),
         other => panic!("{other:?}"),
     }
-    assert!(asked_again(&session));
-    session.answer(&Input::Stop("the supply is live".to_owned()), driver.now_ms).expect("work is stopped");
-    assert_eq!(session.walk().standing(), Standing::Stopped);
-    assert!(matches!(session.answer(&Input::Look(true), driver.now_ms), Err(Error::Refused(_))));
+    assert!(asked_again(&live));
+    live.answer(&Input::Stop("the supply is live".to_owned()), driver.now_ms).expect("work is stopped");
+    assert_eq!(live.walk().standing(), Standing::Stopped);
+    assert!(matches!(live.answer(&Input::Look(true), driver.now_ms), Err(Error::Refused(_))));
 }
 
 #[test]
@@ -138,13 +138,13 @@ fn of_two_devices_on_one_walk_one_advances_it_and_the_other_is_told() {
     let path = folder.path().join("records.sqlite");
     let mut first = Journal::open(&path).expect("a journal");
     let mut driver = Driver::new();
-    let mut session = start(&mut first, "strainer-clean", &driver);
-    assert!(advance(&mut session, &mut driver, 20));
+    let mut live = start(&mut first, "strainer-clean", &driver);
+    assert!(advance(&mut live, &mut driver, 20));
     let mut second = Journal::open(&path).expect("the same journal");
     let mut other = walk::resume(&mut second, "strainer-clean").expect("it is there");
     other.answer(&Input::Resume { person: SECOND.to_owned() }, driver.now_ms).expect("taken");
-    let input = driver.input(&session).expect("a question");
-    match session.answer(&input, driver.now_ms) {
+    let input = driver.input(&live).expect("a question");
+    match live.answer(&input, driver.now_ms) {
         Err(Error::Journal(journal::Error::Conflict { .. })) => {}
         other => panic!("{other:?}"),
     }

@@ -45,11 +45,11 @@ fn typed(input: &Input) -> Option<String> {
 fn script(procedure: &str) -> Vec<String> {
     let mut journal = Journal::in_memory().expect("a journal");
     let mut driver = Driver::new();
-    let mut session = start(&mut journal, procedure, &driver);
+    let mut live = start(&mut journal, procedure, &driver);
     let mut lines = Vec::new();
-    while let Some(input) = driver.input(&session) {
+    while let Some(input) = driver.input(&live) {
         driver.now_ms += 1_000;
-        session.answer(&input, driver.now_ms).expect("taken");
+        live.answer(&input, driver.now_ms).expect("taken");
         lines.extend(typed(&input));
     }
     lines
@@ -134,20 +134,20 @@ fn killed_in_the_middle_it_goes_on_where_it_was_and_asks_again() {
 
         // The rest: what lapsed is asked first, so a script answers yes as often as it is asked.
         let mut copy = Journal::open(&journal).expect("the journal");
-        let mut session = walk::resume(&mut copy, "the-walk").expect("the walk");
-        assert_eq!(session.walk().states(), before);
-        let mut driver = Driver { now_ms: session.walk().last_ms() + 1_000, ..Driver::new() };
-        drop(session);
+        let mut live = walk::resume(&mut copy, "the-walk").expect("the walk");
+        assert_eq!(live.walk().states(), before);
+        let mut driver = Driver { now_ms: live.walk().last_ms() + 1_000, ..Driver::new() };
+        drop(live);
         drop(copy);
         let spare = folder.path().join("rest.sqlite");
         std::fs::copy(&journal, &spare).expect("a copy to find the answers with");
         let mut other = Journal::open(&spare).expect("the copy");
-        session = walk::resume(&mut other, "the-walk").expect("the walk");
-        session.answer(&Input::Resume { person: PERSON.to_owned() }, driver.now_ms).expect("resumed");
+        live = walk::resume(&mut other, "the-walk").expect("the walk");
+        live.answer(&Input::Resume { person: PERSON.to_owned() }, driver.now_ms).expect("resumed");
         let mut rest = Vec::new();
-        while let Some(input) = driver.input(&session) {
+        while let Some(input) = driver.input(&live) {
             driver.now_ms += 1_000;
-            session.answer(&input, driver.now_ms).expect("taken");
+            live.answer(&input, driver.now_ms).expect("taken");
             rest.extend(typed(&input));
         }
         let output = run(&journal, &["resume", "--person", PERSON], &(rest.join("\n") + "\n"));

@@ -10,11 +10,11 @@ fn each_of_the_six_is_walked_to_completed() {
     for procedure in SIX {
         let mut journal = Journal::in_memory().expect("a journal");
         let mut driver = Driver::new();
-        let mut session = start(&mut journal, procedure, &driver);
-        driver.finish(&mut session);
-        assert_eq!(session.walk().standing(), Standing::Completed, "{procedure}");
+        let mut live = start(&mut journal, procedure, &driver);
+        driver.finish(&mut live);
+        assert_eq!(live.walk().standing(), Standing::Completed, "{procedure}");
         // Belief at the end is what the proof promised.
-        let walk = session.walk();
+        let walk = live.walk();
         for promise in &walk.machine().promises {
             for state in walk.states() {
                 let field = state.bits.field(&walk.machine().layout, promise.conjunct.var);
@@ -32,9 +32,9 @@ fn every_way_of_choosing_ends_completed_or_stopped() {
         for choices in 0..6 {
             let mut journal = Journal::in_memory().expect("a journal");
             let mut driver = Driver { choices, ..Driver::new() };
-            let mut session = start(&mut journal, procedure, &driver);
-            driver.finish(&mut session);
-            let standing = session.walk().standing();
+            let mut live = start(&mut journal, procedure, &driver);
+            driver.finish(&mut live);
+            let standing = live.walk().standing();
             assert!(standing.is_ended(), "{procedure} {choices}");
             ends.insert((procedure, standing.words()));
         }
@@ -47,13 +47,13 @@ fn a_fold_of_the_records_is_the_walk() {
     for procedure in SIX {
         let mut journal = Journal::in_memory().expect("a journal");
         let mut driver = Driver::new();
-        let mut session = start(&mut journal, procedure, &driver);
+        let mut live = start(&mut journal, procedure, &driver);
         for _ in 0..60 {
-            let Some(input) = driver.input(&session) else { break };
+            let Some(input) = driver.input(&live) else { break };
             driver.now_ms += 1_000;
-            session.answer(&input, driver.now_ms).expect("taken");
+            live.answer(&input, driver.now_ms).expect("taken");
         }
-        let (states, standing) = (session.walk().states().to_vec(), session.walk().standing());
+        let (states, standing) = (live.walk().states().to_vec(), live.walk().standing());
         let folded = walk::fold(&journal, procedure).expect("the records can be read");
         assert_eq!(folded.states(), states);
         assert_eq!(folded.standing(), standing);
@@ -64,8 +64,8 @@ fn a_fold_of_the_records_is_the_walk() {
 fn every_event_is_one_record_in_order() {
     let mut journal = Journal::in_memory().expect("a journal");
     let mut driver = Driver::new();
-    let mut session = start(&mut journal, "strainer-clean", &driver);
-    let given = driver.finish(&mut session);
+    let mut live = start(&mut journal, "strainer-clean", &driver);
+    let given = driver.finish(&mut live);
     let recorded: Vec<Event> = walk::events(&journal, "strainer-clean")
         .expect("records")
         .into_iter()

@@ -1,6 +1,6 @@
 //! Opposites in turn, round a ring.
 
-/// ASME PCC-1 table 3, legacy pattern, bolts numbered clockwise (2nd hand: two transcriptions, and the pairs in a
+/// ASME PCC-1 table 3, legacy pattern, bolts numbered clockwise (2nd hand: two copies, and the pairs in a
 /// gasket maker's work sheet).
 const LEGACY: [&[usize]; 6] = [
     &[1, 3, 2, 4],

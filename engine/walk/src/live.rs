@@ -50,7 +50,7 @@ impl From<journal::Error> for Error {
 }
 
 /// A walk under way.
-pub struct Session<'j> {
+pub struct LiveWalk<'j> {
     id: String,
     len: u64,
     journal: &'j mut Journal,
@@ -61,24 +61,29 @@ pub struct Session<'j> {
 ///
 /// # Errors
 /// If the documents have errors or the journal fails.
-pub fn begin<'j>(journal: &'j mut Journal, id: &str, begin: Begin, at_ms: i64) -> Result<Session<'j>, Error> {
+pub fn begin<'j>(
+    journal: &'j mut Journal,
+    id: &str,
+    begin: Begin,
+    at_ms: i64,
+) -> Result<LiveWalk<'j>, Error> {
     let walk = walk_by(begin.clone(), at_ms)?;
     journal.begin(id, &write(&Event::Begin(Box::new(begin)))?, at_ms)?;
-    let mut session = Session { id: id.to_owned(), len: 1, journal, walk };
-    session.start_due_timer(at_ms)?;
-    Ok(session)
+    let mut live = LiveWalk { id: id.to_owned(), len: 1, journal, walk };
+    live.start_due_timer(at_ms)?;
+    Ok(live)
 }
 
 /// Takes up a walk where its records end. The caller then gives [`Input::Resume`]: until then nothing is asked.
 ///
 /// # Errors
 /// If there is no such walk, its records do not hold together, or the journal fails.
-pub fn resume<'j>(journal: &'j mut Journal, id: &str) -> Result<Session<'j>, Error> {
+pub fn resume<'j>(journal: &'j mut Journal, id: &str) -> Result<LiveWalk<'j>, Error> {
     if let Verification::Broken(fault) = journal.verify_chain(id)? {
         return Err(Error::Broken(fault.to_string()));
     }
     let (walk, len) = folded(journal, id)?;
-    Ok(Session { id: id.to_owned(), len, journal, walk })
+    Ok(LiveWalk { id: id.to_owned(), len, journal, walk })
 }
 
 /// A walk as its records leave it, for reading.
@@ -119,7 +124,7 @@ pub fn events(journal: &Journal, id: &str) -> Result<Vec<(i64, Event)>, Error> {
         .collect()
 }
 
-impl Session<'_> {
+impl LiveWalk<'_> {
     /// The walk as it stands.
     #[must_use]
     pub fn walk(&self) -> &Walk {
