@@ -11,6 +11,9 @@ use machine::{
 };
 use std::collections::{BTreeMap, BTreeSet};
 
+/// After how many boxes the budget is asked whether to go on.
+const ASKED_EVERY: usize = 1000;
+
 /// How far an exploration may go.
 pub struct Budget<'a> {
     /// How many boxes may be explored, and kept for the search of a shortest run.
@@ -81,6 +84,11 @@ pub(crate) fn explore(
     }
     while let Some((key, states)) = waiting.pop_first() {
         let place = key.3;
+        // Joining many boxes takes long by itself: the budget is asked before, and below after every thousand boxes.
+        if states.len() >= ASKED_EVERY && !(budget.go_on)() {
+            explored.ended = Some(ended(machine, place.node, &states));
+            return explored;
+        }
         let arrivals = states.into_iter().map(|state| Arrival { state, from: Vec::<()>::new() }).collect();
         let mut states: Vec<State> =
             join(machine, arrivals).into_iter().map(|arrival| arrival.state).collect();
@@ -97,7 +105,9 @@ pub(crate) fn explore(
             explored.reduction.enter(machine, planner.as_deref(), place.node, &states);
         }
         for (at, state) in states.iter().enumerate() {
-            if explored.boxes >= budget.boxes || explored.boxes % 1000 == 999 && !(budget.go_on)() {
+            if explored.boxes >= budget.boxes
+                || explored.boxes % ASKED_EVERY == ASKED_EVERY - 1 && !(budget.go_on)()
+            {
                 explored.ended = Some(ended(machine, place.node, &states[at..]));
                 return explored;
             }
