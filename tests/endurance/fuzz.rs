@@ -1,37 +1,13 @@
 //! Changed documents by the ten thousand: no panic, no hang, no growth, and no fault of our own.
 
-use document::InputFile;
-use std::path::Path;
+use crate::support::demo;
+use crate::support::random::Random;
 use std::time::{Duration, Instant};
 
 /// No single input may take longer, even on a busy machine.
 const EACH_MAX: Duration = Duration::from_secs(20);
 /// How much the process may grow once it is warm, in kilobytes.
 const GROWTH_MAX_KB: u64 = 100_000;
-
-/// A generator that gives the same numbers everywhere (Knuth's 64-bit linear congruential constants, memory).
-struct Numbers(u64);
-
-impl Numbers {
-    fn below(&mut self, limit: usize) -> usize {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        usize::try_from(self.0 >> 33).expect("31 bits") % limit.max(1)
-    }
-}
-
-fn demo() -> Vec<InputFile> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("procedures/oskerry-22");
-    let mut paths: Vec<_> = std::fs::read_dir(folder)
-        .expect("the demo library")
-        .map(|entry| entry.expect("an entry").path())
-        .collect();
-    paths.sort();
-    let read = |path: &std::path::PathBuf| InputFile {
-        name: path.file_name().expect("a name").to_string_lossy().into_owned(),
-        bytes: std::fs::read(path).expect("readable"),
-    };
-    paths.iter().map(read).collect()
-}
 
 /// Resident memory in kilobytes, where the system tells it.
 fn resident_kb() -> Option<u64> {
@@ -41,7 +17,7 @@ fn resident_kb() -> Option<u64> {
 }
 
 /// Changes bytes: flips, cuts, doubles.
-fn bytes(text: &mut Vec<u8>, numbers: &mut Numbers) {
+fn bytes(text: &mut Vec<u8>, numbers: &mut Random) {
     for _ in 0..=numbers.below(6) {
         let at = numbers.below(text.len());
         match numbers.below(5) {
@@ -63,7 +39,7 @@ fn bytes(text: &mut Vec<u8>, numbers: &mut Numbers) {
 }
 
 /// Changes lines and words, so that most documents keep their shape and reach the proof.
-fn lines(text: &mut Vec<u8>, numbers: &mut Numbers) {
+fn lines(text: &mut Vec<u8>, numbers: &mut Random) {
     let whole = String::from_utf8_lossy(text).into_owned();
     let mut lines: Vec<String> = whole.lines().map(str::to_owned).collect();
     for _ in 0..=numbers.below(3) {
@@ -90,9 +66,9 @@ fn lines(text: &mut Vec<u8>, numbers: &mut Numbers) {
     *text = lines.join("\n").into_bytes();
 }
 
-fn fuzz(rounds: usize, seed: u64, change: impl Fn(&mut Vec<u8>, &mut Numbers), proved_min: usize) {
-    let demo = demo();
-    let mut numbers = Numbers(seed);
+fn fuzz(rounds: usize, seed: u64, change: impl Fn(&mut Vec<u8>, &mut Random), proved_min: usize) {
+    let demo = demo::files();
+    let mut numbers = Random::new(seed);
     let (mut warm, mut proved) = (None, 0);
     let budget = check::Budget { boxes: 50_000, go_on: &|| true };
     for round in 0..rounds {

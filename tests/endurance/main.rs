@@ -2,3 +2,7 @@
 
 mod fuzz;
 mod spin;
+
+#[path = "../support/mod.rs"]
+#[expect(dead_code, reason = "the ordinary suite uses the rest of it")]
+mod support;

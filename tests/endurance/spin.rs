@@ -12,12 +12,12 @@ mod generate;
 mod model;
 #[path = "../scenarios/spin/promela.rs"]
 mod promela;
-#[path = "../support/random.rs"]
-mod random;
 #[path = "../scenarios/spin/statements.rs"]
 mod statements;
 #[path = "../scenarios/spin/yaml.rs"]
 mod yaml;
+
+use crate::support::random;
 
 /// Other seeds than the ordinary suite's.
 #[test]

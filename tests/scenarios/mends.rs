@@ -1,26 +1,16 @@
 //! Mends: proved before they are shown, and nothing that was there is lost.
 
-use crate::walks::driver::{demo, root};
+use crate::support::demo;
+use crate::support::edit::without;
 use document::InputFile;
 use document::model::Name;
 use std::process::Command;
 
 const BUDGET: check::Budget<'static> = check::Budget { boxes: 100_000, go_on: &|| true };
 
-/// The lines of a step with that name, which must be there once.
-fn without_step(text: &str, id: &str) -> String {
-    let lines: Vec<&str> = text.lines().collect();
-    let start =
-        lines.iter().position(|line| line.trim() == format!("- id: {id}")).expect("the step is there");
-    let indent = lines[start].len() - lines[start].trim_start().len();
-    let deeper = |line: &&str| line.is_empty() || line.len() - line.trim_start().len() > indent;
-    let end = start + 1 + lines[start + 1..].iter().take_while(|line| deeper(line)).count();
-    lines[..start].iter().chain(&lines[end..]).map(|line| format!("{line}\n")).collect()
-}
-
 /// The demo library with one procedure changed.
 fn with(procedure: &str, change: impl Fn(&str) -> String) -> Vec<InputFile> {
-    let mut files = demo();
+    let mut files = demo::files();
     let file = files.iter_mut().find(|file| file.name == format!("{procedure}.yaml")).expect("the procedure");
     let text = String::from_utf8(file.bytes.clone()).expect("UTF-8");
     let changed = change(&text);
@@ -51,7 +41,7 @@ fn steps_taken_out_are_put_back_and_the_whole_is_proved() {
         ("strainer-clean", "gloves"),
         ("battery-replacement", "decay"),
     ] {
-        let files = with(procedure, |text| without_step(text, step));
+        let files = with(procedure, |text| without(text, step));
         assert!(errors(&files, procedure) > 0, "{procedure} without `{step}` has no fault");
         let reading = document::read(&files);
         let mend = check::mend(&reading.library, &Name::from(procedure), &BUDGET);
@@ -71,7 +61,7 @@ fn steps_taken_out_are_put_back_and_the_whole_is_proved() {
 #[test]
 fn where_no_insertion_helps_it_says_so() {
     // The gasket is looked at by no action of the equipment.
-    let files = with("wand-reassembly", |text| without_step(text, "gasket-in"));
+    let files = with("wand-reassembly", |text| without(text, "gasket-in"));
     let reading = document::read(&files);
     assert_eq!(check::mend(&reading.library, &Name::from("wand-reassembly"), &BUDGET), None);
 }
@@ -79,7 +69,7 @@ fn where_no_insertion_helps_it_says_so() {
 #[test]
 fn the_program_prints_the_difference_and_writes_it_on_demand() {
     let folder = tempfile::tempdir().expect("a folder");
-    for file in with("tip-swap", |text| without_step(text, "decay")) {
+    for file in with("tip-swap", |text| without(text, "decay")) {
         if ["equipment.yaml", "tip-swap.yaml"].contains(&file.name.as_str()) {
             std::fs::write(folder.path().join(&file.name), &file.bytes).expect("written");
         }
@@ -101,5 +91,4 @@ fn the_program_prints_the_difference_and_writes_it_on_demand() {
     let after = std::fs::read_to_string(&path).expect("readable");
     assert!(keeps_every_line(&before, &after) && after != before);
     assert_eq!(run(&["check", "."]).status.code(), Some(0));
-    assert!(root().join("procedures").exists());
 }

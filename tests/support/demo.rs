@@ -7,6 +7,14 @@ use std::path::Path;
 pub(crate) const PROCEDURES: [&str; 6] =
     ["battery-replacement", "first-flush", "strainer-clean", "tip-swap", "unboxing", "wand-reassembly"];
 
+/// All files of the bundled equipment, in order of their names.
+pub(crate) fn files() -> Vec<InputFile> {
+    let mut names: Vec<&str> = PROCEDURES.into_iter().chain(["equipment"]).collect();
+    names.sort_unstable();
+    let file = |name| InputFile { name: format!("{name}.yaml"), bytes: text(name).into_bytes() };
+    names.into_iter().map(file).collect()
+}
+
 /// A file of the bundled equipment as text.
 pub(crate) fn text(name: &str) -> String {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("procedures/oskerry-22");

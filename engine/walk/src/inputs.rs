@@ -156,8 +156,7 @@ impl Walk {
                 return refuse("This cannot be seen, only waited for", "Start the timer");
             }
             let var = layout.var(gate.var);
-            let values: Vec<String> =
-                layout.words_of(gate.var, gate.set).into_iter().map(str::to_owned).collect();
+            let values = self.values(gate);
             if !yes {
                 return refuse(
                     format!(
@@ -197,8 +196,7 @@ impl Walk {
                 if yes { field & conjunct.set == 0 } else { field & !conjunct.set == 0 }
             });
         let var = layout.var(conjunct.var);
-        let values: Vec<String> =
-            layout.words_of(conjunct.var, conjunct.set).into_iter().map(str::to_owned).collect();
+        let values = self.values(conjunct);
         if contradicts {
             return refuse(
                 format!(
@@ -287,23 +285,27 @@ impl Walk {
         self.equipment()?.instruments.get(&measure.instrument)
     }
 
+    /// A figure of the present step, for the variants of this machine.
+    pub(crate) fn figure(&self, figure: &Figure) -> Result<Option<Quantity>, String> {
+        let (Some(equipment), Some(document)) = (self.equipment(), self.document()) else {
+            return Err("its documents are missing".to_owned());
+        };
+        let cases = document::figure_cases(equipment, Some(&document.model), figure);
+        let cases = cases.map_err(|error| error.to_string())?;
+        let layout = &self.machine.layout;
+        let fits = |(variant, value): &(document::model::Name, String)| {
+            let Some(var) = layout.find(variant) else { return false };
+            let set = self.states.first().map(|state| state.bits.field(layout, var));
+            set.is_some() && set == layout.bit(var, value)
+        };
+        let case = cases.into_iter().find(|case| case.variants.iter().all(fits));
+        Ok(case.map(|case| case.quantity))
+    }
+
     /// The range of a reading and the uncertainty of its instrument.
     pub(crate) fn acceptance(&self, measure: &Measure) -> Result<(Range, Option<Quantity>), String> {
         let limit = |figure: &Option<Figure>| -> Result<Option<Quantity>, String> {
-            let Some(figure) = figure else { return Ok(None) };
-            let (Some(equipment), Some(document)) = (self.equipment(), self.document()) else {
-                return Err("its documents are missing".to_owned());
-            };
-            let cases = document::figure_cases(equipment, Some(&document.model), figure);
-            let cases = cases.map_err(|error| error.to_string())?;
-            let layout = &self.machine.layout;
-            let fits = |(variant, value): &(document::model::Name, String)| {
-                let Some(var) = layout.find(variant) else { return false };
-                let set = self.states.first().map(|state| state.bits.field(layout, var));
-                set.is_some() && set == layout.bit(var, value)
-            };
-            let case = cases.into_iter().find(|case| case.variants.iter().all(fits));
-            Ok(case.map(|case| case.quantity))
+            figure.as_ref().map_or(Ok(None), |figure| self.figure(figure))
         };
         let range = Range::new(limit(&measure.at_least)?, limit(&measure.at_most)?);
         let uncertainty = self.instrument(measure).and_then(|instrument| instrument.uncertainty.as_deref());

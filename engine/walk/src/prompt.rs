@@ -201,10 +201,14 @@ impl Walk {
 
     fn question(&self, conjunct: Conjunct) -> String {
         let layout = &self.machine.layout;
-        let values: Vec<String> =
-            layout.words_of(conjunct.var, conjunct.set).into_iter().map(str::to_owned).collect();
+        let values = self.values(conjunct);
         let name = &layout.var(conjunct.var).name;
         self.equipment().map(|equipment| equipment.question(name, &values)).unwrap_or_default()
+    }
+
+    /// The values of a conjunct as authored.
+    pub(crate) fn values(&self, conjunct: Conjunct) -> Vec<String> {
+        self.machine.layout.words_of(conjunct.var, conjunct.set).into_iter().map(str::to_owned).collect()
     }
 
     fn fact(&self, conjunct: Conjunct) -> String {

@@ -28,19 +28,8 @@ pub(crate) fn due(walk: &Walk) -> Option<u64> {
 /// The longest wait for a condition, in milliseconds.
 pub(crate) fn limit(walk: &Walk) -> Option<u64> {
     let Some(Kind::Wait(wait)) = walk.step().and_then(|step| step.kind()) else { return None };
-    let figure = wait.limit.as_ref()?;
-    let procedure = &walk.document()?.model;
-    let cases = document::figure_cases(walk.equipment()?, Some(procedure), figure).ok()?;
-    let state = walk.states.first()?;
-    let layout = &walk.machine.layout;
-    let case = cases.iter().find(|case| {
-        case.variants.iter().all(|(variant, value)| {
-            layout
-                .find(variant)
-                .is_some_and(|var| Some(state.bits.field(layout, var)) == layout.bit(var, value))
-        })
-    })?;
-    Duration::from_quantity(&case.quantity).ok().map(Duration::as_millis)
+    let limit = walk.figure(wait.limit.as_ref()?).ok()??;
+    Duration::from_quantity(&limit).ok().map(Duration::as_millis)
 }
 
 /// How much of a timer is left; `None` if the clock went backwards since it was started, so that nothing is known.

@@ -1,5 +1,6 @@
 //! Answers a walk's questions as a willing technician would.
 
+use crate::support::demo;
 use calc::quantity::Quantity;
 use document::InputFile;
 use document::model::Name;
@@ -12,27 +13,8 @@ pub(crate) const SECOND: &str = "Anneke Voss";
 /// Walks of the demo library take far fewer answers.
 const ANSWERS_MAX: usize = 2_000;
 
-/// The six procedures of the demo library.
-pub(crate) const SIX: [&str; 6] =
-    ["unboxing", "first-flush", "tip-swap", "strainer-clean", "battery-replacement", "wand-reassembly"];
-
 pub(crate) fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
-}
-
-/// The demo library as it stands on disk.
-pub(crate) fn demo() -> Vec<InputFile> {
-    let folder = root().join("procedures/oskerry-22");
-    let mut paths: Vec<_> = std::fs::read_dir(folder)
-        .expect("the demo library")
-        .map(|entry| entry.expect("an entry").path())
-        .collect();
-    paths.sort();
-    let read = |path: &std::path::PathBuf| InputFile {
-        name: path.file_name().expect("a name").to_string_lossy().into_owned(),
-        bytes: std::fs::read(path).expect("a readable file"),
-    };
-    paths.iter().map(read).collect()
 }
 
 pub(crate) fn begin(procedure: &str, files: &[InputFile]) -> Begin {
@@ -127,5 +109,5 @@ fn good_reading(reading: &walk::Reading) -> String {
 
 /// A new walk in a journal.
 pub(crate) fn start<'j>(journal: &'j mut Journal, procedure: &str, driver: &Driver) -> LiveWalk<'j> {
-    walk::begin(journal, procedure, begin(procedure, &demo()), driver.now_ms).expect("the walk begins")
+    walk::begin(journal, procedure, begin(procedure, &demo::files()), driver.now_ms).expect("the walk begins")
 }

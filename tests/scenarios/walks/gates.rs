@@ -1,6 +1,7 @@
 //! No gate opens on a wrong answer: at every prompt of every procedure everything wrong is tried.
 
-use super::driver::{Driver, PERSON, SIX, start};
+use super::driver::{Driver, PERSON, start};
+use crate::support::demo::PROCEDURES;
 use journal::Journal;
 use std::collections::BTreeMap;
 use walk::{Error, Input, LiveWalk, Prompt};
@@ -52,7 +53,7 @@ fn refused(live: &mut LiveWalk<'_>, name: &str, input: &Input, now_ms: i64) {
 #[test]
 fn nothing_wrong_passes_any_gate() {
     let mut tried: BTreeMap<&str, usize> = BTreeMap::new();
-    for procedure in SIX {
+    for procedure in PROCEDURES {
         let mut journal = Journal::in_memory().expect("a journal");
         let mut driver = Driver::new();
         let mut live = start(&mut journal, procedure, &driver);
@@ -83,7 +84,7 @@ fn nothing_wrong_passes_any_gate() {
 
 #[test]
 fn a_no_before_the_start_keeps_the_gate_shut() {
-    for procedure in SIX {
+    for procedure in PROCEDURES {
         let mut journal = Journal::in_memory().expect("a journal");
         let mut driver = Driver::new();
         let mut live = start(&mut journal, procedure, &driver);

@@ -1,6 +1,7 @@
 //! Pauses, handovers and ends without notice: what lapses is asked again before anything relies on it.
 
-use super::driver::{Driver, PERSON, SECOND, SIX, start};
+use super::driver::{Driver, PERSON, SECOND, start};
+use crate::support::demo::PROCEDURES;
 use journal::Journal;
 use walk::{Because, Error, Input, LiveWalk, Prompt, Standing};
 
@@ -25,7 +26,7 @@ fn asked_again(live: &LiveWalk<'_>) -> bool {
 #[test]
 fn a_walk_ends_completed_wherever_it_was_interrupted() {
     let mut interrupted = 0;
-    for procedure in SIX {
+    for procedure in PROCEDURES {
         for at in 1..200 {
             let mut journal = Journal::in_memory().expect("a journal");
             let mut driver = Driver::new();

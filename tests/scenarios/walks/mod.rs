@@ -1,6 +1,6 @@
 //! Walks: gates, records, interruptions.
 
-pub(crate) mod driver;
+mod driver;
 mod gates;
 mod interrupted;
 mod program;

@@ -1,13 +1,14 @@
 //! Every procedure of the demo library can be walked to its end, and every way of choosing ends.
 
-use super::driver::{Driver, SIX, start};
+use super::driver::{Driver, start};
+use crate::support::demo::PROCEDURES;
 use journal::{Journal, Verification};
 use std::collections::BTreeSet;
 use walk::{Event, Standing};
 
 #[test]
 fn each_of_the_six_is_walked_to_completed() {
-    for procedure in SIX {
+    for procedure in PROCEDURES {
         let mut journal = Journal::in_memory().expect("a journal");
         let mut driver = Driver::new();
         let mut live = start(&mut journal, procedure, &driver);
@@ -28,7 +29,7 @@ fn each_of_the_six_is_walked_to_completed() {
 #[test]
 fn every_way_of_choosing_ends_completed_or_stopped() {
     let mut ends = BTreeSet::new();
-    for procedure in SIX {
+    for procedure in PROCEDURES {
         for choices in 0..6 {
             let mut journal = Journal::in_memory().expect("a journal");
             let mut driver = Driver { choices, ..Driver::new() };
@@ -39,12 +40,12 @@ fn every_way_of_choosing_ends_completed_or_stopped() {
             ends.insert((procedure, standing.words()));
         }
     }
-    assert!(ends.len() > SIX.len(), "the choices never led to a stop: {ends:?}");
+    assert!(ends.len() > PROCEDURES.len(), "the choices never led to a stop: {ends:?}");
 }
 
 #[test]
 fn a_fold_of_the_records_is_the_walk() {
-    for procedure in SIX {
+    for procedure in PROCEDURES {
         let mut journal = Journal::in_memory().expect("a journal");
         let mut driver = Driver::new();
         let mut live = start(&mut journal, procedure, &driver);
