@@ -10,6 +10,7 @@
 mod bits;
 mod compile;
 mod cube;
+mod follow;
 mod layout;
 mod machine;
 mod node;
@@ -21,6 +22,7 @@ mod trace;
 pub use bits::Bits;
 pub use compile::{CompileError, NODE_LIMIT, compile};
 pub use cube::{Conjunct, Cube};
+pub use follow::Consequences;
 pub use layout::{Layout, Origin as VarOrigin, Var, VarId};
 pub use machine::{LostWhen, Machine, Promise, PromiseSource, Restoring, Rule, Settling};
 pub use node::{Choice, DONE, Goto, Guard, Need, NeedSource, Node, NodeId, NodeKind, Outcome, Place, STOP};

@@ -125,27 +125,9 @@ fn mark(set: &mut [u64], var: VarId) {
 
 /// What decides, once an outcome has written its variables, whether evidence ends and whether a rule is broken.
 fn decides(machine: &Machine, written: &BTreeSet<VarId>) -> BTreeSet<VarId> {
-    let mut decides = BTreeSet::new();
     if machine.lost_when.is_empty() && machine.rules.is_empty() {
-        return decides;
+        return BTreeSet::new();
     }
-    let mut changed = written.clone();
-    loop {
-        let before = changed.len();
-        for lost in &machine.lost_when {
-            if lost.when.0.iter().any(|conjunct| changed.contains(&conjunct.var)) {
-                decides.extend(lost.when.0.iter().map(|conjunct| conjunct.var));
-                changed.insert(lost.var);
-            }
-        }
-        if changed.len() == before {
-            break;
-        }
-    }
-    for rule in &machine.rules {
-        if rule.when.0.iter().any(|conjunct| changed.contains(&conjunct.var)) {
-            decides.extend(rule.when.0.iter().map(|conjunct| conjunct.var));
-        }
-    }
-    decides
+    let follows = machine.consequences(written.clone());
+    follows.looked_at.into_iter().flat_map(|cube| &cube.0).map(|conjunct| conjunct.var).collect()
 }

@@ -202,22 +202,7 @@ fn relevant(machine: &Machine, rest: &Cube) -> BTreeSet<VarId> {
         vars.extend(action.needs.0.iter().map(|conjunct| conjunct.var));
         written.extend(action.sets.iter().map(|set| set.var));
     }
-    loop {
-        let before = written.len();
-        for lost in &machine.lost_when {
-            if lost.when.0.iter().any(|conjunct| written.contains(&conjunct.var)) {
-                written.insert(lost.var);
-                vars.extend(lost.when.0.iter().map(|conjunct| conjunct.var));
-            }
-        }
-        if written.len() == before {
-            break;
-        }
-    }
-    for rule in &machine.rules {
-        if rule.when.0.iter().any(|conjunct| written.contains(&conjunct.var)) {
-            vars.extend(rule.when.0.iter().map(|conjunct| conjunct.var));
-        }
-    }
+    let follows = machine.consequences(written);
+    vars.extend(follows.looked_at.into_iter().flat_map(|cube| &cube.0).map(|conjunct| conjunct.var));
     vars
 }

@@ -172,25 +172,11 @@ fn settling(machine: &Machine, touches: &[Touch], states: &[State]) -> Vec<VarId
 
 /// What ends with what an item writes, and the rules that it may break.
 fn follow(machine: &Machine, touch: &mut Touch) {
-    loop {
-        let before = touch.writes.len();
-        for lost in &machine.lost_when {
-            if lost.when.0.iter().any(|conjunct| touch.writes.contains(&conjunct.var)) {
-                touch.writes.insert(lost.var);
-                touch.reads.extend(lost.when.0.iter().map(|conjunct| conjunct.var));
-                // Whether evidence ends may part what is known of its cause.
-                touch.tests.extend(&lost.when.0);
-            }
-        }
-        if touch.writes.len() == before {
-            break;
-        }
-    }
-    for rule in &machine.rules {
-        if rule.when.0.iter().any(|conjunct| touch.writes.contains(&conjunct.var)) {
-            touch.reads.extend(rule.when.0.iter().map(|conjunct| conjunct.var));
-            // After a broken rule only the states outside it go on: that parts what is known, too.
-            touch.tests.extend(&rule.when.0);
-        }
+    let follows = machine.consequences(std::mem::take(&mut touch.writes));
+    touch.writes = follows.changed;
+    for cube in follows.looked_at {
+        touch.reads.extend(cube.0.iter().map(|conjunct| conjunct.var));
+        // Whether evidence ends, and going on only outside a broken rule, parts what is known.
+        touch.tests.extend(&cube.0);
     }
 }

@@ -1,0 +1,42 @@
+//! What hangs on what an act writes.
+
+use crate::cube::Cube;
+use crate::layout::VarId;
+use crate::machine::Machine;
+use std::collections::BTreeSet;
+
+/// What may follow from writing some variables.
+#[derive(Clone, Debug)]
+pub struct Consequences<'m> {
+    /// The variables written, with those of evidence that may end because of it.
+    pub changed: BTreeSet<VarId>,
+    /// What is looked at on the way: causes that may end evidence, and rules that may be broken.
+    pub looked_at: Vec<&'m Cube>,
+}
+
+impl Machine {
+    /// Everything that may follow from writing these variables, whatever their values: evidence that ends may end other
+    /// evidence in turn.
+    #[must_use]
+    pub fn consequences(&self, written: BTreeSet<VarId>) -> Consequences<'_> {
+        let mut changed = written;
+        let touches = |changed: &BTreeSet<VarId>, cube: &Cube| {
+            cube.0.iter().any(|conjunct| changed.contains(&conjunct.var))
+        };
+        loop {
+            let before = changed.len();
+            for lost in &self.lost_when {
+                if touches(&changed, &lost.when) {
+                    changed.insert(lost.var);
+                }
+            }
+            if changed.len() == before {
+                break;
+            }
+        }
+        let causes = self.lost_when.iter().map(|lost| &lost.when);
+        let rules = self.rules.iter().map(|rule| &rule.when);
+        let looked_at = causes.chain(rules).filter(|cube| touches(&changed, cube)).collect();
+        Consequences { changed, looked_at }
+    }
+}
