@@ -15,7 +15,19 @@ fn allowed() -> BTreeMap<&'static str, BTreeSet<&'static str>> {
         ("walk", &["machine", "journal", "document", "calc"]),
         ("check", &["document", "machine", "proof", "calc"]),
         ("card", &["document", "machine", "calc"]),
-        ("gatewright", &["calc", "journal", "document", "machine", "proof", "walk", "check", "card"]),
+        ("pdf", &["card", "document", "calc"]),
+        ("review", &["document", "machine", "proof", "check", "journal", "calc"]),
+        (
+            "web",
+            &["calc", "journal", "document", "machine", "proof", "walk", "check", "card", "pdf", "review"],
+        ),
+        (
+            "gatewright",
+            &[
+                "calc", "journal", "document", "machine", "proof", "walk", "check", "card", "pdf", "review",
+                "web",
+            ],
+        ),
     ]
     .into_iter()
     .map(|(member, uses)| (member, uses.iter().copied().collect()))

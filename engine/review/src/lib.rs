@@ -1,0 +1,1 @@
+//! Approvals that bind, and what changed.

@@ -1,0 +1,1 @@
+//! The walk, the cards and the records in a browser.
