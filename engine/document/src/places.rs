@@ -2,6 +2,7 @@
 
 use crate::source::{Source, Span};
 use crate::tree::{Node, Value};
+use std::borrow::Cow;
 
 /// The places of one document.
 #[derive(Clone, Debug)]
@@ -71,13 +72,19 @@ pub fn pointer(parent: &str, segment: impl std::fmt::Display) -> String {
     format!("{parent}/{}", escape(&segment.to_string()))
 }
 
-/// A key as a segment of a pointer.
-fn escape(segment: &str) -> String {
-    segment.replace('~', "~0").replace('/', "~1")
+/// A key as a segment of a pointer. Keys are nearly always names, which need nothing.
+fn escape(segment: &str) -> Cow<'_, str> {
+    match segment.contains(['~', '/']) {
+        true => Cow::Owned(segment.replace('~', "~0").replace('/', "~1")),
+        false => Cow::Borrowed(segment),
+    }
 }
 
-fn unescape(segment: &str) -> String {
-    segment.replace("~1", "/").replace("~0", "~")
+fn unescape(segment: &str) -> Cow<'_, str> {
+    match segment.contains('~') {
+        true => Cow::Owned(segment.replace("~1", "/").replace("~0", "~")),
+        false => Cow::Borrowed(segment),
+    }
 }
 
 /// Cuts every span at the end of its first line: a finding shows a line, not a page.

@@ -71,10 +71,9 @@ impl Scope<'_> {
             );
         }
         if let Some(lost) = &condition.lost_when {
-            let at = format!("{at}/lost_when");
-            self.cube(&at, lost);
+            self.cube(&at, "lost_when", lost);
             if lost.contains_key(name) {
-                let place = self.at_key(&pointer(&at, name));
+                let place = self.at_key(&pointer(&format!("{at}/lost_when"), name));
                 self.tell(
                     Diagnostic::error(
                         N15,

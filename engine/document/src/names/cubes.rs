@@ -10,9 +10,13 @@ use std::collections::BTreeSet;
 
 impl Scope<'_> {
     /// Every condition of a cube is declared, and can have the values given.
-    pub(super) fn cube(&mut self, at: &str, cube: &Cube) {
+    pub(super) fn cube(&mut self, at: &str, key: &str, cube: &Cube) {
         for (name, values) in cube {
-            let at = pointer(at, name);
+            let known = self.equipment.model.conditions.get(name).map(|condition| &condition.values);
+            if known.is_some_and(|known| each_once(values, known)) {
+                continue;
+            }
+            let at = pointer(&format!("{at}/{key}"), name);
             if let Some(condition) = self.equipment.model.conditions.get(name) {
                 let declared = self.equipment.place(&format!("{}/values", pointer("/conditions", name)));
                 for (value, place) in self.each(&at, values) {
@@ -26,10 +30,10 @@ impl Scope<'_> {
     }
 
     /// Every condition of a list is declared and named once.
-    pub(super) fn conditions(&mut self, at: &str, names: &[Name]) {
+    pub(super) fn conditions(&mut self, at: &str, key: &str, names: &[Name]) {
         let mut seen = BTreeSet::new();
         for (index, name) in names.iter().enumerate() {
-            let place = self.at(&pointer(at, index));
+            let place = self.at(&format!("{at}/{key}/{index}"));
             if !self.equipment.model.conditions.contains_key(name) {
                 self.unknown_condition(name, place);
             } else if !seen.insert(name) {
@@ -56,10 +60,10 @@ impl Scope<'_> {
     }
 
     /// The variants for which a step is done.
-    pub(super) fn only(&mut self, at: &str, only: &Cube) {
+    pub(super) fn only(&mut self, at: &str, key: &str, only: &Cube) {
         let variants = &self.equipment.model.variants;
         for (name, values) in only {
-            let at = pointer(at, name);
+            let at = pointer(&format!("{at}/{key}"), name);
             let Some(known) = variants.get(name) else {
                 let finding = Diagnostic::error(
                     N04,
@@ -116,4 +120,10 @@ impl Scope<'_> {
             false => meant(name, equipment.conditions.keys().map(|name| &**name)),
         });
     }
+}
+
+/// Whether values are known ones and none stands twice: nearly always so, and then no place is looked up.
+fn each_once(values: &Values, known: &[String]) -> bool {
+    let values = &values.0;
+    values.iter().enumerate().all(|(at, value)| known.contains(value) && !values[..at].contains(value))
 }

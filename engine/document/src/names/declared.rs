@@ -2,9 +2,8 @@
 
 use super::scope::Scope;
 use crate::codes::{N05, N06};
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Diagnostic, Place};
 use crate::model::{Equipment, Name};
-use crate::places::pointer;
 use crate::words::meant;
 use std::collections::BTreeSet;
 
@@ -76,32 +75,32 @@ impl Thing {
 
 impl Scope<'_> {
     /// One name as the value of a key.
-    pub(super) fn declared(&mut self, at: &str, name: &Name, thing: Thing) {
-        self.thing(self.at(at), name, thing);
+    pub(super) fn declared(&mut self, at: &str, key: &str, name: &Name, thing: Thing) {
+        if !thing.declared(&self.equipment.model, name) {
+            self.undeclared(self.at(&format!("{at}/{key}")), name, thing);
+        }
     }
 
     /// One name as a key.
     pub(super) fn declared_key(&mut self, at: &str, name: &Name, thing: Thing) {
-        self.thing(self.at_key(at), name, thing);
+        if !thing.declared(&self.equipment.model, name) {
+            self.undeclared(self.at_key(at), name, thing);
+        }
     }
 
     /// A list of names, none twice.
-    pub(super) fn all_declared(&mut self, at: &str, names: &[Name], thing: Thing) {
+    pub(super) fn all_declared(&mut self, at: &str, key: &str, names: &[Name], thing: Thing) {
         let mut seen = BTreeSet::new();
         for (index, name) in names.iter().enumerate() {
-            let at = pointer(at, index);
             match seen.insert(name) {
-                true => self.declared(&at, name, thing),
-                false => self.twice(name, self.at(&at)),
+                true => self.declared(at, &format!("{key}/{index}"), name, thing),
+                false => self.twice(name, self.at(&format!("{at}/{key}/{index}"))),
             }
         }
     }
 
-    fn thing(&mut self, place: crate::diagnostic::Place, name: &Name, thing: Thing) {
+    fn undeclared(&mut self, place: Place, name: &Name, thing: Thing) {
         let equipment = &self.equipment.model;
-        if thing.declared(equipment, name) {
-            return;
-        }
         let (word, key) = thing.words();
         let code = if matches!(thing, Thing::Role) { N06 } else { N05 };
         let finding = Diagnostic::error(code, place, format!("the equipment declares no {word} `{name}`"));

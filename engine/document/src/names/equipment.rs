@@ -21,29 +21,29 @@ pub(super) fn check(document: &Document<Equipment>, found: &mut Vec<Diagnostic>)
     }
     for (name, rule) in &equipment.never {
         let at = pointer("/never", name);
-        scope.cube(&format!("{at}/when"), &rule.when);
-        scope.declared(&format!("{at}/hazard"), &rule.hazard, Thing::Hazard);
+        scope.cube(&at, "when", &rule.when);
+        scope.declared(&at, "hazard", &rule.hazard, Thing::Hazard);
     }
     for (name, work) in &equipment.work {
         let at = pointer("/work", name);
-        scope.cube(&format!("{at}/requires"), &work.requires);
-        scope.all_declared(&format!("{at}/wear"), &work.wear, Thing::Wear);
+        scope.cube(&at, "requires", &work.requires);
+        scope.all_declared(&at, "wear", &work.wear, Thing::Wear);
         if let Some(hazard) = &work.hazard {
-            scope.declared(&format!("{at}/hazard"), hazard, Thing::Hazard);
+            scope.declared(&at, "hazard", hazard, Thing::Hazard);
         }
     }
     for (name, action) in &equipment.actions {
         let at = pointer("/actions", name);
         if let Some(work) = &action.work {
-            scope.declared(&format!("{at}/work"), work, Thing::Work);
+            scope.declared(&at, "work", work, Thing::Work);
         }
-        scope.cube(&format!("{at}/requires"), &action.requires);
-        scope.cube(&format!("{at}/leaves"), &action.leaves);
-        scope.conditions(&format!("{at}/disturbs"), &action.disturbs);
-        scope.all_declared(&format!("{at}/tools"), &action.tools, Thing::Tool);
+        scope.cube(&at, "requires", &action.requires);
+        scope.cube(&at, "leaves", &action.leaves);
+        scope.conditions(&at, "disturbs", &action.disturbs);
+        scope.all_declared(&at, "tools", &action.tools, Thing::Tool);
     }
     if let Some(state) = &equipment.safe_state {
-        scope.cube("/safe_state", state);
+        scope.cube("", "safe_state", state);
     }
     for (name, instrument) in &equipment.instruments {
         scope.instrument(name, instrument);

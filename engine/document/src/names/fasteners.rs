@@ -71,7 +71,7 @@ impl Scope<'_> {
 
     /// A pass over a group: it is there, and has a torque if it is tightened to one.
     pub(super) fn fasten(&mut self, at: &str, fasten: &Fasten) {
-        self.declared(&format!("{at}/fasteners"), &fasten.fasteners, Thing::Fasteners);
+        self.declared(at, "fasteners", &fasten.fasteners, Thing::Fasteners);
         let Some(group) = self.equipment.model.fasteners.get(&fasten.fasteners) else { return };
         if fasten.pass == Pass::Tighten && group.torque.is_none() {
             let name = &fasten.fasteners;

@@ -12,8 +12,8 @@ use calc::quantity::{Range, Unit};
 impl Scope<'_> {
     /// A measurement: its instrument is there, and its limits are of what the instrument shows.
     pub(super) fn measure(&mut self, at: &str, measure: &Measure) {
-        self.cube(&format!("{at}/shows"), &measure.shows);
-        self.declared(&format!("{at}/instrument"), &measure.instrument, Thing::Instrument);
+        self.cube(at, "shows", &measure.shows);
+        self.declared(at, "instrument", &measure.instrument, Thing::Instrument);
         if measure.at_least.is_none() && measure.at_most.is_none() {
             self.tell(
                 Diagnostic::error(N17, self.at_key(at), "a measurement needs a limit, and this one has none")
@@ -42,7 +42,7 @@ impl Scope<'_> {
 
     /// A wait: a time, or something to wait for with a limit.
     pub(super) fn wait(&mut self, at: &str, wait: &Wait) {
-        self.cube(&format!("{at}/until"), &wait.until);
+        self.cube(at, "until", &wait.until);
         let time = |scope: &mut Self, key: &str, figure: &Option<Figure>| {
             figure.as_ref().and_then(|figure| scope.time_figure(&pointer(at, key), figure))
         };

@@ -52,16 +52,16 @@ pub(super) fn check(library: &Library, document: &Document<Procedure>, found: &m
         scope.declared_key(&pointer("/performers", role), role, Thing::Role);
     }
     scope.time("/time", &procedure.time);
-    for (at, listed, thing) in [
-        ("/tools", &procedure.tools, Thing::Tool),
-        ("/supplies", &procedure.supplies, Thing::Supply),
-        ("/spares", &procedure.spares, Thing::Spare),
-        ("/wear", &procedure.wear, Thing::Wear),
+    for (key, listed, thing) in [
+        ("tools", &procedure.tools, Thing::Tool),
+        ("supplies", &procedure.supplies, Thing::Supply),
+        ("spares", &procedure.spares, Thing::Spare),
+        ("wear", &procedure.wear, Thing::Wear),
     ] {
-        scope.all_declared(at, listed.names(), thing);
+        scope.all_declared("", key, listed.names(), thing);
     }
-    scope.cube("/requires", &procedure.requires);
-    scope.cube("/leaves", &procedure.leaves);
+    scope.cube("", "requires", &procedure.requires);
+    scope.cube("", "leaves", &procedure.leaves);
     for (name, amount) in &procedure.amounts {
         let at = pointer("/amounts", name);
         if equipment.model.amounts.contains_key(name) || equipment.model.variants.contains_key(name) {

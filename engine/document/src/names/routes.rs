@@ -46,20 +46,21 @@ impl<'a> Routes<'a> {
         for (index, step) in steps.iter().enumerate() {
             let at = pointer(list, index);
             let id: &'a str = &step.id;
-            let place = self.place(&format!("{at}/id"));
+            let place = |routes: &Self| routes.place(&format!("{at}/id"));
             if ENDS.contains(&id) {
                 self.tell(
                     Diagnostic::error(
                         N10,
-                        place,
+                        place(self),
                         format!("a step cannot be named `{id}`, which ends a procedure"),
                     )
                     .help("give the step another name"),
                 );
             } else if let Some(first) = self.ids.get(id) {
-                let finding = Diagnostic::error(N10, place, format!("another step is named `{id}` as well"))
-                    .note(self.place(&first.id()), "the first")
-                    .help("give one of the two another name");
+                let finding =
+                    Diagnostic::error(N10, place(self), format!("another step is named `{id}` as well"))
+                        .note(self.place(&first.id()), "the first")
+                        .help("give one of the two another name");
                 self.tell(finding);
             } else {
                 self.ids.insert(id, Spot { list: list.to_owned(), index });

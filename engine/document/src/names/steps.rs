@@ -21,41 +21,41 @@ pub(super) fn check(scope: &mut Scope<'_>, at: &str, steps: &[Step], library: &L
 }
 
 fn common(scope: &mut Scope<'_>, at: &str, step: &Step) {
-    scope.cube(&format!("{at}/requires"), &step.requires);
-    scope.cube(&format!("{at}/leaves"), &step.leaves);
-    scope.conditions(&format!("{at}/disturbs"), &step.disturbs);
+    scope.cube(at, "requires", &step.requires);
+    scope.cube(at, "leaves", &step.leaves);
+    scope.conditions(at, "disturbs", &step.disturbs);
     if let Some(work) = &step.work {
-        scope.declared(&format!("{at}/work"), work, Thing::Work);
+        scope.declared(at, "work", work, Thing::Work);
     }
-    scope.all_declared(&format!("{at}/warn"), &step.warn, Thing::Hazard);
-    scope.all_declared(&format!("{at}/tools"), &step.tools, Thing::Tool);
-    scope.all_declared(&format!("{at}/supplies"), &step.supplies, Thing::Supply);
-    scope.all_declared(&format!("{at}/spares"), &step.spares, Thing::Spare);
+    scope.all_declared(at, "warn", &step.warn, Thing::Hazard);
+    scope.all_declared(at, "tools", &step.tools, Thing::Tool);
+    scope.all_declared(at, "supplies", &step.supplies, Thing::Supply);
+    scope.all_declared(at, "spares", &step.spares, Thing::Spare);
     for (key, role) in [("by", &step.by), ("verified_by", &step.verified_by)] {
         if let Some(role) = role {
-            scope.declared(&format!("{at}/{key}"), role, Thing::Role);
+            scope.declared(at, key, role, Thing::Role);
         }
     }
-    scope.only(&format!("{at}/only"), &step.only);
+    scope.only(at, "only", &step.only);
 }
 
 fn of_kind(scope: &mut Scope<'_>, at: &str, step: &Step, kind: Kind<'_>, library: &Library) {
     match kind {
         Kind::Do(_) | Kind::AnyOrder(_) => {}
-        Kind::Action(action) => scope.declared(&format!("{at}/action"), action, Thing::Action),
-        Kind::Confirm(cube) => scope.cube(&format!("{at}/confirm"), cube),
+        Kind::Action(action) => scope.declared(at, "action", action, Thing::Action),
+        Kind::Confirm(cube) => scope.cube(at, "confirm", cube),
         Kind::Measure(measure) => scope.measure(&format!("{at}/measure"), measure),
         Kind::Wait(wait) => scope.wait(&format!("{at}/wait"), wait),
         Kind::Ask(_) => {
             for (word, answer) in step.answers.iter().flatten() {
                 if let Answer::Shows(outcome) = answer {
-                    scope.cube(&format!("{}/shows", pointer(&format!("{at}/answers"), word)), &outcome.shows);
+                    scope.cube(&pointer(&format!("{at}/answers"), word), "shows", &outcome.shows);
                 }
             }
         }
-        Kind::Hold(hold) => scope.declared(&format!("{at}/hold/released_by"), &hold.released_by, Thing::Role),
+        Kind::Hold(hold) => scope.declared(at, "hold/released_by", &hold.released_by, Thing::Role),
         Kind::Fasten(fasten) => scope.fasten(&format!("{at}/fasten"), fasten),
-        Kind::Repeat(repeat) => scope.cube(&format!("{at}/repeat/until"), &repeat.until),
+        Kind::Repeat(repeat) => scope.cube(at, "repeat/until", &repeat.until),
         Kind::Perform(name) => scope.performed(&format!("{at}/perform"), name, library),
     }
 }
