@@ -2,7 +2,7 @@
 
 use super::documents::{equipment, procedure, program_over, prove, verdict};
 use super::rows::{ratio, row, table, time};
-use super::spin::spin;
+use super::spin::{Spin, spin, with_gcc};
 use std::fmt::Write;
 
 /// Conditions of a straight procedure.
@@ -17,8 +17,10 @@ pub(crate) fn run() {
             "of it proving",
             "whole program",
             "SPIN (-a + tcc + pan)",
-            "SPIN / in process",
-            "SPIN / program",
+            "SPIN with gcc",
+            "tcc, gcc / reading too",
+            "tcc, gcc / without reading",
+            "tcc, gcc / program",
             "verdict",
         ],
     );
@@ -26,8 +28,11 @@ pub(crate) fn run() {
         let texts = [equipment(CONDITIONS), procedure("main", &straight(steps, CONDITIONS))];
         let ours = prove(&texts);
         let program = program_over(&texts);
-        let spin = spin(&promela(steps));
-        let theirs = |ours| spin.as_ref().map_or("–".to_owned(), |spin| ratio(spin.whole(), ours));
+        let (spin, gcc) = (spin(&promela(steps)), with_gcc(&promela(steps)));
+        let times = |spin: &Option<Spin>, ours| {
+            spin.as_ref().map_or("–".to_owned(), |spin| ratio(spin.whole(), ours))
+        };
+        let theirs = |ours| format!("{}, {}", times(&spin, ours), times(&gcc, ours));
         row(&[
             steps.to_string(),
             time(ours.whole),
@@ -42,7 +47,9 @@ pub(crate) fn run() {
                     time(spin.search)
                 )
             }),
+            gcc.as_ref().map_or("–".to_owned(), |spin| time(spin.whole())),
             theirs(ours.whole),
+            theirs(ours.compiled + ours.proved),
             theirs(program),
             verdict(&ours.proof),
         ]);

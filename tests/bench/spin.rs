@@ -1,4 +1,4 @@
-//! The same model through SPIN: translated, compiled with tcc and run.
+//! The same model through SPIN: translated, compiled with tcc or gcc and run.
 
 use super::rows::timed;
 use std::path::Path;
@@ -19,14 +19,24 @@ impl Spin {
     }
 }
 
-/// Runs SPIN over a model, with partial-order reduction; `None` if it is not installed.
+/// Runs SPIN over a model, compiled by tcc; `None` if SPIN is not installed.
 pub(crate) fn spin(model: &str) -> Option<Spin> {
+    compiled_by("tcc", model)
+}
+
+/// The same with gcc, which does not optimise: on these models it takes longer to than it gains.
+pub(crate) fn with_gcc(model: &str) -> Option<Spin> {
+    compiled_by("gcc", model)
+}
+
+/// Partial-order reduction is on.
+fn compiled_by(compiler: &str, model: &str) -> Option<Spin> {
     Command::new("spin").arg("-V").output().ok()?;
     let folder = tempfile::tempdir().expect("a folder");
     std::fs::write(folder.path().join("model.pml"), model).expect("written");
     let run = |program: &str, arguments: &[&str]| timed(|| command(folder.path(), program, arguments));
     let (translate, _) = run("spin", &["-a", "model.pml"]);
-    let (compile, _) = run("tcc", &["-w", "-DSAFETY", "-DVECTORSZ=4096", "-o", "pan", "pan.c"]);
+    let (compile, _) = run(compiler, &["-w", "-DSAFETY", "-DVECTORSZ=4096", "-o", "pan", "pan.c"]);
     let (search, output) = run(folder.path().join("pan").to_str().expect("a path"), &["-n", "-w16"]);
     assert!(output.contains("errors: 0") && !output.contains("too small"), "{output}");
     let states = output.lines().find_map(|line| line.trim().strip_suffix(" states, stored"));
