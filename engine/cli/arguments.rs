@@ -96,17 +96,41 @@ pub(crate) struct Explain {
 #[derive(Args)]
 pub(crate) struct Card {
     /// Names of procedures
-    #[arg(required_unless_present = "all")]
+    #[arg(required_unless_present_any = ["all", "verify"])]
     pub(crate) procedures: Vec<String>,
     /// Every procedure that was read
     #[arg(long, conflicts_with = "procedures")]
     pub(crate) all: bool,
+    /// Forms to write [default: all of them]
+    #[arg(long, value_enum, value_delimiter = ',', default_values_t = CardForm::ALL, hide_default_value = true)]
+    pub(crate) form: Vec<CardForm>,
+    /// The machine the card is for, such as "hose=4 m,tip=fine"; without it the card is for all
+    #[arg(long, value_name = "NAME=VALUE", value_delimiter = ',')]
+    pub(crate) variant: Vec<String>,
+    /// Say whether a card in hand is the current and approved one, by the text of its mark (0 it is, 1 it is not)
+    #[arg(long, value_name = "MARK", conflicts_with_all = ["procedures", "all", "form", "variant", "out"])]
+    pub(crate) verify: Option<String>,
     /// Files and folders to read
     #[arg(long = "from", default_value = crate::files::DEFAULT_FOLDER)]
     pub(crate) from: Vec<PathBuf>,
     /// Folder to write to
     #[arg(long, default_value = "out")]
     pub(crate) out: PathBuf,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum CardForm {
+    /// For a screen, and for paper through a browser
+    Html,
+    /// Plain text, 78 columns wide
+    Text,
+    /// CommonMark with tables
+    Markdown,
+}
+
+impl CardForm {
+    /// All of them, in the order in which they are written.
+    const ALL: [Self; 3] = [Self::Html, Self::Text, Self::Markdown];
 }
 
 #[derive(Args)]

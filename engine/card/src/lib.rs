@@ -4,12 +4,16 @@
 //! - [`page`]: a procedure as one page model, from which every card is made.
 //! - [`html`]: the page as one self-contained file for screen and print.
 //! - [`text`]: the page as plain text, 78 columns wide.
+//! - [`markdown`]: the page as CommonMark with tables.
+//! - [`mark`]: the text and the square code by which a card in hand is known.
 //!
 //! Everything returns text; the caller writes files. The same input gives the same bytes.
 
 mod clean;
 mod count;
 pub mod html;
+pub mod mark;
+pub mod markdown;
 pub mod page;
 mod prose;
 pub mod report;

@@ -1,6 +1,7 @@
 //! One page model, from which every card is made.
 
 mod build;
+mod chosen;
 mod fasten;
 mod figures;
 mod front;
@@ -15,7 +16,8 @@ mod standing;
 mod step;
 mod steps;
 
-pub use build::{PageError, TextFault, build};
+pub use build::{PageError, TextFault, build, build_for};
+pub use chosen::{ChoiceError, Chosen};
 pub use model::{
     Before, Figure, Identity, Listing, Page, Person, Question, Restoration, Row, StopPlan, Table, Value,
     Variant, Warning, WorkType, Working,

@@ -31,7 +31,11 @@ fn identity(paper: &mut Paper, page: &Page) {
     let (title, id, revision) = (&identity.equipment, &identity.equipment_id, identity.equipment_revision);
     paper.pair("Equipment", &format!("{title} ({id}, revision {revision})"));
     paper.pair("Serial number", "____________________");
+    if let Some(machine) = &identity.machine {
+        paper.pair("Made for", machine);
+    }
     paper.pair("Content", &identity.content);
+    paper.pair("Mark", &identity.mark);
     paper.gap();
     if let Some(checked) = &page.checked {
         paper.line("", checked);

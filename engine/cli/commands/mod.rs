@@ -14,6 +14,7 @@ mod watch;
 use crate::exit::OurFault;
 use crate::{files, jobs};
 use check::Budget;
+use document::model::Name;
 use std::path::PathBuf;
 
 /// Reads and checks with the default budget.
@@ -21,6 +22,22 @@ fn read_and_check(from: &[PathBuf]) -> anyhow::Result<::check::Report> {
     let reading = jobs::read(&files::read_all(from)?);
     let budget = Budget { states: 2_000_000, seconds: 60 };
     budget.spend(reading)
+}
+
+/// The procedures that were asked for: all that were read, or those named.
+fn named(report: &::check::Report, names: &[String], all: bool) -> anyhow::Result<Vec<Name>> {
+    if all {
+        return Ok(report.procedures.iter().map(|checked| checked.procedure.clone()).collect());
+    }
+    let names: Vec<Name> = names.iter().map(|name| Name::from(name.as_str())).collect();
+    for name in &names {
+        if !report.procedures.iter().any(|checked| checked.procedure == *name) {
+            let known = report.procedures.iter().map(|checked| &*checked.procedure);
+            let near = calc::nearest(name, known).map(|near| format!("; did you mean `{near}`?"));
+            anyhow::bail!("no procedure is named `{name}`{}", near.unwrap_or_default());
+        }
+    }
+    Ok(names)
 }
 
 /// A fault of our own as an error.

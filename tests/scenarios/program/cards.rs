@@ -17,7 +17,7 @@ fn the_cards_in_out_are_current() {
         assert!(same, "`{}` is stale: run `gatewright card --all`", old.display());
         cards += 1;
     }
-    assert_eq!(cards, 12, "an HTML and a text card for each of the six");
+    assert_eq!(cards, 6 * 3, "three forms for each of the six");
 }
 
 #[test]
@@ -65,5 +65,64 @@ fn every_step_stands_on_the_text_card_once_and_in_order() {
             steps += 1;
         }
         assert!(steps >= 10, "{name} has only {steps} acts");
+    }
+}
+
+#[test]
+fn a_card_in_hand_is_compared_with_the_documents() {
+    let text = std::fs::read_to_string(root().join("out/tip-swap/card.txt")).expect("a card");
+    let (_, mark) = text.split_once("\nMark ").expect("the mark stands on the card");
+    let (mark, _) = mark.split_once("\n\n").expect("and ends");
+    let verify = |text: &str| {
+        let output = gatewright(root(), &["card", "--verify", text]);
+        (output.status.code(), stdout(&output) + &stderr(&output))
+    };
+    // Broken over two lines, as it was copied from the card.
+    let (code, told) = verify(mark);
+    assert_eq!(code, Some(1), "{told}");
+    assert!(told.starts_with("Current and NOT APPROVED."), "{told}");
+    let (code, told) =
+        verify(&mark.split_whitespace().collect::<Vec<_>>().join(" ").replace("tip-swap 1 ", "tip-swap 0 "));
+    assert_eq!(code, Some(1), "{told}");
+    assert!(told.contains("its revision: revision 1 holds now"), "{told}");
+    let words: Vec<&str> = mark.split_whitespace().collect();
+    let (code, told) = verify(&format!("{} {}", words[..4].join(" "), "0".repeat(64)));
+    assert_eq!(code, Some(1), "{told}");
+    assert!(told.contains("Not current: its content"), "{told}");
+    let (code, told) = verify(&mark.replace("tip-swap", "tip-swop"));
+    assert_eq!(code, Some(1), "{told}");
+    assert!(told.contains("no usable procedure `tip-swop`"), "{told}");
+    for text in ["", "hello", "gatewright-card 1 tip-swap"] {
+        let (code, told) = verify(text);
+        assert_eq!(code, Some(2), "{told}");
+        assert!(told.contains("mark"), "{told}");
+    }
+}
+
+#[test]
+fn a_card_for_one_machine_has_its_figures_alone() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let out = folder.path().display().to_string();
+    let card = |variant: &str| {
+        gatewright(root(), &["card", "tip-swap", "--form", "text", "--variant", variant, "--out", &out])
+    };
+    let output = card("tip=fine");
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    let text = std::fs::read_to_string(folder.path().join("tip-swap/card-tip-fine.txt")).expect("a card");
+    assert!(text.contains("Made for       tip fine\n"), "{text}");
+    assert!(text.contains("Screw the fine tip on") && !text.contains("Screw the medium tip on"), "{text}");
+    assert!(
+        text.contains("14 [ ] Not for this machine: Pass over this step: it is for tip medium."),
+        "{text}"
+    );
+    for (wrong, says) in [
+        ("tip=large", "no value `large`; it has `fine`, `medium`"),
+        ("tipp=fine", "no variant `tipp`; it has `hose`, `tip`"),
+        ("tip", "names no value"),
+        ("tip=fine,tip=medium", "twice"),
+    ] {
+        let output = card(wrong);
+        assert_eq!(output.status.code(), Some(2), "{wrong}");
+        assert!(stderr(&output).contains(says), "{wrong}: {}", stderr(&output));
     }
 }

@@ -1,5 +1,6 @@
 //! From the documents to the page.
 
+use super::chosen::{ChoiceError, Chosen, fits};
 use super::figures;
 use super::model::Page;
 use super::reach::Reach;
@@ -21,6 +22,8 @@ pub enum PageError {
         /// What it works on.
         equipment: Name,
     },
+    /// The variants chosen fit no machine.
+    Choice(ChoiceError),
     /// Texts or figures cannot be printed; at least one.
     Texts(Vec<TextFault>),
 }
@@ -46,6 +49,7 @@ impl fmt::Display for PageError {
                     "there is no card of `{procedure}`: its equipment `{equipment}` is not there; add its document"
                 )
             }
+            Self::Choice(error) => write!(f, "there is no card for that machine: {error}"),
             Self::Texts(faults) => {
                 let (text, more) = match faults.split_first() {
                     Some((first, rest)) => (format!("at `{}`: {}", first.pointer, first.message), rest.len()),
@@ -71,6 +75,21 @@ pub fn build(
     standing: &Standing,
     proof: Option<&ProofNote>,
 ) -> Result<Page, PageError> {
+    build_for(library, procedure, standing, proof, &Chosen::new())
+}
+
+/// The same for machines of the chosen variants: figures that they settle stand alone, and steps that they do without
+/// keep their number and say so.
+///
+/// # Errors
+/// As [`build`], and when the choice fits no machine.
+pub fn build_for(
+    library: &Library,
+    procedure: &Name,
+    standing: &Standing,
+    proof: Option<&ProofNote>,
+    chosen: &Chosen,
+) -> Result<Page, PageError> {
     let document =
         library.procedures.get(procedure).ok_or_else(|| PageError::NoProcedure(procedure.clone()))?;
     let model = &document.model;
@@ -78,8 +97,9 @@ pub fn build(
         procedure: procedure.clone(),
         equipment: model.equipment.clone(),
     })?;
-    let values = figures::values(&equipment.model, model);
-    let mut scope = Scope { library, procedure: document, equipment, values, faults: Vec::new() };
+    fits(&equipment.model, chosen).map_err(PageError::Choice)?;
+    let values = figures::values(&equipment.model, model, chosen);
+    let mut scope = Scope { library, procedure: document, equipment, chosen, values, faults: Vec::new() };
     let reach = Reach::of(&scope);
     let steps = scope.steps();
     let page = Page {

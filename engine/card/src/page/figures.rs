@@ -1,5 +1,6 @@
 //! Figures for every machine, with their working.
 
+use super::chosen::{Chosen, narrowed};
 use super::model::{Figure, Row, Table, Value, Variant, Working};
 use super::scope::Scope;
 use crate::clean::clean_line;
@@ -11,10 +12,10 @@ use std::collections::BTreeSet;
 
 /// What each amount is printed as inside a text: its figure, or where its figures are found. A range would invite
 /// the reader to take the nearer end.
-pub(super) fn values(equipment: &Equipment, procedure: &Procedure) -> Values {
+pub(super) fn values(equipment: &Equipment, procedure: &Procedure, chosen: &Chosen) -> Values {
     let mut values = Values::new();
     for name in equipment.amounts.keys().chain(procedure.amounts.keys()) {
-        let Ok(cases) = cases(equipment, procedure, name) else { continue };
+        let Ok(cases) = cases(equipment, procedure, name, chosen) else { continue };
         let text = value(&cases).one.unwrap_or_else(|| format!("the {} (see Figures)", name.words()));
         values.insert(key(name), text);
     }
@@ -25,8 +26,10 @@ fn cases(
     equipment: &Equipment,
     procedure: &Procedure,
     amount: &Name,
+    chosen: &Chosen,
 ) -> Result<Vec<Case>, document::FigureError> {
-    figure_cases(equipment, Some(procedure), &Written(format!("${amount}")))
+    let cases = figure_cases(equipment, Some(procedure), &Written(format!("${amount}")))?;
+    Ok(narrowed(cases, chosen))
 }
 
 /// Cases as one figure or as a table by variants: the last variant across, the others down.
@@ -77,7 +80,7 @@ impl Scope<'_> {
     /// A figure of a step as it is printed there.
     pub(super) fn figure(&mut self, pointer: &str, written: &Written) -> Value {
         match figure_cases(self.machine(), Some(&self.procedure.model), written) {
-            Ok(cases) => value(&cases),
+            Ok(cases) => value(&narrowed(cases, self.chosen)),
             Err(error) => {
                 let (source, pointer) = (self.procedure.source, pointer.to_owned());
                 self.faults.push(super::TextFault { source, pointer, message: error.to_string() });
@@ -95,7 +98,7 @@ impl Scope<'_> {
         let names = own.chain(others).filter(|name| used.contains(&key(name)));
         names
             .filter_map(|name| {
-                let cases = cases(equipment, procedure, name).ok()?;
+                let cases = cases(equipment, procedure, name, self.chosen).ok()?;
                 Some(Figure { name: name.words(), value: value(&cases), working: working(&cases) })
             })
             .collect()
@@ -110,14 +113,18 @@ impl Scope<'_> {
         for amount in
             equipment.amounts.keys().chain(procedure.amounts.keys()).filter(|name| used.contains(&key(name)))
         {
-            let cases = cases(equipment, procedure, amount).unwrap_or_default();
+            let cases = cases(equipment, procedure, amount, &Chosen::new()).unwrap_or_default();
             names.extend(cases.into_iter().flat_map(|case| case.variants).map(|(name, _)| name));
         }
-        let variants = equipment.variants.iter().filter(|(name, _)| names.contains(*name));
+        let wanted = |name: &Name| names.contains(name) || self.chosen.contains_key(name);
+        let variants = equipment.variants.iter().filter(|(name, _)| wanted(name));
         variants
             .map(|(name, values)| Variant {
                 name: name.words(),
-                values: values.iter().map(|value| clean_line(value)).collect(),
+                values: match self.chosen.get(name) {
+                    Some(chosen) => vec![clean_line(chosen)],
+                    None => values.iter().map(|value| clean_line(value)).collect(),
+                },
             })
             .collect()
     }

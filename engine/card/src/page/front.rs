@@ -6,6 +6,7 @@ use super::scope::{Scope, named};
 use super::standing::Standing;
 use crate::clean::clean_line;
 use crate::count::capital;
+use crate::mark::{Code, Mark};
 use document::model::{Cube, LevelOfUse, Name, Step, Values};
 
 /// For equipment that does not say it itself.
@@ -15,7 +16,15 @@ const DEFER: &str =
 impl Scope<'_> {
     pub(super) fn identity(&self, standing: &Standing) -> Identity {
         let (procedure, equipment) = (&self.procedure.model, self.machine());
+        let mark = Mark {
+            id: procedure.procedure.to_string(),
+            revision: procedure.revision,
+            content: clean_line(&standing.content),
+        };
+        let mark = mark.to_string();
         Identity {
+            code: Code::of(&mark),
+            mark,
             title: clean_line(&procedure.title),
             id: procedure.procedure.to_string(),
             revision: procedure.revision,
@@ -24,6 +33,7 @@ impl Scope<'_> {
             equipment: clean_line(&equipment.title),
             equipment_id: equipment.equipment.to_string(),
             equipment_revision: equipment.revision,
+            machine: self.chosen_words(),
             content: clean_line(&standing.content),
             standing: clean_line(&standing.words()),
             approved: standing.is_approval(),

@@ -3,6 +3,7 @@
 use super::signal::SignalWord;
 use super::step::StepBox;
 use crate::Prose;
+use crate::mark::Code;
 use serde::Serialize;
 
 /// One procedure as every card shows it.
@@ -69,12 +70,18 @@ pub struct Identity {
     pub equipment_id: String,
     /// The equipment's revision.
     pub equipment_revision: u32,
+    /// The machine the card was made for, where it was made for one: "hose 4 m, tip fine".
+    pub machine: Option<String>,
     /// The hash of the content, as the caller gave it.
     pub content: String,
     /// "NOT APPROVED" or who approved it and when.
     pub standing: String,
     /// Whether `standing` is an approval.
     pub approved: bool,
+    /// The text by which a card in hand is known.
+    pub mark: String,
+    /// The same as a square code; none if it is too long for one.
+    pub code: Option<Code>,
 }
 
 /// People of one role.

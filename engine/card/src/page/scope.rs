@@ -1,6 +1,7 @@
 //! What a card is made from, with the words for it.
 
 use super::build::TextFault;
+use super::chosen::Chosen;
 use crate::clean::clean_line;
 use crate::prose::{Prose, Values};
 use document::model::{
@@ -13,6 +14,7 @@ pub(super) struct Scope<'a> {
     pub(super) library: &'a Library,
     pub(super) procedure: &'a Document<Procedure>,
     pub(super) equipment: &'a Document<Equipment>,
+    pub(super) chosen: &'a Chosen,
     pub(super) values: Values,
     pub(super) faults: Vec<TextFault>,
 }

@@ -33,6 +33,8 @@ pub struct StepBox {
     pub text: Prose,
     /// What belongs to its kind.
     pub detail: Detail,
+    /// What is so of the machine when it is done, as statements.
+    pub leaves: Vec<String>,
     /// What is to be seen when it is done.
     pub expect: Option<Prose>,
     /// The role that verifies it and signs.

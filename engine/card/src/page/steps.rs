@@ -1,5 +1,6 @@
 //! Steps, numbered and with everything that stands in their boxes.
 
+use super::chosen::passed_over;
 use super::scope::{Scope, named};
 use super::step::{Route, StepBox};
 use crate::clean::clean_line;
@@ -101,6 +102,9 @@ impl<'a> Scope<'a> {
         known: &[Name],
         rounds: u32,
     ) -> StepBox {
+        if self.is_passed_over(step) {
+            return passed_over(at, step);
+        }
         let body = self.body(routes, at, step);
         let action = self.action(step).map(|(_, action)| action);
         let work = self.work(step);
@@ -108,6 +112,10 @@ impl<'a> Scope<'a> {
         let mut requires: Cube = step.requires.clone();
         for (name, values) in action.iter().flat_map(|action| &action.requires) {
             requires.entry(name.clone()).or_insert_with(|| values.clone());
+        }
+        let mut leaves: Cube = step.leaves.clone();
+        for (name, values) in action.iter().flat_map(|action| &action.leaves) {
+            leaves.entry(name.clone()).or_insert_with(|| values.clone());
         }
         let tools = step.tools.iter().chain(action.iter().flat_map(|action| &action.tools));
         let mut takes = named(tools, |name| equipment.tools.get(name));
@@ -132,7 +140,7 @@ impl<'a> Scope<'a> {
             number: step_number(at),
             id: step.id.to_string(),
             kind: body.kind,
-            only: only(&step.only),
+            only: only(&self.open_only(&step.only)),
             warnings: self.alerts(step, known),
             note,
             needs: self.statements(&requires),
@@ -143,6 +151,7 @@ impl<'a> Scope<'a> {
             by: step.by.as_ref().map(|role| role.words()),
             text: body.text,
             detail: body.detail,
+            leaves: self.statements(&leaves),
             expect,
             verified_by: step.verified_by.as_ref().map(|role| role.words()),
             routes: ways,

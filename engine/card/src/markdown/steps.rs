@@ -1,0 +1,139 @@
+//! Steps as Markdown: the number, warnings, what must be so, and only then the act with its box.
+
+use super::{Sheet, escape, message, prose, question, signal, value};
+use crate::page::{Alert, Detail, Route, StepBox};
+
+/// Blanks that a hand can fill in.
+const BLANK: &str = "\\_\\_\\_\\_\\_\\_\\_\\_";
+const TIME_BLANK: &str = "\\_\\_\\_:\\_\\_\\_";
+
+pub(super) fn steps(sheet: &mut Sheet, steps: &[StepBox]) {
+    for step in steps {
+        sheet.block(&format!("### Step {}", step.number));
+        for alert in &step.warnings {
+            sheet.quote(&warned(alert));
+        }
+        one(sheet, step);
+        self::steps(sheet, &step.inner);
+        closing(sheet, step);
+    }
+}
+
+fn warned(alert: &Alert) -> String {
+    let warning = &alert.warning;
+    if alert.compact {
+        return format!(
+            "**{}** {}",
+            signal(warning),
+            escape(&format!("{} {}", warning.hazard, warning.avoid))
+        );
+    }
+    message(warning)
+}
+
+fn one(sheet: &mut Sheet, step: &StepBox) {
+    if let Some(only) = &step.only {
+        sheet.block(&format!("**{}**", escape(only)));
+    }
+    if let Some(note) = &step.note {
+        sheet.block(&format!("*Note:* {}", prose(&note.plain)));
+    }
+    let mut lead: Vec<String> = Vec::new();
+    lead.extend(step.by.iter().map(|by| format!("By: {}", escape(by))));
+    for (name, list) in [("Needs", &step.needs), ("Wear", &step.wear), ("Take", &step.takes)] {
+        if !list.is_empty() {
+            lead.push(format!("{name}: {}", escape(&list.join("; "))));
+        }
+    }
+    lead.extend(step.work.iter().map(|work| format!("Work: {}", escape(work))));
+    sheet.list(lead);
+    let kind = step.kind.map(|kind| format!("*{kind}:* ")).unwrap_or_default();
+    sheet.block(&format!("[ ] {kind}{}", prose(&step.text.plain)));
+    detail(sheet, step);
+    if let Some(expect) = &step.expect {
+        sheet.block(&format!("Result: {}", prose(&expect.plain)));
+    }
+    if !matches!(step.detail, Detail::Repeat { .. }) {
+        sheet.list(step.routes.iter().map(way));
+    }
+    if let Some(role) = &step.verified_by {
+        let role = escape(role);
+        sheet.block(&format!(
+            "Verified by the {role}, not the one who did it: name {BLANK} signature {BLANK} time {TIME_BLANK}"
+        ));
+    }
+}
+
+fn way(way: &Route) -> String {
+    format!("{} **{}**", escape(&way.when), escape(&way.to))
+}
+
+/// What ends a repeat stands where it is needed, after its last step.
+fn closing(sheet: &mut Sheet, step: &StepBox) {
+    let (Detail::Repeat { until, .. }, Some(first)) = (&step.detail, step.inner.first()) else { return };
+    sheet.block(&format!(
+        "**End of a round of step {}:** it is so with the answer shown. With another, begin at step {} again.",
+        step.number, first.number
+    ));
+    sheet.list(until.iter().map(question));
+    sheet.list(step.routes.iter().map(way));
+}
+
+fn of_round(step: &StepBox, round: u32) -> String {
+    if step.rounds > 1 { format!("Round {round}: ") } else { String::new() }
+}
+
+fn detail(sheet: &mut Sheet, step: &StepBox) {
+    let rounds = || 1..=step.rounds;
+    match &step.detail {
+        Detail::Act | Detail::AnyOrder | Detail::Perform => {}
+        Detail::Confirm { questions } => sheet.list(questions.iter().map(question)),
+        Detail::Measure { instrument, unit, range, uncertainty, readings } => {
+            value(sheet, "Range: ", range);
+            let blanks = rounds().flat_map(|round| (0..*readings).map(move |reading| (round, reading)));
+            sheet.list(blanks.map(|(round, reading)| {
+                let name = if reading == 0 { "Reading".to_owned() } else { format!("Retest {reading}") };
+                format!("{}{name} {BLANK} {}", of_round(step, round), escape(unit))
+            }));
+            let uncertainty = uncertainty.as_deref().unwrap_or_default();
+            sheet.block(escape(&format!("{instrument}. {uncertainty}")).trim_end());
+        }
+        Detail::Wait { time, until, limit } => {
+            if let Some(time) = time {
+                if time.table.is_some() {
+                    value(sheet, "", time);
+                }
+                sheet
+                    .list(rounds().map(|round| {
+                        format!("{}Start {TIME_BLANK} Due {TIME_BLANK}", of_round(step, round))
+                    }));
+            }
+            sheet.list(until.iter().map(question));
+            if let Some(limit) = limit {
+                value(sheet, "Limit: ", limit);
+                sheet.list(rounds().map(|round| {
+                    format!("{}Start {TIME_BLANK} Limit reached at {TIME_BLANK}", of_round(step, round))
+                }));
+            }
+        }
+        Detail::Ask { answers } => sheet.list(answers.iter().map(|answer| format!("[ ] {}", way(answer)))),
+        Detail::Hold { role } => {
+            let role = escape(role);
+            sheet.block(&format!(
+                "**Work stops here until this is released.** Released by the {role}: name {BLANK} signature {BLANK} \
+                 time {TIME_BLANK}"
+            ));
+        }
+        Detail::Fasten { order, numbering, note, .. } => {
+            sheet.block(&format!("Fasteners in order ({}):", escape(numbering)));
+            sheet.list(order.iter().map(|number| format!("[ ] {number}")));
+            if let Some(note) = note {
+                sheet.block(&escape(note));
+            }
+        }
+        Detail::Repeat { rounds, .. } => {
+            let boxes: Vec<String> = (1..=*rounds).map(|round| format!("[ ] {round}")).collect();
+            sheet.block(&format!("Rounds: {}", boxes.join("  ")));
+        }
+    }
+}
