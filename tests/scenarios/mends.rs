@@ -58,6 +58,38 @@ fn steps_taken_out_are_put_back_and_the_whole_is_proved() {
     }
 }
 
+/// Each action needs what the one before it leaves, so that no shorter insertion mends anything.
+const CHAIN: [(&str, &str); 2] = [
+    (
+        "equipment.yaml",
+        "equipment: press\ntitle: A press\nrevision: 1\nconditions:\n  guard: { values: [shut, open] }\n  \
+         pin: { values: [in, out] }\n  lever: { values: [up, down] }\nactions:\n  \
+         open-guard: { do: Open the guard., leaves: { guard: open } }\n  \
+         pull-pin: { do: Pull the pin., requires: { guard: open }, leaves: { pin: out } }\n  \
+         lower-lever: { do: Lower the lever., requires: { pin: out }, leaves: { lever: down } }\n\
+         roles: { technician: Works. }\n",
+    ),
+    (
+        "work.yaml",
+        "procedure: work\ntitle: Work\nequipment: press\nrevision: 1\npurpose: Work.\nscope: The press.\n\
+         performers: { technician: 1 }\ntime: 5 min\nlevel_of_use: continuous\ntools: none\nsupplies: none\n\
+         spares: none\nwear: none\nrequires: { guard: shut, pin: in, lever: up }\nsteps:\n  \
+         - id: take-out # by hand\n    do: Take the part out.\n    requires: { lever: down }\n",
+    ),
+];
+
+#[test]
+fn three_steps_are_put_in_where_fewer_do_not_do() {
+    let files = CHAIN.map(|(name, text)| InputFile { name: name.to_owned(), bytes: text.into() });
+    assert_eq!(errors(&files, "work"), 1);
+    let reading = document::read(&files);
+    let mend = check::mend(&reading.library, &Name::from("work"), &BUDGET).expect("a mend");
+    let put_in: Vec<&str> =
+        mend.text.lines().filter_map(|line| line.trim().strip_prefix("action: ")).collect();
+    assert_eq!(put_in, ["open-guard", "pull-pin", "lower-lever"]);
+    assert!(keeps_every_line(CHAIN[1].1, &mend.text));
+}
+
 #[test]
 fn where_no_insertion_helps_it_says_so() {
     // The gasket is looked at by no action of the equipment.

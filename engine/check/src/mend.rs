@@ -1,11 +1,14 @@
 //! Mends: the shortest insertion of the equipment's actions, or of a wait, that makes a whole procedure proved.
 
+mod sequences;
+
 use crate::findings::check_one;
 use calc::quantity::Duration;
-use document::model::{Equipment, Name, Procedure, Step};
+use document::model::{Name, Procedure, Step};
 use document::{Document, InputFile, Library, Severity, SourceId};
-use machine::{Machine, NodeId, VarId};
+use machine::{Machine, NodeId};
 use proof::{Budget, Obligation, Proof, Refuted};
+use sequences::{Inserted, sequences};
 
 /// How many faults one after the other a mend may take on.
 const ROUNDS_MAX: usize = 4;
@@ -21,8 +24,8 @@ pub struct Mend {
     pub text: String,
 }
 
-/// Looks for a mend of a procedure whose obligations are refuted. `None` if no insertion of up to two steps a fault makes
-/// the whole procedure proved.
+/// Looks for a mend of a procedure whose obligations are refuted. `None` if no insertion of up to three steps a
+/// fault makes the whole procedure proved.
 #[must_use]
 pub fn mend(library: &Library, procedure: &Name, budget: &Budget<'_>) -> Option<Mend> {
     let source = library.procedures.get(procedure)?.source;
@@ -80,7 +83,7 @@ fn better(tried: &Attempt, procedure: &Name, source: SourceId, budget: &Budget<'
     let places = places(tried, document, source, refuted);
     let mut fewer: Option<Attempt> = None;
     let mut tries = 0;
-    for sequence in sequences(tried, equipment, refuted) {
+    for sequence in sequences(&tried.machine, equipment, refuted) {
         for &at in &places {
             tries += 1;
             if tries > TRIES_MAX || !(budget.go_on)() {
@@ -106,48 +109,6 @@ fn is_mendable(refuted: &Refuted) -> bool {
         refuted.obligation,
         Obligation::Need { .. } | Obligation::Rule { by: Some(_), .. } | Obligation::Promise(_)
     )
-}
-
-/// The variables that the fault is about.
-fn subjects(machine: &Machine, refuted: &Refuted) -> Vec<VarId> {
-    match refuted.obligation {
-        Obligation::Need { node, need } => vec![machine.node(node).needs[need].conjunct.var],
-        Obligation::Rule { rule, .. } => {
-            machine.rules[rule].when.0.iter().map(|conjunct| conjunct.var).collect()
-        }
-        Obligation::Promise(promise) => vec![machine.promises[promise].conjunct.var],
-        Obligation::Answered(_) | Obligation::Stop(_) | Obligation::Resume { .. } => Vec::new(),
-    }
-}
-
-/// A step to be put in.
-#[derive(Clone, PartialEq, Eq)]
-enum Inserted {
-    Action(Name),
-    Wait(u64),
-}
-
-/// Single steps that speak of the fault first, then pairs of which one does.
-fn sequences(tried: &Attempt, equipment: &Equipment, refuted: &Refuted) -> Vec<Vec<Inserted>> {
-    let machine = &tried.machine;
-    let subjects = subjects(machine, refuted);
-    let speaks = |name: &Name| machine.layout.find(name).is_some_and(|var| subjects.contains(&var));
-    let mut all: Vec<(Inserted, bool)> = equipment
-        .actions
-        .iter()
-        .map(|(name, action)| (Inserted::Action(name.clone()), action.leaves.keys().any(speaks)))
-        .collect();
-    for settling in &machine.settling {
-        all.push((Inserted::Wait(settling.after), subjects.contains(&settling.var)));
-    }
-    let speaking = |pair: &(&(Inserted, bool), &(Inserted, bool))| pair.0.1 || pair.1.1;
-    let singles = all.iter().filter(|one| one.1).map(|one| vec![one.0.clone()]);
-    let pairs = all
-        .iter()
-        .flat_map(|one| all.iter().map(move |other| (one, other)))
-        .filter(speaking)
-        .map(|(one, other)| vec![one.0.clone(), other.0.clone()]);
-    singles.chain(pairs).collect()
 }
 
 /// Byte offsets at which a step can be put in, nearest to the fault first: before each step of the run that leads to it,

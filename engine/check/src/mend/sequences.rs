@@ -1,0 +1,113 @@
+//! Which steps a mend tries, shortest first.
+
+use document::model::{Action, Equipment, Name};
+use machine::{Machine, VarId};
+use proof::{Obligation, Refuted};
+use std::collections::BTreeSet;
+
+/// How many steps are put in at one place.
+const LENGTH_MAX: usize = 3;
+
+/// A step to be put in.
+#[derive(Clone, PartialEq, Eq)]
+pub(super) enum Inserted {
+    /// An action of the equipment.
+    Action(Name),
+    /// A wait of so many milliseconds.
+    Wait(u64),
+}
+
+/// A step that could be put in, and the variables by which it has to do with others.
+struct Candidate {
+    step: Inserted,
+    /// What it changes.
+    writes: BTreeSet<VarId>,
+    /// What it changes or needs.
+    touches: BTreeSet<VarId>,
+}
+
+/// Every sequence in which one step changes what the fault is about, and each of the others has to do with it: it
+/// prepares one of them or puts something back. Anything else would stand there for no reason.
+pub(super) fn sequences(
+    machine: &Machine,
+    equipment: &Equipment,
+    refuted: &Refuted,
+) -> impl Iterator<Item = Vec<Inserted>> {
+    let subjects = subjects(machine, refuted);
+    let all = candidates(machine, equipment);
+    (1..=LENGTH_MAX).flat_map(move |length| {
+        let mut found = Vec::new();
+        let mut chosen = Vec::with_capacity(length);
+        choose(&all, length, &mut chosen, &mut |chosen| {
+            if belongs_together(&all, chosen, &subjects) {
+                found.push(chosen.iter().map(|&at| all[at].step.clone()).collect());
+            }
+        });
+        found
+    })
+}
+
+fn candidates(machine: &Machine, equipment: &Equipment) -> Vec<Candidate> {
+    let actions = equipment.actions.iter().map(|(name, action)| {
+        let writes: BTreeSet<VarId> = written(action).filter_map(|name| machine.layout.find(name)).collect();
+        let work = action.work.as_ref().and_then(|work| equipment.work.get(work));
+        let needs = action.requires.keys().chain(work.iter().flat_map(|work| work.requires.keys()));
+        let touches =
+            needs.filter_map(|name| machine.layout.find(name)).chain(writes.iter().copied()).collect();
+        Candidate { step: Inserted::Action(name.clone()), writes, touches }
+    });
+    let waits = machine.settling.iter().map(|settling| {
+        let var = BTreeSet::from([settling.var]);
+        Candidate { step: Inserted::Wait(settling.after), writes: var.clone(), touches: var }
+    });
+    actions.chain(waits).collect()
+}
+
+fn written(action: &Action) -> impl Iterator<Item = &Name> {
+    action.leaves.keys().chain(&action.disturbs)
+}
+
+/// The variables that the fault is about.
+fn subjects(machine: &Machine, refuted: &Refuted) -> BTreeSet<VarId> {
+    match refuted.obligation {
+        Obligation::Need { node, need } => BTreeSet::from([machine.node(node).needs[need].conjunct.var]),
+        Obligation::Rule { rule, .. } => {
+            machine.rules[rule].when.0.iter().map(|conjunct| conjunct.var).collect()
+        }
+        Obligation::Promise(promise) => BTreeSet::from([machine.promises[promise].conjunct.var]),
+        Obligation::Answered(_) | Obligation::Stop(_) | Obligation::Resume { .. } => BTreeSet::new(),
+    }
+}
+
+/// Calls `take` with every choice of so many candidates, in order.
+fn choose(all: &[Candidate], length: usize, chosen: &mut Vec<usize>, take: &mut impl FnMut(&[usize])) {
+    if chosen.len() == length {
+        take(chosen);
+        return;
+    }
+    for at in 0..all.len() {
+        chosen.push(at);
+        choose(all, length, chosen, take);
+        chosen.pop();
+    }
+}
+
+fn belongs_together(all: &[Candidate], chosen: &[usize], subjects: &BTreeSet<VarId>) -> bool {
+    let Some(speaks) = chosen.iter().position(|&at| !all[at].writes.is_disjoint(subjects)) else {
+        return false;
+    };
+    let mut reached = vec![false; chosen.len()];
+    let mut open = vec![speaks];
+    while let Some(one) = open.pop() {
+        if std::mem::replace(&mut reached[one], true) {
+            continue;
+        }
+        open.extend((0..chosen.len()).filter(|&other| related(&all[chosen[one]], &all[chosen[other]])));
+    }
+    reached.into_iter().all(|reached| reached)
+}
+
+/// Whether one of the two changes what the other needs or changes.
+fn related(one: &Candidate, other: &Candidate) -> bool {
+    !one.writes.is_disjoint(&other.touches) || !other.writes.is_disjoint(&one.touches)
+}
