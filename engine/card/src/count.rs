@@ -22,7 +22,8 @@ pub(crate) fn joined<S: AsRef<str>>(words: &[S], last: &str) -> String {
 }
 
 /// The text with its first letter large, to begin a line with.
-pub(crate) fn capital(text: &str) -> String {
+#[must_use]
+pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
     match letters.next() {
         Some(first) => first.to_uppercase().chain(letters).collect(),

@@ -20,7 +20,7 @@ pub mod report;
 pub mod text;
 mod wrap;
 
-pub use count::count;
+pub use count::{capital, count};
 pub use prose::Prose;
 pub use wrap::hang;
 

@@ -1,0 +1,217 @@
+//! Drawing marks and areas on a page.
+
+use crate::fonts::Fonts;
+use crate::stack::{Fill, Frame, Ink, Mark, Strip, Tone};
+use crate::tree::Tree;
+use krilla::color::{luma, rgb};
+use krilla::geom::{Path, PathBuilder, Point, Rect};
+use krilla::num::NormalizedF32;
+use krilla::paint::{self, FillRule, LineCap, Paint, Stroke, StrokeDash};
+use krilla::surface::Surface;
+use krilla::tagging::{Artifact, ArtifactType, ContentTag, SpanTag};
+use std::rc::Rc;
+
+/// A circle is four curves; their handles are so long in radii.
+const HANDLE: f32 = 0.552_284_8;
+const HAIR: f32 = 0.8;
+
+/// Where a strip comes to lie: its left end and its top.
+pub(crate) type Corner = (f32, f32);
+
+/// Draws strips one below the other, with the areas behind them, and notes what belongs to which leaf.
+pub(crate) fn strips(surface: &mut Surface<'_>, tree: &mut Tree, strips: &[Strip], frames: &[Frame], at: Corner) {
+    let mut tops = vec![at.1];
+    for strip in strips {
+        tops.push(tops[tops.len() - 1] + strip.height);
+    }
+    if !frames.is_empty() {
+        surface.start_tagged(layout());
+        for frame in frames {
+            let (top, bottom) = (tops[frame.first], tops[frame.end]);
+            let half = frame.line / 2.0;
+            let ink = Ink::Area {
+                width: frame.width - frame.line,
+                height: bottom - top - frame.line,
+                line: frame.line,
+                fill: frame.fill,
+                radius: 0.0,
+            };
+            draw(surface, &ink, at.0 + frame.x + half, top + half);
+        }
+        surface.end_tagged();
+    }
+    for (strip, top) in strips.iter().zip(&tops) {
+        marks(surface, tree, &strip.marks, ContentTag::Artifact(Artifact::with_kind(ArtifactType::Layout)), (at.0, *top));
+    }
+}
+
+/// Draws marks; neighbours of one leaf together. What belongs to no leaf is of the given kind.
+pub(crate) fn marks(surface: &mut Surface<'_>, tree: &mut Tree, marks: &[Mark], other: ContentTag<'_>, at: Corner) {
+    let same = |a: &Mark, b: &Mark| a.leaf == b.leaf && a.alt.is_none() && b.alt.is_none();
+    for group in marks.chunk_by(same) {
+        let Some(first) = group.first() else { continue };
+        match first.leaf {
+            None => {
+                surface.start_tagged(other);
+            }
+            Some(leaf) => {
+                let tag = match &first.alt {
+                    None => ContentTag::Other,
+                    Some(alt) => ContentTag::Span(SpanTag::empty().with_alt_text(Some(alt))),
+                };
+                tree.drawn(leaf, surface.start_tagged(tag));
+            }
+        }
+        for mark in group {
+            draw(surface, &mark.ink, at.0 + mark.x, at.1 + mark.y);
+        }
+        surface.end_tagged();
+    }
+}
+
+fn layout() -> ContentTag<'static> {
+    ContentTag::Artifact(Artifact::with_kind(ArtifactType::Layout))
+}
+
+fn draw(surface: &mut Surface<'_>, ink: &Ink, x: f32, y: f32) {
+    match ink {
+        Ink::Run(run) => {
+            filled(surface, tone(run.tone));
+            let text: &str = &Rc::clone(&run.text);
+            let font = Fonts::shared().font(run.font);
+            surface.draw_glyphs(Point::from_xy(x, y), &run.glyphs, font, text, run.size, false);
+        }
+        Ink::Rule(width, thick) => {
+            lined(surface, *thick, None);
+            line(surface, x, y, x + width);
+        }
+        Ink::Leader(width) => {
+            lined(surface, 0.9, Some((vec![0.0, 3.2], LineCap::Round)));
+            line(surface, x, y, x + width);
+        }
+        Ink::Cut { width, height } => {
+            lined(surface, 0.5, Some((vec![4.0, 3.0], LineCap::Butt)));
+            let mut path = PathBuilder::new();
+            path.move_to(x, y);
+            path.line_to(x + width, y + height);
+            path_drawn(surface, path.finish());
+        }
+        Ink::Tick(side) => {
+            lined(surface, 1.0, None);
+            path_drawn(surface, rectangle(x + 0.5, y + 0.5, side - 1.0, side - 1.0, 0.0));
+        }
+        Ink::Alert { width, tone: letters, ground } => alert(surface, (x, y), *width, tone(*letters), fill(*ground)),
+        Ink::Area { width, height, line, fill: ground, radius } => {
+            surface.set_fill(fill(*ground).map(solid));
+            surface.set_stroke(Some(stroke(*line, None)));
+            path_drawn(surface, rectangle(x, y, *width, *height, *radius));
+        }
+        Ink::Circle(radius) => {
+            surface.set_fill(Some(solid(luma::Color::white().into())));
+            surface.set_stroke(Some(stroke(1.0, None)));
+            path_drawn(surface, rectangle(x - radius, y - radius, 2.0 * radius, 2.0 * radius, *radius));
+        }
+    }
+}
+
+/// A triangle standing on its base with an exclamation mark in it.
+fn alert(surface: &mut Surface<'_>, (x, y): (f32, f32), width: f32, letters: Paint, ground: Option<Paint>) {
+    let at = |across: f32, up: f32| (x + across * width, y - up * width);
+    let shape = |points: &[(f32, f32)]| {
+        let mut path = PathBuilder::new();
+        for (number, &(across, up)) in points.iter().enumerate() {
+            let (x, y) = at(across, up);
+            if number == 0 {
+                path.move_to(x, y);
+            } else {
+                path.line_to(x, y);
+            }
+        }
+        path.close();
+        path.finish()
+    };
+    filled(surface, letters);
+    path_drawn(surface, shape(&[(0.0, 0.0), (0.5, 0.866), (1.0, 0.0)]));
+    if let Some(ground) = ground {
+        filled(surface, ground);
+        path_drawn(surface, shape(&[(0.435, 0.58), (0.565, 0.58), (0.535, 0.26), (0.465, 0.26)]));
+        let (middle, up) = at(0.5, 0.15);
+        let radius = 0.06 * width;
+        path_drawn(surface, rectangle(middle - radius, up - radius, 2.0 * radius, 2.0 * radius, radius));
+    }
+}
+
+fn path_drawn(surface: &mut Surface<'_>, path: Option<Path>) {
+    // An empty path has nothing to show.
+    if let Some(path) = path {
+        surface.draw_path(&path);
+    }
+}
+
+fn line(surface: &mut Surface<'_>, x: f32, y: f32, to: f32) {
+    let mut path = PathBuilder::new();
+    path.move_to(x, y);
+    path.line_to(to, y);
+    path_drawn(surface, path.finish());
+}
+
+fn rectangle(x: f32, y: f32, width: f32, height: f32, radius: f32) -> Option<Path> {
+    let mut path = PathBuilder::new();
+    if radius <= 0.0 {
+        path.push_rect(Rect::from_xywh(x, y, width.max(0.1), height.max(0.1))?);
+        return path.finish();
+    }
+    let (right, bottom, off) = (x + width, y + height, radius * (1.0 - HANDLE));
+    path.move_to(x + radius, y);
+    path.line_to(right - radius, y);
+    path.cubic_to(right - off, y, right, y + off, right, y + radius);
+    path.line_to(right, bottom - radius);
+    path.cubic_to(right, bottom - off, right - off, bottom, right - radius, bottom);
+    path.line_to(x + radius, bottom);
+    path.cubic_to(x + off, bottom, x, bottom - off, x, bottom - radius);
+    path.line_to(x, y + radius);
+    path.cubic_to(x, y + off, x + off, y, x + radius, y);
+    path.close();
+    path.finish()
+}
+
+fn filled(surface: &mut Surface<'_>, paint: Paint) {
+    surface.set_fill(Some(solid(paint)));
+    surface.set_stroke(None);
+}
+
+fn lined(surface: &mut Surface<'_>, width: f32, dash: Option<(Vec<f32>, LineCap)>) {
+    surface.set_fill(None);
+    surface.set_stroke(Some(stroke(width, dash)));
+}
+
+fn solid(paint: Paint) -> paint::Fill {
+    paint::Fill { paint, opacity: NormalizedF32::ONE, rule: FillRule::NonZero }
+}
+
+fn stroke(width: f32, dash: Option<(Vec<f32>, LineCap)>) -> Stroke {
+    let (array, line_cap) = dash.unwrap_or_default();
+    let dash = (!array.is_empty()).then_some(StrokeDash { array, offset: 0.0 });
+    Stroke { paint: luma::Color::black().into(), width: width.max(HAIR / 2.0), line_cap, dash, ..Stroke::default() }
+}
+
+fn tone(tone: Tone) -> Paint {
+    match tone {
+        Tone::Black => luma::Color::black().into(),
+        Tone::Grey => luma::Color::new(0x40).into(),
+        Tone::White => luma::Color::white().into(),
+    }
+}
+
+/// The signal colours: sRGB that stands in for the standard's physical colours (memory; red and blue 2nd).
+fn fill(fill: Fill) -> Option<Paint> {
+    Some(match fill {
+        Fill::None => return None,
+        Fill::Pale => luma::Color::new(0xF0).into(),
+        Fill::Black => luma::Color::black().into(),
+        Fill::Red => rgb::Color::new(0xC8, 0x10, 0x2E).into(),
+        Fill::Orange => rgb::Color::new(0xFF, 0x82, 0x00).into(),
+        Fill::Yellow => rgb::Color::new(0xFF, 0xD1, 0x00).into(),
+        Fill::Blue => rgb::Color::new(0x00, 0x72, 0xCE).into(),
+    })
+}

@@ -1,0 +1,165 @@
+//! The file: pages, structure, bookmarks and what is known of the document.
+
+use crate::draw;
+use crate::error::Error;
+use crate::flow::{Placed, flow};
+use crate::options::{Format, Options};
+use crate::parts::compose;
+use crate::set::Setter;
+use crate::stack::{Ink, Mark, Stack};
+use crate::tree::Tree;
+use card::page::{Identity, Page};
+use krilla::configure::{Accessibility, Archival, ConfigurationBuilder};
+use krilla::destination::XyzDestination;
+use krilla::error::KrillaError;
+use krilla::geom::{Point, Transform};
+use krilla::metadata::{DateTime, Metadata};
+use krilla::outline::{Outline, OutlineNode};
+use krilla::page::PageSettings;
+use krilla::tagging::{Artifact, ArtifactType, ContentTag};
+use krilla::{Document, SerializeSettings};
+
+/// The language of the words that are ours.
+const LANGUAGE: &str = "en";
+/// The head of every page is as high as that of the last one of so many.
+const PAGES_SAMPLE: usize = 999;
+
+/// Puts a page on paper.
+///
+/// # Errors
+/// [`Error::NoGlyph`] if a character is in none of the fonts, [`Error::TooLong`] if the card would have more than 400
+/// pages, [`Error::Fault`] if the writer refuses what was made, which is a fault of ours.
+pub fn render(page: &Page, options: &Options) -> Result<Vec<u8>, Error> {
+    let format = Format::of(options.paper);
+    let (groups, tree) = compose(page, format)?;
+    let mut heads = Setter::new(format);
+    let head = heads.head(&page.identity, PAGES_SAMPLE, PAGES_SAMPLE)?;
+    let room = format.height - format.top - format.bottom - head.height();
+    let pages = flow(groups, room)?;
+    let count = pages.len();
+    let heads = (1..=count).map(|number| heads.head(&page.identity, number, count));
+    let heads = heads.collect::<Result<Vec<Stack>, Error>>()?;
+    Writer::new(format, tree)?.write(&page.identity, &pages, &heads, head.height())
+}
+
+struct Writer {
+    format: Format,
+    tree: Tree,
+    document: Document,
+    outline: Vec<(String, XyzDestination, Vec<OutlineNode>)>,
+}
+
+impl Writer {
+    fn new(format: Format, tree: Tree) -> Result<Self, Error> {
+        let configuration = ConfigurationBuilder::new()
+            .with_archival_validator(Archival::A2_A)
+            .with_accessibility_validator(Accessibility::UA1)
+            .finish()
+            .map_err(|_| Error::Fault("PDF/UA-1 and PDF/A-2a do not go together".to_owned()))?;
+        let document = Document::new_with(SerializeSettings { configuration, ..SerializeSettings::default() });
+        Ok(Self { format, tree, document, outline: Vec::new() })
+    }
+
+    fn write(
+        mut self,
+        identity: &Identity,
+        pages: &[Vec<Placed>],
+        heads: &[Stack],
+        head: f32,
+    ) -> Result<Vec<u8>, Error> {
+        let side = self.format.per_side;
+        let each = side * side;
+        for (sheet, (pages, heads)) in pages.chunks(each).zip(heads.chunks(each)).enumerate() {
+            self.sheet(sheet, pages, heads, head)?;
+        }
+        let mut outline = Outline::new();
+        for (title, to, inner) in self.outline {
+            let mut node = OutlineNode::new(title, to);
+            inner.into_iter().for_each(|one| node.push_child(one));
+            outline.push_child(node);
+        }
+        self.document.set_outline(outline);
+        self.document.set_tag_tree(self.tree.finish(LANGUAGE));
+        self.document.set_metadata(metadata(identity));
+        self.document.finish().map_err(fault)
+    }
+
+    /// A sheet with one page, or with several in reading order.
+    fn sheet(&mut self, sheet: usize, pages: &[Vec<Placed>], heads: &[Stack], head: f32) -> Result<(), Error> {
+        let Format { width, height, per_side, left, top, .. } = self.format;
+        let size = (width * per_side as f32, height * per_side as f32);
+        let settings = PageSettings::from_wh(size.0, size.1)
+            .ok_or_else(|| Error::Fault("a sheet without a size".to_owned()))?;
+        let mut paper = self.document.start_page_with(settings);
+        let mut surface = paper.surface();
+        for (at, (page, running)) in pages.iter().zip(heads).enumerate() {
+            let (x, y) = ((at % per_side) as f32 * width, (at / per_side) as f32 * height);
+            surface.push_transform(&Transform::from_translate(x, y));
+            let mut down = top;
+            let kind = ContentTag::Artifact(Artifact::with_kind(ArtifactType::Header));
+            for strip in &running.strips {
+                draw::marks(&mut surface, &mut self.tree, &strip.marks, kind, (left, down));
+                down += strip.height;
+            }
+            for placed in page {
+                let from = top + head + placed.y;
+                draw::strips(&mut surface, &mut self.tree, &placed.strips, &placed.frames, (left, from));
+                if let Some((level, title)) = &placed.bookmark {
+                    let to = XyzDestination::new(sheet, Point::from_xy(x, y + from));
+                    match (level, self.outline.last_mut()) {
+                        (2, Some((_, _, inner))) => inner.push(OutlineNode::new(title.clone(), to)),
+                        _ => self.outline.push((title.clone(), to, Vec::new())),
+                    }
+                }
+            }
+            surface.pop();
+        }
+        if per_side > 1 {
+            let kind = ContentTag::Artifact(Artifact::with_kind(ArtifactType::Page));
+            let cuts = [
+                Mark::layout(width, 0.0, Ink::Cut { width: 0.0, height: size.1 }),
+                Mark::layout(0.0, height, Ink::Cut { width: size.0, height: 0.0 }),
+            ];
+            draw::marks(&mut surface, &mut self.tree, &cuts, kind, (0.0, 0.0));
+        }
+        surface.finish();
+        paper.finish();
+        Ok(())
+    }
+}
+
+fn metadata(identity: &Identity) -> Metadata {
+    let title = format!("{} ({}, revision {})", identity.title, identity.id, identity.revision);
+    let metadata = Metadata::new()
+        .title(title)
+        .language(LANGUAGE.to_owned())
+        .description(format!("{}. Content {}.", identity.standing, identity.content))
+        .creator("gatewright".to_owned())
+        .document_id(identity.content.clone())
+        .creation_date(day(identity.effective.as_deref()));
+    match &identity.author {
+        Some(author) => metadata.authors(vec![author.clone()]),
+        None => metadata,
+    }
+}
+
+/// The effective date; without one the first day there is, which is no date of anything and the same every time.
+fn day(effective: Option<&str>) -> DateTime {
+    let mut parts = effective.unwrap_or_default().split('-').map(|part| part.parse::<u16>().ok());
+    let (year, month, day) = (parts.next().flatten(), parts.next().flatten(), parts.next().flatten());
+    let small = |part: Option<u16>| part.and_then(|part| u8::try_from(part).ok()).unwrap_or(1);
+    DateTime::new(year.unwrap_or(1970)).month(small(month)).day(small(day)).hour(0).minute(0).second(0).utc_offset_hour(0)
+}
+
+/// What the writer says, in one sentence. Its own words for a finding name its source code.
+fn fault(error: KrillaError) -> Error {
+    Error::Fault(match error {
+        KrillaError::Validation(findings) => {
+            let mut kinds: Vec<String> = findings.iter().map(|(finding, _)| format!("{finding:?}")).collect();
+            kinds.dedup();
+            kinds.truncate(5);
+            format!("the file would not conform to PDF/UA-1 and PDF/A-2a: {}", kinds.join("; "))
+        }
+        other => other.to_string(),
+    })
+}

@@ -1,0 +1,52 @@
+//! The running head: on every page what it is a page of.
+
+use crate::error::Error;
+use crate::set::{Face, Setter, Type};
+use crate::stack::{Ink, Mark, Stack, Tone};
+use card::page::Identity;
+
+/// So many letters of the content's hash stand on every page: enough to tell two revisions apart by eye.
+const HASH_SHOWN: usize = 16;
+const SIZE: f32 = 10.0;
+/// White between the head and the text.
+const BELOW: f32 = 9.0;
+
+impl Setter {
+    /// The head of a page: procedure, revision, day, page, content and standing.
+    pub(crate) fn head(&mut self, identity: &Identity, page: usize, pages: usize) -> Result<Stack, Error> {
+        "the head of the page".clone_into(&mut self.place);
+        let width = self.format.measure();
+        let strong = Type { size: SIZE, face: Face::Strong, tone: Tone::Black };
+        let plain = Type { face: Face::Plain, ..strong };
+        let hash: String = identity.content.chars().take(HASH_SHOWN).collect();
+        let what = format!("{}, revision {}", identity.id, identity.revision);
+        let effective = identity.effective.as_deref().unwrap_or("not stated");
+        let rows = [
+            (what, strong, format!("Page {page} of {pages}"), strong),
+            (format!("Effective {effective}"), plain, format!("Content {hash}"), plain),
+        ];
+        let mut all = Stack::default();
+        for (left, left_kind, right, right_kind) in rows {
+            all.push(self.ends((&left, left_kind), (&right, right_kind), width)?);
+        }
+        let standing = self.text(&[crate::set::Piece::plain(&identity.standing)], strong, width, None)?;
+        all.push(standing);
+        all.push(Stack::strip(3.0 + BELOW, None, vec![Mark::layout(0.0, 3.0, Ink::Rule(width, 0.5))]));
+        Ok(all)
+    }
+
+    /// One text at each end of a line; the left one is broken if it must be.
+    fn ends(&mut self, left: (&str, Type), right: (&str, Type), width: f32) -> Result<Stack, Error> {
+        let (right, wide) = self.short(right.0, right.1)?;
+        let mut stack = self.text(&[crate::set::Piece::plain(left.0)], left.1, width - wide - 10.0, None)?;
+        if let Some(strip) = stack.strips.first_mut() {
+            let baseline = strip.baseline.unwrap_or(strip.height);
+            strip.marks.extend(right.into_iter().map(|mark| Mark {
+                x: mark.x + width - wide,
+                y: baseline,
+                ..mark
+            }));
+        }
+        Ok(stack)
+    }
+}

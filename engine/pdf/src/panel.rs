@@ -1,0 +1,87 @@
+//! Warnings: signal word and symbol first, then hazard, consequence and how to avoid it (OASIS DITA 1.3, read).
+
+use crate::error::Error;
+use crate::set::{Face, Piece, Setter, Type};
+use crate::stack::{Fill, Frame, Ink, Mark, Stack, Tone};
+use crate::tree::{NodeId, Role};
+use card::page::{SignalWord, Warning};
+use std::rc::Rc;
+
+/// Width of the panel with the word, beside the text.
+const PANEL: f32 = 88.0;
+/// Width of the symbol with the white after it.
+const SYMBOL: f32 = 15.0;
+const SYMBOL_ROOM: f32 = 20.0;
+const PAD: f32 = 4.0;
+/// Size of the signal word.
+const WORD: f32 = 11.5;
+
+impl Setter {
+    /// A warning in its frame. A compact one leaves the consequence out: it was given in full just before.
+    pub(crate) fn warning(
+        &mut self,
+        warning: &Warning,
+        compact: bool,
+        width: f32,
+        parent: NodeId,
+    ) -> Result<Stack, Error> {
+        let whole = self.tree.add(parent, Role::Division);
+        let word_leaf = self.tree.add(whole, Role::Paragraph);
+        let text_leaf = self.tree.add(whole, Role::Paragraph);
+        let (fill, tone) = look(warning.word);
+        let word = self.signal(warning, tone, word_leaf)?;
+        let mut pieces = vec![Piece::strong(&warning.hazard)];
+        if !compact {
+            pieces.push(Piece::plain(format!(" {}", warning.consequence)));
+        }
+        pieces.push(Piece::plain(format!(" {}", warning.avoid)));
+        let kind = self.body();
+        if self.format.narrow {
+            let mut panel = word.right(6.0).framed(0.0, width, 1.5, 1.0, fill).whole();
+            let text = self.text(&pieces, kind, width - 12.0, Some(text_leaf))?.right(6.0);
+            if let Some(last) = panel.strips.last_mut() {
+                last.glued = true;
+            }
+            panel.push(text.framed(0.0, width, 3.0, 1.0, Fill::None));
+            return Ok(panel);
+        }
+        let text = self.text(&pieces, kind, width - PANEL - 16.0, Some(text_leaf))?.right(PANEL + 8.0);
+        let mut panel = Stack::beside(vec![word.right(7.0), text]).framed(0.0, width, PAD, 1.0, Fill::None);
+        let end = panel.strips.len();
+        panel.frames.push(Frame { first: 0, end, x: 0.0, width: PANEL, line: 1.0, fill });
+        Ok(panel)
+    }
+
+    fn signal(&mut self, warning: &Warning, tone: Tone, leaf: NodeId) -> Result<Stack, Error> {
+        let kind = Type { size: WORD, face: Face::Strong, tone };
+        let (word, _) = self.short(warning.word.word(), kind)?;
+        let height = kind.leading();
+        let baseline = WORD + 0.8;
+        let mut marks = Vec::new();
+        let mut right = 0.0;
+        if warning.symbol {
+            right = SYMBOL_ROOM;
+            let alt = Some(Rc::from("safety alert symbol"));
+            let ink = Ink::Alert { width: SYMBOL, tone, ground: look(warning.word).0 };
+            marks.push(Mark { x: 0.0, y: baseline + 1.2, leaf: Some(leaf), alt, ink });
+        }
+        marks.extend(word.into_iter().map(|mark| Mark {
+            x: mark.x + right,
+            y: baseline,
+            leaf: Some(leaf),
+            ..mark
+        }));
+        Ok(Stack::strip(height, Some(baseline), marks))
+    }
+}
+
+/// Ground and letters of a panel (ANSI Z535.4: grounds read, letters 2nd); values that stand in for the standard's
+/// physical colours, with contrasts of 5.9, 8.5, 14.4 and 4.9 in this order.
+fn look(word: SignalWord) -> (Fill, Tone) {
+    match word {
+        SignalWord::Danger => (Fill::Red, Tone::White),
+        SignalWord::Warning => (Fill::Orange, Tone::Black),
+        SignalWord::Caution => (Fill::Yellow, Tone::Black),
+        SignalWord::Notice => (Fill::Blue, Tone::White),
+    }
+}

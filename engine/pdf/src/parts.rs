@@ -1,0 +1,117 @@
+//! The parts of a card, in the order in which they are read.
+
+mod details;
+mod end;
+mod figures;
+mod front;
+mod steps;
+
+use crate::error::Error;
+use crate::flow::Group;
+use crate::options::Format;
+use crate::set::{Face, Piece, Setter, Type};
+use crate::stack::{Ink, Mark, Stack, Tone};
+use crate::tree::{NodeId, Role, Tree};
+use card::page::Page;
+
+/// White before a part, before a lesser heading, and between the blocks of a part.
+const PART_GAP: f32 = 16.0;
+const HEADING_GAP: f32 = 9.0;
+const GAP: f32 = 5.0;
+
+/// A card while it is composed.
+pub(crate) struct Composer {
+    pub(crate) set: Setter,
+    groups: Vec<Group>,
+    /// The section that is being written.
+    section: NodeId,
+}
+
+/// Composes a card: groups in reading order, and the logical structure.
+pub(crate) fn compose(page: &Page, format: Format) -> Result<(Vec<Group>, Tree), Error> {
+    let mut set = Setter::new(format);
+    let section = set.tree.root(Role::Section);
+    let mut composer = Composer { set, groups: Vec::new(), section };
+    composer.identity(page)?;
+    composer.about(page)?;
+    composer.needs(page)?;
+    composer.hazards(page)?;
+    composer.work(page)?;
+    composer.before(page)?;
+    composer.figures(page)?;
+    composer.steps(page)?;
+    composer.trouble(page)?;
+    composer.restoration(page)?;
+    composer.sign_off(page)?;
+    Ok((composer.groups, composer.set.tree))
+}
+
+impl Composer {
+    /// Width of the text.
+    fn width(&self) -> f32 {
+        self.set.format.measure()
+    }
+
+    /// Begins a part with its heading.
+    fn part(&mut self, title: &str) -> Result<(), Error> {
+        title.clone_into(&mut self.set.place);
+        self.section = self.set.tree.root(Role::Section);
+        let leaf = self.set.tree.add(self.section, Role::Heading(2, title.to_owned()));
+        let size = if self.set.format.narrow { 13.0 } else { 15.0 };
+        let kind = Type { size, face: Face::Strong, tone: Tone::Black };
+        let width = self.width();
+        let mut stack = Stack::strip(3.0, None, vec![Mark::layout(0.0, 0.0, Ink::Rule(width, 1.5))]);
+        stack.push(self.set.words(title, kind, width, leaf)?);
+        self.groups.push(Group {
+            stack: stack.whole(),
+            before: PART_GAP,
+            with_next: true,
+            bookmark: Some((1, title.to_owned())),
+            ..Group::default()
+        });
+        Ok(())
+    }
+
+    /// A heading inside a part.
+    fn heading(&mut self, title: &str) -> Result<(), Error> {
+        let leaf = self.set.tree.add(self.section, Role::Heading(3, title.to_owned()));
+        let kind = Type { size: 12.0, face: Face::Strong, tone: Tone::Black };
+        let width = self.width();
+        let stack = self.set.words(title, kind, width, leaf)?.whole();
+        self.groups.push(Group { stack, before: HEADING_GAP, with_next: true, ..Group::default() });
+        Ok(())
+    }
+
+    fn push(&mut self, before: f32, stack: Stack) {
+        if !stack.is_empty() {
+            self.groups.push(Group { stack, before, ..Group::default() });
+        }
+    }
+
+    /// A paragraph of our own words.
+    fn paragraph(&mut self, before: f32, text: &str) -> Result<(), Error> {
+        let leaf = self.set.tree.add(self.section, Role::Paragraph);
+        let (kind, width) = (self.set.body(), self.width());
+        let stack = self.set.text(&[Piece::plain(text)], kind, width, Some(leaf))?;
+        self.push(before, stack);
+        Ok(())
+    }
+
+    /// Rows of a table, each kept whole, with the headers again on every page.
+    fn rows(&mut self, rows: crate::table::Rows) {
+        let again = rows.head.clone();
+        if let Some(head) = rows.head {
+            self.groups.push(Group { stack: head, before: GAP, with_next: true, ..Group::default() });
+        }
+        let mut again = again;
+        if let Some(head) = &mut again {
+            // What stands again is mere layout to those who do not see the page.
+            for mark in head.strips.iter_mut().flat_map(|strip| &mut strip.marks) {
+                mark.leaf = None;
+            }
+        }
+        for row in rows.rows {
+            self.groups.push(Group { stack: row, again: again.clone(), ..Group::default() });
+        }
+    }
+}

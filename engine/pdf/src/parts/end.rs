@@ -1,0 +1,118 @@
+//! What stands after the steps.
+
+use super::{Composer, GAP};
+use crate::error::Error;
+use crate::fields::Part;
+use crate::prose::blocks;
+use crate::set::Piece;
+use crate::stack::Stack;
+use crate::table::Grid;
+use crate::tree::Role;
+use card::page::{Page, StopPlan};
+
+/// Height of a row to sign in: 9 mm.
+const SIGNED: f32 = 25.5;
+/// Parts of the width for role, name, signature, date and time.
+const SHARES: [f32; 5] = [0.2, 0.25, 0.27, 0.16, 0.12];
+
+impl Composer {
+    pub(super) fn trouble(&mut self, page: &Page) -> Result<(), Error> {
+        if page.emergency.is_none() && page.stop.is_empty() {
+            return Ok(());
+        }
+        self.part("If something goes wrong")?;
+        let (kind, width) = (self.set.body(), self.width());
+        if let Some(emergency) = &page.emergency {
+            let stack = self.set.prose(&blocks(&emergency.html), kind, width, self.section)?;
+            self.push(GAP, stack);
+        }
+        if !page.stop.is_empty() {
+            self.heading("If work stops, leave the machine so")?;
+            let list = self.set.tree.add(self.section, Role::List(false));
+            let across = if self.set.format.narrow { 1 } else { 2 };
+            let each = width / across as f32 - 8.0;
+            let mut items = Vec::new();
+            for one in &page.stop {
+                items.push(self.set.ticked(one, kind, each, list)?);
+            }
+            let stack = self.set.columns(items, across, width, 2.0);
+            self.push(2.0, stack);
+        }
+        self.stop_plans(&page.stop_plans)
+    }
+
+    fn stop_plans(&mut self, plans: &[StopPlan]) -> Result<(), Error> {
+        if plans.is_empty() {
+            return Ok(());
+        }
+        self.heading("If you must stop there, do this first")?;
+        let width = self.width();
+        let named = |plan: &StopPlan| {
+            if plan.first == plan.last {
+                plan.first.clone()
+            } else {
+                format!("{} to {}", plan.first, plan.last)
+            }
+        };
+        let rows = plans.iter().map(|plan| vec![named(plan), plan.ways.join("\n")]).collect();
+        let grid = Grid { headers: vec!["Before step", "Do"], rows, wide: true, shares: &[], least: 0.0 };
+        if let Some(rows) = self.set.table(&grid, width, self.section)? {
+            self.rows(rows);
+        }
+        Ok(())
+    }
+
+    pub(super) fn restoration(&mut self, page: &Page) -> Result<(), Error> {
+        self.part("Restoration")?;
+        self.heading("The machine is handed on so")?;
+        self.questions(&page.restoration.questions)?;
+        self.together("All else is as it was at the start", &page.restoration.usual)
+    }
+
+    pub(super) fn sign_off(&mut self, page: &Page) -> Result<(), Error> {
+        self.part("Sign-off")?;
+        let (kind, width) = (self.set.body(), self.width());
+        let list = self.set.tree.add(self.section, Role::List(false));
+        let complete = self.set.ticked(&page.complete, kind.strong(), width, list)?;
+        self.push(GAP, complete);
+        let item = self.set.tree.add(list, Role::Item);
+        let leaf = self.set.tree.add(item, Role::Body);
+        let stopped = [
+            vec![Part::Tick, Part::Text("Work stopped at step".to_owned()), Part::Short(44.0, "the step")],
+            vec![Part::Text("because".to_owned()), Part::Blank(120.0, "the reason")],
+        ];
+        let stack = self.set.fields(&stopped, kind, width, leaf)?.whole();
+        self.push(2.0, stack);
+        if self.set.format.narrow {
+            for role in &page.signatures {
+                let stack = self.signature(&card::capital(role), width, self.section)?;
+                self.push(GAP, stack);
+            }
+        } else {
+            self.signatures(&page.signatures)?;
+        }
+        let identity = &page.identity;
+        let leaf = self.set.tree.add(self.section, Role::Paragraph);
+        let last = format!("End of {}, revision {}. {}.", identity.id, identity.revision, identity.standing);
+        let stack = self.set.text(&[Piece::strong(last)], kind, width, Some(leaf))?;
+        self.push(10.0, stack);
+        Ok(())
+    }
+
+    fn signatures(&mut self, roles: &[String]) -> Result<(), Error> {
+        let width = self.width();
+        let mut stack = Stack::default();
+        let headers = ["Role", "Name", "Signature", "Date", "Time"];
+        let rows = roles.iter().map(|role| {
+            let mut row = vec![card::capital(role)];
+            row.extend(["", "", "", ""].map(str::to_owned));
+            row
+        });
+        let grid = Grid { headers: headers.to_vec(), rows: rows.collect(), wide: false, shares: &SHARES, least: SIGNED };
+        if let Some(rows) = self.set.table(&grid, width, self.section)? {
+            rows.head.into_iter().chain(rows.rows).for_each(|row| stack.push(row));
+        }
+        self.push(GAP, stack);
+        Ok(())
+    }
+}

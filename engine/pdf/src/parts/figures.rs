@@ -1,0 +1,109 @@
+//! The figures that methods work out, with their working.
+
+use super::{Composer, GAP};
+use crate::error::Error;
+use crate::set::{Piece, Setter};
+use crate::stack::Stack;
+use crate::table::Grid;
+use crate::tree::{NodeId, Role};
+use card::page::{Page, Table, Value, Working};
+
+impl Composer {
+    pub(super) fn figures(&mut self, page: &Page) -> Result<(), Error> {
+        if page.figures.is_empty() {
+            return Ok(());
+        }
+        self.part("Figures")?;
+        let width = self.width();
+        for figure in &page.figures {
+            let name = card::capital(&figure.name);
+            self.set.place = format!("the figure “{}”", figure.name);
+            self.heading(&name)?;
+            let value = self.set.value("", &figure.value, width, self.section)?;
+            if let Some(group) = self.groups.last_mut() {
+                group.with_next = true;
+            }
+            self.push(2.0, value.whole());
+            if let Some(working) = &figure.working {
+                self.working(working)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn working(&mut self, working: &Working) -> Result<(), Error> {
+        let (kind, width) = (self.set.body(), self.width());
+        let inputs: Vec<String> = working.inputs.iter().map(|(name, given)| format!("{name}: {given}")).collect();
+        let mut lines = vec![
+            vec![Piece::strong("Working"), Piece::plain(format!(" ({}): {}", working.method, working.formula))],
+            vec![Piece::plain(format!("{}.", inputs.join("; ")))],
+        ];
+        lines.extend(working.example_for.iter().map(|which| vec![Piece::plain(format!("For {which}:"))]));
+        lines.extend(working.example.iter().map(|line| vec![Piece::plain(line)]));
+        lines.push(vec![Piece::plain(format!("Source: {}", working.source))]);
+        let mut stack = Stack::default();
+        for line in lines {
+            let leaf = self.set.tree.add(self.section, Role::Paragraph);
+            stack.push_after(1.5, self.set.text(&line, kind, width - 16.0, Some(leaf))?);
+        }
+        self.push(GAP, stack.right(12.0));
+        Ok(())
+    }
+}
+
+impl Setter {
+    /// A figure with a name before it; one by variants as a table, or line by line if that is too wide.
+    pub(crate) fn value(&mut self, name: &str, value: &Value, width: f32, parent: NodeId) -> Result<Stack, Error> {
+        let kind = self.body();
+        let mut all = Stack::default();
+        let named = if name.is_empty() { Vec::new() } else { vec![Piece { text: format!("{name} "), face: None }] };
+        if let Some(one) = &value.one {
+            let leaf = self.tree.add(parent, Role::Paragraph);
+            let mut pieces = named.clone();
+            pieces.push(Piece::strong(one));
+            all.push(self.text(&pieces, kind, width, Some(leaf))?);
+        }
+        let Some(table) = &value.table else { return Ok(all) };
+        if !name.is_empty() {
+            let leaf = self.tree.add(parent, Role::Paragraph);
+            all.push(self.text(&[Piece::plain(name)], kind, width, Some(leaf))?);
+        }
+        match self.table(&grid(table), width, parent)? {
+            Some(rows) => rows.head.into_iter().chain(rows.rows).for_each(|row| all.push(row)),
+            None => {
+                for line in lines(table) {
+                    let leaf = self.tree.add(parent, Role::Paragraph);
+                    all.push(self.text(&[Piece::plain(line)], kind, width, Some(leaf))?);
+                }
+            }
+        }
+        Ok(all)
+    }
+}
+
+fn grid(table: &Table) -> Grid<'_> {
+    let mut headers = Vec::new();
+    if table.columns_by.is_some() {
+        headers.push(table.rows_by.as_str());
+        headers.extend(table.columns.iter().map(String::as_str));
+    }
+    let rows = table.rows.iter().map(|row| {
+        let name = if table.columns_by.is_some() { row.name.clone() } else { format!("{} {}", table.rows_by, row.name) };
+        std::iter::once(name).chain(row.cells.iter().cloned()).collect()
+    });
+    Grid { headers, rows: rows.collect(), wide: false, shares: &[], least: 0.0 }
+}
+
+/// Every figure with the names of its row and column.
+fn lines(table: &Table) -> Vec<String> {
+    let mut lines = Vec::new();
+    for row in &table.rows {
+        match &table.columns_by {
+            None => lines.push(format!("{} {}: {}", table.rows_by, row.name, row.cells.join(", "))),
+            Some(columns_by) => lines.extend(table.columns.iter().zip(&row.cells).map(|(column, cell)| {
+                format!("{} {}, {columns_by} {column}: {cell}", table.rows_by, row.name)
+            })),
+        }
+    }
+    lines
+}

@@ -1,0 +1,231 @@
+//! What stands before the steps.
+
+use super::{Composer, GAP};
+use crate::error::Error;
+use crate::fields::Part;
+use crate::prose::blocks;
+use crate::set::{Face, Piece, Type};
+use crate::stack::{Fill, Stack, Tone};
+use crate::tree::Role;
+use crate::widgets::slanted;
+use card::page::Page;
+
+/// Room for the names of facts.
+const NAMES: f32 = 84.0;
+
+impl Composer {
+    pub(super) fn identity(&mut self, page: &Page) -> Result<(), Error> {
+        let identity = &page.identity;
+        "the head of the card".clone_into(&mut self.set.place);
+        let width = self.width();
+        let narrow = self.set.format.narrow;
+        let leaf = self.set.tree.add(self.section, Role::Heading(1, identity.title.clone()));
+        let kind = Type { size: if narrow { 17.0 } else { 23.0 }, face: Face::Strong, tone: Tone::Black };
+        let mut stack = self.set.words(&identity.title, kind, width, leaf)?;
+        let leaf = self.set.tree.add(self.section, Role::Paragraph);
+        let (tone, fill) = if identity.approved { (Tone::Black, Fill::None) } else { (Tone::White, Fill::Black) };
+        let kind = Type { size: 12.0, face: Face::Strong, tone };
+        let standing = self.set.lines(&[Piece::plain(&identity.standing)], kind, width - 16.0)?;
+        let wide = standing.iter().map(|line| line.end).fold(0.0, f32::max);
+        let standing = crate::set::stack(standing, Some(leaf)).right(8.0);
+        stack.push_after(5.0, standing.framed(0.0, wide + 16.0, 2.5, 1.2, fill));
+        self.push(0.0, stack.whole());
+        let facts = self.facts(page)?;
+        self.push(8.0, facts);
+        for text in page.checked.iter().chain([&page.defer]) {
+            self.paragraph(GAP, text)?;
+        }
+        Ok(())
+    }
+
+    fn facts(&mut self, page: &Page) -> Result<Stack, Error> {
+        let identity = &page.identity;
+        let width = self.width();
+        let list = self.set.tree.add(self.section, Role::List(false));
+        let narrow = self.set.format.narrow;
+        let room = if narrow { 62.0 } else { NAMES };
+        let kind = self.set.body();
+        let not_stated = || "not stated".to_owned();
+        let pairs = [
+            ("Procedure", identity.id.clone()),
+            ("Revision", identity.revision.to_string()),
+            ("Effective", identity.effective.clone().unwrap_or_else(not_stated)),
+            ("Author", identity.author.clone().unwrap_or_else(not_stated)),
+        ];
+        let across = if narrow { 1 } else { 2 };
+        let each = width / across as f32;
+        let mut items = Vec::new();
+        for (name, text) in &pairs {
+            items.push(self.set.fact(name, &[Piece::plain(text)], kind.strong(), room, each - 8.0, list)?);
+        }
+        let mut all = self.set.columns(items, across, width, 1.5);
+        let (id, revision) = (&identity.equipment_id, identity.equipment_revision);
+        let equipment = format!("{} ({id}, revision {revision})", identity.equipment);
+        for (name, text) in [("Equipment", &equipment), ("Content", &identity.content)] {
+            all.push_after(1.5, self.set.fact(name, &[Piece::plain(text)], kind, room, width, list)?);
+        }
+        let (name, body) = self.set.named("Serial no.", room, list)?;
+        let blank = self.set.fields(&[vec![Part::Blank(80.0, "the serial number")]], kind, width - room, body)?;
+        all.push(Stack::beside(vec![name, blank.right(room)]));
+        Ok(all.whole())
+    }
+
+    pub(super) fn about(&mut self, page: &Page) -> Result<(), Error> {
+        self.part("About this procedure")?;
+        let width = self.width();
+        let room = if self.set.format.narrow { 62.0 } else { NAMES };
+        let kind = self.set.body();
+        let list = self.set.tree.add(self.section, Role::List(false));
+        for (name, prose) in [("Purpose", &page.purpose), ("Scope", &page.scope)] {
+            let (label, body) = self.set.named(name, room, list)?;
+            let text = self.set.prose(&blocks(&prose.html), kind, width - room, body)?;
+            self.push(3.0, Stack::beside(vec![label, text.right(room)]));
+        }
+        for (at, person) in page.people.iter().enumerate() {
+            let must_be = person.must_be.as_deref().map(|text| format!(": {text}")).unwrap_or_default();
+            let who = [Piece::strong(format!("{} × {}", person.count, person.role)), Piece::plain(must_be)];
+            let fact = self.set.fact(if at == 0 { "People" } else { "" }, &who, kind, room, width, list)?;
+            self.push(3.0, fact);
+        }
+        for (name, text) in [("Time", &format!("About {}", page.time)), ("Level of use", &page.level_of_use)] {
+            let fact = self.set.fact(name, &[Piece::plain(text)], kind, room, width, list)?;
+            self.push(3.0, fact);
+        }
+        Ok(())
+    }
+
+    pub(super) fn needs(&mut self, page: &Page) -> Result<(), Error> {
+        self.part("Have at hand")?;
+        let across = if self.set.format.narrow { 1 } else { 2 };
+        let width = self.width();
+        let each = width / across as f32 - if across > 1 { 12.0 } else { 0.0 };
+        let kind = self.set.body();
+        let mut lists = Vec::new();
+        for list in &page.needs {
+            let leaf = self.set.tree.add(self.section, Role::Heading(3, list.title.clone()));
+            let head = Type { size: 12.0, face: Face::Strong, tone: Tone::Black };
+            let mut stack = self.set.words(&list.title, head, each, leaf)?;
+            let items = if list.items.is_empty() {
+                let leaf = self.set.tree.add(self.section, Role::Paragraph);
+                self.set.text(&[slanted("None")], kind, each, Some(leaf))?
+            } else {
+                let node = self.set.tree.add(self.section, Role::List(false));
+                let mut items = Stack::default();
+                for item in &list.items {
+                    items.push_after(2.0, self.set.ticked(item, kind, each, node)?);
+                }
+                items
+            };
+            if let Some(last) = stack.strips.last_mut() {
+                last.glued = true;
+            }
+            stack.push(items);
+            lists.push(stack);
+        }
+        if across == 1 {
+            for list in lists {
+                self.push(GAP, list);
+            }
+        } else {
+            // Two lists side by side are read one after the other.
+            let mut lists = lists.into_iter();
+            while let Some(left) = lists.next() {
+                let mut row = vec![left];
+                row.extend(lists.next().map(|right| right.right(width / 2.0)));
+                self.push(GAP, Stack::beside(row));
+            }
+        }
+        Ok(())
+    }
+
+    pub(super) fn hazards(&mut self, page: &Page) -> Result<(), Error> {
+        self.part("Hazards")?;
+        if page.hazards.is_empty() {
+            return self.paragraph(GAP, "None stated");
+        }
+        let width = self.width();
+        for hazard in &page.hazards {
+            let stack = self.set.warning(hazard, false, width, self.section)?;
+            self.push(GAP, stack);
+        }
+        Ok(())
+    }
+
+    pub(super) fn work(&mut self, page: &Page) -> Result<(), Error> {
+        if page.work.is_empty() {
+            return Ok(());
+        }
+        self.part("Types of work")?;
+        self.paragraph(GAP, "A step that names a type of work needs all that stands beside it here.")?;
+        let (width, kind) = (self.width(), self.set.body());
+        for work in &page.work {
+            self.heading(&card::capital(&work.name))?;
+            let list = self.set.tree.add(self.section, Role::List(false));
+            let mut all = Stack::default();
+            let joined = |texts: &[String]| if texts.is_empty() { "none".to_owned() } else { texts.join("; ") };
+            let hazard = work.hazard.clone().unwrap_or_else(|| "none".to_owned());
+            for (name, text) in [("Needs", joined(&work.needs)), ("Wear", joined(&work.wear)), ("Hazard", hazard)] {
+                all.push_after(1.5, self.set.fact(name, &[Piece::plain(text)], kind, 50.0, width, list)?);
+            }
+            self.push(2.0, all);
+        }
+        Ok(())
+    }
+
+    pub(super) fn before(&mut self, page: &Page) -> Result<(), Error> {
+        let before = &page.before;
+        self.part("Before you start")?;
+        let (width, kind) = (self.width(), self.set.body());
+        if !before.variants.is_empty() {
+            self.heading("This machine: mark one of each")?;
+        }
+        for variant in &before.variants {
+            let mut row = vec![vec![Part::Text(format!("{}:", variant.name))]];
+            row.extend(variant.values.iter().map(|value| vec![Part::Tick, Part::Text(value.clone())]));
+            let leaf = self.set.tree.add(self.section, Role::Paragraph);
+            let stack = self.set.tick_row(&row, kind, width, leaf)?.whole();
+            self.push(1.0, stack);
+        }
+        if !before.questions.is_empty() {
+            self.heading("Look at each: with any answer but the one shown, do not start")?;
+            self.questions(&before.questions)?;
+        }
+        if !before.unknown.is_empty() {
+            self.paragraph(GAP, &format!("May be one way or another at the start: {}.", before.unknown.join("; ")))?;
+        }
+        self.together("All of these are so", &before.usual)
+    }
+
+    /// Questions, each kept whole.
+    pub(super) fn questions(&mut self, questions: &[card::page::Question]) -> Result<(), Error> {
+        let width = self.width();
+        let list = self.set.tree.add(self.section, Role::List(false));
+        for one in questions {
+            let stack = self.set.question(one, width, list)?;
+            self.push(3.0, stack);
+        }
+        Ok(())
+    }
+
+    /// What is confirmed together, with one box.
+    pub(super) fn together(&mut self, title: &str, all: &[String]) -> Result<(), Error> {
+        if all.is_empty() {
+            return Ok(());
+        }
+        let (width, kind) = (self.width(), self.set.body());
+        let list = self.set.tree.add(self.section, Role::List(false));
+        let head = self.set.ticked(title, kind.strong(), width, list)?;
+        self.groups.push(crate::flow::Group { stack: head, before: 8.0, with_next: true, ..Default::default() });
+        let across = if self.set.format.narrow { 1 } else { 2 };
+        let each = width / across as f32 - crate::widgets::TICK_ROOM;
+        let mut items = Vec::new();
+        for one in all {
+            let item = self.set.tree.add(list, Role::Item);
+            let body = self.set.tree.add(item, Role::Body);
+            items.push(self.set.words(one, kind, each, body)?.whole());
+        }
+        let stack = self.set.columns(items, across, width - crate::widgets::TICK_ROOM, 0.5);
+        self.push(2.0, stack.right(crate::widgets::TICK_ROOM));
+        Ok(())
+    }
+}

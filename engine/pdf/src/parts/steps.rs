@@ -1,0 +1,218 @@
+//! The steps, each with its warnings before it.
+
+use super::{Composer, GAP};
+use crate::error::Error;
+use crate::flow::Group;
+use crate::prose::{Block, blocks};
+use crate::set::{Face, Piece, Type};
+use crate::stack::{Fill, Ink, Mark, Stack, Tone};
+use crate::tree::{NodeId, Role};
+use crate::widgets::{TICK_ROOM, slanted};
+use card::page::{Detail, Page, Route, StepBox};
+
+/// White before a step, and between the parts of one.
+const STEP_GAP: f32 = 7.0;
+pub(super) const PART: f32 = 2.5;
+/// A step inside another is moved in by so much.
+const INSIDE: f32 = 12.0;
+
+/// Where the columns of the steps are.
+#[derive(Clone, Copy)]
+struct Columns {
+    number: f32,
+    text: f32,
+}
+
+impl Composer {
+    pub(super) fn steps(&mut self, page: &Page) -> Result<(), Error> {
+        self.part("Steps")?;
+        let kind = self.number();
+        let mut widest = 0.0_f32;
+        let mut all: Vec<&StepBox> = page.steps.iter().collect();
+        while let Some(step) = all.pop() {
+            widest = widest.max(self.set.short(&step.number, kind)?.1);
+            all.extend(&step.inner);
+        }
+        let number = (widest + 7.0).max(22.0);
+        let columns = Columns { number, text: number + TICK_ROOM + 3.0 };
+        let list = self.set.tree.add(self.section, Role::List(true));
+        self.list_of_steps(&page.steps, 0, columns, list)
+    }
+
+    fn number(&self) -> Type {
+        Type { size: self.set.act().size + 1.0, face: Face::Strong, tone: Tone::Black }
+    }
+
+    fn list_of_steps(&mut self, steps: &[StepBox], depth: usize, columns: Columns, list: NodeId) -> Result<(), Error> {
+        for step in steps {
+            self.set.place = format!("step {}", step.number);
+            let item = self.set.tree.add(list, Role::Item);
+            let label = self.set.tree.add(item, Role::Label);
+            let body = self.set.tree.add(item, Role::Body);
+            let group = self.step(step, depth, columns, (label, body))?;
+            self.groups.push(group);
+            if !step.inner.is_empty() {
+                let inner = self.set.tree.add(body, Role::List(true));
+                self.list_of_steps(&step.inner, depth + 1, columns, inner)?;
+            }
+            self.set.place = format!("step {}", step.number);
+            self.closing(step, depth, columns, body)?;
+        }
+        Ok(())
+    }
+
+    fn step(
+        &mut self,
+        step: &StepBox,
+        depth: usize,
+        columns: Columns,
+        (label, body): (NodeId, NodeId),
+    ) -> Result<Group, Error> {
+        let left = depth as f32 * INSIDE;
+        let whole = self.width() - left;
+        let width = whole - columns.text;
+        let mut stack = Stack::default();
+        for alert in &step.warnings {
+            stack.push_after(4.0, self.set.warning(&alert.warning, alert.compact, whole, body)?);
+        }
+        let lead = self.lead(step, width, body)?.right(columns.text);
+        stack.push_after(4.0, lead);
+        let kind = self.number();
+        let number = self.set.words(&step.number, kind, columns.number, label)?;
+        let mut row = vec![number];
+        let act = self.content(step, width, body)?;
+        let baseline = act.strips.first().and_then(|strip| strip.baseline).unwrap_or_default();
+        let tick = self.set.tick(0.0, baseline, label);
+        row.push(Stack::strip(baseline + 2.0, Some(baseline), vec![tick]).right(columns.number));
+        row.push(act.right(columns.text));
+        stack.push_after(4.0, Stack::beside(row));
+        if matches!(step.detail, Detail::Hold { .. }) {
+            // Heavier than any other line of the card: nobody passes it unseen.
+            stack = stack.right(8.0).framed(0.0, whole, 6.0, 2.0, Fill::Pale);
+        } else {
+            let mut ruled = Stack::strip(5.0, None, vec![Mark::layout(0.0, 0.0, Ink::Rule(whole, 0.5))]);
+            ruled.strips[0].glued = true;
+            ruled.push(stack);
+            stack = ruled;
+        }
+        Ok(Group {
+            stack: stack.right(left),
+            before: STEP_GAP,
+            with_next: !step.inner.is_empty(),
+            again: None,
+            breaks: Some(self.breaks(&step.number, left)?),
+            bookmark: Some((2, bookmark(step))),
+        })
+    }
+
+    /// What is said where a step goes on on another page.
+    fn breaks(&mut self, number: &str, left: f32) -> Result<(Stack, Stack), Error> {
+        let kind = Type { size: 10.0, face: Face::Slanted, tone: Tone::Black };
+        let width = self.width() - left;
+        let off = self.set.text(&[slanted(format!("Step {number} goes on on the next page."))], kind, width, None)?;
+        let on = self.set.text(&[slanted(format!("Step {number}, continued:"))], kind, width, None)?;
+        Ok((off.right(left), on.right(left)))
+    }
+
+    /// What is known before the act.
+    fn lead(&mut self, step: &StepBox, width: f32, parent: NodeId) -> Result<Stack, Error> {
+        let mut all = Stack::default();
+        let kind = self.set.body();
+        if let Some(only) = &step.only {
+            let leaf = self.set.tree.add(parent, Role::Paragraph);
+            all.push(self.set.words(only, kind.strong(), width, leaf)?);
+        }
+        let room = 36.0;
+        if let Some(note) = &step.note {
+            let list = self.set.tree.add(parent, Role::List(false));
+            let (name, body) = self.set.named("Note", room, list)?;
+            let text = self.set.prose(&blocks(&note.html), kind.slanted(), width - room, body)?;
+            all.push_after(1.5, Stack::beside(vec![name, text.right(room)]));
+        }
+        let by: Vec<String> = step.by.iter().cloned().collect();
+        let work: Vec<String> = step.work.iter().cloned().collect();
+        let facts =
+            [("By", &by), ("Needs", &step.needs), ("Work", &work), ("Wear", &step.wear), ("Take", &step.takes)];
+        if facts.iter().all(|(_, texts)| texts.is_empty()) {
+            return Ok(all);
+        }
+        let list = self.set.tree.add(parent, Role::List(false));
+        for (name, texts) in facts {
+            if !texts.is_empty() {
+                let text = [Piece::plain(texts.join("; "))];
+                all.push_after(1.0, self.set.fact(name, &text, kind, room, width, list)?);
+            }
+        }
+        Ok(all)
+    }
+
+    /// The act and all that follows from it.
+    fn content(&mut self, step: &StepBox, width: f32, parent: NodeId) -> Result<Stack, Error> {
+        let mut text = blocks(&step.text.html);
+        if let (Some(kind), Some(Block::Paragraph(pieces))) = (step.kind, text.first_mut()) {
+            pieces.insert(0, Piece::strong(format!("{kind}: ")));
+        }
+        let act = self.set.act();
+        let mut all = self.set.prose(&text, act, width, parent)?;
+        all.push_after(PART, self.detail(step, width, parent)?);
+        if let Some(expect) = &step.expect {
+            let list = self.set.tree.add(parent, Role::List(false));
+            let (name, body) = self.set.named("Result", 40.0, list)?;
+            let kind = self.set.body();
+            let text = self.set.prose(&blocks(&expect.html), kind, width - 40.0, body)?;
+            all.push_after(PART, Stack::beside(vec![name, text.right(40.0)]));
+        }
+        if !matches!(step.detail, Detail::Repeat { .. }) {
+            all.push_after(PART, self.ways(&step.routes, width, parent)?);
+        }
+        if let Some(role) = &step.verified_by {
+            let words = format!("Verified by the {role}, not the one who did it:");
+            all.push_after(PART, self.signature(&words, width, parent)?);
+        }
+        Ok(all)
+    }
+
+    /// Where to go from here.
+    pub(super) fn ways(&mut self, routes: &[Route], width: f32, parent: NodeId) -> Result<Stack, Error> {
+        let kind = self.set.body();
+        let mut all = Stack::default();
+        for way in routes {
+            let leaf = self.set.tree.add(parent, Role::Paragraph);
+            let pieces = [Piece::plain(format!("{} ", way.when)), Piece::strong(format!("→ {}", way.to))];
+            all.push_after(1.0, self.set.text(&pieces, kind, width, Some(leaf))?);
+        }
+        Ok(all)
+    }
+
+    /// What ends a repeat stands where it is needed, after its last step.
+    fn closing(&mut self, step: &StepBox, depth: usize, columns: Columns, parent: NodeId) -> Result<(), Error> {
+        let (Detail::Repeat { until, .. }, Some(first)) = (&step.detail, step.inner.first()) else { return Ok(()) };
+        let left = (depth + 1) as f32 * INSIDE;
+        let width = self.width() - left - columns.text;
+        let kind = self.set.body();
+        let leaf = self.set.tree.add(parent, Role::Paragraph);
+        let again = format!(
+            " it is so with the answer shown. With another answer, begin at step {} again.",
+            first.number
+        );
+        let mut all =
+            self.set.text(&[Piece::strong("End of round:"), Piece::plain(again)], kind, width, Some(leaf))?;
+        let list = self.set.tree.add(parent, Role::List(false));
+        for one in until {
+            all.push_after(PART, self.set.question(one, width, list)?);
+        }
+        all.push_after(PART, self.ways(&step.routes, width, parent)?);
+        self.push(GAP, all.right(left + columns.text).whole());
+        Ok(())
+    }
+}
+
+/// The line in the list of bookmarks: the number and the first words.
+fn bookmark(step: &StepBox) -> String {
+    const WORDS: usize = 9;
+    let mut words = step.text.plain.split_whitespace();
+    let first: Vec<&str> = words.by_ref().take(WORDS).collect();
+    let more = if words.next().is_some() { " …" } else { "" };
+    let text: String = format!("{}  {}{more}", step.number, first.join(" ")).chars().take(120).collect();
+    text
+}
