@@ -102,7 +102,7 @@ pub(crate) struct Card {
     #[arg(long, conflicts_with = "procedures")]
     pub(crate) all: bool,
     /// Forms to write [default: all of them]
-    #[arg(long, value_enum, value_delimiter = ',', default_values_t = CardForm::ALL, hide_default_value = true)]
+    #[arg(long, value_enum, value_delimiter = ',', default_values_t = CardForm::value_variants(), hide_default_value = true)]
     pub(crate) form: Vec<CardForm>,
     /// The machine the card is for, such as "hose=4 m,tip=fine"; without it the card is for all
     #[arg(long, value_name = "NAME=VALUE", value_delimiter = ',')]
@@ -116,6 +116,9 @@ pub(crate) struct Card {
     /// Folder to write to
     #[arg(long, default_value = "out")]
     pub(crate) out: PathBuf,
+    #[cfg(feature = "pdf")]
+    #[command(flatten)]
+    pub(crate) paper: Paper,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -126,11 +129,41 @@ pub(crate) enum CardForm {
     Text,
     /// CommonMark with tables
     Markdown,
+    /// For paper, tagged, with embedded fonts
+    #[cfg(feature = "pdf")]
+    Pdf,
 }
 
-impl CardForm {
-    /// All of them, in the order in which they are written.
-    const ALL: [Self; 3] = [Self::Html, Self::Text, Self::Markdown];
+/// What PDF cards are printed on.
+#[cfg(feature = "pdf")]
+#[derive(Args)]
+pub(crate) struct Paper {
+    /// Paper of PDF cards
+    #[arg(long, value_enum, default_value_t = PaperSize::A4)]
+    pub(crate) paper: PaperSize,
+    /// Four pocket pages to a sheet, to be cut or folded [default sheet: a4]
+    #[arg(long, value_enum, value_name = "SHEET", num_args = 0..=1, default_missing_value = "a4")]
+    pub(crate) n_up: Option<SheetSize>,
+}
+
+#[cfg(feature = "pdf")]
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum PaperSize {
+    /// 210 × 297 mm
+    A4,
+    /// 215.9 × 279.4 mm
+    Letter,
+    /// 105 × 148 mm
+    Pocket,
+}
+
+#[cfg(feature = "pdf")]
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum SheetSize {
+    /// 210 × 297 mm
+    A4,
+    /// 215.9 × 279.4 mm
+    Letter,
 }
 
 #[derive(Args)]

@@ -1,5 +1,7 @@
 //! `card`: writes cards of procedures without errors, and says whether a card in hand is the current one.
 
+#[cfg(feature = "pdf")]
+mod paper;
 mod verify;
 mod write;
 

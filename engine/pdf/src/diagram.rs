@@ -27,7 +27,8 @@ impl Setter {
         }
         let figure = Some(self.tree.add(parent, Role::Figure(drawing.label.clone())));
         let (width, height) = (size.0 * scale, size.1 * scale);
-        let area = Ink::Area { width: width - 1.0, height: height - 1.0, line: 1.0, fill: Fill::None, radius: 7.0 };
+        let area =
+            Ink::Area { width: width - 1.0, height: height - 1.0, line: 1.0, fill: Fill::None, radius: 7.0 };
         let mut marks = vec![Mark { x: 0.5, y: 0.5, leaf: figure, alt: None, ink: area }];
         let kind = Type { size: 10.0, face: Face::Strong, tone: Tone::Black };
         for dot in &drawing.dots {

@@ -3,6 +3,7 @@
 use crate::fonts::Fonts;
 use crate::stack::{Fill, Frame, Ink, Mark, Strip, Tone};
 use crate::tree::Tree;
+use card::mark::Code;
 use krilla::color::{luma, rgb};
 use krilla::geom::{Path, PathBuilder, Point, Rect};
 use krilla::num::NormalizedF32;
@@ -19,7 +20,13 @@ const HAIR: f32 = 0.8;
 pub(crate) type Corner = (f32, f32);
 
 /// Draws strips one below the other, with the areas behind them, and notes what belongs to which leaf.
-pub(crate) fn strips(surface: &mut Surface<'_>, tree: &mut Tree, strips: &[Strip], frames: &[Frame], at: Corner) {
+pub(crate) fn strips(
+    surface: &mut Surface<'_>,
+    tree: &mut Tree,
+    strips: &[Strip],
+    frames: &[Frame],
+    at: Corner,
+) {
     let mut tops = vec![at.1];
     for strip in strips {
         tops.push(tops[tops.len() - 1] + strip.height);
@@ -41,12 +48,24 @@ pub(crate) fn strips(surface: &mut Surface<'_>, tree: &mut Tree, strips: &[Strip
         surface.end_tagged();
     }
     for (strip, top) in strips.iter().zip(&tops) {
-        marks(surface, tree, &strip.marks, ContentTag::Artifact(Artifact::with_kind(ArtifactType::Layout)), (at.0, *top));
+        marks(
+            surface,
+            tree,
+            &strip.marks,
+            ContentTag::Artifact(Artifact::with_kind(ArtifactType::Layout)),
+            (at.0, *top),
+        );
     }
 }
 
 /// Draws marks; neighbours of one leaf together. What belongs to no leaf is of the given kind.
-pub(crate) fn marks(surface: &mut Surface<'_>, tree: &mut Tree, marks: &[Mark], other: ContentTag<'_>, at: Corner) {
+pub(crate) fn marks(
+    surface: &mut Surface<'_>,
+    tree: &mut Tree,
+    marks: &[Mark],
+    other: ContentTag<'_>,
+    at: Corner,
+) {
     let same = |a: &Mark, b: &Mark| a.leaf == b.leaf && a.alt.is_none() && b.alt.is_none();
     for group in marks.chunk_by(same) {
         let Some(first) = group.first() else { continue };
@@ -100,12 +119,15 @@ fn draw(surface: &mut Surface<'_>, ink: &Ink, x: f32, y: f32) {
             lined(surface, 1.0, None);
             path_drawn(surface, rectangle(x + 0.5, y + 0.5, side - 1.0, side - 1.0, 0.0));
         }
-        Ink::Alert { width, tone: letters, ground } => alert(surface, (x, y), *width, tone(*letters), fill(*ground)),
+        Ink::Alert { width, tone: letters, ground } => {
+            alert(surface, (x, y), *width, tone(*letters), fill(*ground))
+        }
         Ink::Area { width, height, line, fill: ground, radius } => {
             surface.set_fill(fill(*ground).map(solid));
             surface.set_stroke(Some(stroke(*line, None)));
             path_drawn(surface, rectangle(x, y, *width, *height, *radius));
         }
+        Ink::Code(code, side) => square_code(surface, code, *side, (x, y)),
         Ink::Circle(radius) => {
             surface.set_fill(Some(solid(luma::Color::white().into())));
             surface.set_stroke(Some(stroke(1.0, None)));
@@ -139,6 +161,26 @@ fn alert(surface: &mut Surface<'_>, (x, y): (f32, f32), width: f32, letters: Pai
         let radius = 0.06 * width;
         path_drawn(surface, rectangle(middle - radius, up - radius, 2.0 * radius, 2.0 * radius, radius));
     }
+}
+
+/// Dark modules that touch in a row are one rectangle.
+fn square_code(surface: &mut Surface<'_>, code: &Code, side: f32, (x, y): (f32, f32)) {
+    let module = side / code.with_quiet as f32;
+    let quiet = (code.with_quiet - code.side) as f32 / 2.0;
+    let mut path = PathBuilder::new();
+    for row in 0..code.side {
+        let columns: Vec<u32> = (0..code.side).collect();
+        for run in columns.chunk_by(|&one, &other| code.is_dark(one, row) == code.is_dark(other, row)) {
+            let Some(&first) = run.first() else { continue };
+            let (left, top) = (x + (first as f32 + quiet) * module, y + (row as f32 + quiet) * module);
+            let rect = Rect::from_xywh(left, top, run.len() as f32 * module, module);
+            if let (true, Some(rect)) = (code.is_dark(first, row), rect) {
+                path.push_rect(rect);
+            }
+        }
+    }
+    filled(surface, luma::Color::black().into());
+    path_drawn(surface, path.finish());
 }
 
 fn path_drawn(surface: &mut Surface<'_>, path: Option<Path>) {
@@ -192,7 +234,13 @@ fn solid(paint: Paint) -> paint::Fill {
 fn stroke(width: f32, dash: Option<(Vec<f32>, LineCap)>) -> Stroke {
     let (array, line_cap) = dash.unwrap_or_default();
     let dash = (!array.is_empty()).then_some(StrokeDash { array, offset: 0.0 });
-    Stroke { paint: luma::Color::black().into(), width: width.max(HAIR / 2.0), line_cap, dash, ..Stroke::default() }
+    Stroke {
+        paint: luma::Color::black().into(),
+        width: width.max(HAIR / 2.0),
+        line_cap,
+        dash,
+        ..Stroke::default()
+    }
 }
 
 fn tone(tone: Tone) -> Paint {

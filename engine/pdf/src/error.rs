@@ -31,7 +31,10 @@ impl fmt::Display for Error {
                 u32::from(*character)
             ),
             Self::TooLong { most } => {
-                write!(f, "the card would have more than {most} pages: part the procedure, or use larger paper")
+                write!(
+                    f,
+                    "the card would have more than {most} pages: part the procedure, or use larger paper"
+                )
             }
             Self::Fault(what) => write!(f, "the PDF cannot be made: {what}"),
         }

@@ -42,12 +42,24 @@ struct Sized {
 
 impl Setter {
     /// Fields in rows to write in.
-    pub(crate) fn fields(&mut self, fields: &[Field], kind: Type, width: f32, leaf: NodeId) -> Result<Stack, Error> {
+    pub(crate) fn fields(
+        &mut self,
+        fields: &[Field],
+        kind: Type,
+        width: f32,
+        leaf: NodeId,
+    ) -> Result<Stack, Error> {
         self.rows(fields, kind, width, leaf, ROW, BASE)
     }
 
     /// Fields in rows where nothing is written but ticks.
-    pub(crate) fn tick_row(&mut self, fields: &[Field], kind: Type, width: f32, leaf: NodeId) -> Result<Stack, Error> {
+    pub(crate) fn tick_row(
+        &mut self,
+        fields: &[Field],
+        kind: Type,
+        width: f32,
+        leaf: NodeId,
+    ) -> Result<Stack, Error> {
         self.rows(fields, kind, width, leaf, kind.leading() + 3.0, kind.size + 2.0)
     }
 

@@ -56,7 +56,8 @@ impl Writer {
             .with_accessibility_validator(Accessibility::UA1)
             .finish()
             .map_err(|_| Error::Fault("PDF/UA-1 and PDF/A-2a do not go together".to_owned()))?;
-        let document = Document::new_with(SerializeSettings { configuration, ..SerializeSettings::default() });
+        let document =
+            Document::new_with(SerializeSettings { configuration, ..SerializeSettings::default() });
         Ok(Self { format, tree, document, outline: Vec::new() })
     }
 
@@ -85,7 +86,13 @@ impl Writer {
     }
 
     /// A sheet with one page, or with several in reading order.
-    fn sheet(&mut self, sheet: usize, pages: &[Vec<Placed>], heads: &[Stack], head: f32) -> Result<(), Error> {
+    fn sheet(
+        &mut self,
+        sheet: usize,
+        pages: &[Vec<Placed>],
+        heads: &[Stack],
+        head: f32,
+    ) -> Result<(), Error> {
         let Format { width, height, per_side, left, top, .. } = self.format;
         let size = (width * per_side as f32, height * per_side as f32);
         let settings = PageSettings::from_wh(size.0, size.1)
@@ -148,7 +155,13 @@ fn day(effective: Option<&str>) -> DateTime {
     let mut parts = effective.unwrap_or_default().split('-').map(|part| part.parse::<u16>().ok());
     let (year, month, day) = (parts.next().flatten(), parts.next().flatten(), parts.next().flatten());
     let small = |part: Option<u16>| part.and_then(|part| u8::try_from(part).ok()).unwrap_or(1);
-    DateTime::new(year.unwrap_or(1970)).month(small(month)).day(small(day)).hour(0).minute(0).second(0).utc_offset_hour(0)
+    DateTime::new(year.unwrap_or(1970))
+        .month(small(month))
+        .day(small(day))
+        .hour(0)
+        .minute(0)
+        .second(0)
+        .utc_offset_hour(0)
 }
 
 /// What the writer says, in one sentence. Its own words for a finding name its source code.

@@ -8,10 +8,10 @@ use card::page::{SignalWord, Warning};
 use std::rc::Rc;
 
 /// Width of the panel with the word, beside the text.
-const PANEL: f32 = 88.0;
+const PANEL: f32 = 96.0;
 /// Width of the symbol with the white after it.
 const SYMBOL: f32 = 15.0;
-const SYMBOL_ROOM: f32 = 20.0;
+const SYMBOL_ROOM: f32 = 21.0;
 const PAD: f32 = 4.0;
 /// Size of the signal word.
 const WORD: f32 = 11.5;
@@ -46,7 +46,7 @@ impl Setter {
             return Ok(panel);
         }
         let text = self.text(&pieces, kind, width - PANEL - 16.0, Some(text_leaf))?.right(PANEL + 8.0);
-        let mut panel = Stack::beside(vec![word.right(7.0), text]).framed(0.0, width, PAD, 1.0, Fill::None);
+        let mut panel = Stack::beside(vec![word.right(8.0), text]).framed(0.0, width, PAD, 1.0, Fill::None);
         let end = panel.strips.len();
         panel.frames.push(Frame { first: 0, end, x: 0.0, width: PANEL, line: 1.0, fill });
         Ok(panel)

@@ -4,6 +4,7 @@ mod details;
 mod end;
 mod figures;
 mod front;
+mod mark;
 mod steps;
 
 use crate::error::Error;
@@ -60,7 +61,7 @@ impl Composer {
         let size = if self.set.format.narrow { 13.0 } else { 15.0 };
         let kind = Type { size, face: Face::Strong, tone: Tone::Black };
         let width = self.width();
-        let mut stack = Stack::strip(3.0, None, vec![Mark::layout(0.0, 0.0, Ink::Rule(width, 1.5))]);
+        let mut stack = ruled(width, 1.5, 3.0);
         stack.push(self.set.words(title, kind, width, leaf)?);
         self.groups.push(Group {
             stack: stack.whole(),
@@ -97,6 +98,13 @@ impl Composer {
         Ok(())
     }
 
+    /// What was last written is not parted from what follows.
+    fn keep_with_next(&mut self) {
+        if let Some(group) = self.groups.last_mut() {
+            group.with_next = true;
+        }
+    }
+
     /// Rows of a table, each kept whole, with the headers again on every page.
     fn rows(&mut self, rows: crate::table::Rows) {
         let again = rows.head.clone();
@@ -114,4 +122,14 @@ impl Composer {
             self.groups.push(Group { stack: row, again: again.clone(), ..Group::default() });
         }
     }
+}
+
+/// A line above something, with white below; at the head of a page it is not needed.
+fn ruled(width: f32, thick: f32, white: f32) -> Stack {
+    let mut stack = Stack::strip(white, None, vec![Mark::layout(0.0, 0.0, Ink::Rule(width, thick))]);
+    for strip in &mut stack.strips {
+        strip.gap = true;
+        strip.glued = true;
+    }
+    stack
 }

@@ -109,7 +109,8 @@ impl<'a> Reader<'a> {
         while let Some(token) = self.next() {
             match token {
                 Token::Tag("li") => {
-                    let mark = start.map_or_else(|| "•".to_owned(), |start| format!("{}.", start + items.len()));
+                    let mark =
+                        start.map_or_else(|| "•".to_owned(), |start| format!("{}.", start + items.len()));
                     items.push((mark, self.blocks(faces)));
                 }
                 Token::Tag("/ul" | "/ol") => break,
@@ -149,7 +150,11 @@ mod tests {
             ("3.".to_owned(), vec![plain("one"), deep]),
             ("4.".to_owned(), vec![plain("two")]),
         ]);
-        let quote = Block::Quote(vec![Block::Paragraph(vec![Piece::plain("q"), Piece::plain("\n"), Piece::plain("r")])]);
+        let quote = Block::Quote(vec![Block::Paragraph(vec![
+            Piece::plain("q"),
+            Piece::plain("\n"),
+            Piece::plain("r"),
+        ])]);
         assert_eq!(blocks(html), [Block::Paragraph(first), list, quote]);
     }
 }

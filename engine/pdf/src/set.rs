@@ -6,7 +6,9 @@ use crate::options::Format;
 use crate::stack::{Ink, Mark, Run, Stack, Strip, Tone};
 use crate::tree::{NodeId, Tree};
 use krilla::text::{GlyphId, KrillaGlyph};
-use parley::style::{FontFamily, FontFamilyName, FontStyle, FontWeight, LineHeight, OverflowWrap, StyleProperty};
+use parley::style::{
+    FontFamily, FontFamilyName, FontStyle, FontWeight, LineHeight, OverflowWrap, StyleProperty,
+};
 use parley::{Alignment, FontContext, Layout, LayoutContext};
 use std::borrow::Cow;
 use std::rc::Rc;

@@ -1,6 +1,7 @@
 //! Laid-out matter before it has a page: strips one below the other, each to be drawn whole.
 
 use crate::tree::NodeId;
+use card::mark::Code;
 use krilla::text::KrillaGlyph;
 use std::rc::Rc;
 
@@ -48,14 +49,29 @@ pub(crate) enum Ink {
     /// A dotted line of a width.
     Leader(f32),
     /// A dashed line along which paper is folded or cut.
-    Cut { width: f32, height: f32 },
+    Cut {
+        width: f32,
+        height: f32,
+    },
     /// A box to tick, of a side.
     Tick(f32),
     /// The safety alert symbol, from its bottom left corner: a triangle in the colour of the letters with an exclamation
     /// mark in that of the ground (ANSI Z535.4, memory).
-    Alert { width: f32, tone: Tone, ground: Fill },
+    Alert {
+        width: f32,
+        tone: Tone,
+        ground: Fill,
+    },
     /// A rectangle of a width and a height, with a line of a thickness, filled or not; corners rounded by a radius.
-    Area { width: f32, height: f32, line: f32, fill: Fill, radius: f32 },
+    Area {
+        width: f32,
+        height: f32,
+        line: f32,
+        fill: Fill,
+        radius: f32,
+    },
+    /// A square code of a side, its quiet zone included.
+    Code(Rc<Code>, f32),
     /// A circle about its middle.
     Circle(f32),
 }
@@ -187,7 +203,8 @@ impl Stack {
     pub(crate) fn beside(columns: Vec<Self>) -> Self {
         let columns = level(columns);
         let total = columns.iter().map(Self::height).fold(0.0, f32::max);
-        let mut cuts: Vec<f32> = columns.iter().flat_map(Self::cuts).filter(|&cut| cut < total - SAME).collect();
+        let mut cuts: Vec<f32> =
+            columns.iter().flat_map(Self::cuts).filter(|&cut| cut < total - SAME).collect();
         cuts.sort_by(f32::total_cmp);
         cuts.dedup_by(|later, earlier| *later - *earlier < SAME);
         cuts.retain(|&cut| columns.iter().all(|column| column.may_end(cut)));

@@ -31,7 +31,12 @@ pub(crate) struct Rows {
 
 impl Setter {
     /// Sets a table, or gives none if it is too wide.
-    pub(crate) fn table(&mut self, grid: &Grid<'_>, width: f32, parent: NodeId) -> Result<Option<Rows>, Error> {
+    pub(crate) fn table(
+        &mut self,
+        grid: &Grid<'_>,
+        width: f32,
+        parent: NodeId,
+    ) -> Result<Option<Rows>, Error> {
         let Some(widths) = self.widths(grid, width)? else { return Ok(None) };
         let table = self.tree.add(parent, Role::Table);
         let mut head = None;
@@ -81,7 +86,8 @@ impl Setter {
                     natural[at] = natural[at].max(self.short(line, kind)?.1 + 2.0 * SIDE + 0.5);
                 }
                 for word in text.split_whitespace().filter(|word| word.len() > 5) {
-                    least[at] = least[at].max(self.lines(&[Piece::plain(word)], kind, f32::MAX)?[0].end + 2.0 * SIDE + 0.5);
+                    least[at] = least[at]
+                        .max(self.lines(&[Piece::plain(word)], kind, f32::MAX)?[0].end + 2.0 * SIDE + 0.5);
                 }
                 least[at] = least[at].max(30.0);
             }
@@ -97,7 +103,8 @@ impl Setter {
         if spare < 0.0 {
             return Ok(None);
         }
-        let wishes: Vec<f32> = natural.iter().zip(&least).map(|(natural, least)| (natural - least).max(0.0)).collect();
+        let wishes: Vec<f32> =
+            natural.iter().zip(&least).map(|(natural, least)| (natural - least).max(0.0)).collect();
         let wished: f32 = wishes.iter().sum::<f32>().max(1.0);
         Ok(Some(least.iter().zip(&wishes).map(|(least, wish)| least + wish / wished * spare).collect()))
     }

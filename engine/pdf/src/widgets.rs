@@ -27,7 +27,13 @@ impl Setter {
     }
 
     /// A text with a box to tick before it, as an item of a list.
-    pub(crate) fn ticked(&mut self, text: &str, kind: Type, width: f32, list: NodeId) -> Result<Stack, Error> {
+    pub(crate) fn ticked(
+        &mut self,
+        text: &str,
+        kind: Type,
+        width: f32,
+        list: NodeId,
+    ) -> Result<Stack, Error> {
         let item = self.tree.add(list, Role::Item);
         let body = self.tree.add(item, Role::Body);
         let mut stack = self.words(text, kind, width - TICK_ROOM, body)?.whole().right(TICK_ROOM);
@@ -63,7 +69,13 @@ impl Setter {
     }
 
     /// Authored text.
-    pub(crate) fn prose(&mut self, blocks: &[Block], kind: Type, width: f32, parent: NodeId) -> Result<Stack, Error> {
+    pub(crate) fn prose(
+        &mut self,
+        blocks: &[Block],
+        kind: Type,
+        width: f32,
+        parent: NodeId,
+    ) -> Result<Stack, Error> {
         let mut all = Stack::default();
         for block in blocks {
             let one = match block {
@@ -82,7 +94,13 @@ impl Setter {
         Ok(all)
     }
 
-    fn list(&mut self, items: &[(String, Vec<Block>)], kind: Type, width: f32, parent: NodeId) -> Result<Stack, Error> {
+    fn list(
+        &mut self,
+        items: &[(String, Vec<Block>)],
+        kind: Type,
+        width: f32,
+        parent: NodeId,
+    ) -> Result<Stack, Error> {
         let numbered = items.iter().any(|(mark, _)| mark.ends_with('.'));
         let list = self.tree.add(parent, Role::List(numbered));
         let room = if numbered { kind.size * 1.9 } else { kind.size * 1.1 };

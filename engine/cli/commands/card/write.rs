@@ -13,10 +13,10 @@ pub(super) fn forms(report: &Report, name: &Name, chosen: &Chosen, options: &Car
     let ending = suffix(chosen);
     for form in &options.form {
         for (file, extension, bytes) in
-            laid_out(&page, *form).with_context(|| format!("`{name}` cannot be laid out"))?
+            laid_out(&page, *form, options).with_context(|| format!("`{name}` cannot be laid out"))?
         {
             let path = options.out.join(&**name).join(format!("{file}{ending}.{extension}"));
-            files::write(&path, bytes.as_bytes())?;
+            files::write(&path, &bytes)?;
             output::say(&format!("{}\n", path.display()))?;
         }
     }
@@ -39,11 +39,20 @@ fn page(report: &Report, name: &Name, chosen: &Chosen) -> Result<Page> {
 }
 
 /// One form as files: name, extension, content.
-fn laid_out(page: &Page, form: CardForm) -> Result<Vec<(&'static str, &'static str, String)>> {
+fn laid_out(
+    page: &Page,
+    form: CardForm,
+    options: &Card,
+) -> Result<Vec<(&'static str, &'static str, Vec<u8>)>> {
     Ok(match form {
-        CardForm::Html => vec![("card", "html", card::html::html(page)?)],
-        CardForm::Text => vec![("card", "txt", card::text::text(page))],
-        CardForm::Markdown => vec![("card", "md", card::markdown::markdown(page))],
+        CardForm::Html => vec![("card", "html", card::html::html(page)?.into_bytes())],
+        CardForm::Text => vec![("card", "txt", card::text::text(page).into_bytes())],
+        CardForm::Markdown => vec![("card", "md", card::markdown::markdown(page).into_bytes())],
+        #[cfg(feature = "pdf")]
+        CardForm::Pdf => {
+            let (paper, file) = super::paper::paper(&options.paper)?;
+            vec![(file, "pdf", pdf::render(page, &pdf::Options { paper })?)]
+        }
     })
 }
 

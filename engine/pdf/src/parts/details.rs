@@ -47,7 +47,12 @@ impl Composer {
                 all.push_after(PART, self.asked(until, width, parent)?);
                 if let Some(limit) = limit {
                     all.push_after(PART, self.set.value("Limit", limit, width, parent)?);
-                    all.push(self.by_round(step, &clock("Limit at", "the time of the limit"), width, parent)?);
+                    all.push(self.by_round(
+                        step,
+                        &clock("Limit at", "the time of the limit"),
+                        width,
+                        parent,
+                    )?);
                 }
             }
             Detail::Ask { answers } => {
@@ -55,17 +60,19 @@ impl Composer {
                 for way in answers {
                     let item = self.set.tree.add(list, Role::Item);
                     let leaf = self.set.tree.add(item, Role::Body);
-                    let fields = [vec![
-                        Part::Tick,
-                        Part::Text(way.when.clone()),
-                        Part::Text(format!("→ {}", way.to)),
-                    ]];
+                    let fields =
+                        [vec![Part::Tick, Part::Text(way.when.clone()), Part::Text(format!("→ {}", way.to))]];
                     all.push(self.set.tick_row(&fields, kind.strong(), width, leaf)?);
                 }
             }
             Detail::Hold { role } => {
                 let leaf = self.set.tree.add(parent, Role::Paragraph);
-                all.push(self.set.words("Work stops here until this is released.", kind.strong(), width, leaf)?);
+                all.push(self.set.words(
+                    "Work stops here until this is released.",
+                    kind.strong(),
+                    width,
+                    leaf,
+                )?);
                 all.push_after(PART, self.signature(&format!("Released by the {role}:"), width, parent)?);
             }
             Detail::Fasten { order, numbering, diagram, note } => {
@@ -94,7 +101,13 @@ impl Composer {
     }
 
     /// Blanks once for each round that the step is part of.
-    fn by_round(&mut self, step: &StepBox, blanks: &[Field], width: f32, parent: NodeId) -> Result<Stack, Error> {
+    fn by_round(
+        &mut self,
+        step: &StepBox,
+        blanks: &[Field],
+        width: f32,
+        parent: NodeId,
+    ) -> Result<Stack, Error> {
         let kind = self.set.body();
         let mut all = Stack::default();
         for round in 1..=step.rounds {

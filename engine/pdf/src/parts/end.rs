@@ -108,7 +108,13 @@ impl Composer {
             row.extend(["", "", "", ""].map(str::to_owned));
             row
         });
-        let grid = Grid { headers: headers.to_vec(), rows: rows.collect(), wide: false, shares: &SHARES, least: SIGNED };
+        let grid = Grid {
+            headers: headers.to_vec(),
+            rows: rows.collect(),
+            wide: false,
+            shares: &SHARES,
+            least: SIGNED,
+        };
         if let Some(rows) = self.set.table(&grid, width, self.section)? {
             rows.head.into_iter().chain(rows.rows).for_each(|row| stack.push(row));
         }

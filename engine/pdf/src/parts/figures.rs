@@ -20,9 +20,6 @@ impl Composer {
             self.set.place = format!("the figure “{}”", figure.name);
             self.heading(&name)?;
             let value = self.set.value("", &figure.value, width, self.section)?;
-            if let Some(group) = self.groups.last_mut() {
-                group.with_next = true;
-            }
             self.push(2.0, value.whole());
             if let Some(working) = &figure.working {
                 self.working(working)?;
@@ -33,9 +30,13 @@ impl Composer {
 
     fn working(&mut self, working: &Working) -> Result<(), Error> {
         let (kind, width) = (self.set.body(), self.width());
-        let inputs: Vec<String> = working.inputs.iter().map(|(name, given)| format!("{name}: {given}")).collect();
+        let inputs: Vec<String> =
+            working.inputs.iter().map(|(name, given)| format!("{name}: {given}")).collect();
         let mut lines = vec![
-            vec![Piece::strong("Working"), Piece::plain(format!(" ({}): {}", working.method, working.formula))],
+            vec![
+                Piece::strong("Working"),
+                Piece::plain(format!(" ({}): {}", working.method, working.formula)),
+            ],
             vec![Piece::plain(format!("{}.", inputs.join("; ")))],
         ];
         lines.extend(working.example_for.iter().map(|which| vec![Piece::plain(format!("For {which}:"))]));
@@ -53,10 +54,17 @@ impl Composer {
 
 impl Setter {
     /// A figure with a name before it; one by variants as a table, or line by line if that is too wide.
-    pub(crate) fn value(&mut self, name: &str, value: &Value, width: f32, parent: NodeId) -> Result<Stack, Error> {
+    pub(crate) fn value(
+        &mut self,
+        name: &str,
+        value: &Value,
+        width: f32,
+        parent: NodeId,
+    ) -> Result<Stack, Error> {
         let kind = self.body();
         let mut all = Stack::default();
-        let named = if name.is_empty() { Vec::new() } else { vec![Piece { text: format!("{name} "), face: None }] };
+        let named =
+            if name.is_empty() { Vec::new() } else { vec![Piece { text: format!("{name} "), face: None }] };
         if let Some(one) = &value.one {
             let leaf = self.tree.add(parent, Role::Paragraph);
             let mut pieces = named.clone();
@@ -88,7 +96,11 @@ fn grid(table: &Table) -> Grid<'_> {
         headers.extend(table.columns.iter().map(String::as_str));
     }
     let rows = table.rows.iter().map(|row| {
-        let name = if table.columns_by.is_some() { row.name.clone() } else { format!("{} {}", table.rows_by, row.name) };
+        let name = if table.columns_by.is_some() {
+            row.name.clone()
+        } else {
+            format!("{} {}", table.rows_by, row.name)
+        };
         std::iter::once(name).chain(row.cells.iter().cloned()).collect()
     });
     Grid { headers, rows: rows.collect(), wide: false, shares: &[], least: 0.0 }

@@ -23,7 +23,8 @@ impl Composer {
         let kind = Type { size: if narrow { 17.0 } else { 23.0 }, face: Face::Strong, tone: Tone::Black };
         let mut stack = self.set.words(&identity.title, kind, width, leaf)?;
         let leaf = self.set.tree.add(self.section, Role::Paragraph);
-        let (tone, fill) = if identity.approved { (Tone::Black, Fill::None) } else { (Tone::White, Fill::Black) };
+        let (tone, fill) =
+            if identity.approved { (Tone::Black, Fill::None) } else { (Tone::White, Fill::Black) };
         let kind = Type { size: 12.0, face: Face::Strong, tone };
         let standing = self.set.lines(&[Piece::plain(&identity.standing)], kind, width - 16.0)?;
         let wide = standing.iter().map(|line| line.end).fold(0.0, f32::max);
@@ -32,6 +33,7 @@ impl Composer {
         self.push(0.0, stack.whole());
         let facts = self.facts(page)?;
         self.push(8.0, facts);
+        self.mark(page)?;
         for text in page.checked.iter().chain([&page.defer]) {
             self.paragraph(GAP, text)?;
         }
@@ -61,11 +63,15 @@ impl Composer {
         let mut all = self.set.columns(items, across, width, 1.5);
         let (id, revision) = (&identity.equipment_id, identity.equipment_revision);
         let equipment = format!("{} ({id}, revision {revision})", identity.equipment);
-        for (name, text) in [("Equipment", &equipment), ("Content", &identity.content)] {
+        let machine = identity.machine.as_ref().map(|machine| ("Made for", machine));
+        let pairs =
+            [("Equipment", &equipment)].into_iter().chain(machine).chain([("Content", &identity.content)]);
+        for (name, text) in pairs {
             all.push_after(1.5, self.set.fact(name, &[Piece::plain(text)], kind, room, width, list)?);
         }
         let (name, body) = self.set.named("Serial no.", room, list)?;
-        let blank = self.set.fields(&[vec![Part::Blank(80.0, "the serial number")]], kind, width - room, body)?;
+        let blank =
+            self.set.fields(&[vec![Part::Blank(80.0, "the serial number")]], kind, width - room, body)?;
         all.push(Stack::beside(vec![name, blank.right(room)]));
         Ok(all.whole())
     }
@@ -87,7 +93,8 @@ impl Composer {
             let fact = self.set.fact(if at == 0 { "People" } else { "" }, &who, kind, room, width, list)?;
             self.push(3.0, fact);
         }
-        for (name, text) in [("Time", &format!("About {}", page.time)), ("Level of use", &page.level_of_use)] {
+        for (name, text) in [("Time", &format!("About {}", page.time)), ("Level of use", &page.level_of_use)]
+        {
             let fact = self.set.fact(name, &[Piece::plain(text)], kind, room, width, list)?;
             self.push(3.0, fact);
         }
@@ -157,14 +164,18 @@ impl Composer {
         }
         self.part("Types of work")?;
         self.paragraph(GAP, "A step that names a type of work needs all that stands beside it here.")?;
+        self.keep_with_next();
         let (width, kind) = (self.width(), self.set.body());
         for work in &page.work {
             self.heading(&card::capital(&work.name))?;
             let list = self.set.tree.add(self.section, Role::List(false));
             let mut all = Stack::default();
-            let joined = |texts: &[String]| if texts.is_empty() { "none".to_owned() } else { texts.join("; ") };
+            let joined =
+                |texts: &[String]| if texts.is_empty() { "none".to_owned() } else { texts.join("; ") };
             let hazard = work.hazard.clone().unwrap_or_else(|| "none".to_owned());
-            for (name, text) in [("Needs", joined(&work.needs)), ("Wear", joined(&work.wear)), ("Hazard", hazard)] {
+            for (name, text) in
+                [("Needs", joined(&work.needs)), ("Wear", joined(&work.wear)), ("Hazard", hazard)]
+            {
                 all.push_after(1.5, self.set.fact(name, &[Piece::plain(text)], kind, 50.0, width, list)?);
             }
             self.push(2.0, all);
@@ -191,7 +202,10 @@ impl Composer {
             self.questions(&before.questions)?;
         }
         if !before.unknown.is_empty() {
-            self.paragraph(GAP, &format!("May be one way or another at the start: {}.", before.unknown.join("; ")))?;
+            self.paragraph(
+                GAP,
+                &format!("May be one way or another at the start: {}.", before.unknown.join("; ")),
+            )?;
         }
         self.together("All of these are so", &before.usual)
     }
@@ -215,7 +229,12 @@ impl Composer {
         let (width, kind) = (self.width(), self.set.body());
         let list = self.set.tree.add(self.section, Role::List(false));
         let head = self.set.ticked(title, kind.strong(), width, list)?;
-        self.groups.push(crate::flow::Group { stack: head, before: 8.0, with_next: true, ..Default::default() });
+        self.groups.push(crate::flow::Group {
+            stack: head,
+            before: 8.0,
+            with_next: true,
+            ..Default::default()
+        });
         let across = if self.set.format.narrow { 1 } else { 2 };
         let each = width / across as f32 - crate::widgets::TICK_ROOM;
         let mut items = Vec::new();

@@ -1,11 +1,11 @@
 //! The steps, each with its warnings before it.
 
-use super::{Composer, GAP};
+use super::{Composer, GAP, ruled};
 use crate::error::Error;
 use crate::flow::Group;
 use crate::prose::{Block, blocks};
 use crate::set::{Face, Piece, Type};
-use crate::stack::{Fill, Ink, Mark, Stack, Tone};
+use crate::stack::{Fill, Stack, Tone};
 use crate::tree::{NodeId, Role};
 use crate::widgets::{TICK_ROOM, slanted};
 use card::page::{Detail, Page, Route, StepBox};
@@ -33,7 +33,7 @@ impl Composer {
             widest = widest.max(self.set.short(&step.number, kind)?.1);
             all.extend(&step.inner);
         }
-        let number = (widest + 7.0).max(22.0);
+        let number = (widest + 10.0).max(22.0);
         let columns = Columns { number, text: number + TICK_ROOM + 3.0 };
         let list = self.set.tree.add(self.section, Role::List(true));
         self.list_of_steps(&page.steps, 0, columns, list)
@@ -43,7 +43,13 @@ impl Composer {
         Type { size: self.set.act().size + 1.0, face: Face::Strong, tone: Tone::Black }
     }
 
-    fn list_of_steps(&mut self, steps: &[StepBox], depth: usize, columns: Columns, list: NodeId) -> Result<(), Error> {
+    fn list_of_steps(
+        &mut self,
+        steps: &[StepBox],
+        depth: usize,
+        columns: Columns,
+        list: NodeId,
+    ) -> Result<(), Error> {
         for step in steps {
             self.set.place = format!("step {}", step.number);
             let item = self.set.tree.add(list, Role::Item);
@@ -90,10 +96,9 @@ impl Composer {
             // Heavier than any other line of the card: nobody passes it unseen.
             stack = stack.right(8.0).framed(0.0, whole, 6.0, 2.0, Fill::Pale);
         } else {
-            let mut ruled = Stack::strip(5.0, None, vec![Mark::layout(0.0, 0.0, Ink::Rule(whole, 0.5))]);
-            ruled.strips[0].glued = true;
-            ruled.push(stack);
-            stack = ruled;
+            let mut step = ruled(whole, 0.5, 5.0);
+            step.push(stack);
+            stack = step;
         }
         Ok(Group {
             stack: stack.right(left),
@@ -109,7 +114,12 @@ impl Composer {
     fn breaks(&mut self, number: &str, left: f32) -> Result<(Stack, Stack), Error> {
         let kind = Type { size: 10.0, face: Face::Slanted, tone: Tone::Black };
         let width = self.width() - left;
-        let off = self.set.text(&[slanted(format!("Step {number} goes on on the next page."))], kind, width, None)?;
+        let off = self.set.text(
+            &[slanted(format!("Step {number} goes on on the next page."))],
+            kind,
+            width,
+            None,
+        )?;
         let on = self.set.text(&[slanted(format!("Step {number}, continued:"))], kind, width, None)?;
         Ok((off.right(left), on.right(left)))
     }
@@ -131,8 +141,13 @@ impl Composer {
         }
         let by: Vec<String> = step.by.iter().cloned().collect();
         let work: Vec<String> = step.work.iter().cloned().collect();
-        let facts =
-            [("By", &by), ("Needs", &step.needs), ("Work", &work), ("Wear", &step.wear), ("Take", &step.takes)];
+        let facts = [
+            ("By", &by),
+            ("Needs", &step.needs),
+            ("Work", &work),
+            ("Wear", &step.wear),
+            ("Take", &step.takes),
+        ];
         if facts.iter().all(|(_, texts)| texts.is_empty()) {
             return Ok(all);
         }
@@ -185,8 +200,16 @@ impl Composer {
     }
 
     /// What ends a repeat stands where it is needed, after its last step.
-    fn closing(&mut self, step: &StepBox, depth: usize, columns: Columns, parent: NodeId) -> Result<(), Error> {
-        let (Detail::Repeat { until, .. }, Some(first)) = (&step.detail, step.inner.first()) else { return Ok(()) };
+    fn closing(
+        &mut self,
+        step: &StepBox,
+        depth: usize,
+        columns: Columns,
+        parent: NodeId,
+    ) -> Result<(), Error> {
+        let (Detail::Repeat { until, .. }, Some(first)) = (&step.detail, step.inner.first()) else {
+            return Ok(());
+        };
         let left = (depth + 1) as f32 * INSIDE;
         let width = self.width() - left - columns.text;
         let kind = self.set.body();
