@@ -9,6 +9,14 @@ use std::sync::OnceLock;
 
 /// The folder read when none is named.
 pub(crate) const DEFAULT_FOLDER: &str = "procedures";
+/// The people of a site, beside its procedures.
+pub(crate) const PEOPLE: &str = "people.yaml";
+/// How the name of an approval ends.
+pub(crate) const APPROVAL: &str = ".approval.yaml";
+/// How the name of a file of remarks on a returned procedure ends.
+pub(crate) const RETURNED: &str = ".returned.yaml";
+/// The keys that may sign approvals, beside the people.
+pub(crate) const SIGNERS: &str = "allowed-signers";
 /// Folders deeper than this below a named one are not looked into: a link may lead in a circle.
 const DEPTH_LIMIT: usize = 16;
 /// A file longer than this is not read whole; the reader then says so.
@@ -41,10 +49,17 @@ fn collect(path: &Path, named: bool, depth: usize, found: &mut Vec<PathBuf>) -> 
                 collect(&entry?.path(), false, depth + 1, found)?;
             }
         }
-    } else if named || path.extension().is_some_and(|ending| ending == "yaml" || ending == "yml") {
+    } else if named || is_document(path) {
         found.push(path.to_owned());
     }
     Ok(())
+}
+
+/// Whether a file in a folder is a procedure or equipment: what says who approved one, or who the people are, is not.
+fn is_document(path: &Path) -> bool {
+    let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
+    let yaml = path.extension().is_some_and(|ending| ending == "yaml" || ending == "yml");
+    yaml && name != PEOPLE && !name.ends_with(APPROVAL) && !name.ends_with(RETURNED)
 }
 
 fn read(path: &Path) -> anyhow::Result<InputFile> {

@@ -1,5 +1,6 @@
 //! The command line: arguments, files, clocks, screens and exit statuses. Everything else lives in the members.
 
+mod approvals;
 mod arguments;
 mod commands;
 mod exit;
@@ -24,6 +25,8 @@ fn main() -> ExitCode {
         Command::Walk(options) => commands::walk::run(&options),
         Command::Resume(options) => commands::resume::run(&options),
         Command::Record(options) => commands::record::run(&options),
+        Command::Approve(options) => commands::approve::run(&options),
+        Command::List(options) => commands::list::run(&options),
     };
     outcome.unwrap_or_else(|error| exit::report(&error)).into()
 }

@@ -7,6 +7,7 @@ mod oracle;
 mod program;
 mod published;
 mod random_walks;
+mod review;
 mod spin;
 mod walks;
 

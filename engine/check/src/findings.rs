@@ -73,11 +73,18 @@ impl Report {
     /// The errors that keep a procedure from being issued: its own, and those of documents it relies on.
     #[must_use]
     pub fn errors_of(&self, procedure: &str) -> Vec<Diagnostic> {
+        let mut findings = self.findings_of(procedure);
+        findings.retain(|finding| finding.severity == Severity::Error);
+        findings
+    }
+
+    /// Everything found in a procedure, and in documents it relies on.
+    #[must_use]
+    pub fn findings_of(&self, procedure: &str) -> Vec<Diagnostic> {
         let relied_on = self.library.relies_on(procedure);
         let read = self.reading.iter().filter(|finding| relied_on.contains(&finding.place.source));
         let own = self.procedures.iter().filter(|checked| &*checked.procedure == procedure);
-        let all = read.chain(own.flat_map(|checked| &checked.findings));
-        all.filter(|finding| finding.severity == Severity::Error).cloned().collect()
+        read.chain(own.flat_map(|checked| &checked.findings)).cloned().collect()
     }
 }
 

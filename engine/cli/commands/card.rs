@@ -9,21 +9,24 @@ use crate::arguments::Card;
 use crate::exit::Exit;
 use crate::output;
 use anyhow::{Result, bail};
-use card::page::Chosen;
+use card::page::{Approval, Chosen};
 use document::Library;
 use document::model::Name;
+use review::Date;
 
 pub(crate) fn run(options: &Card) -> Result<Exit> {
     if let Some(mark) = &options.verify {
-        return verify::run(mark, &options.from);
+        let on = crate::approvals::day(options.on.as_ref())?;
+        return verify::run(mark, &options.from, &on);
     }
     let chosen = chosen(&options.variant)?;
     let report = super::read_and_check(&options.from)?;
     let names = super::named(&report, &options.procedures, options.all)?;
+    let on = crate::approvals::day(options.on.as_ref())?;
     let mut refused = false;
     for name in &names {
         if report.is_sound(name) {
-            write::forms(&report, name, &chosen, options)?;
+            write::forms(&report, name, &on, &chosen, options)?;
         } else {
             super::tell_errors(&report, name)?;
             output::complain(&format!("`{name}` has errors: it gets no card\n"));
@@ -54,10 +57,17 @@ fn chosen(given: &[String]) -> Result<Chosen> {
     Ok(chosen)
 }
 
-/// What a procedure's content is and whether it is approved.
-fn standing(library: &Library, name: &Name) -> card::page::Standing {
-    card::page::Standing {
-        content: library.content_hash(name).unwrap_or_default(),
-        approval: card::page::Approval::NotApproved,
-    }
+/// What a procedure's content is, and whether it is approved on a day.
+fn standing(library: &Library, name: &Name, on: &Date) -> Result<card::page::Standing> {
+    let (content, known) = crate::approvals::standing(library, name, on)?;
+    let approval = match known {
+        review::Standing::Approved(approval) => Approval::Approved {
+            by: approval.by,
+            on: approval.date.to_string(),
+            until: approval.until.to_string(),
+        },
+        review::Standing::Never => Approval::NotApproved,
+        other => Approval::NoLonger(other.word().to_owned()),
+    };
+    Ok(card::page::Standing { content, approval })
 }

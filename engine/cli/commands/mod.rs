@@ -1,10 +1,12 @@
 //! One file a command.
 
+pub(crate) mod approve;
 pub(crate) mod card;
 pub(crate) mod check;
 pub(crate) mod explain;
 mod interview;
 mod leave;
+pub(crate) mod list;
 pub(crate) mod record;
 pub(crate) mod resume;
 mod screen;
@@ -38,6 +40,18 @@ fn named(report: &::check::Report, names: &[String], all: bool) -> anyhow::Resul
         }
     }
     Ok(names)
+}
+
+/// The document of a procedure, or who else it may have been meant.
+fn find<'a>(
+    library: &'a document::Library,
+    name: &str,
+) -> anyhow::Result<&'a document::Document<document::model::Procedure>> {
+    library.procedures.get(name).ok_or_else(|| {
+        let known = library.procedures.keys().map(|name| &**name).chain(library.left_out());
+        let near = calc::nearest(name, known).map(|near| format!("; did you mean `{near}`?"));
+        anyhow::anyhow!("no procedure is named `{name}`{}", near.unwrap_or_default())
+    })
 }
 
 /// A fault of our own as an error.

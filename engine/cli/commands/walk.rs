@@ -13,14 +13,20 @@ use walk::{Begin, DocumentText, FORMAT};
 
 pub(crate) fn run(options: &Walk) -> Result<Exit> {
     let report = super::read_and_check(&options.from)?;
-    let Some(document) = report.library.procedures.get(options.procedure.as_str()) else {
-        let known = report.library.procedures.keys().map(|name| &**name);
-        let near = calc::nearest(&options.procedure, known).map(|near| format!("; did you mean `{near}`?"));
-        bail!("no procedure is named `{}`{}", options.procedure, near.unwrap_or_default());
-    };
+    let document = super::find(&report.library, &options.procedure)?;
     if !report.is_sound(&options.procedure) {
         super::tell_errors(&report, &options.procedure)?;
         output::complain(&format!("`{}` has errors: it cannot be walked\n", options.procedure));
+        return Ok(Exit::Findings);
+    }
+    let on = crate::approvals::day(None)?;
+    let (content, standing) = crate::approvals::standing(&report.library, &options.procedure, &on)?;
+    let training = options.training || options.rehearsal;
+    if !training && !standing.is_approved() {
+        output::complain(&format!(
+            "{} It can be walked for training: add `--training`\n",
+            standing.sentence()
+        ));
         return Ok(Exit::Findings);
     }
     let mut lines = Lines::new();
@@ -38,12 +44,11 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
         format: FORMAT,
         procedure: options.procedure.clone(),
         revision: document.model.revision,
-        content: report.library.content_hash(&options.procedure).unwrap_or_default(),
+        content,
         equipment: document.model.equipment.to_string(),
         serial,
         person,
-        // Nobody has approved anything yet: every walk is training.
-        training: true,
+        training,
         rehearsal: options.rehearsal,
         documents,
     };

@@ -1,33 +1,45 @@
 //! What a procedure is, as one hash.
 
-use crate::library::Library;
+mod canonical;
+mod used;
+
+use crate::library::{Library, performed};
+use crate::model::Procedure;
 use crate::tree;
+use canonical::canonical;
+use indexmap::IndexSet;
 use serde_json::Value as Json;
 use sha2::{Digest, Sha256};
 use std::fmt::Write as _;
+use used::Used;
 
 /// Version of what the documents mean: it goes up when the same text comes to mean something else.
 const MEANING: u32 = 1;
 
 impl Library {
     /// SHA-256, in hexadecimal, over everything that decides what a person reads and may do in a procedure: its own
-    /// document, its equipment's and those of the procedures it performs. Comments, layout and the order of keys do not
-    /// count. `None` if there is no such procedure.
+    /// document, those of the procedures it performs, and the parts of the equipment document that they use. `None` if
+    /// there is no such procedure.
+    ///
+    /// Comments, layout and the order of keys do not count; nor does the equipment's revision, which goes up for changes
+    /// that touch other procedures alone.
     #[must_use]
     pub fn content_hash(&self, procedure: &str) -> Option<String> {
-        if !self.procedures.contains_key(procedure) {
-            return None;
-        }
-        let mut parts: Vec<String> = self
-            .relies_on(procedure)
-            .into_iter()
-            .filter_map(|id| {
-                let source = self.sources.get(id.0 as usize)?;
-                let tree = tree::parse(source, id).ok()?;
-                Some(sorted(tree.to_json()).to_string())
-            })
+        let document = self.procedures.get(procedure)?;
+        let names = self.performs_in_all(procedure);
+        let procedures: Vec<&Procedure> =
+            names.iter().filter_map(|name| Some(&self.procedures.get(*name)?.model)).collect();
+        let mut parts: Vec<String> = names
+            .iter()
+            .filter_map(|name| Some(canonical(self.json(self.procedures.get(*name)?.source.0)?).to_string()))
             .collect();
         parts.sort();
+        if let Some(equipment) = self.equipment.get(&document.model.equipment)
+            && let Some(json) = self.json(equipment.source.0)
+        {
+            let used = Used::of(&equipment.model, &document.model, &procedures);
+            parts.push(canonical(used.part_of(json, &parts)).to_string());
+        }
         let mut hash = Sha256::new();
         hash.update(format!("gatewright content {MEANING}\n{procedure}\n"));
         for part in parts {
@@ -38,18 +50,21 @@ impl Library {
             hex
         }))
     }
-}
 
-/// The same value with the keys of every map in order.
-fn sorted(json: Json) -> Json {
-    match json {
-        Json::Object(map) => {
-            let mut entries: Vec<(String, Json)> =
-                map.into_iter().map(|(key, value)| (key, sorted(value))).collect();
-            entries.sort_by(|a, b| a.0.cmp(&b.0));
-            Json::Object(entries.into_iter().collect())
+    /// The procedure itself and every one that it performs, directly or not.
+    fn performs_in_all<'a>(&'a self, procedure: &'a str) -> IndexSet<&'a str> {
+        let mut names = IndexSet::from([procedure]);
+        let mut next = 0;
+        while let Some(&name) = names.get_index(next) {
+            next += 1;
+            let Some(document) = self.procedures.get(name) else { continue };
+            names.extend(performed(&document.model).into_iter().map(|(name, _)| &**name));
         }
-        Json::Array(items) => Json::Array(items.into_iter().map(sorted).collect()),
-        other => other,
+        names
+    }
+
+    fn json(&self, source: u32) -> Option<Json> {
+        let text = self.sources.get(source as usize)?;
+        Some(tree::parse(text, crate::SourceId(source)).ok()?.to_json())
     }
 }

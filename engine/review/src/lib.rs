@@ -1,1 +1,25 @@
-//! Approvals that bind, and what changed.
+//! Approvals that bind, what changed for safety, and the officer's pages.
+//!
+//! An [`Approval`] is a small text that stands beside a procedure and names the hash of the content it is for. What it is
+//! worth at a day is its [`Standing`], which is worked out anew every time from the texts: nothing is believed because it
+//! was once computed. Nothing here reads files or clocks: texts and days come in.
+
+mod approval;
+mod date;
+mod people;
+mod place;
+mod remarks;
+mod request;
+mod signature;
+mod signers;
+mod standing;
+
+pub use approval::{Accepted, Approval, FormError, Walkthrough, Withdrawal};
+pub use date::{Date, DateError};
+pub use people::{Held, People, Person};
+pub use place::{step_at, step_names};
+pub use remarks::{Remark, Returned};
+pub use request::{Refused, Request, Subject, approve};
+pub use signature::{NAMESPACE, SignatureError, sign, verify};
+pub use signers::{Signers, SignersError};
+pub use standing::{Evidence, Standing, standing};

@@ -7,7 +7,7 @@ use std::path::Path;
 fn the_cards_in_out_are_current() {
     let folder = tempfile::tempdir().expect("a folder");
     let fresh = folder.path().display().to_string();
-    let output = gatewright(root(), &["card", "--all", "--out", &fresh]);
+    let output = gatewright(root(), &["card", "--all", "--on", "2026-11-25", "--out", &fresh]);
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
     let mut cards = 0;
     for line in stdout(&output).lines() {

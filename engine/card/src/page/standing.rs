@@ -27,7 +27,11 @@ pub enum Approval {
         by: String,
         /// The day.
         on: String,
+        /// The last day on which it holds.
+        until: String,
     },
+    /// There was an approval, and why it does not count: "withdrawn", "expired".
+    NoLonger(String),
 }
 
 impl Standing {
@@ -35,7 +39,8 @@ impl Standing {
         match &self.approval {
             Approval::NotApproved => "NOT APPROVED".to_owned(),
             Approval::Training => "FOR TRAINING ONLY, NOT APPROVED".to_owned(),
-            Approval::Approved { by, on } => format!("Approved by {by} on {on}"),
+            Approval::Approved { by, on, until } => format!("Approved by {by} on {on}, valid until {until}"),
+            Approval::NoLonger(why) => format!("NOT APPROVED: {why}"),
         }
     }
 

@@ -23,7 +23,11 @@ fn nothing_authored_becomes_markup() {
 fn the_standing_cannot_break_out_of_the_style_sheet() {
     let standing = Standing {
         content: "\"; } body { display: none; } </style><script>".into(),
-        approval: Approval::Approved { by: "a\"; } </style>".into(), on: "\u{1b}[2J".into() },
+        approval: Approval::Approved {
+            by: "a\"; } </style>".into(),
+            on: "\u{1b}[2J".into(),
+            until: "2027-11-02".into(),
+        },
     };
     let page = build(&library(SERVICE), &"service".into(), &standing, None).unwrap();
     let shown = html(&page).unwrap();

@@ -6,10 +6,17 @@ use anyhow::{Context, Result};
 use card::page::{Chosen, Page, ProofNote, build_for};
 use check::Report;
 use document::model::Name;
+use review::Date;
 
 /// Writes the wanted forms of one procedure into its folder.
-pub(super) fn forms(report: &Report, name: &Name, chosen: &Chosen, options: &Card) -> Result<()> {
-    let page = page(report, name, chosen)?;
+pub(super) fn forms(
+    report: &Report,
+    name: &Name,
+    on: &Date,
+    chosen: &Chosen,
+    options: &Card,
+) -> Result<()> {
+    let page = page(report, name, on, chosen)?;
     let ending = suffix(chosen);
     for form in &options.form {
         for (file, extension, bytes) in
@@ -23,7 +30,7 @@ pub(super) fn forms(report: &Report, name: &Name, chosen: &Chosen, options: &Car
     Ok(())
 }
 
-fn page(report: &Report, name: &Name, chosen: &Chosen) -> Result<Page> {
+fn page(report: &Report, name: &Name, on: &Date, chosen: &Chosen) -> Result<Page> {
     let checked = report.procedures.iter().find(|checked| checked.procedure == *name);
     let equipment = report.library.procedures.get(name).map(|document| &document.model.equipment);
     let equipment = equipment.and_then(|equipment| report.library.equipment.get(equipment));
@@ -34,7 +41,7 @@ fn page(report: &Report, name: &Name, chosen: &Chosen) -> Result<Page> {
             obligations: proof.obligations,
             stops: crate::commands::leave::from_each_step(machine, &equipment.model, proof),
         });
-    let standing = super::standing(&report.library, name);
+    let standing = super::standing(&report.library, name, on)?;
     Ok(build_for(&report.library, name, &standing, proof.as_ref(), chosen)?)
 }
 

@@ -1,0 +1,108 @@
+//! What stands beside the procedures: approvals, returned procedures, people and keys.
+
+use crate::files;
+use anyhow::{Context, Result};
+use document::model::Procedure;
+use document::{Document, Library};
+use review::{Date, Evidence, People, Returned, Signers, Standing, Subject};
+use std::path::{Path, PathBuf};
+
+/// The texts beside one procedure.
+pub(crate) struct Beside {
+    folder: PathBuf,
+    pub(crate) people: Option<People>,
+    signers: Option<Signers>,
+    pub(crate) approval: Option<String>,
+    signature: Option<String>,
+    pub(crate) returned: Option<Returned>,
+    name: String,
+}
+
+impl Beside {
+    /// Reads what stands beside a procedure; people and keys may also stand one folder up.
+    pub(crate) fn read(library: &Library, document: &Document<Procedure>) -> Result<Self> {
+        let name = document.model.procedure.to_string();
+        let source = &library.sources[document.source.0 as usize].name;
+        let folder = Path::new(source).parent().unwrap_or(Path::new("")).to_owned();
+        let above = folder.parent().map(Path::to_owned);
+        let shared = |file: &str| -> Result<Option<(PathBuf, String)>> {
+            for folder in [Some(&folder), above.as_ref()].into_iter().flatten() {
+                let path = folder.join(file);
+                if let Some(text) = text(&path)? {
+                    return Ok(Some((path, text)));
+                }
+            }
+            Ok(None)
+        };
+        let people = match shared(files::PEOPLE)? {
+            Some((path, text)) => {
+                Some(People::parse(&text).with_context(|| format!("`{}`", path.display()))?)
+            }
+            None => None,
+        };
+        let signers = match shared(files::SIGNERS)? {
+            Some((path, text)) => {
+                Some(Signers::parse(&text).with_context(|| format!("`{}`", path.display()))?)
+            }
+            None => None,
+        };
+        let mut beside =
+            Self { folder, people, signers, approval: None, signature: None, returned: None, name };
+        beside.approval = text(&beside.approval_path())?;
+        beside.signature = text(&beside.signature_path())?;
+        let path = beside.returned_path();
+        if let Some(text) = text(&path)? {
+            beside.returned = Some(Returned::parse(&text).with_context(|| format!("`{}`", path.display()))?);
+        }
+        Ok(beside)
+    }
+
+    pub(crate) fn approval_path(&self) -> PathBuf {
+        self.folder.join(format!("{}{}", self.name, files::APPROVAL))
+    }
+
+    pub(crate) fn signature_path(&self) -> PathBuf {
+        self.folder.join(format!("{}{}.sig", self.name, files::APPROVAL))
+    }
+
+    pub(crate) fn returned_path(&self) -> PathBuf {
+        self.folder.join(format!("{}{}", self.name, files::RETURNED))
+    }
+
+    /// How the procedure stands on a day.
+    pub(crate) fn standing(&self, subject: &Subject<'_>, on: &Date) -> Standing {
+        let evidence = Evidence {
+            approval: self.approval.as_deref(),
+            signature: self.signature.as_deref(),
+            people: self.people.as_ref(),
+            signers: self.signers.as_ref(),
+        };
+        review::standing(subject, &evidence, on)
+    }
+}
+
+/// How a procedure stands on a day, with its content.
+pub(crate) fn standing(library: &Library, name: &str, on: &Date) -> Result<(String, Standing)> {
+    let content = library.content_hash(name).unwrap_or_default();
+    let Some(document) = library.procedures.get(name) else { return Ok((content, Standing::Never)) };
+    let subject = Subject { procedure: document, content: &content, findings: &[] };
+    let standing = Beside::read(library, document)?.standing(&subject, on);
+    Ok((content, standing))
+}
+
+/// The day that was given, or today where the program runs.
+pub(crate) fn day(given: Option<&Date>) -> Result<Date> {
+    match given {
+        Some(given) => Ok(given.clone()),
+        None => Ok(Date::parse(&chrono::Local::now().format("%Y-%m-%d").to_string())?),
+    }
+}
+
+/// The text of a file; none if it is not there.
+fn text(path: &Path) -> Result<Option<String>> {
+    match std::fs::read_to_string(path) {
+        Ok(text) => Ok(Some(text)),
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(error).with_context(|| format!("`{}` cannot be read", path.display())),
+    }
+}

@@ -1,0 +1,286 @@
+//! Which parts of an equipment document a procedure uses.
+//!
+//! Used is what its steps name, what is asked at its start and promised at its end, the ways to stop it, and every rule
+//! that could come into play. What a condition may become is followed without regard to order, which can only find more.
+
+use crate::model::{Action, Answer, Cube, Equipment, Kind, Name, Procedure, Step};
+use indexmap::IndexMap;
+use serde_json::Value as Json;
+use std::collections::{BTreeMap, BTreeSet};
+
+type Names = BTreeSet<Name>;
+
+/// The names used, map by map.
+#[derive(Default)]
+pub(super) struct Used {
+    conditions: Names,
+    rules: Names,
+    work: Names,
+    actions: Names,
+    hazards: Names,
+    roles: Names,
+    things: Names,
+    instruments: Names,
+    fasteners: Names,
+}
+
+/// For every condition the values it may come to have.
+struct Possible<'a> {
+    equipment: &'a Equipment,
+    values: BTreeMap<Name, BTreeSet<String>>,
+}
+
+impl Possible<'_> {
+    fn start(equipment: &Equipment, requires: &Cube) -> BTreeMap<Name, BTreeSet<String>> {
+        let of = |(name, condition): (&Name, &crate::model::Condition)| {
+            let values = match (requires.get(name), &condition.normal) {
+                (Some(stated), _) => stated.0.clone(),
+                (None, Some(normal)) => vec![normal.clone()],
+                (None, None) => condition.values.clone(),
+            };
+            (name.clone(), values.into_iter().collect())
+        };
+        equipment.conditions.iter().map(of).collect()
+    }
+
+    /// Whether all of a conjunction may be so.
+    fn meets(&self, cube: &Cube) -> bool {
+        cube.iter().all(|(name, values)| {
+            self.values.get(name).is_none_or(|known| values.0.iter().any(|value| known.contains(value)))
+        })
+    }
+
+    /// Adds values; says whether one is new.
+    fn add<'v>(&mut self, name: &Name, values: impl IntoIterator<Item = &'v String>) -> bool {
+        let Some(known) = self.values.get_mut(name) else { return false };
+        values.into_iter().fold(false, |grown, value| known.insert(value.clone()) || grown)
+    }
+
+    fn add_cube(&mut self, cube: &Cube) -> bool {
+        cube.iter().fold(false, |grown, (name, values)| self.add(name, &values.0) || grown)
+    }
+
+    fn add_all<'n>(&mut self, names: impl IntoIterator<Item = &'n Name>) -> bool {
+        let equipment = self.equipment;
+        names.into_iter().fold(false, |grown, name| {
+            let all = equipment.conditions.get(name).map(|condition| &condition.values);
+            self.add(name, all.into_iter().flatten()) || grown
+        })
+    }
+
+    /// What follows by itself: values that settle, evidence that may end.
+    fn follow(&mut self) -> bool {
+        let mut grown = false;
+        for (name, condition) in &self.equipment.conditions {
+            if let Some(settles) = &condition.settles
+                && self.values.get(name).is_some_and(|known| known.contains(&settles.from))
+            {
+                grown |= self.add(name, [&settles.to]);
+            }
+            if condition.lost_when.as_ref().is_some_and(|cause| self.meets(cause)) {
+                grown |= self.add_all([name]);
+            }
+        }
+        grown
+    }
+}
+
+impl Used {
+    /// What `procedures` use of their equipment when `first` is carried out and performs the others.
+    pub(super) fn of(equipment: &Equipment, first: &Procedure, procedures: &[&Procedure]) -> Self {
+        let mut used = Self::default();
+        let values = Possible::start(equipment, &first.requires);
+        let mut possible = Possible { equipment, values };
+        for procedure in procedures {
+            used.cube(&procedure.requires);
+            used.cube(&procedure.leaves);
+            used.roles.extend(procedure.performers.keys().cloned());
+            for listed in [&procedure.tools, &procedure.supplies, &procedure.spares, &procedure.wear] {
+                used.things.extend(listed.names().iter().cloned());
+            }
+            used.steps(&procedure.steps, equipment, &mut possible);
+        }
+        used.follow(equipment, &mut possible);
+        used.close(equipment, &possible);
+        used
+    }
+
+    fn cube(&mut self, cube: &Cube) {
+        self.conditions.extend(cube.keys().cloned());
+    }
+
+    fn steps(&mut self, steps: &[Step], equipment: &Equipment, possible: &mut Possible<'_>) {
+        for step in steps {
+            for cube in [&step.requires, &step.leaves, &step.only] {
+                self.cube(cube);
+            }
+            self.conditions.extend(step.disturbs.iter().cloned());
+            possible.add_cube(&step.leaves);
+            possible.add_all(&step.disturbs);
+            self.work.extend(step.work.clone());
+            self.hazards.extend(step.warn.iter().cloned());
+            let things = step.tools.iter().chain(&step.supplies).chain(&step.spares);
+            self.things.extend(things.cloned());
+            self.roles.extend(step.by.iter().chain(&step.verified_by).cloned());
+            for answer in step.answers.iter().flat_map(IndexMap::values) {
+                if let Answer::Shows(outcome) = answer {
+                    self.cube(&outcome.shows);
+                }
+            }
+            self.kind(step, equipment, possible);
+        }
+    }
+
+    fn kind(&mut self, step: &Step, equipment: &Equipment, possible: &mut Possible<'_>) {
+        match step.kind() {
+            Some(Kind::Action(name)) => {
+                if let Some(action) = equipment.actions.get(name) {
+                    self.action(name, action, possible);
+                }
+            }
+            Some(Kind::Confirm(cube)) => self.cube(cube),
+            Some(Kind::Measure(measure)) => {
+                self.cube(&measure.shows);
+                possible.add_all(measure.shows.keys());
+                self.instruments.insert(measure.instrument.clone());
+            }
+            Some(Kind::Wait(wait)) => {
+                self.cube(&wait.until);
+                possible.add_all(wait.until.keys());
+            }
+            Some(Kind::Hold(hold)) => {
+                self.roles.insert(hold.released_by.clone());
+            }
+            Some(Kind::Fasten(fasten)) => {
+                self.fasteners.insert(fasten.fasteners.clone());
+            }
+            Some(Kind::Repeat(repeat)) => {
+                self.cube(&repeat.until);
+                self.steps(&repeat.steps, equipment, possible);
+            }
+            Some(Kind::AnyOrder(steps)) => self.steps(steps, equipment, possible),
+            Some(Kind::Do(_) | Kind::Ask(_) | Kind::Perform(_)) | None => {}
+        }
+    }
+
+    fn action(&mut self, name: &Name, action: &Action, possible: &mut Possible<'_>) -> bool {
+        self.actions.insert(name.clone());
+        self.cube(&action.requires);
+        self.cube(&action.leaves);
+        self.conditions.extend(action.disturbs.iter().cloned());
+        self.work.extend(action.work.clone());
+        self.things.extend(action.tools.iter().cloned());
+        possible.add_cube(&action.leaves) | possible.add_all(&action.disturbs)
+    }
+
+    /// Adds the restoring actions that a way to stop may take, until nothing more is possible. One that can only make so
+    /// what is so anyway is in no way to stop.
+    fn follow(&mut self, equipment: &Equipment, possible: &mut Possible<'_>) {
+        loop {
+            let mut grown = possible.follow();
+            for (name, action) in equipment.actions.iter().filter(|(_, action)| action.restores) {
+                let work = action.work.as_ref().and_then(|work| equipment.work.get(work));
+                let can = possible.meets(&action.requires)
+                    && work.is_none_or(|work| possible.meets(&work.requires));
+                let changes = !action.disturbs.is_empty()
+                    || action.leaves.iter().any(|(name, values)| {
+                        let known = possible.values.get(name);
+                        known.is_some_and(|known| known.iter().any(|value| !values.0.contains(value)))
+                    });
+                if can && changes {
+                    grown |= self.action(name, action, possible);
+                }
+            }
+            if !grown {
+                return;
+            }
+        }
+    }
+
+    /// Adds the rules that may come into play, and what all that is used names in turn.
+    fn close(&mut self, equipment: &Equipment, possible: &Possible<'_>) {
+        for (name, rule) in equipment.never.iter().filter(|(_, rule)| possible.meets(&rule.when)) {
+            self.rules.insert(name.clone());
+            self.cube(&rule.when);
+            self.hazards.insert(rule.hazard.clone());
+        }
+        for work in self.work.clone().iter().filter_map(|name| equipment.work.get(name)) {
+            self.cube(&work.requires);
+            self.things.extend(work.wear.iter().cloned());
+            self.hazards.extend(work.hazard.clone());
+        }
+        equipment.safe_state.iter().for_each(|cube| self.cube(cube));
+        // Every card and every walk asks for the normal values of all others.
+        let normal = equipment.conditions.iter().filter(|(_, condition)| condition.normal.is_some());
+        self.conditions.extend(normal.map(|(name, _)| name.clone()));
+        let causes = |name: &Name| equipment.conditions.get(name)?.lost_when.as_ref();
+        loop {
+            let more: Names =
+                self.conditions.iter().filter_map(causes).flat_map(|cube| cube.keys().cloned()).collect();
+            if more.is_subset(&self.conditions) {
+                return;
+            }
+            self.conditions.extend(more);
+        }
+    }
+
+    /// The equipment document without what is not used. `texts` are the documents that may refer to amounts.
+    pub(super) fn part_of(&self, json: Json, texts: &[String]) -> Json {
+        let Json::Object(mut map) = json else { return json };
+        map.shift_remove("revision");
+        let keep = [
+            ("conditions", &self.conditions),
+            ("never", &self.rules),
+            ("work", &self.work),
+            ("actions", &self.actions),
+            ("hazards", &self.hazards),
+            ("roles", &self.roles),
+            ("tools", &self.things),
+            ("supplies", &self.things),
+            ("spares", &self.things),
+            ("wear", &self.things),
+            ("instruments", &self.instruments),
+            ("fasteners", &self.fasteners),
+        ];
+        for (key, names) in keep {
+            if let Some(Json::Object(entries)) = map.get_mut(key) {
+                entries.retain(|name, _| names.contains(name.as_str()));
+            }
+        }
+        let amounts = map.shift_remove("amounts");
+        let variants = map.shift_remove("variants");
+        let mut texts: Vec<String> = texts.to_vec();
+        texts.push(Json::Object(map.clone()).to_string());
+        let amounts = named_in(amounts, &mut texts, |_| false);
+        let variants = named_in(variants, &mut texts, |name| self.conditions.contains(name));
+        map.insert("amounts".to_owned(), amounts);
+        map.insert("variants".to_owned(), variants);
+        Json::Object(map)
+    }
+}
+
+/// The entries that a text refers to as `$name` or in a template, and those that `also` wants. What is kept is a text
+/// that may refer to others.
+fn named_in(entries: Option<Json>, texts: &mut Vec<String>, also: impl Fn(&str) -> bool) -> Json {
+    let Some(Json::Object(mut open)) = entries else { return Json::Null };
+    let mut kept = serde_json::Map::new();
+    loop {
+        let named = |name: &String| {
+            let reference = format!("${name}");
+            let template = name.replace('-', "_");
+            texts.iter().any(|text| {
+                text.contains(&reference) || text.contains("{{") && text.contains(template.as_str())
+            })
+        };
+        let found: Vec<String> = open.keys().filter(|name| also(name) || named(name)).cloned().collect();
+        if found.is_empty() {
+            return Json::Object(kept);
+        }
+        for name in found {
+            if let Some(value) = open.shift_remove(&name) {
+                texts.push(value.to_string());
+                kept.insert(name, value);
+            }
+        }
+    }
+}

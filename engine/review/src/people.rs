@@ -1,0 +1,80 @@
+//! Who may do what, and until when.
+
+use crate::approval::FormError;
+use crate::date::Date;
+use document::model::Name;
+use indexmap::IndexMap;
+use serde::Deserialize;
+
+/// The people of a site with the roles they hold: `people.yaml` beside the procedures.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct People {
+    /// The people by name.
+    pub people: IndexMap<String, Person>,
+    /// The roles that may approve procedures.
+    pub approvers: Vec<Name>,
+}
+
+/// One person.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Person {
+    /// The roles the person is qualified for, each with the days between which that holds.
+    pub roles: IndexMap<Name, Held>,
+    /// The name under which `allowed-signers` lists the person's keys, such as `adeyi@larkmoor.example`.
+    pub signs_as: Option<String>,
+}
+
+/// How long a qualification holds.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Held {
+    /// The first day.
+    pub from: Date,
+    /// The last day.
+    pub until: Date,
+}
+
+impl People {
+    /// Reads the text of a people file.
+    ///
+    /// # Errors
+    /// If it has another form.
+    pub fn parse(text: &str) -> Result<Self, FormError> {
+        FormError::parse("people", text)
+    }
+
+    /// Why a person may not act in a role on a day; `None` if they may.
+    #[must_use]
+    pub fn unqualified(&self, person: &str, role: &str, on: &Date) -> Option<String> {
+        let Some(known) = self.people.get(person) else {
+            let near = calc::nearest(person, self.people.keys().map(String::as_str));
+            let near = near.map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
+            return Some(format!("`{person}` is not among the people of this site{near}"));
+        };
+        match known.roles.get(role) {
+            None => Some(format!("{person} does not hold the role `{role}`")),
+            Some(held) if *on < held.from => {
+                Some(format!("{person} is qualified as `{role}` from {} only", held.from))
+            }
+            Some(held) if *on > held.until => {
+                Some(format!("the qualification of {person} as `{role}` ended on {}", held.until))
+            }
+            Some(_) => None,
+        }
+    }
+
+    /// Why a person may not approve in a role on a day; `None` if they may.
+    #[must_use]
+    pub fn no_approver(&self, person: &str, role: &str, on: &Date) -> Option<String> {
+        if !self.approvers.iter().any(|known| **known == *role) {
+            let roles: Vec<String> = self.approvers.iter().map(|role| format!("`{role}`")).collect();
+            return Some(format!(
+                "the role `{role}` does not approve procedures here; {} does",
+                document::model::either(&roles)
+            ));
+        }
+        self.unqualified(person, role, on)
+    }
+}

@@ -1,0 +1,93 @@
+//! Signatures in the SSH signature format, as `ssh-keygen -Y sign` writes and `ssh-keygen -Y verify` reads them
+//! (OpenSSH, PROTOCOL.sshsig: memory).
+
+use crate::date::Date;
+use crate::signers::Signers;
+use ssh_key::{HashAlg, LineEnding, PrivateKey, SshSig};
+use std::fmt;
+
+/// What our signatures are for: a signature made for anything else does not count.
+pub const NAMESPACE: &str = "gatewright-approval";
+
+/// Why a text is not signed, or a signature does not count.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SignatureError {
+    /// The key cannot be read.
+    Key(String),
+    /// The key cannot sign here, and why: it is protected by a passphrase, or of a kind that only `ssh-keygen` signs with.
+    Elsewhere(&'static str),
+    /// The text does not read as a signature.
+    Form(String),
+    /// It was made for something else.
+    Namespace(String),
+    /// It does not fit the text.
+    Content,
+    /// The key is not listed for this person.
+    Signer(String),
+}
+
+impl fmt::Display for SignatureError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Key(why) => write!(f, "the signing key cannot be used: {why}"),
+            Self::Elsewhere(why) => write!(
+                f,
+                "the signing key {why}; approve without `--sign`, then run \
+                 `ssh-keygen -Y sign -n {NAMESPACE} -f KEYFILE` on the approval"
+            ),
+            Self::Form(why) => write!(f, "its signature cannot be read: {why}"),
+            Self::Namespace(found) => {
+                write!(f, "its signature was made for `{found}`, not for `{NAMESPACE}`")
+            }
+            Self::Content => f.write_str("its signature does not fit the text"),
+            Self::Signer(principal) => {
+                write!(f, "`allowed-signers` does not list the key that signed it for `{principal}`")
+            }
+        }
+    }
+}
+
+impl std::error::Error for SignatureError {}
+
+/// Signs a text with a private key in the OpenSSH form.
+///
+/// # Errors
+/// If the key cannot be read, is protected, or is of a kind that cannot sign here.
+pub fn sign(text: &[u8], key: &str) -> Result<String, SignatureError> {
+    let key = PrivateKey::from_openssh(key).map_err(|error| SignatureError::Key(error.to_string()))?;
+    if key.is_encrypted() {
+        return Err(SignatureError::Elsewhere("is protected by a passphrase"));
+    }
+    // The crate reads such keys and verifies what they sign, but cannot sign with them (ssh-key 0.6.7).
+    if key.algorithm().is_rsa() {
+        return Err(SignatureError::Elsewhere("is an RSA key, with which this program does not sign"));
+    }
+    let signature = key.sign(NAMESPACE, HashAlg::Sha512, text);
+    let pem = signature.and_then(|signature| signature.to_pem(LineEnding::LF));
+    pem.map_err(|error| SignatureError::Key(error.to_string()))
+}
+
+/// Whether `principal` signed this text for an approval, with a key that may sign on that day.
+///
+/// # Errors
+/// If not, with the reason.
+pub fn verify(
+    text: &[u8],
+    signature: &str,
+    principal: &str,
+    signers: &Signers,
+    on: &Date,
+) -> Result<(), SignatureError> {
+    let signature =
+        SshSig::from_pem(signature.trim_end()).map_err(|error| SignatureError::Form(error.to_string()))?;
+    if signature.namespace() != NAMESPACE {
+        return Err(SignatureError::Namespace(signature.namespace().to_owned()));
+    }
+    let key = ssh_key::PublicKey::new(signature.public_key().clone(), "");
+    key.verify(NAMESPACE, text, &signature).map_err(|_| SignatureError::Content)?;
+    if signers.may_sign(principal, signature.public_key(), NAMESPACE, on) {
+        Ok(())
+    } else {
+        Err(SignatureError::Signer(principal.to_owned()))
+    }
+}

@@ -1,0 +1,150 @@
+//! `approve` and `list`, end to end: what is refused, what is written, what it is worth later.
+
+use super::{gatewright, stderr, stdout};
+use crate::support::demo;
+use std::path::Path;
+use std::process::Output;
+
+/// A folder with the bundled documents and their people, and nothing approved.
+pub(super) fn folder() -> tempfile::TempDir {
+    let folder = tempfile::tempdir().expect("a folder");
+    for file in demo::files() {
+        std::fs::write(folder.path().join(&file.name), &file.bytes).expect("written");
+    }
+    std::fs::write(folder.path().join("people.yaml"), demo::text("people")).expect("written");
+    folder
+}
+
+pub(super) const OFFICER: [&str; 6] =
+    ["--by", "Gwen Adeyi", "--role", "safety-officer", "--date", "2026-11-09"];
+
+pub(super) fn approve(folder: &Path, procedure: &str, more: &[&str]) -> Output {
+    gatewright(folder, &[&["approve", procedure, "--from", "."], more].concat())
+}
+
+pub(super) fn standing(folder: &Path, procedure: &str, on: &str) -> String {
+    let output = gatewright(folder, &["list", "--from", ".", "--on", on]);
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    let text = stdout(&output);
+    let line = text.lines().find(|line| line.starts_with(procedure)).expect("a line for the procedure");
+    line.to_owned()
+}
+
+#[test]
+fn an_approval_is_given_shown_and_withdrawn() {
+    let folder = folder();
+    let folder = folder.path();
+    assert!(standing(folder, "tip-swap", "2026-11-25").contains("Nobody has approved"));
+    let walk = ["walk", "tip-swap", "--from", ".", "--person", "Tomas Reeve", "--serial", "OSK-0117"];
+    let refused = gatewright(folder, &walk);
+    assert_eq!(refused.status.code(), Some(1));
+    assert!(stderr(&refused).contains("--training"), "{}", stderr(&refused));
+
+    let grounds =
+        ["--until", "2027-11-08", "--walkthrough", "Tomas Reeve, 2026-11-05, Larkmoor depot, OSK-0117"];
+    let given = approve(folder, "tip-swap", &[&OFFICER[..], &grounds].concat());
+    assert_eq!(given.status.code(), Some(0), "{}", stderr(&given));
+    let text = std::fs::read_to_string(folder.join("tip-swap.approval.yaml")).expect("an approval");
+    assert!(text.contains("place: \"Larkmoor depot, OSK-0117\""), "{text}");
+    let schema: serde_json::Value = serde_json::from_str(
+        &std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/schemas/approval.schema.json"))
+            .expect("a schema"),
+    )
+    .expect("JSON");
+    assert_eq!(schema["required"].as_array().map(Vec::len), Some(8));
+
+    assert!(
+        standing(folder, "tip-swap", "2026-11-25")
+            .contains("Approved by Gwen Adeyi (safety officer) on 2026-11-09")
+    );
+    assert!(standing(folder, "tip-swap", "2027-11-08").contains("Approved by"), "the last day counts");
+    assert!(standing(folder, "tip-swap", "2027-11-09").contains("ended on 2027-11-08"));
+    assert!(standing(folder, "tip-swap", "2026-11-08").contains("it begins on 2026-11-09"));
+    assert!(standing(folder, "unboxing", "2026-11-25").contains("Nobody has approved"));
+
+    let card = |on| {
+        let output = gatewright(folder, &["card", "tip-swap", "--from", ".", "--on", on]);
+        assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+        std::fs::read_to_string(folder.join("out/tip-swap/card.txt")).expect("a card")
+    };
+    assert!(card("2026-11-25").contains("Approved by Gwen Adeyi on 2026-11-09, valid until 2027-11-08"));
+    assert!(card("2028-01-01").contains("NOT APPROVED: expired"));
+
+    let withdrawn =
+        approve(folder, "tip-swap", &[&OFFICER[..], &["--withdraw", "The seal ring was changed."]].concat());
+    assert_eq!(withdrawn.status.code(), Some(0), "{}", stderr(&withdrawn));
+    assert!(
+        standing(folder, "tip-swap", "2026-11-25")
+            .contains("Withdrawn by Gwen Adeyi on 2026-11-09: The seal ring")
+    );
+    assert!(card("2026-11-25").contains("NOT APPROVED: withdrawn"));
+}
+
+#[test]
+fn what_stands_against_an_approval_is_told() {
+    let folder = folder();
+    let folder = folder.path();
+    let until = ["--until", "2027-11-08"];
+    let by = |who, role, date| vec!["--by", who, "--role", role, "--date", date];
+    let officer = by("Gwen Adeyi", "safety-officer", "2026-11-09");
+    let walk = |text| [&officer[..], &until, &["--walkthrough", text]].concat();
+    let cases: Vec<(Vec<&str>, &str)> = vec![
+        (
+            [&by("Ilse Marrow", "safety-officer", "2026-11-09")[..], &until].concat(),
+            "Ilse Marrow wrote the procedure",
+        ),
+        ([&by("ilse  marrow", "safety-officer", "2026-11-09")[..], &until].concat(), "wrote the procedure"),
+        (
+            [&by("Tomas Reeve", "technician", "2026-11-09")[..], &until].concat(),
+            "`technician` does not approve",
+        ),
+        ([&by("Tomas Reeve", "safety-officer", "2026-11-09")[..], &until].concat(), "does not hold the role"),
+        (
+            [&by("Gwen Adey", "safety-officer", "2026-11-09")[..], &until].concat(),
+            "did you mean `Gwen Adeyi`?",
+        ),
+        (
+            [&by("Gwen Adeyi", "safety-officer", "2029-01-06")[..], &["--until", "2030-01-01"]].concat(),
+            "ended on 2029-01-05",
+        ),
+        ([&by("Gwen Adeyi", "safety-officer", "2025-01-05")[..], &until].concat(), "from 2025-01-06 only"),
+        ([&officer[..], &["--until", "2026-11-08"]].concat(), "before it begins"),
+        (walk("Ilse Marrow, 2026-11-05, Larkmoor depot"), "somebody else walks it through"),
+        (walk("Nobody Atall, 2026-11-05, Larkmoor depot"), "not among the people"),
+        (walk("Tomas Reeve, 2026-11-10, Larkmoor depot"), "lies after the approval"),
+        ([&officer[..], &until, &["--accept", "P01@settle=Fine."]].concat(), "no finding P01@settle"),
+    ];
+    for (arguments, expected) in cases {
+        let output = approve(folder, "tip-swap", &arguments);
+        assert_eq!(output.status.code(), Some(1), "{expected}: {}", stderr(&output));
+        assert!(stderr(&output).contains(expected), "{expected}: {}", stderr(&output));
+        assert!(!folder.join("tip-swap.approval.yaml").exists(), "{expected}");
+    }
+    // An error, and a procedure whose author nobody knows.
+    let text = demo::text("tip-swap");
+    let wait = "  - id: decay\n    wait: { for: 45 s";
+    let faulty = super::swap(&text, wait, &wait.replace("45", "30"));
+    std::fs::write(folder.join("tip-swap.yaml"), faulty.replace("author: Ilse Marrow\n", ""))
+        .expect("written");
+    let output = approve(folder, "tip-swap", &[&officer[..], &until].concat());
+    assert_eq!(output.status.code(), Some(1));
+    for expected in ["is an error", "names no `author`"] {
+        assert!(stderr(&output).contains(expected), "{}", stderr(&output));
+    }
+}
+
+#[test]
+fn a_procedure_is_returned_with_remarks() {
+    let folder = folder();
+    let folder = folder.path();
+    let back = ["--return", "The wait is hard to see.", "--remark", "decay=Say who holds the timer."];
+    let output = approve(folder, "tip-swap", &[&OFFICER[..], &back].concat());
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    let text = std::fs::read_to_string(folder.join("tip-swap.returned.yaml")).expect("remarks");
+    let returned = review::Returned::parse(&text).expect("it reads");
+    assert_eq!(returned.remarks[0].text, "Say who holds the timer.");
+    assert_eq!(returned.text(), text, "it is written as it reads");
+    let wrong = ["--return", "No.", "--remark", "decoy=x"];
+    let output = approve(folder, "tip-swap", &[&OFFICER[..], &wrong].concat());
+    assert!(stderr(&output).contains("did you mean `decay`?"), "{}", stderr(&output));
+}

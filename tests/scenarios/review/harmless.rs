@@ -1,0 +1,108 @@
+//! Edits that change nothing of what a person reads or may do.
+
+use crate::support::demo;
+
+/// Ways to write the same document otherwise: each with its name.
+pub(super) fn rewritings() -> Vec<(&'static str, fn(&str) -> String)> {
+    vec![
+        ("a remark above", |text| format!("# Checked at the bench.\n{text}")),
+        ("a remark at the end", |text| format!("{text}# End.\n")),
+        ("a remark on every line of its own", |text| {
+            each_line(text, |line| {
+                if line.starts_with("  - id:") { format!("  # Next.\n{line}") } else { line.to_owned() }
+            })
+        }),
+        ("no remarks", |text| {
+            let kept: Vec<&str> = text.lines().filter(|line| !line.trim_start().starts_with('#')).collect();
+            kept.join("\n") + "\n"
+        }),
+        ("empty lines between steps", |text| {
+            each_line(
+                text,
+                |line| if line.starts_with("  - id:") { format!("\n{line}") } else { line.to_owned() },
+            )
+        }),
+        ("space at line ends", |text| each_line(text, |line| format!("{line}  "))),
+        ("a document marker", |text| format!("---\n{text}")),
+        ("no line end at the end", |text| text.trim_end().to_owned()),
+        ("line ends of another system", |text| text.replace('\n', "\r\n")),
+        ("quoted titles", |text| {
+            each_line(text, |line| match line.strip_prefix("title: ") {
+                Some(title) => format!("title: \"{title}\""),
+                None => line.to_owned(),
+            })
+        }),
+        ("quoted acts", |text| {
+            each_line(text, |line| match line.strip_prefix("    do: ") {
+                Some(act) if !act.contains(['\'', '>']) => format!("    do: '{act}'"),
+                _ => line.to_owned(),
+            })
+        }),
+        ("folded expectations", |text| {
+            each_line(text, |line| match line.strip_prefix("    expect: ") {
+                Some(text) if !text.contains(['\'', '>', '"']) => format!("    expect: >-\n      {text}"),
+                _ => line.to_owned(),
+            })
+        }),
+        ("single values as lists", |text| {
+            each_line(text, |line| match line.strip_suffix(" }") {
+                Some(rest) if line.starts_with("    leaves: {") && !line.contains(['[', ',']) => {
+                    let (key, value) = rest.rsplit_once(": ").expect("a value");
+                    format!("{key}: [{value}] }}")
+                }
+                _ => line.to_owned(),
+            })
+        }),
+        ("space inside braces gone", |text| {
+            each_line(text, |line| match line.starts_with("    leaves: {") {
+                true => line.replace("{ ", "{").replace(" }", "}"),
+                false => line.to_owned(),
+            })
+        }),
+        ("keys of the head in another order", |text| {
+            let lines: Vec<&str> = text.lines().collect();
+            let at = lines.iter().position(|line| line.starts_with("title: ")).expect("a title");
+            let mut lines = lines.clone();
+            let title = lines.remove(at);
+            lines.insert(at + 1, title);
+            lines.join("\n") + "\n"
+        }),
+        ("expectation before the act", |text| {
+            let mut lines: Vec<&str> = text.lines().collect();
+            for at in 1..lines.len().saturating_sub(1) {
+                if lines[at].starts_with("    do: ") && lines[at + 1].starts_with("    expect: ") {
+                    lines.swap(at, at + 1);
+                }
+            }
+            lines.join("\n") + "\n"
+        }),
+        ("an empty list that says nothing", |text| {
+            each_line(text, |line| {
+                if line.starts_with("    do: ") && !line.ends_with('-') {
+                    format!("    only: {}\n{line}")
+                } else {
+                    line.to_owned()
+                }
+            })
+        }),
+    ]
+}
+
+fn each_line(text: &str, rewrite: impl Fn(&str) -> String) -> String {
+    text.lines().map(rewrite).collect::<Vec<_>>().join("\n") + "\n"
+}
+
+/// Every rewriting of every bundled file that it changes at all.
+pub(super) fn edits() -> Vec<(String, &'static str, String)> {
+    let mut edits = Vec::new();
+    for file in demo::PROCEDURES.into_iter().chain(["equipment"]) {
+        let text = demo::text(file);
+        for (what, rewrite) in rewritings() {
+            let rewritten = rewrite(&text);
+            if rewritten != text {
+                edits.push((file.to_owned(), what, rewritten));
+            }
+        }
+    }
+    edits
+}

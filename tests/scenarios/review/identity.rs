@@ -1,0 +1,100 @@
+//! The hash of a content: what counts and what does not.
+
+use super::harmless::edits;
+use super::{hashes, library, swap};
+use crate::support::demo;
+use std::collections::{BTreeMap, BTreeSet};
+
+#[test]
+fn harmless_edits_leave_every_hash_as_it_was() {
+    let before = hashes(&library(&BTreeMap::new()));
+    let edits = edits();
+    assert!(edits.len() >= 40, "{}", edits.len());
+    for (file, what, text) in edits {
+        let after = hashes(&library(&BTreeMap::from([(file.clone(), text)])));
+        assert_eq!(before, after, "{what} in {file}");
+    }
+}
+
+/// An edit of the equipment and the procedures whose content it changes; `*` for all.
+const EQUIPMENT_EDITS: [(&str, &str, &str, &[&str]); 16] = [
+    ("its revision alone", "revision: 1", "revision: 2", &[]),
+    (
+        "whose instructions come first",
+        "is an invented machine.",
+        "is a machine of our own invention.",
+        &["*"],
+    ),
+    ("a label everybody reads", "label: supply switch", "label: main switch", &["*"]),
+    ("a spare of one procedure", "Seal ring of the tip", "Seal ring behind the tip", &["tip-swap"]),
+    (
+        "a supply of one procedure",
+        "Neutralising powder for battery acid",
+        "Powder for acid",
+        &["battery-replacement"],
+    ),
+    ("a tool of two procedures", "Ohmmeter with two test leads", "Ohmmeter", &["wand-reassembly"]),
+    ("a group of fasteners", "    torque: 1.2 N·m", "    torque: 1.3 N·m", &["wand-reassembly"]),
+    ("a group that nobody fastens", "    torque: 4 N·m", "    torque: 5 N·m", &[]),
+    ("an instrument", "uncertainty: 0.05 ohm", "uncertainty: 0.06 ohm", &["wand-reassembly"]),
+    (
+        "an instrument that nobody uses",
+        "timer: { unit: s, resolution: 1 s, uncertainty: 1 s }",
+        "timer: { unit: s, resolution: 1 s, uncertainty: 2 s }",
+        &[],
+    ),
+    (
+        "a type of work",
+        "at the battery clamp\n    requires: { negative-lead: insulated, positive-lead: insulated, top-cover: open }",
+        "at the battery clamp\n    requires: { negative-lead: insulated, top-cover: open }",
+        &["battery-replacement"],
+    ),
+    (
+        "a type of work that nobody does",
+        "tank: empty, line: drained, battery: clamped }",
+        "tank: empty, battery: clamped }",
+        &[],
+    ),
+    (
+        "a rule of the battery",
+        "when: { negative-lead: bare, positive-lead: bare }",
+        "when: { negative-lead: bare, positive-lead: bare, battery: loose }",
+        &["battery-replacement"],
+    ),
+    (
+        "a rule that can never come into play",
+        "  side-line-full:\n    when: { attitude: on-side, line: [rinse, product, preservative] }",
+        "  side-line-full:\n    when: { attitude: on-side, line: [rinse, product] }",
+        &[],
+    ),
+    (
+        "an action that nobody takes",
+        "do: Latch the trigger back with the tip guard inside the steel bucket.",
+        "do: Latch the trigger back.",
+        &["first-flush"],
+    ),
+    (
+        "a role",
+        "second-person: Is instructed in the task and is",
+        "second-person: Knows the task and is",
+        &["battery-replacement", "unboxing"],
+    ),
+];
+
+#[test]
+fn edits_of_the_equipment_change_the_hashes_of_those_who_use_the_part() {
+    let before = hashes(&library(&BTreeMap::new()));
+    let equipment = demo::text("equipment");
+    for (what, from, to, changed) in EQUIPMENT_EDITS {
+        let text = swap(&equipment, from, to);
+        let after = hashes(&library(&BTreeMap::from([("equipment".to_owned(), text)])));
+        let found: BTreeSet<&str> = before
+            .iter()
+            .filter(|(name, hash)| after[*name] != **hash)
+            .map(|(name, _)| name.as_str())
+            .collect();
+        let expected: BTreeSet<&str> =
+            if changed == ["*"] { demo::PROCEDURES.into() } else { changed.iter().copied().collect() };
+        assert_eq!(found, expected, "{what}");
+    }
+}

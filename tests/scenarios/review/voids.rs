@@ -1,0 +1,180 @@
+//! What voids an approval, and what does not: each change with exactly the approvals it takes away.
+
+use super::{library, swap};
+use crate::support::demo;
+use document::Library;
+use document::model::Name;
+use review::{Approval, Date, Evidence, People, Request, Standing, Subject};
+use std::collections::{BTreeMap, BTreeSet};
+
+const OUTER: &str = "\
+procedure: outer
+title: Clean the strainer before the round
+equipment: oskerry-22
+revision: 1
+author: Ilse Marrow
+purpose: Start the round with a clean strainer.
+scope: The strainer alone.
+performers: { technician: 1 }
+time: 30 min
+level_of_use: continuous
+tools: none
+supplies: none
+spares: none
+wear: none
+requires: { supply: isolated, charger: detached, tank: rinse, line: rinse, outlet-valve: open }
+leaves: { tank: rinse, line: rinse }
+steps:
+  - { id: clean, perform: strainer-clean }
+";
+
+fn people() -> People {
+    People::parse(&demo::text("people")).expect("people")
+}
+
+fn day(text: &str) -> Date {
+    Date::parse(text).expect("a day")
+}
+
+/// The bundled documents, changed, and one procedure that performs another.
+fn with_outer(changes: &BTreeMap<String, String>) -> Library {
+    let mut files = demo::files();
+    for file in &mut files {
+        if let Some(text) = changes.get(file.name.trim_end_matches(".yaml")) {
+            file.bytes = text.clone().into_bytes();
+        }
+    }
+    files.push(document::InputFile { name: "outer.yaml".to_owned(), bytes: OUTER.as_bytes().to_vec() });
+    let reading = document::read(&files);
+    assert_eq!(reading.findings, Vec::new());
+    reading.library
+}
+
+fn approvals(library: &Library) -> BTreeMap<Name, String> {
+    let approve = |name: &Name| {
+        let content = library.content_hash(name).expect("a hash");
+        let subject = Subject { procedure: &library.procedures[name], content: &content, findings: &[] };
+        let request = Request {
+            by: "Gwen Adeyi".to_owned(),
+            role: Name::from("safety-officer"),
+            date: day("2026-11-09"),
+            until: day("2027-11-08"),
+            walkthrough: None,
+            accepted: Vec::new(),
+        };
+        review::approve(&subject, &people(), &request).expect("approved").text()
+    };
+    library.procedures.keys().map(|name| (name.clone(), approve(name))).collect()
+}
+
+fn standings(
+    library: &Library,
+    approvals: &BTreeMap<Name, String>,
+    people: &People,
+) -> BTreeMap<Name, Standing> {
+    let of = |(name, text): (&Name, &String)| {
+        let content = library.content_hash(name).expect("a hash");
+        let subject = Subject { procedure: &library.procedures[name], content: &content, findings: &[] };
+        let evidence = Evidence { approval: Some(text), people: Some(people), ..Evidence::default() };
+        (name.clone(), review::standing(&subject, &evidence, &day("2026-11-25")))
+    };
+    approvals.iter().map(of).collect()
+}
+
+fn lost(standings: &BTreeMap<Name, Standing>) -> BTreeSet<&str> {
+    standings.iter().filter(|(_, standing)| !standing.is_approved()).map(|(name, _)| &**name).collect()
+}
+
+#[test]
+fn changed_documents_void_exactly_the_approvals_that_rest_on_them() {
+    let before = with_outer(&BTreeMap::new());
+    let approvals = approvals(&before);
+    assert_eq!(lost(&standings(&before, &approvals, &people())), BTreeSet::new());
+    let cases: [(&str, &str, &str, &[&str]); 5] = [
+        ("tip-swap", "time: 15 min", "time: 16 min", &["tip-swap"]),
+        ("strainer-clean", "wait: { for: 30 s,", "wait: { for: 35 s,", &["outer", "strainer-clean"]),
+        (
+            "equipment",
+            "when: { negative-lead: bare, positive-lead: bare }",
+            "when: { negative-lead: bare, positive-lead: bare, battery: loose }",
+            &["battery-replacement"],
+        ),
+        (
+            "equipment",
+            "  bowl-open-flow:\n    when: { outlet-valve: open, bowl: open, tank: [rinse, product] }",
+            "  bowl-open-flow:\n    when: { outlet-valve: open, bowl: open, tank: [rinse, product], brake: 'on' }",
+            &["outer", "strainer-clean"],
+        ),
+        ("equipment", "revision: 1", "revision: 2", &[]),
+    ];
+    for (file, from, to, expected) in cases {
+        let text = swap(&demo::text(file), from, to);
+        let after = with_outer(&BTreeMap::from([(file.to_owned(), text)]));
+        let standings = standings(&after, &approvals, &people());
+        assert_eq!(lost(&standings), expected.iter().copied().collect(), "{file}: {to}");
+        for name in expected {
+            assert_eq!(standings[*name].word(), "changed since approved");
+        }
+    }
+}
+
+#[test]
+fn an_altered_approval_voids_itself_alone() {
+    let library = library(&BTreeMap::new());
+    let given = approvals(&library);
+    let name = "tip-swap";
+    let hash = library.content_hash(name).expect("a hash");
+    let other = library.content_hash("unboxing").expect("a hash");
+    let cases: [(&str, &str, &str); 9] = [
+        ("revision: 1", "revision: 2", "it was altered"),
+        (&hash, &other, "it was altered"),
+        ("\"Gwen Adeyi\"", "\"Anneke Voss\"", "it was altered"),
+        ("date: 2026-11-09", "date: 2026-11-10", "it was altered"),
+        ("until: 2027-11-08", "until: 2037-11-08", "it was altered"),
+        ("role: safety-officer", "role: trainer", "it was altered"),
+        ("approval: tip-swap", "approval: unboxing", "it is for `unboxing`"),
+        ("until: 2027-11-08\n", "until: 2027-11-08\nfor: ever\n", "no approval file"),
+        ("until: 2027-11-08\n", "", "no approval file"),
+    ];
+    for (from, to, why) in cases {
+        let mut altered = given.clone();
+        let text = altered.get_mut(name).expect("an approval");
+        *text = swap(text, from, to);
+        let standings = standings(&library, &altered, &people());
+        assert_eq!(lost(&standings), BTreeSet::from([name]), "{to}");
+        assert!(standings[name].sentence().contains(why), "{}", standings[name].sentence());
+    }
+    // Remarks and layout are not the approval.
+    let mut rewritten = given.clone();
+    let text = rewritten.get_mut(name).expect("an approval");
+    *text = format!("# Filed.\n{}", text.replace("\"Gwen Adeyi\"", "Gwen Adeyi"));
+    assert_eq!(lost(&standings(&library, &rewritten, &people())), BTreeSet::new());
+}
+
+#[test]
+fn a_resealed_approval_by_someone_who_may_not_counts_for_nothing() {
+    let library = library(&BTreeMap::new());
+    let given = approvals(&library);
+    for (by, role, why) in [
+        ("Ilse Marrow", "safety-officer", "wrote the procedure"),
+        ("Tomas Reeve", "safety-officer", "does not hold the role"),
+        ("Tomas Reeve", "technician", "does not approve"),
+    ] {
+        let mut forged = given.clone();
+        let mut approval = Approval::parse(&given["tip-swap"]).expect("an approval");
+        approval.by = by.to_owned();
+        approval.role = Name::from(role);
+        forged.insert(Name::from("tip-swap"), approval.sealed().text());
+        let standings = standings(&library, &forged, &people());
+        assert_eq!(lost(&standings), BTreeSet::from(["tip-swap"]));
+        assert!(standings["tip-swap"].sentence().contains(why), "{}", standings["tip-swap"].sentence());
+    }
+    // The people change: whoever was no officer that day approved nothing.
+    let text = swap(
+        &demo::text("people"),
+        "safety-officer: { from: 2025-01-06",
+        "safety-officer: { from: 2026-11-10",
+    );
+    let late = People::parse(&text).expect("people");
+    assert_eq!(lost(&standings(&library, &given, &late)).len(), demo::PROCEDURES.len());
+}
