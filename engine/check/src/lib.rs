@@ -16,6 +16,7 @@ mod words;
 pub use findings::{Checked, Fault, Report, check, check_one};
 pub use mend::{Mend, mend};
 pub use registry::{Explanation, explain, explanations};
+pub use story::story_to;
 pub use words::{cube_words, values_words};
 
 pub use proof::Budget;

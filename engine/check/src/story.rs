@@ -2,10 +2,13 @@
 
 use crate::context::Context;
 use crate::words::{conjunct_words, values_words};
+use document::Library;
 use document::model::Step;
 use machine::{
-    Bits, Choice, Conjunct, Guard, Move, Node, NodeKind, Trace, VarId, VarOrigin, Violation, step_number,
+    Bits, Choice, Conjunct, Guard, Machine, Move, Node, NodeKind, Trace, VarId, VarOrigin, Violation,
+    step_number,
 };
+use proof::Proof;
 use std::collections::BTreeSet;
 
 /// The start, each move that matters, and how it ends. Moves that change nothing of what matters are told together.
@@ -29,6 +32,20 @@ pub(crate) fn story(context: &Context<'_>, trace: &Trace) -> Vec<String> {
     }
     flush(&mut quiet, &mut lines);
     lines.push(ending(context, trace));
+    lines
+}
+
+/// The run to a state that a machine's only rule speaks of, as [`machine::Machine::forbidding`] makes one, a line a move.
+#[must_use]
+pub fn story_to(library: &Library, machine: &Machine, trace: &Trace) -> Vec<String> {
+    let Some(procedure) = library.procedures.get(&machine.procedure) else { return Vec::new() };
+    let Some(equipment) = library.equipment.get(&procedure.model.equipment) else { return Vec::new() };
+    let shape = proof::shape(machine);
+    let proof = Proof::default();
+    let context = Context { library, procedure, equipment, machine, shape: &shape, proof: &proof };
+    let mut lines = story(&context, trace);
+    // The last line tells how a rule is broken, and here none is.
+    lines.pop();
     lines
 }
 

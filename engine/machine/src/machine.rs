@@ -125,6 +125,18 @@ impl Machine {
         state
     }
 
+    /// The same machine with one rule alone and nothing to be left in: whoever looks for what breaks that rule looks for
+    /// a run to those states.
+    #[must_use]
+    pub fn forbidding(&self, when: Cube) -> Self {
+        let mut rules_of = vec![Vec::new(); self.rules_of.len()];
+        for conjunct in &when.0 {
+            rules_of[conjunct.var.0 as usize] = vec![0];
+        }
+        let rules = vec![Rule { name: Name::from("asked-about"), when }];
+        Self { rules, rules_of, rest: None, ..self.clone() }
+    }
+
     /// The rules that the box may break, among those that speak of a variable in `changed`.
     pub fn broken<'a>(&'a self, state: &'a State, changed: &[VarId]) -> Vec<usize> {
         let mut rules: Vec<usize> =

@@ -10,12 +10,14 @@ mod join;
 mod live;
 mod order;
 mod plan;
+mod reach;
 mod reduce;
 mod search;
 mod shape;
 
 pub use explore::{Budget, Ended};
 pub use plan::{Leaving, Move as PlanMove, Planner};
+pub use reach::{reachable, run_to};
 pub use shape::{Shape, shape};
 
 use machine::{Cube, Machine, NodeId, ReplayError, Trace, VarId, VarOrigin};
@@ -64,7 +66,7 @@ pub struct Refuted {
 }
 
 /// What was proved.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Proof {
     /// How many obligations there are on the places reached.
     pub obligations: usize,

@@ -36,7 +36,7 @@ impl Date {
         let year: u32 = digits(year, 4).ok_or_else(fault)?;
         let month: u32 = digits(month, 2).ok_or_else(fault)?;
         let day: u32 = digits(day, 2).ok_or_else(fault)?;
-        let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+        let leap = year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
         let days = match month {
             1 | 3 | 5 | 7 | 8 | 10 | 12 => 31,
             4 | 6 | 9 | 11 => 30,
@@ -90,6 +90,6 @@ mod tests {
         for text in ["", "2026-11", "26-11-02", "2026-1-2", "2026-11-0a", "2026-11-02-", "+026-11-02"] {
             assert!(Date::parse(text).is_err(), "{text}");
         }
-        assert!(Date::parse("2026-09-30") < Date::parse("2026-10-01"));
+        assert!(Date::parse("2026-09-30").unwrap() < Date::parse("2026-10-01").unwrap());
     }
 }

@@ -31,11 +31,11 @@ pub fn step_at(document: &Document<Procedure>, offset: usize) -> Option<&Name> {
     let mut found: Option<(usize, &Name)> = None;
     look(document, &document.model.steps, "/steps", offset, &mut found);
     let (start, name) = found?;
-    let after = |key: &&str| {
+    let after = |key: &str| {
         let span = document.places.key(&format!("/{key}"));
         span.is_some_and(|span| start < span.start && span.start <= offset)
     };
-    if OTHERS.iter().any(|key| after(&key)) { None } else { Some(name) }
+    if OTHERS.iter().any(|key| after(key)) { None } else { Some(name) }
 }
 
 fn look<'a>(

@@ -76,14 +76,16 @@ pub(super) fn rewritings() -> Vec<(&'static str, fn(&str) -> String)> {
             }
             lines.join("\n") + "\n"
         }),
-        ("an empty list that says nothing", |text| {
-            each_line(text, |line| {
-                if line.starts_with("    do: ") && !line.ends_with('-') {
-                    format!("    only: {}\n{line}")
-                } else {
-                    line.to_owned()
+        ("an empty map that says nothing", |text| {
+            let steps: Vec<&str> = text.split("\n  - id: ").collect();
+            let filled = |step: &&str| match step.split_once('\n') {
+                Some((name, rest)) if !rest.contains("requires:") => {
+                    format!("{name}\n    requires: {{}}\n{rest}")
                 }
-            })
+                _ => (*step).to_owned(),
+            };
+            let filled: Vec<String> = steps[1..].iter().map(filled).collect();
+            [&[steps[0].to_owned()], &filled[..]].concat().join("\n  - id: ")
         }),
     ]
 }

@@ -53,19 +53,23 @@ impl Possible<'_> {
     /// Adds values; says whether one is new.
     fn add<'v>(&mut self, name: &Name, values: impl IntoIterator<Item = &'v String>) -> bool {
         let Some(known) = self.values.get_mut(name) else { return false };
-        values.into_iter().fold(false, |grown, value| known.insert(value.clone()) || grown)
+        let before = known.len();
+        known.extend(values.into_iter().cloned());
+        known.len() > before
     }
 
     fn add_cube(&mut self, cube: &Cube) -> bool {
-        cube.iter().fold(false, |grown, (name, values)| self.add(name, &values.0) || grown)
+        // Every one is added: nothing may end this early.
+        cube.iter().filter(|(name, values)| self.add(name, &values.0)).count() > 0
     }
 
     fn add_all<'n>(&mut self, names: impl IntoIterator<Item = &'n Name>) -> bool {
         let equipment = self.equipment;
-        names.into_iter().fold(false, |grown, name| {
-            let all = equipment.conditions.get(name).map(|condition| &condition.values);
-            self.add(name, all.into_iter().flatten()) || grown
-        })
+        let grows = |name: &&Name| {
+            let all = equipment.conditions.get(*name).map(|condition| &condition.values);
+            self.add(name, all.into_iter().flatten())
+        };
+        names.into_iter().filter(grows).count() > 0
     }
 
     /// What follows by itself: values that settle, evidence that may end.

@@ -1,0 +1,84 @@
+//! Which combinations of values some run comes to, and a run to one of them.
+
+use crate::explore::{Budget, permitted, successors};
+use crate::join::{Arrival, join};
+use crate::live::Live;
+use crate::order::{Key, Order};
+use crate::{Obligation, prove};
+use machine::{Cube, Machine, Place, ReplayError, State, Trace, VarId};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// For each group of variables the combinations of their values that occur somewhere on some run, one bit a value, in
+/// the order of the group. `None` if the budget ended first: then nothing is known.
+#[must_use]
+pub fn reachable(
+    machine: &Machine,
+    groups: &[Vec<VarId>],
+    budget: &Budget<'_>,
+) -> Option<Vec<BTreeSet<Vec<u64>>>> {
+    let order = Order::new(machine);
+    // What is asked about is never widened, so that a box says it exactly.
+    let live = Live::new(machine, &order, &groups.iter().flatten().copied().collect());
+    let mut found = vec![BTreeSet::new(); groups.len()];
+    let mut waiting: BTreeMap<Key, Vec<State>> = BTreeMap::new();
+    let mut seen: BTreeMap<Place, Vec<State>> = BTreeMap::new();
+    let all: Vec<VarId> = machine.layout.ids().collect();
+    let mut ignored = BTreeSet::new();
+    note(machine, groups, &machine.start(), &mut found);
+    for mut state in permitted(machine, &machine.start(), &all, None, &mut ignored) {
+        live.widen(machine, &mut state);
+        waiting.entry(order.key(state.place)).or_default().push(state);
+    }
+    let mut boxes = 0;
+    while let Some((key, states)) = waiting.pop_first() {
+        let arrivals = states.into_iter().map(|state| Arrival { state, from: Vec::<()>::new() }).collect();
+        let mut states: Vec<State> =
+            join(machine, arrivals).into_iter().map(|arrival| arrival.state).collect();
+        if order.is_looped(key.3.node) {
+            let seen = seen.entry(key.3).or_default();
+            states.retain(|state| !seen.iter().any(|known| state.is_within(known)));
+            seen.extend(states.iter().cloned());
+        }
+        for state in states {
+            boxes += 1;
+            if boxes > budget.boxes || boxes % 1000 == 0 && !(budget.go_on)() {
+                return None;
+            }
+            for (_, step, mut part) in successors(machine, &state, &|_, _| true, &mut ignored) {
+                // As the step left it, before what breaks a rule is cut off.
+                note(machine, groups, &step.state, &mut found);
+                live.widen(machine, &mut part);
+                waiting.entry(order.key(part.place)).or_default().push(part);
+            }
+        }
+    }
+    Some(found)
+}
+
+/// Adds every combination that a box holds.
+fn note(machine: &Machine, groups: &[Vec<VarId>], state: &State, found: &mut [BTreeSet<Vec<u64>>]) {
+    for (group, found) in groups.iter().zip(found) {
+        let mut tuples: Vec<Vec<u64>> = vec![Vec::new()];
+        for &var in group {
+            let field = state.bits.field(&machine.layout, var);
+            let values = (0..64).map(|at| 1 << at).filter(|value| field & value != 0);
+            let values: Vec<u64> = values.collect();
+            let longer = |tuple: &Vec<u64>| {
+                values.iter().map(|&value| [&tuple[..], &[value]].concat()).collect::<Vec<_>>()
+            };
+            tuples = tuples.iter().flat_map(longer).collect();
+        }
+        found.extend(tuples);
+    }
+}
+
+/// A shortest run to a state inside the cube; `None` if there is none, or the budget ended first.
+///
+/// # Errors
+/// If the run does not replay: a fault of this crate, never of the procedure.
+pub fn run_to(machine: &Machine, cube: &Cube, budget: &Budget<'_>) -> Result<Option<Trace>, ReplayError> {
+    let asking = machine.forbidding(cube.clone());
+    let proof = prove(&asking, budget)?;
+    let refuted = proof.refuted.into_iter().filter(|one| matches!(one.obligation, Obligation::Rule { .. }));
+    Ok(refuted.filter_map(|one| one.trace).min_by_key(|trace| trace.moves.len()))
+}
