@@ -9,13 +9,7 @@ use document::model::Name;
 use review::Date;
 
 /// Writes the wanted forms of one procedure into its folder.
-pub(super) fn forms(
-    report: &Report,
-    name: &Name,
-    on: &Date,
-    chosen: &Chosen,
-    options: &Card,
-) -> Result<()> {
+pub(super) fn forms(report: &Report, name: &Name, on: &Date, chosen: &Chosen, options: &Card) -> Result<()> {
     let page = page(report, name, on, chosen)?;
     let ending = suffix(chosen);
     for form in &options.form {
