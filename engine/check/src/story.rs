@@ -57,6 +57,8 @@ fn matters(context: &Context<'_>, trace: &Trace) -> BTreeSet<VarId> {
             context.machine.rules[rule].when.0.iter().map(|conjunct| conjunct.var).collect()
         }
         Violation::Promise(promise) => [context.machine.promises[promise].conjunct.var].into(),
+        Violation::Unanswered(node) => shown(context.node(node)),
+        Violation::Lapsed { var, .. } => [var].into(),
         Violation::Stuck(_) => away_from_rest(context, trace).iter().map(|conjunct| conjunct.var).collect(),
     };
     for step in &trace.moves {
@@ -67,6 +69,15 @@ fn matters(context: &Context<'_>, trace: &Trace) -> BTreeSet<VarId> {
         }
     }
     vars
+}
+
+/// What the answers of a question show.
+fn shown(node: &Node) -> BTreeSet<VarId> {
+    let guards = node.outcomes.iter().filter_map(|outcome| match &outcome.guard {
+        Guard::Is(cube) | Guard::IsNot(cube) => Some(cube),
+        Guard::Always => None,
+    });
+    guards.flat_map(|cube| &cube.0).map(|conjunct| conjunct.var).collect()
 }
 
 /// What the state in which work may be left asks for and the end of the trace has not.
@@ -181,6 +192,24 @@ fn ending(context: &Context<'_>, trace: &Trace) -> String {
             let conjunct = context.machine.promises[promise].conjunct;
             format!("done: {} was due, here it is {}", conjunct_words(layout, conjunct), here(conjunct.var))
         }
+        Violation::Unanswered(node) => {
+            let facts: Vec<String> = shown(context.node(node))
+                .iter()
+                .map(|&var| {
+                    let value = trace.last().field(layout, var);
+                    let settling = context.machine.settling.iter().find(|s| (s.var, s.from) == (var, value));
+                    let falls = settling.map(|s| format!(", or already {}", values_words(layout, var, s.to)));
+                    format!("{} is {}{}", layout.var(var).label, here(var), falls.unwrap_or_default())
+                })
+                .collect();
+            format!("{}: no answer fits: {}", number(context.node(node)), facts.join(" and "))
+        }
+        Violation::Lapsed { node, var } => format!(
+            "{}: work is interrupted here; {} was {}, and then nobody can tell whether it still is",
+            number(context.node(node)),
+            layout.var(var).label,
+            here(var)
+        ),
         Violation::Stuck(node) => {
             let away: Vec<String> = away_from_rest(context, trace)
                 .iter()

@@ -117,14 +117,14 @@ impl Machine {
     /// Nothing is known of `vars` any more, wherever the state is: they may have any value, and evidence that ends when
     /// they change has ended.
     #[must_use]
-    pub fn forget(&self, state: &State, vars: &[VarId]) -> Vec<State> {
+    pub fn forget(&self, state: &State, vars: &[VarId]) -> Vec<Next> {
         let mut part = Part { bits: state.bits.clone(), origin: state.bits.clone(), written: Vec::new() };
         for &var in vars {
             part.bits.set_field(&self.layout, var, self.layout.all(var));
             part.written.push(var);
         }
         let parts = self.lose_evidence(part).into_iter();
-        parts.map(|part| self.arrived(state, state.place, part).state).collect()
+        parts.map(|part| self.arrived(state, state.place, part)).collect()
     }
 
     /// So much time has surely passed at the state's place.

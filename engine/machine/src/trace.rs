@@ -4,7 +4,7 @@ use crate::bits::Bits;
 use crate::cube::{Conjunct, Cube};
 use crate::layout::VarId;
 use crate::machine::Machine;
-use crate::node::{DONE, Need, NodeId, Place};
+use crate::node::{DONE, Guard, Need, NodeId, Place};
 use crate::state::State;
 use std::fmt;
 
@@ -22,6 +22,16 @@ pub enum Violation {
     Rule(usize),
     /// A promise is not kept at done: an index into the machine's promises.
     Promise(usize),
+    /// A question has no answer for what is so, or for what a settling condition may become while it is asked.
+    Unanswered(NodeId),
+    /// An interruption at this node leads where nothing was proved, because nobody can tell whether a condition is as it
+    /// was. That this is so is for the exploration to say; a replay makes sure of the way there.
+    Lapsed {
+        /// The node.
+        node: NodeId,
+        /// The condition.
+        var: VarId,
+    },
     /// Work stopped at this node cannot be brought to the state in which it may be left. That there is no plan is for
     /// the planner to say; a replay makes sure of the way there.
     Stuck(NodeId),
@@ -123,9 +133,30 @@ impl Machine {
                 blamed && when.holds(&self.layout, values)
             }
             Violation::Promise(promise) => place.node == DONE && outside(self.promises[promise].conjunct),
-            Violation::Stuck(node) => place.node == node,
+            Violation::Unanswered(node) => {
+                place.node == node && runs.iter().any(|(state, _)| self.unanswered(state).is_some())
+            }
+            Violation::Stuck(node) | Violation::Lapsed { node, .. } => place.node == node,
         };
         if wrong { Ok(()) } else { fault(end, "nothing goes wrong at its end") }
+    }
+
+    /// The part of a state that meets the preconditions of its node, a question, and has no answer there. Answers that show
+    /// nothing are open whatever is true.
+    #[must_use]
+    pub fn unanswered(&self, state: &State) -> Option<Bits> {
+        let node = self.node(state.place.node);
+        let needs = Cube(node.needs.iter().map(|need| need.conjunct).collect());
+        let mut rest = vec![self.narrow(state, &needs)?.bits];
+        for outcome in &node.outcomes {
+            match &outcome.guard {
+                Guard::Is(cube) => {
+                    rest = rest.iter().flat_map(|bits| cube.outside(&self.layout, bits)).collect();
+                }
+                Guard::Always | Guard::IsNot(_) => return None,
+            }
+        }
+        rest.into_iter().next()
     }
 
     /// Every state with the values `after` that an outcome leads to from states with the values `before`, with what the

@@ -1,5 +1,6 @@
 //! Where ways meet: equal boxes become one, a box inside another goes, and two that differ in one variable merge.
 
+use crate::meter::{Meter, Over};
 use machine::{Bits, Machine, State};
 use std::collections::BTreeMap;
 
@@ -13,16 +14,21 @@ pub(crate) struct Arrival<P> {
 }
 
 /// Joins the boxes at one place. Exact: the union of the boxes stays the same, because two boxes merge only where they
-/// differ in a single variable and their clocks are equal.
-pub(crate) fn join<P>(machine: &Machine, mut arrivals: Vec<Arrival<P>>) -> Vec<Arrival<P>> {
-    if arrivals.len() < 2 {
-        return arrivals;
-    }
+/// differ in a single variable and their clocks are equal. So it also stays where the budget ends.
+pub(crate) fn join<P>(
+    machine: &Machine,
+    arrivals: &mut Vec<Arrival<P>>,
+    meter: &Meter<'_>,
+) -> Result<(), Over> {
     loop {
         let before = arrivals.len();
         for var in machine.layout.ids() {
+            if arrivals.len() < 2 {
+                return Ok(());
+            }
+            meter.work(arrivals.len())?;
             let mut met: BTreeMap<(Bits, Box<[u64]>), Arrival<P>> = BTreeMap::new();
-            for arrival in arrivals {
+            for arrival in arrivals.drain(..) {
                 let mut rest = arrival.state.bits.clone();
                 rest.set_field(&machine.layout, var, 0);
                 let key = (rest, arrival.state.clocks.clone());
@@ -36,16 +42,14 @@ pub(crate) fn join<P>(machine: &Machine, mut arrivals: Vec<Arrival<P>>) -> Vec<A
                     }
                 }
             }
-            arrivals = met.into_values().collect();
-            if arrivals.len() == 1 {
-                return arrivals;
-            }
+            arrivals.extend(met.into_values());
         }
         if arrivals.len() <= PAIRWISE_LIMIT {
-            arrivals = maximal(arrivals);
+            meter.work(arrivals.len() * arrivals.len() / 16)?;
+            *arrivals = maximal(std::mem::take(arrivals));
         }
         if arrivals.len() == before {
-            return arrivals;
+            return Ok(());
         }
     }
 }

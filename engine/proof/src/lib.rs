@@ -4,20 +4,27 @@
 //! obligation that no box violates holds on every path, and one that is violated comes with a shortest run that was
 //! replayed through the machine, value by value.
 
+mod boxes;
 mod concrete;
+mod diagram;
 mod explore;
+mod hunt;
 mod join;
 mod live;
+mod meter;
 mod order;
 mod plan;
 mod reach;
 mod reduce;
+mod report;
+mod resume;
 mod search;
 mod shape;
 
-pub use explore::{Budget, Ended};
+pub use explore::Budget;
 pub use plan::{Leaving, Move as PlanMove, Planner};
 pub use reach::{reachable, run_to};
+pub use report::Ended;
 pub use shape::{Shape, shape};
 
 use machine::{Cube, Machine, NodeId, ReplayError, Trace, VarId, VarOrigin};
@@ -46,7 +53,8 @@ pub enum Obligation {
     Answered(NodeId),
     /// Work stopped at the node can be brought to the state in which the machine may be left.
     Stop(NodeId),
-    /// After an interruption at the node, what is still relied on of a variable can be established again.
+    /// After an interruption at the node, a variable that nobody can look at and that is still relied on has no value
+    /// there, unless it settles away, for which nothing was proved.
     Resume {
         /// The node.
         node: NodeId,
@@ -60,8 +68,7 @@ pub enum Obligation {
 pub struct Refuted {
     /// Which.
     pub obligation: Obligation,
-    /// A shortest run that violates it; `None` if the search for one ended at its budget, or for
-    /// [`Obligation::Answered`] and [`Obligation::Resume`], which are gaps and no runs.
+    /// A shortest run that violates it; `None` if the search for one ended at its budget.
     pub trace: Option<Trace>,
 }
 
@@ -74,7 +81,7 @@ pub struct Proof {
     pub refuted: Vec<Refuted>,
     /// Why the exploration ended early, if it did: then nothing is proved that is not refuted.
     pub ended: Option<Ended>,
-    /// How many boxes were explored.
+    /// How many sets of states were explored: boxes, and nodes of diagrams.
     pub boxes: usize,
     /// For every node, whether some run reaches it.
     pub reached: Vec<bool>,
@@ -86,18 +93,48 @@ pub struct Proof {
     pub leaving: BTreeMap<NodeId, Vec<Leaving>>,
 }
 
+/// Above so many boxes at one node, decision diagrams take over (measured: 32 to 128 are fastest, 512 takes ten times as long).
+const BOXES_AT_JOIN: usize = 128;
+
 /// Explores every path of the machine within a budget.
 ///
 /// # Errors
 /// If a counterexample does not replay: a fault of this crate, never of the procedure.
 pub fn prove(machine: &Machine, budget: &Budget<'_>) -> Result<Proof, ReplayError> {
+    prove_above(machine, budget, BOXES_AT_JOIN)
+}
+
+/// The same, with decision diagrams wherever more than so many boxes meet; with 0 everywhere. The verdicts and the
+/// lengths of the runs are the same whatever the figure.
+///
+/// # Errors
+/// If a counterexample does not replay: a fault of this crate, never of the procedure.
+pub fn prove_above(
+    machine: &Machine,
+    budget: &Budget<'_>,
+    boxes_at_join: usize,
+) -> Result<Proof, ReplayError> {
     let order = order::Order::new(machine);
     let mut planner = Planner::new(machine);
     let live = live::Live::new(machine, &order, &kept(machine, planner.as_ref()));
-    let explored = explore::explore(machine, &order, &live, planner.as_mut(), budget);
-    let traces =
-        search::traces(machine, &live, planner.as_mut(), &explored.reduction, &explored.violated, budget)?;
-    let idle = explored.idle();
+    let meter = meter::Meter::new(budget);
+    let explorer = explore::Explorer::new(machine, &order, &live, planner.as_mut(), &meter, boxes_at_join);
+    let mut explored = explorer.run();
+    let boxes = meter.sets();
+    meter.again();
+    let mut hunt = hunt::Hunt {
+        machine,
+        live: &live,
+        planner: planner.as_mut(),
+        meter: &meter,
+        lapsed: &explored.lapsed,
+        wanted: explored.violated.clone(),
+        found: BTreeMap::new(),
+    };
+    search::traces(&mut hunt, &mut explored.space, &explored.reduction, boxes_at_join)?;
+    let traces = hunt.found;
+    let idle = |id: &NodeId| explored.reached[id.0 as usize] && !explored.busy[id.0 as usize];
+    let idle = report::acts(machine).into_iter().filter(idle).collect();
     let refuted = explored
         .violated
         .into_iter()
@@ -107,7 +144,7 @@ pub fn prove(machine: &Machine, budget: &Budget<'_>) -> Result<Proof, ReplayErro
         obligations: explored.obligations,
         refuted,
         ended: explored.ended,
-        boxes: explored.boxes,
+        boxes,
         idle,
         never_done: explored.never_done,
         leaving: explored.leaving,

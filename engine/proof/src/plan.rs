@@ -1,5 +1,7 @@
 //! Plans for stopping: the shortest way of restoring actions to the state in which work may be left.
 
+use crate::explore::Budget;
+use crate::meter::{Meter, Over};
 use machine::{Bits, Conjunct, Cube, Machine, State, VarId};
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
@@ -86,21 +88,27 @@ impl<'m> Planner<'m> {
 
     /// The way from everything a state may be. Plans break no rule, in between moves too.
     pub fn leave(&mut self, state: &State) -> Leaving {
+        let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
+        self.leave_within(state, &Meter::new(&unlimited)).unwrap_or(Leaving::Unknown)
+    }
+
+    /// The same within a budget.
+    pub(crate) fn leave_within(&mut self, state: &State, meter: &Meter<'_>) -> Result<Leaving, Over> {
         let key = self.key(state);
         if let Some(known) = self.found.get(&key) {
-            return known.clone();
+            return Ok(known.clone());
         }
-        let leaving = match self.search(state) {
+        let leaving = match self.search(state, meter)? {
             Searched::Found(plan) => Leaving::Plan(plan),
-            Searched::None => self.look(state),
+            Searched::None => self.look(state, meter)?,
             Searched::Limit => Leaving::Unknown,
         };
         self.found.insert(key, leaving.clone());
-        leaving
+        Ok(leaving)
     }
 
     /// Without a plan for the whole state, a person looks at the first condition that is not known, and goes on.
-    fn look(&mut self, state: &State) -> Leaving {
+    fn look(&mut self, state: &State, meter: &Meter<'_>) -> Result<Leaving, Over> {
         let layout = &self.machine.layout;
         let settles = |var: VarId| self.machine.settling.iter().any(|settling| settling.var == var);
         let open = self
@@ -108,31 +116,31 @@ impl<'m> Planner<'m> {
             .iter()
             .copied()
             .find(|&var| state.bits.field(layout, var).count_ones() > 1 && !settles(var));
-        let Some(var) = open else { return Leaving::Stuck(state.bits.clone()) };
+        let Some(var) = open else { return Ok(Leaving::Stuck(state.bits.clone())) };
         let field = state.bits.field(layout, var);
-        let values = (0..64).map(|at| 1 << at).filter(|value| field & value != 0);
-        let ways = values
-            .filter_map(|value| {
-                let part = self.machine.narrow(state, &Cube(vec![Conjunct { var, set: value }]))?;
-                Some((value, self.leave(&part)))
-            })
-            .collect();
-        Leaving::Look(var, ways)
+        let mut ways = Vec::new();
+        for value in (0..64).map(|at| 1 << at).filter(|value| field & value != 0) {
+            if let Some(part) = self.machine.narrow(state, &Cube(vec![Conjunct { var, set: value }])) {
+                ways.push((value, self.leave_within(&part, meter)?));
+            }
+        }
+        Ok(Leaving::Look(var, ways))
     }
 
     /// Breadth first over sets of states, so that the first plan found is a shortest one.
-    fn search(&self, state: &State) -> Searched {
+    fn search(&self, state: &State, meter: &Meter<'_>) -> Result<Searched, Over> {
         let mut seen: BTreeSet<Vec<State>> = BTreeSet::new();
         let mut open: VecDeque<(Vec<State>, Vec<Move>)> = VecDeque::from([(vec![state.clone()], Vec::new())]);
         while let Some((states, plan)) = open.pop_front() {
             if states.iter().all(|state| self.rest.holds(&self.machine.layout, &state.bits)) {
-                return Searched::Found(plan);
+                return Ok(Searched::Found(plan));
             }
+            meter.work(states.len() * (1 + self.machine.restoring.len()))?;
             if !seen.insert(states.clone()) {
                 continue;
             }
             if seen.len() > SEARCH_LIMIT {
-                return Searched::Limit;
+                return Ok(Searched::Limit);
             }
             for (at, _) in self.machine.restoring.iter().enumerate() {
                 if let Some(next) = self.act(&states, at) {
@@ -149,7 +157,7 @@ impl<'m> Planner<'m> {
                 open.push_back((next, with(&plan, Move::Wait(millis))));
             }
         }
-        Searched::None
+        Ok(Searched::None)
     }
 
     /// What an action makes of every state, if all meet its needs and none then breaks a rule.

@@ -1,8 +1,10 @@
 //! Which combinations of values some run comes to, and a run to one of them.
 
-use crate::explore::{Budget, permitted, successors};
+use crate::boxes::{permitted, successors};
+use crate::explore::Budget;
 use crate::join::{Arrival, join};
 use crate::live::Live;
+use crate::meter::Meter;
 use crate::order::{Key, Order};
 use crate::{Obligation, prove};
 use machine::{Cube, Machine, Place, ReplayError, State, Trace, VarId};
@@ -20,35 +22,34 @@ pub fn reachable(
     // What is asked about is never widened, so that a box says it exactly.
     let live = Live::new(machine, &order, &groups.iter().flatten().copied().collect());
     let mut found = vec![BTreeSet::new(); groups.len()];
-    let mut waiting: BTreeMap<Key, Vec<State>> = BTreeMap::new();
+    let mut waiting: BTreeMap<(Key, Place), Vec<Arrival<()>>> = BTreeMap::new();
     let mut seen: BTreeMap<Place, Vec<State>> = BTreeMap::new();
     let all: Vec<VarId> = machine.layout.ids().collect();
     let mut ignored = BTreeSet::new();
     note(machine, groups, &machine.start(), &mut found);
     for mut state in permitted(machine, &machine.start(), &all, None, &mut ignored) {
         live.widen(machine, &mut state);
-        waiting.entry(order.key(state.place)).or_default().push(state);
+        let key = (order.key(state.place), state.place);
+        waiting.entry(key).or_default().push(Arrival { state, from: Vec::new() });
     }
-    let mut boxes = 0;
-    while let Some((key, states)) = waiting.pop_first() {
-        let arrivals = states.into_iter().map(|state| Arrival { state, from: Vec::<()>::new() }).collect();
-        let mut states: Vec<State> =
-            join(machine, arrivals).into_iter().map(|arrival| arrival.state).collect();
-        if order.is_looped(key.3.node) {
-            let seen = seen.entry(key.3).or_default();
+    let meter = Meter::new(budget);
+    while let Some(((_, place), mut arrivals)) = waiting.pop_first() {
+        join(machine, &mut arrivals, &meter).ok()?;
+        let mut states: Vec<State> = arrivals.into_iter().map(|arrival| arrival.state).collect();
+        if order.is_looped(place.node) {
+            let seen = seen.entry(place).or_default();
+            meter.work(states.len() * seen.len() / 16).ok()?;
             states.retain(|state| !seen.iter().any(|known| state.is_within(known)));
             seen.extend(states.iter().cloned());
         }
         for state in states {
-            boxes += 1;
-            if boxes > budget.boxes || boxes % 1000 == 0 && !(budget.go_on)() {
-                return None;
-            }
+            meter.keep(1).ok()?;
             for (_, step, mut part) in successors(machine, &state, &|_, _| true, &mut ignored) {
                 // As the step left it, before what breaks a rule is cut off.
                 note(machine, groups, &step.state, &mut found);
                 live.widen(machine, &mut part);
-                waiting.entry(order.key(part.place)).or_default().push(part);
+                let key = (order.key(part.place), part.place);
+                waiting.entry(key).or_default().push(Arrival { state: part, from: Vec::new() });
             }
         }
     }

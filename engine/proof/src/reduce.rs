@@ -20,11 +20,14 @@ impl Reduction {
         &mut self,
         machine: &Machine,
         planner: Option<&Planner<'_>>,
+        lapsing: &BTreeSet<VarId>,
         node: NodeId,
-        states: &[State],
+        states: &[&State],
     ) {
         let NodeKind::AnyOrder { items } = machine.node(node).kind else { return };
-        let clusters = clusters(machine, planner, node, items, states);
+        // What is asked wherever a person stands: whether the machine can be left, and what lapses there.
+        let asked = planner.iter().flat_map(|planner| planner.relevant()).chain(lapsing).copied().collect();
+        let clusters = clusters(machine, &asked, node, items, states);
         self.clusters.insert(node, clusters);
     }
 
@@ -66,10 +69,10 @@ struct Touch {
 
 fn clusters(
     machine: &Machine,
-    planner: Option<&Planner<'_>>,
+    asked: &BTreeSet<VarId>,
     choosing: NodeId,
     items: u8,
-    states: &[State],
+    states: &[&State],
 ) -> Vec<u64> {
     let mut touches: Vec<Touch> = (0..items).map(|item| touch(machine, choosing, item)).collect();
     let settling = settling(machine, &touches, states);
@@ -82,12 +85,11 @@ fn clusters(
         // Whoever leaves sees the others half done.
         return vec![whole];
     }
-    let stop: BTreeSet<VarId> = planner.iter().flat_map(|planner| planner.relevant()).copied().collect();
     let mut cluster: Vec<usize> = (0..touches.len()).collect();
     for (at, one) in touches.iter().enumerate() {
         for (other_at, other) in touches.iter().enumerate().skip(at + 1) {
-            let both_matter_to_stopping = !one.writes.is_disjoint(&stop) && !other.writes.is_disjoint(&stop);
-            if both_matter_to_stopping || depend(machine, one, other, states) {
+            let seen_by_the_other = !one.writes.is_disjoint(asked) || !other.writes.is_disjoint(asked);
+            if seen_by_the_other || depend(machine, one, other, states) {
                 let (from, to) = (cluster[other_at], cluster[at]);
                 cluster.iter_mut().filter(|name| **name == from).for_each(|name| *name = to);
             }
@@ -100,7 +102,7 @@ fn clusters(
     sets.into_values().collect()
 }
 
-fn depend(machine: &Machine, one: &Touch, other: &Touch, states: &[State]) -> bool {
+fn depend(machine: &Machine, one: &Touch, other: &Touch, states: &[&State]) -> bool {
     let meets = |writes: &BTreeSet<VarId>, touch: &Touch| {
         !writes.is_disjoint(&touch.reads) || !writes.is_disjoint(&touch.writes)
     };
@@ -162,7 +164,7 @@ fn touch(machine: &Machine, choosing: NodeId, item: u8) -> Touch {
 }
 
 /// What a wait in the block may settle: what has not settled on arrival, and what some item sets anew.
-fn settling(machine: &Machine, touches: &[Touch], states: &[State]) -> Vec<VarId> {
+fn settling(machine: &Machine, touches: &[Touch], states: &[&State]) -> Vec<VarId> {
     let open = |settling: &&machine::Settling| {
         touches.iter().any(|touch| touch.writes.contains(&settling.var))
             || states.iter().any(|state| state.bits.field(&machine.layout, settling.var) & settling.from != 0)

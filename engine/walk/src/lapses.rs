@@ -29,8 +29,12 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str, unannounced: bool, at_ms: i
     let before: Vec<(VarId, u64)> =
         walk.machine.layout.ids().map(|var| (var, known(walk, &walk.states, var))).collect();
     let clocks = walk.states.first().map(|state| state.clocks.clone());
-    let forgotten: Vec<State> =
-        walk.states.iter().flat_map(|state| walk.machine.forget(state, &lapsing)).collect();
+    let forgotten: Vec<State> = walk
+        .states
+        .iter()
+        .flat_map(|state| walk.machine.forget(state, &lapsing))
+        .map(|next| next.state)
+        .collect();
     for (var, set) in before {
         // What was not asked yet is asked anyway.
         let mut due = walk.lapsed.iter().chain(&walk.start_due).chain(&walk.normals_due);

@@ -12,6 +12,9 @@ use std::collections::{BTreeMap, BTreeSet};
 /// States past which the oracle gives up.
 pub(crate) const LIMIT: usize = 2_000_000;
 
+/// Above how many boxes diagrams take over: boxes alone, diagrams alone, and to and fro between them.
+const BOXES_AT_JOIN: [usize; 3] = [usize::MAX, 0, 4];
+
 /// What a comparison looked at.
 #[derive(Default)]
 pub(crate) struct Compared {
@@ -32,30 +35,11 @@ impl Compared {
             return Ok(());
         };
         let machine = machine::compile(library, &name.into()).map_err(|error| error.to_string())?;
-        let budget = Budget { boxes: 1_000_000, go_on: &|| true };
-        let proof = proof::prove(&machine, &budget).map_err(|error| format!("no proof: {error}"))?;
-        if proof.ended.is_some() {
-            return Err("the exploration did not end by itself".to_owned());
-        }
-        agree(&found, &machine, &proof)?;
-        for refuted in &proof.refuted {
-            let Some(wrong) = wrong(&machine, refuted.obligation) else { continue };
-            let Some(trace) = &refuted.trace else {
-                match wrong {
-                    Wrong::Unanswered(_) => continue,
-                    _ => return Err(format!("{wrong:?} has no trace")),
-                }
-            };
-            let least = found.wrong[&wrong];
-            if trace.moves.len() != least {
-                return Err(format!(
-                    "{wrong:?}: the trace has {} moves, the shortest {least}",
-                    trace.moves.len()
-                ));
-            }
-            machine.replay(trace).map_err(|error| format!("{wrong:?}: {error}"))?;
-            acts_out(&world, &machine, trace, &wrong).map_err(|error| format!("{wrong:?}: {error}"))?;
-            self.moves += least;
+        for boxes_at_join in BOXES_AT_JOIN {
+            let fault = |error| format!("above {boxes_at_join} boxes diagrams: {error}");
+            let proof = prove(&machine, boxes_at_join).map_err(fault)?;
+            agree(&found, &machine, &proof).map_err(fault)?;
+            self.moves += runs(&found, &world, &machine, &proof).map_err(fault)?;
         }
         self.cases += 1;
         self.faulty += usize::from(!found.wrong.is_empty());
@@ -63,6 +47,36 @@ impl Compared {
         self.states += found.states;
         Ok(())
     }
+}
+
+fn prove(machine: &Machine, boxes_at_join: usize) -> Result<Proof, String> {
+    let budget = Budget { boxes: 1_000_000, go_on: &|| true };
+    let proof = proof::prove_above(machine, &budget, boxes_at_join);
+    let proof = proof.map_err(|error| format!("no proof: {error}"))?;
+    if proof.ended.is_some() {
+        return Err("the exploration did not end by itself".to_owned());
+    }
+    Ok(proof)
+}
+
+/// Every fault has a shortest run that the oracle can act out; gives how many moves they have together.
+fn runs(found: &Found, world: &World, machine: &Machine, proof: &Proof) -> Result<usize, String> {
+    let mut moves = 0;
+    for refuted in &proof.refuted {
+        let Some(wrong) = wrong(machine, refuted.obligation) else { continue };
+        let Some(trace) = &refuted.trace else { return Err(format!("{wrong:?} has no trace")) };
+        let least = found.wrong[&wrong];
+        if trace.moves.len() != least {
+            return Err(format!(
+                "{wrong:?}: the trace has {} moves, the shortest {least}",
+                trace.moves.len()
+            ));
+        }
+        machine.replay(trace).map_err(|error| format!("{wrong:?}: {error}"))?;
+        acts_out(world, machine, trace, &wrong).map_err(|error| format!("{wrong:?}: {error}"))?;
+        moves += least;
+    }
+    Ok(moves)
 }
 
 /// What the proof refutes, in the oracle's words.
@@ -201,7 +215,11 @@ fn goes_wrong(world: &World, wrong: &Wrong, place: &Place, state: &State, writte
             *place == Place::Done
                 && world.promises.iter().any(|promise| named(promise, condition) && fails(promise))
         }
-        Wrong::Unanswered(_) => false,
+        Wrong::Unanswered(at) => {
+            world.key(place) == *at
+                && holds(world.needs(place), &state.values)
+                && world.fallen(state.clone()).iter().any(|state| !world.has_an_answer(place, state))
+        }
     }
 }
 

@@ -71,6 +71,13 @@ impl World {
         states.flat_map(|state| self.fallen(state)).collect()
     }
 
+    /// Whether a question has an answer for the state; what is no question needs none.
+    pub(crate) fn has_an_answer(&self, place: &Place, state: &State) -> bool {
+        let Place::At(levels, Phase::Body) = place else { return true };
+        let Planned::Ask(answers) = &self.plan(levels).kind else { return true };
+        answers.iter().any(|(shows, _)| shows.as_ref().is_none_or(|test| holds(test, &state.values)))
+    }
+
     /// What a place asks for on arrival.
     pub(crate) fn needs(&self, place: &Place) -> &Test {
         match place {
@@ -126,7 +133,9 @@ fn leave(
             }
         }
     }
-    let Place::At(levels, phase) = place else { return };
+    if matches!(place, Place::Done | Place::Stop) {
+        return;
+    }
     let needs = world.needs(place);
     for &(var, set) in needs {
         if states.iter().any(|state| set >> state.values[var] & 1 == 0) {
@@ -136,14 +145,8 @@ fn leave(
     }
     let met = states.into_iter().filter(|state| holds(needs, &state.values));
     let states: BTreeSet<State> = met.flat_map(|state| world.fallen(state)).collect();
-    let plan = world.plan(levels);
-    if let (Phase::Body, Planned::Ask(answers)) = (phase, &plan.kind) {
-        let open = |state: &State| {
-            answers.iter().any(|(shows, _)| shows.as_ref().is_none_or(|test| holds(test, &state.values)))
-        };
-        if !states.iter().all(open) {
-            found.wrong.entry(Wrong::Unanswered(key.clone())).or_insert(depth);
-        }
+    if !states.iter().all(|state| world.has_an_answer(place, state)) {
+        found.wrong.entry(Wrong::Unanswered(key.clone())).or_insert(depth);
     }
     for way in world.ways(place) {
         let to = next.entry(way.to.clone()).or_default();

@@ -1,6 +1,7 @@
 //! P06: a question has no answer for something that may be so.
 
 use crate::context::Context;
+use crate::story::story;
 use crate::words::conjunct_words;
 use document::Diagnostic;
 use machine::{Conjunct, Cube, Guard, Layout, Node};
@@ -12,16 +13,17 @@ pub(crate) fn findings(context: &Context<'_>) -> Vec<Diagnostic> {
     let refuted = context.proof.refuted.iter();
     refuted
         .filter_map(|refuted| match refuted.obligation {
-            Obligation::Answered(node) => Some(context.node(node)),
+            Obligation::Answered(node) => Some((context.node(node), &refuted.trace)),
             _ => None,
         })
-        .map(|node| {
+        .map(|(node, trace)| {
             let message =
                 format!("{} has no answer for everything that may be so there", context.step_words(node));
             let missing = not_shown(&context.machine.layout, node);
             let missing = missing.unwrap_or_else(|| "what is missing".to_owned());
             Diagnostic::error(CODE, context.key(node, "answers"), message)
                 .help(format!("add an answer that `shows` {missing}, or one that shows nothing"))
+                .trace(trace.iter().flat_map(|trace| story(context, trace)).collect())
         })
         .collect()
 }

@@ -1,6 +1,7 @@
 //! P10: after an interruption at a step, something still relied on cannot be established again.
 
 use crate::context::Context;
+use crate::story::story;
 use document::Diagnostic;
 use proof::Obligation;
 use std::collections::BTreeSet;
@@ -27,7 +28,8 @@ pub(crate) fn findings(context: &Context<'_>) -> Vec<Diagnostic> {
         findings.push(
             Diagnostic::error(CODE, context.id_place(node), message)
                 .note(declared, "it stops counting at an interruption, by itself or with something else")
-                .help(format!("give the condition `{}` an `ask`", var.name)),
+                .help(format!("give the condition `{}` an `ask`", var.name))
+                .trace(refuted.trace.iter().flat_map(|trace| story(context, trace)).collect()),
         );
     }
     findings

@@ -1,0 +1,61 @@
+//! The budget, asked wherever work can be long; once it has ended it is not asked again.
+
+use crate::explore::Budget;
+use std::cell::Cell;
+
+/// After how many pieces of work the budget is asked whether to go on. A piece takes about a microsecond.
+const ASKED_EVERY: usize = 1000;
+
+/// The budget has ended.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Over;
+
+/// Counts work and sets of states against a budget.
+pub(crate) struct Meter<'a> {
+    budget: &'a Budget<'a>,
+    sets: Cell<usize>,
+    work: Cell<usize>,
+    said_no: Cell<bool>,
+}
+
+impl<'a> Meter<'a> {
+    pub(crate) fn new(budget: &'a Budget<'a>) -> Self {
+        Self { budget, sets: Cell::new(0), work: Cell::new(0), said_no: Cell::new(false) }
+    }
+
+    /// For another search: its sets of states are counted afresh. Its time is not; where that has ended, little more is
+    /// done.
+    pub(crate) fn again(&self) {
+        self.sets.set(0);
+    }
+
+    /// So many pieces of work are about to be done.
+    pub(crate) fn work(&self, pieces: usize) -> Result<(), Over> {
+        let work = self.work.get() + pieces;
+        if work < ASKED_EVERY {
+            self.work.set(work);
+            return Ok(());
+        }
+        self.work.set(0);
+        if self.said_no.get() || !(self.budget.go_on)() {
+            self.said_no.set(true);
+            return Err(Over);
+        }
+        Ok(())
+    }
+
+    /// So many more sets of states are kept.
+    pub(crate) fn keep(&self, sets: usize) -> Result<(), Over> {
+        self.work(sets)?;
+        if self.sets.get() + sets > self.budget.boxes {
+            return Err(Over);
+        }
+        self.sets.set(self.sets.get() + sets);
+        Ok(())
+    }
+
+    /// How many sets of states were kept.
+    pub(crate) fn sets(&self) -> usize {
+        self.sets.get()
+    }
+}

@@ -1,0 +1,108 @@
+//! Going on after an interruption: what lapsed and cannot be looked at must not matter.
+//!
+//! At a node where a person stands, let a condition lapse that nobody can look at and that the steps from there on rely
+//! on. Whatever value it then has, as far as it does not settle away by itself, the state must be one that the
+//! exploration has met at that node: then all that was proved counts for it too. Otherwise the interruption leads where
+//! nothing was proved, and nobody can tell.
+
+use crate::Obligation;
+use crate::diagram::{Clocks, NONE, Root, Space};
+use crate::explore::Explored;
+use crate::live::Live;
+use crate::meter::Over;
+use machine::{Conjunct, Machine, NodeId, VarId};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What lapses unseen, and the states met so far where it matters.
+pub(crate) struct Resume {
+    /// Variables of which nothing is known after an interruption and that nobody can look at.
+    pub(crate) vars: BTreeSet<VarId>,
+    reached: BTreeMap<NodeId, Root>,
+}
+
+impl Resume {
+    pub(crate) fn new(machine: &Machine) -> Self {
+        let lapsing = machine.lapses.iter().map(|(var, _)| *var).collect();
+        let mut vars = machine.consequences(lapsing).changed;
+        // What can only fall falls by itself, and every set of states has the fallen ones.
+        let only_falls = |var| {
+            let settling = machine.settling.iter().find(|settling| settling.var == var);
+            settling.is_some_and(|s| s.from | s.to == machine.layout.all(var))
+        };
+        vars.retain(|&var| !machine.askable[var.0 as usize] && !only_falls(var));
+        Self { vars, reached: BTreeMap::new() }
+    }
+
+    /// Whether something that lapses unseen is still relied on at the node.
+    pub(crate) fn concerns(&self, live: &Live, node: NodeId) -> bool {
+        self.vars.iter().any(|&var| live.is_live(node, var))
+    }
+
+    /// The exploration has met these states at the node.
+    pub(crate) fn reached(
+        &mut self,
+        space: &mut Space<'_>,
+        live: &Live,
+        node: NodeId,
+        states: Root,
+    ) -> Result<(), Over> {
+        let states = space.only(states, &|var| live.is_live(node, var))?;
+        let known = self.reached.get(&node).copied().unwrap_or(NONE);
+        self.reached.insert(node, space.store.union(known, states)?);
+        Ok(())
+    }
+
+    /// Once everything has been met: from which states a lapse leads elsewhere.
+    pub(crate) fn close(
+        &self,
+        machine: &Machine,
+        live: &Live,
+        explored: &mut Explored<'_>,
+    ) -> Result<(), (Over, NodeId)> {
+        for (&node, &reached) in &self.reached {
+            let Some(space) = &mut explored.space else { return Ok(()) };
+            for &var in self.vars.iter().filter(|&&var| live.is_live(node, var)) {
+                let lost = lost(machine, space, live, node, var, reached).map_err(|over| (over, node))?;
+                if lost != NONE {
+                    explored.violated.insert(Obligation::Resume { node, var });
+                    explored.lapsed.insert(Obligation::Resume { node, var }, lost);
+                }
+            }
+        }
+        Ok(())
+    }
+}
+
+/// The states from which the variable may get a value that none of the reached states has with all else equal.
+fn lost(
+    machine: &Machine,
+    space: &mut Space<'_>,
+    live: &Live,
+    node: NodeId,
+    var: VarId,
+    reached: Root,
+) -> Result<Root, Over> {
+    let lapsing: Vec<VarId> = machine.lapses.iter().map(|(var, _)| *var).collect();
+    let clocks: Clocks = vec![0; machine.settling.len()].into();
+    let settling = machine.settling.iter().find(|settling| settling.var == var);
+    let layout = &machine.layout;
+    let mut lost = NONE;
+    for part in machine.forget(&space.anything_at(node, &clocks), &lapsing) {
+        if part.changed.binary_search(&var).is_err() {
+            continue;
+        }
+        // What settles by itself is waited for.
+        let values = part.state.bits.field(layout, var) & !settling.map_or(0, |settling| settling.from);
+        let origin = layout.ids().map(|var| Conjunct { var, set: part.origin.field(layout, var) });
+        let from = space.keep(reached, origin.collect::<Vec<_>>())?;
+        let after = space.written(from, var, values)?;
+        let missing = space.store.minus(after, reached)?;
+        if missing != NONE {
+            let anyhow = space.only(missing, &|other| other != var && live.is_live(node, other))?;
+            let others = space.store.minus(from, anyhow)?;
+            let here = space.store.minus(from, others)?;
+            lost = space.store.union(lost, here)?;
+        }
+    }
+    Ok(lost)
+}
