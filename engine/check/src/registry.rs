@@ -23,6 +23,7 @@ static EXPLANATIONS: &[Explanation] = &[
     explanation(include_str!("rules/endless_loop.md")),
     explanation(include_str!("rules/never_done.md")),
     explanation(include_str!("rules/variant_never_done.md")),
+    explanation(include_str!("rules/not_seated.md")),
     explanation(include_str!("rules/reading/N01-no-equipment.md")),
     explanation(include_str!("rules/reading/N02-no-condition.md")),
     explanation(include_str!("rules/reading/N03-no-value.md")),

@@ -10,6 +10,7 @@ mod no_way_to_resume;
 mod no_way_to_stop;
 mod not_proved;
 mod not_put_back;
+mod not_seated;
 mod precondition_unmet;
 mod rule_broken;
 mod start_breaks_rule;
@@ -23,7 +24,7 @@ use document::Diagnostic;
 
 /// Everything the rules find in one procedure. Rounds of a repeat tell the same fault once.
 pub(crate) fn all(context: &Context<'_>) -> Vec<Diagnostic> {
-    let rules: [fn(&Context<'_>) -> Vec<Diagnostic>; 16] = [
+    let rules: [fn(&Context<'_>) -> Vec<Diagnostic>; 17] = [
         step_unreachable::findings,
         dead_end::findings,
         endless_loop::findings,
@@ -40,6 +41,7 @@ pub(crate) fn all(context: &Context<'_>) -> Vec<Diagnostic> {
         no_way_to_stop::findings,
         no_way_to_resume::findings,
         already_so::findings,
+        not_seated::findings,
     ];
     let mut found: Vec<Diagnostic> = Vec::new();
     for rule in rules {
