@@ -1,5 +1,9 @@
 //! What can be asked for.
 
+mod desk;
+
+pub(crate) use desk::{Approve, Compare, CompareForm, List, PageForm, Review};
+
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use document::Severity;
 use review::Date;
@@ -33,6 +37,10 @@ pub(crate) enum Command {
     Approve(Approve),
     /// All procedures with their standing
     List(List),
+    /// What changed between two revisions of a procedure, for safety first
+    Compare(Compare),
+    /// Everything a safety officer looks at before approving
+    Review(Review),
 }
 
 #[derive(Args)]
@@ -127,55 +135,6 @@ pub(crate) struct Card {
     #[cfg(feature = "pdf")]
     #[command(flatten)]
     pub(crate) paper: Paper,
-}
-
-#[derive(Args)]
-pub(crate) struct Approve {
-    /// Name of the procedure
-    pub(crate) procedure: String,
-    /// Who approves, returns or withdraws
-    #[arg(long)]
-    pub(crate) by: String,
-    /// In which role
-    #[arg(long)]
-    pub(crate) role: String,
-    /// The day of it [default: today]
-    #[arg(long)]
-    pub(crate) date: Option<Date>,
-    /// The last day on which the approval holds
-    #[arg(long, required_unless_present_any = ["withdraw", "returned"])]
-    pub(crate) until: Option<Date>,
-    /// The walkthrough on the machine: "who, when, where"
-    #[arg(long)]
-    pub(crate) walkthrough: Option<String>,
-    /// A finding that is accepted: CODE@step=reason, or CODE=reason for one about no step
-    #[arg(long)]
-    pub(crate) accept: Vec<String>,
-    /// Private key in the OpenSSH form that signs the approval
-    #[arg(long)]
-    pub(crate) sign: Option<PathBuf>,
-    /// Take the approval back, for this reason
-    #[arg(long, value_name = "REASON", conflicts_with_all = ["until", "walkthrough", "accept", "returned"])]
-    pub(crate) withdraw: Option<String>,
-    /// Return the procedure to its author, for this reason
-    #[arg(long = "return", value_name = "REASON", conflicts_with_all = ["until", "walkthrough", "accept", "sign"])]
-    pub(crate) returned: Option<String>,
-    /// A remark on a step of a returned procedure: step=text
-    #[arg(long, requires = "returned")]
-    pub(crate) remark: Vec<String>,
-    /// Files and folders to read
-    #[arg(long = "from", default_value = crate::files::DEFAULT_FOLDER)]
-    pub(crate) from: Vec<PathBuf>,
-}
-
-#[derive(Args)]
-pub(crate) struct List {
-    /// The day by which approvals are judged [default: today]
-    #[arg(long)]
-    pub(crate) on: Option<Date>,
-    /// Files and folders to read
-    #[arg(long = "from", default_value = crate::files::DEFAULT_FOLDER)]
-    pub(crate) from: Vec<PathBuf>,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -56,7 +56,7 @@ fn collect(path: &Path, named: bool, depth: usize, found: &mut Vec<PathBuf>) -> 
 }
 
 /// Whether a file in a folder is a procedure or equipment: what says who approved one, or who the people are, is not.
-fn is_document(path: &Path) -> bool {
+pub(crate) fn is_document(path: &Path) -> bool {
     let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
     let yaml = path.extension().is_some_and(|ending| ending == "yaml" || ending == "yml");
     yaml && name != PEOPLE && !name.ends_with(APPROVAL) && !name.ends_with(RETURNED)

@@ -27,6 +27,8 @@ fn main() -> ExitCode {
         Command::Record(options) => commands::record::run(&options),
         Command::Approve(options) => commands::approve::run(&options),
         Command::List(options) => commands::list::run(&options),
+        Command::Compare(options) => commands::compare::run(&options),
+        Command::Review(options) => commands::review::run(&options),
     };
     outcome.unwrap_or_else(|error| exit::report(&error)).into()
 }

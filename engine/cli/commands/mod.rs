@@ -3,12 +3,14 @@
 pub(crate) mod approve;
 pub(crate) mod card;
 pub(crate) mod check;
+pub(crate) mod compare;
 pub(crate) mod explain;
 mod interview;
 mod leave;
 pub(crate) mod list;
 pub(crate) mod record;
 pub(crate) mod resume;
+pub(crate) mod review;
 mod screen;
 pub(crate) mod walk;
 mod watch;

@@ -115,6 +115,24 @@ fn words(event: &Event) -> String {
     }
 }
 
+/// The step that an event belongs to.
+pub(super) fn step_of(event: &Event) -> Option<&str> {
+    match event {
+        Event::Looked { step, .. }
+        | Event::Done { step }
+        | Event::Verified { step, .. }
+        | Event::Released { step, .. }
+        | Event::Reading { step, .. }
+        | Event::Answered { step, .. }
+        | Event::Chosen { step }
+        | Event::WaitStarted { step, .. }
+        | Event::WaitOver { step }
+        | Event::LimitReached { step }
+        | Event::Noted { step, .. } => Some(step),
+        _ => None,
+    }
+}
+
 fn verify(journal: &Journal) -> Result<Exit> {
     match journal.verify()? {
         Verification::Intact { records } => {

@@ -38,7 +38,7 @@ pub(crate) fn successors(
 
 /// Reports the preconditions that a box may fail, and goes on with the part that meets them: otherwise one fault would
 /// hide or multiply others.
-fn met(machine: &Machine, state: &State, violated: &mut BTreeSet<Obligation>) -> Option<State> {
+pub(crate) fn met(machine: &Machine, state: &State, violated: &mut BTreeSet<Obligation>) -> Option<State> {
     let unmet = machine.unmet(state);
     if unmet.is_empty() {
         return Some(state.clone());

@@ -1,6 +1,6 @@
 //! Which combinations of values some run comes to, and a run to one of them.
 
-use crate::boxes::{permitted, successors};
+use crate::boxes::met;
 use crate::explore::Budget;
 use crate::join::{Arrival, join};
 use crate::live::Live;
@@ -24,14 +24,12 @@ pub fn reachable(
     let mut found = vec![BTreeSet::new(); groups.len()];
     let mut waiting: BTreeMap<(Key, Place), Vec<Arrival<()>>> = BTreeMap::new();
     let mut seen: BTreeMap<Place, Vec<State>> = BTreeMap::new();
-    let all: Vec<VarId> = machine.layout.ids().collect();
     let mut ignored = BTreeSet::new();
-    note(machine, groups, &machine.start(), &mut found);
-    for mut state in permitted(machine, &machine.start(), &all, None, &mut ignored) {
-        live.widen(machine, &mut state);
-        let key = (order.key(state.place), state.place);
-        waiting.entry(key).or_default().push(Arrival { state, from: Vec::new() });
-    }
+    let mut start = machine.start();
+    note(machine, groups, &start, &mut found);
+    live.widen(machine, &mut start);
+    let key = (order.key(start.place), start.place);
+    waiting.entry(key).or_default().push(Arrival { state: start, from: Vec::new() });
     let meter = Meter::new(budget);
     while let Some(((_, place), mut arrivals)) = waiting.pop_first() {
         join(machine, &mut arrivals, &meter).ok()?;
@@ -44,12 +42,14 @@ pub fn reachable(
         }
         for state in states {
             meter.keep(1).ok()?;
-            for (_, step, mut part) in successors(machine, &state, &|_, _| true, &mut ignored) {
-                // As the step left it, before what breaks a rule is cut off.
+            // A precondition holds a person back; a broken rule does not, and what follows is looked at all the same.
+            let Some(state) = met(machine, &state, &mut ignored) else { continue };
+            let steps = machine.open(state.place).flat_map(|outcome| machine.step(&state, outcome));
+            for mut step in steps {
                 note(machine, groups, &step.state, &mut found);
-                live.widen(machine, &mut part);
-                let key = (order.key(part.place), part.place);
-                waiting.entry(key).or_default().push(Arrival { state: part, from: Vec::new() });
+                live.widen(machine, &mut step.state);
+                let key = (order.key(step.state.place), step.state.place);
+                waiting.entry(key).or_default().push(Arrival { state: step.state, from: Vec::new() });
             }
         }
     }

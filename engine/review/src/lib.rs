@@ -5,7 +5,9 @@
 //! was once computed. Nothing here reads files or clocks: texts and days come in.
 
 mod approval;
+mod compare;
 mod date;
+pub mod pages;
 mod people;
 mod place;
 mod remarks;
@@ -13,8 +15,10 @@ mod request;
 mod signature;
 mod signers;
 mod standing;
+mod waits;
 
 pub use approval::{Accepted, Approval, FormError, Walkthrough, Withdrawal};
+pub use compare::{Change, Class, Comparison, Group, Side, compare};
 pub use date::{Date, DateError};
 pub use people::{Held, People, Person};
 pub use place::{step_at, step_names};
@@ -23,3 +27,4 @@ pub use request::{Refused, Request, Subject, approve};
 pub use signature::{NAMESPACE, SignatureError, sign, verify};
 pub use signers::{Signers, SignersError};
 pub use standing::{Evidence, Standing, standing};
+pub use waits::{Waits, longest_waits};

@@ -2,8 +2,11 @@
 
 use crate::support::demo;
 
-/// Ways to write the same document otherwise: each with its name.
-pub(super) fn rewritings() -> Vec<(&'static str, fn(&str) -> String)> {
+/// A way to write a document otherwise, with its name.
+type Rewriting = (&'static str, fn(&str) -> String);
+
+/// Ways that change nothing of what it says.
+pub(super) fn rewritings() -> Vec<Rewriting> {
     vec![
         ("a remark above", |text| format!("# Checked at the bench.\n{text}")),
         ("a remark at the end", |text| format!("{text}# End.\n")),

@@ -1,8 +1,11 @@
 //! The officer's desk: identity of content, approvals, signatures.
 
 mod approving;
+mod comparing;
+mod desk;
 mod harmless;
 mod identity;
+mod pairs;
 mod signatures;
 mod voids;
 

@@ -1,0 +1,135 @@
+//! `compare`: what changed between two revisions, for safety first.
+
+use crate::arguments::{Compare, CompareForm};
+use crate::exit::Exit;
+use crate::{files, jobs, output};
+use anyhow::{Context, Result, bail};
+use document::InputFile;
+use review::{Class, Side};
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::time::{Duration, Instant};
+
+/// How many sets of states may be explored on each side.
+const STATES: usize = 500_000;
+
+/// One revision: a file on disk, or in a revision of the repository.
+struct Named {
+    revision: Option<String>,
+    path: PathBuf,
+}
+
+pub(crate) fn run(options: &Compare) -> Result<Exit> {
+    let (old, new) = match (&options.git, &options.new) {
+        (Some(range), None) => {
+            let (old, new) = range.split_once("..").context("`--git` takes two revisions: `OLD..NEW`")?;
+            let path = PathBuf::from(&options.old);
+            let at = |revision: &str| Named { revision: Some(revision.to_owned()), path: path.clone() };
+            (at(old), at(new))
+        }
+        (None, Some(new)) => (named(&options.old), named(new)),
+        (Some(_), Some(_)) => bail!("with `--git OLD..NEW` one file is named"),
+        (None, None) => bail!("two files are compared, or one with `--git OLD..NEW`"),
+    };
+    let old = Read::of(&old)?;
+    let new = Read::of(&new)?;
+    let (before, after) = (old.side()?, new.side()?);
+    let end = Instant::now() + Duration::from_secs(60);
+    let go_on = || Instant::now() < end;
+    let budget = ::check::Budget { boxes: STATES, go_on: &go_on };
+    let comparison = review::compare(&before, &after, &budget);
+    let text = match options.form {
+        CompareForm::Text => comparison.text(&before, &after),
+        CompareForm::Json => comparison.json(&before, &after)?,
+        CompareForm::Html => review::pages::comparison(&comparison, &before, &after)?,
+    };
+    output::say(&text)?;
+    Ok(if comparison.class() == Class::Weakened { Exit::Findings } else { Exit::Clean })
+}
+
+/// "HEAD~1:procedures/oskerry-22/tip-swap.yaml" or a path.
+fn named(text: &str) -> Named {
+    if !Path::new(text).exists()
+        && let Some((revision, path)) = text.split_once(':')
+    {
+        return Named { revision: Some(revision.to_owned()), path: PathBuf::from(path) };
+    }
+    Named { revision: None, path: PathBuf::from(text) }
+}
+
+/// Documents of one revision, checked, and the procedure meant.
+struct Read {
+    report: ::check::Report,
+    procedure: String,
+}
+
+impl Read {
+    /// Reads a procedure with everything beside it.
+    fn of(named: &Named) -> Result<Self> {
+        let folder = match named.path.parent() {
+            Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
+            _ => PathBuf::from("."),
+        };
+        let files = match &named.revision {
+            None => files::read_all(&[folder])?,
+            Some(revision) => in_revision(revision, &folder)?,
+        };
+        let reading = jobs::read(&files);
+        let whole = |name: &str| Path::new(name.split_once(':').map_or(name, |(_, path)| path)).to_owned();
+        let same = |name: &str| whole(name).file_name() == named.path.file_name();
+        let document = reading
+            .library
+            .procedures
+            .values()
+            .find(|document| same(&reading.library.sources[document.source.0 as usize].name));
+        let Some(document) = document else {
+            bail!("`{}` is no procedure that can be read", shown(named));
+        };
+        let procedure = document.model.procedure.to_string();
+        let report = super::check::Budget { states: 2_000_000, seconds: 60 }.spend(reading)?;
+        Ok(Self { report, procedure })
+    }
+
+    fn side(&self) -> Result<Side<'_>> {
+        let checked = self.report.procedures.iter().find(|checked| *checked.procedure == *self.procedure);
+        Side::of(&self.report.library, &self.procedure, checked)
+            .with_context(|| format!("the equipment of `{}` is not there", self.procedure))
+    }
+}
+
+fn shown(named: &Named) -> String {
+    match &named.revision {
+        Some(revision) => format!("{revision}:{}", named.path.display()),
+        None => named.path.display().to_string(),
+    }
+}
+
+/// All documents of a folder as they were in a revision of the repository.
+pub(super) fn in_revision(revision: &str, folder: &Path) -> Result<Vec<InputFile>> {
+    if revision.starts_with('-') {
+        bail!("`{revision}` is no revision");
+    }
+    let folder = folder.display().to_string();
+    let within = if folder == "." { String::new() } else { format!("{}/", folder.trim_end_matches('/')) };
+    let list = git(&["ls-tree", "--name-only", revision, &format!("./{within}")])?;
+    let list = String::from_utf8(list).context("names of files in the repository are no text")?;
+    let mut files = Vec::new();
+    for path in list.lines().filter(|path| files::is_document(Path::new(path))) {
+        let name = format!("{revision}:{path}");
+        let bytes = git(&["show", &format!("{revision}:./{path}")])?;
+        files.push(InputFile { name, bytes });
+    }
+    if files.is_empty() {
+        bail!("`{revision}` holds no document in `{folder}`");
+    }
+    Ok(files)
+}
+
+pub(super) fn git(arguments: &[&str]) -> Result<Vec<u8>> {
+    let output = Command::new("git").args(arguments).output().context("`git` cannot be run")?;
+    if !output.status.success() {
+        let said = String::from_utf8_lossy(&output.stderr);
+        bail!("git {}: {}", arguments.join(" "), said.lines().next().unwrap_or("it failed"));
+    }
+    Ok(output.stdout)
+}

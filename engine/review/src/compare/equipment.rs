@@ -1,0 +1,282 @@
+//! The equipment document: rules, conditions, types of work, actions, hazards, instruments, fasteners, amounts.
+
+use super::change::{Change, Class, Group};
+use super::cubes::{Shift, all, asked, forbidden, shifts};
+use super::{Pair, equipment_place};
+use calc::quantity::{Duration, Quantity};
+use document::model::{Amount, Condition, Hazard, Name, Work};
+use indexmap::IndexMap;
+use std::cmp::Ordering;
+
+struct Sheet<'a> {
+    pair: &'a Pair<'a>,
+    changes: Vec<Change>,
+}
+
+pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {
+    let (old, new) = (&pair.old.equipment.model, &pair.new.equipment.model);
+    let mut sheet = Sheet { pair, changes: Vec::new() };
+    sheet.each("never", &old.never, &new.never, ("rule removed", "rule added"), |sheet, name, old, new| {
+        let found = shifts(&all([&old.when]), &all([&new.when]), &sheet.pair.new.equipment.model);
+        if !found.is_empty() {
+            let class = forbidden(&found);
+            let what = if class == Class::Weakened { "rule relaxed" } else { "rule tightened" };
+            let words: Vec<String> = found.iter().map(Shift::sentence).collect();
+            sheet.tell(
+                Group::Safety,
+                class,
+                what,
+                "never",
+                name,
+                format!("rule `{name}`: {}", words.join("; ")),
+            );
+        }
+        if old.hazard != new.hazard {
+            let message = format!("rule `{name}` names the hazard `{}`, before `{}`", new.hazard, old.hazard);
+            sheet.tell(Group::Safety, Class::Neutral, "hazard changed", "never", name, message);
+        }
+        sheet.wording("never", name, old.why.as_deref(), new.why.as_deref());
+    });
+    sheet.each(
+        "conditions",
+        &old.conditions,
+        &new.conditions,
+        ("condition removed", "condition added"),
+        Sheet::condition,
+    );
+    sheet.each("work", &old.work, &new.work, ("type of work removed", "type of work added"), Sheet::work);
+    sheet.each(
+        "actions",
+        &old.actions,
+        &new.actions,
+        ("action removed", "action added"),
+        |sheet, name, old, new| {
+            sheet.asks("actions", name, &old.requires, &new.requires);
+            if old.work != new.work {
+                let class = if new.work.is_none() { Class::Weakened } else { Class::Neutral };
+                let message = format!("action `{name}` is another type of work");
+                sheet.tell(Group::Safety, class, "type of work changed", "actions", name, message);
+            }
+            if old.leaves != new.leaves || old.disturbs != new.disturbs || old.restores != new.restores {
+                let message = format!("what action `{name}` does changed");
+                sheet.tell(Group::Safety, Class::Neutral, "effect changed", "actions", name, message);
+            }
+            sheet.wording("actions", name, Some(&old.act), Some(&new.act));
+        },
+    );
+    sheet.each("hazards", &old.hazards, &new.hazards, ("hazard removed", "hazard added"), Sheet::hazard);
+    let rest = (old.safe_state.iter(), new.safe_state.iter());
+    for shift in shifts(&all(rest.0), &all(rest.1), new) {
+        let class = asked(&shift);
+        let what = if class == Class::Weakened { "rest state weakened" } else { "rest state strengthened" };
+        let message = format!("to leave the machine: {}", shift.sentence());
+        sheet.tell(Group::Safety, class, what, "safe_state", "", message);
+    }
+    for (name, old, new) in common(&old.amounts, &new.amounts) {
+        sheet.amount(name, old, new);
+    }
+    sheet.each_plain("instruments", &old.instruments, &new.instruments);
+    sheet.each_plain("fasteners", &old.fasteners, &new.fasteners);
+    for (map, old, new) in [
+        ("roles", &old.roles, &new.roles),
+        ("tools", &old.tools, &new.tools),
+        ("supplies", &old.supplies, &new.supplies),
+        ("spares", &old.spares, &new.spares),
+        ("wear", &old.wear, &new.wear),
+    ] {
+        for (name, old, new) in common(old, new) {
+            sheet.wording(map, name, Some(old), Some(new));
+        }
+    }
+    sheet.wording("title", "", Some(&old.title), Some(&new.title));
+    sheet.wording("defer", "", old.defer.as_deref(), new.defer.as_deref());
+    sheet.changes
+}
+
+fn common<'a, T>(old: &'a IndexMap<Name, T>, new: &'a IndexMap<Name, T>) -> Vec<(&'a Name, &'a T, &'a T)> {
+    old.iter().filter_map(|(name, old)| Some((name, old, new.get(name)?))).collect()
+}
+
+impl Sheet<'_> {
+    fn tell(
+        &mut self,
+        group: Group,
+        class: Class,
+        what: &'static str,
+        map: &str,
+        name: &str,
+        message: String,
+    ) {
+        let change = Change::new(group, class, what, message);
+        let at = |side| equipment_place(side, map, name);
+        self.changes.push(change.at(at(self.pair.old), at(self.pair.new)));
+    }
+
+    /// Entries of a map: what is gone is less, what is new is more, what is in both is compared.
+    fn each<T: PartialEq>(
+        &mut self,
+        map: &str,
+        old: &IndexMap<Name, T>,
+        new: &IndexMap<Name, T>,
+        (removed, added): (&'static str, &'static str),
+        both: impl Fn(&mut Self, &Name, &T, &T),
+    ) {
+        // Only a rule binds by itself; anything else binds where a procedure names it.
+        let binds = map == "never";
+        for name in old.keys().filter(|name| !new.contains_key(*name)) {
+            let class = if binds { Class::Weakened } else { Class::Neutral };
+            self.tell(Group::Safety, class, removed, map, name, format!("`{name}` is gone from `{map}`"));
+        }
+        for name in new.keys().filter(|name| !old.contains_key(*name)) {
+            let class = if binds { Class::Strengthened } else { Class::Neutral };
+            self.tell(Group::Safety, class, added, map, name, format!("`{name}` is new in `{map}`"));
+        }
+        for (name, old, new) in common(old, new) {
+            if old != new {
+                both(self, name, old, new);
+            }
+        }
+    }
+
+    fn each_plain<T: PartialEq>(&mut self, map: &str, old: &IndexMap<Name, T>, new: &IndexMap<Name, T>) {
+        for (name, old, new) in common(old, new) {
+            if old != new {
+                let message = format!("`{name}` of `{map}` changed");
+                self.tell(Group::Figures, Class::Neutral, "figure changed", map, name, message);
+            }
+        }
+    }
+
+    fn asks(&mut self, map: &str, name: &Name, old: &document::model::Cube, new: &document::model::Cube) {
+        for shift in shifts(&all([old]), &all([new]), &self.pair.new.equipment.model) {
+            let class = asked(&shift);
+            let what =
+                if class == Class::Weakened { "precondition weakened" } else { "precondition strengthened" };
+            self.tell(Group::Safety, class, what, map, name, format!("`{name}`: {}", shift.sentence()));
+        }
+    }
+
+    fn condition(&mut self, name: &Name, old: &Condition, new: &Condition) {
+        let settles = (&old.settles, &new.settles);
+        if settles.0 != settles.1 {
+            let time = |condition: &Condition| {
+                condition.settles.as_ref().and_then(|settles| Duration::parse(&settles.after).ok())
+            };
+            let class = match (time(old), time(new)) {
+                (Some(old), Some(new)) if new.as_millis() > old.as_millis() => Class::Strengthened,
+                (None, Some(_)) => Class::Neutral,
+                _ => Class::Weakened,
+            };
+            let word = |condition: &Condition| {
+                condition.settles.as_ref().map_or("nothing".to_owned(), |settles| settles.after.clone())
+            };
+            let message = format!("`{name}` settles after {}, before after {}", word(new), word(old));
+            self.tell(Group::Safety, class, "settling time changed", "conditions", name, message);
+        }
+        if old.lost_when != new.lost_when {
+            let found = shifts(
+                &all(old.lost_when.iter()),
+                &all(new.lost_when.iter()),
+                &self.pair.new.equipment.model,
+            );
+            let class = match (&old.lost_when, &new.lost_when) {
+                (_, None) => Class::Weakened,
+                (None, _) => Class::Strengthened,
+                _ => forbidden(&found),
+            };
+            let message = format!("what ends the evidence of `{name}` changed");
+            self.tell(Group::Safety, class, "evidence changed", "conditions", name, message);
+        }
+        if old.lapses != new.lapses {
+            let time = |condition: &Condition| {
+                condition
+                    .lapses
+                    .as_ref()
+                    .map(|lapse| Duration::parse(&lapse.0).map_or(u64::MAX - 1, Duration::as_millis))
+            };
+            let (before, after) = (time(old).unwrap_or(u64::MAX), time(new).unwrap_or(u64::MAX));
+            let class = if after > before { Class::Weakened } else { Class::Strengthened };
+            let message = format!("when what is known of `{name}` lapses changed");
+            self.tell(Group::Safety, class, "lapse changed", "conditions", name, message);
+        }
+        if old.normal != new.normal {
+            let class = if new.normal.is_none() { Class::Weakened } else { Class::Neutral };
+            let message = format!("the normal value of `{name}` changed");
+            self.tell(Group::Safety, class, "normal value changed", "conditions", name, message);
+        }
+        if old.values != new.values {
+            let message = format!("the values of `{name}` changed");
+            self.tell(Group::Safety, Class::Neutral, "values changed", "conditions", name, message);
+        }
+        if old.ask != new.ask || old.label != new.label {
+            let message = format!("how `{name}` is asked about changed");
+            self.tell(Group::Wording, Class::Neutral, "wording changed", "conditions", name, message);
+        }
+    }
+
+    fn work(&mut self, name: &Name, old: &Work, new: &Work) {
+        self.asks("work", name, &old.requires, &new.requires);
+        for item in old.wear.iter().filter(|item| !new.wear.contains(item)) {
+            let message = format!("`{item}` is no longer worn for `{name}`");
+            self.tell(Group::Safety, Class::Weakened, "protection dropped", "work", name, message);
+        }
+        for item in new.wear.iter().filter(|item| !old.wear.contains(item)) {
+            let message = format!("`{item}` is now worn for `{name}`");
+            self.tell(Group::Safety, Class::Strengthened, "protection added", "work", name, message);
+        }
+        if old.hazard != new.hazard {
+            let (class, what) = match (&old.hazard, &new.hazard) {
+                (Some(_), None) => (Class::Weakened, "warning dropped"),
+                (None, _) => (Class::Strengthened, "warning added"),
+                _ => (Class::Neutral, "hazard changed"),
+            };
+            self.tell(Group::Safety, class, what, "work", name, format!("the hazard of `{name}` changed"));
+        }
+    }
+
+    fn hazard(&mut self, name: &Name, old: &Hazard, new: &Hazard) {
+        let rank = |hazard: &Hazard| (hazard.worst, hazard.certainty);
+        if rank(old) != rank(new) {
+            let (class, what) = if rank(new) < rank(old) {
+                (Class::Weakened, "warning lowered")
+            } else {
+                (Class::Strengthened, "warning raised")
+            };
+            let message = format!("the hazard `{name}` is graver or lesser than before");
+            self.tell(Group::Safety, class, what, "hazards", name, message);
+        }
+        for (old, new) in
+            [(&old.hazard, &new.hazard), (&old.consequence, &new.consequence), (&old.avoid, &new.avoid)]
+        {
+            self.wording("hazards", name, Some(old), Some(new));
+        }
+    }
+
+    fn amount(&mut self, name: &Name, old: &Amount, new: &Amount) {
+        if old == new {
+            return;
+        }
+        let cases = |side: &super::Side<'_>| {
+            let figure = document::model::Figure(format!("${name}"));
+            document::figure_cases(&side.equipment.model, None, &figure).unwrap_or_default()
+        };
+        let (before, after) = (cases(self.pair.old), cases(self.pair.new));
+        let lower =
+            |old: &Quantity, new: &Quantity| new.compare(old).is_ok_and(|order| order == Ordering::Less);
+        let shorter = before.iter().zip(&after).any(|(old, new)| lower(&old.quantity, &new.quantity));
+        let words = |cases: &[document::Case]| {
+            cases.iter().map(|case| case.quantity.to_string()).collect::<Vec<_>>().join(", ")
+        };
+        let message = format!("`{name}` works out to {}, before to {}", words(&after), words(&before));
+        let message = if shorter { format!("{message}: less for some machine") } else { message };
+        self.tell(Group::Figures, Class::Neutral, "figure changed", "amounts", name, message);
+    }
+
+    fn wording(&mut self, map: &str, name: &str, old: Option<&str>, new: Option<&str>) {
+        if let Some(message) = super::figures::wording(old, new) {
+            let subject = if name.is_empty() { map } else { name };
+            let message = format!("`{subject}` {message}");
+            self.tell(Group::Wording, Class::Neutral, "wording changed", map, name, message);
+        }
+    }
+}

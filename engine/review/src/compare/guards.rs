@@ -1,0 +1,104 @@
+//! Which gates stand before which steps, whatever way is taken.
+//!
+//! A step is guarded by a gate if no way leads to it once the gate's good outcomes are taken away. A gate that was
+//! passed over, moved behind the act it guarded, or whose failure leads on all the same, guards fewer steps.
+
+use super::change::{Change, Class};
+use super::matching::{Matching, Steps};
+use super::side::Side;
+use super::{Pair, place};
+use machine::{Choice, Machine, NodeKind};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// For every gate the steps that it guards, by their numbers in written order.
+type Guards = BTreeMap<usize, BTreeSet<usize>>;
+
+pub(super) fn compare(pair: &Pair<'_>, old: &Steps<'_>, new: &Steps<'_>, matching: &Matching) -> Vec<Change> {
+    let (Some(before), Some(after)) = (guards(pair.old, old), guards(pair.new, new)) else {
+        return Vec::new();
+    };
+    let mut changes = Vec::new();
+    for (&a, was) in &before {
+        let Some(&b) = matching.new_of.get(&a) else { continue };
+        let is = after.get(&b).cloned().unwrap_or_default();
+        let was: BTreeSet<usize> = was.iter().filter_map(|step| matching.new_of.get(step)).copied().collect();
+        let known = |step: &usize| matching.old_of.contains_key(step);
+        let lost: Vec<usize> = was.difference(&is).copied().collect();
+        let won: Vec<usize> = is.difference(&was).filter(|step| known(step)).copied().collect();
+        let gate = &new.all[b].1.id;
+        for (steps, class, what, word) in [
+            (lost, Class::Weakened, "gate bypassed", "no longer stands before"),
+            (won, Class::Strengthened, "gate reaches further", "now stands before"),
+        ] {
+            if let Some(&first) = steps.first() {
+                let named: Vec<String> =
+                    steps.iter().take(3).map(|&step| format!("`{}`", new.all[step].1.id)).collect();
+                let more =
+                    if steps.len() > 3 { format!(" and {} more", steps.len() - 3) } else { String::new() };
+                let message = format!("`{gate}` {word} {}{more} on every way", named.join(", "));
+                let old_place =
+                    matching.old_of.get(&first).and_then(|&at| place(pair.old, &old.all[at].0, "id"));
+                changes.push(
+                    Change::safety(class, what, message)
+                        .at(old_place, place(pair.new, &new.all[first].0, "id")),
+                );
+            }
+        }
+    }
+    changes
+}
+
+fn guards(side: &Side<'_>, steps: &Steps<'_>) -> Option<Guards> {
+    let machine = side.checked?.machine.as_ref()?;
+    let number: BTreeMap<&str, usize> =
+        steps.all.iter().enumerate().map(|(at, (pointer, _))| (pointer.as_str(), at)).collect();
+    let own = |node: &machine::Node| {
+        if node.procedure == machine.procedure { number.get(node.pointer.as_str()).copied() } else { None }
+    };
+    // A block in any order is a place to choose, and an ending question of a repeat belongs to the repeat.
+    let acts = |at: usize| !matches!(steps.all[at].1.main_key(), Some("any_order" | "repeat"));
+    let mut guards = Guards::new();
+    let mut gates: BTreeSet<usize> = BTreeSet::new();
+    for node in &machine.nodes {
+        let holds = matches!(
+            node.kind,
+            NodeKind::Confirm(_) | NodeKind::Measure { .. } | NodeKind::Wait(_) | NodeKind::Hold
+        );
+        if let Some(at) = own(node).filter(|&at| holds || steps.all[at].1.verified_by.is_some()) {
+            gates.insert(at);
+        }
+    }
+    // What no way leads to is guarded by nothing.
+    let ever = reached(machine, |_| false);
+    for gate in gates {
+        let reached = reached(machine, |node| own(node) == Some(gate));
+        let guarded = (0..machine.nodes.len())
+            .filter(|&at| ever[at] && !reached[at])
+            .filter_map(|at| own(&machine.nodes[at]))
+            .filter(|&at| at != gate && acts(at))
+            .collect();
+        guards.insert(gate, guarded);
+    }
+    Some(guards)
+}
+
+/// What can be reached when the good outcomes of the shut nodes are taken away.
+fn reached(machine: &Machine, shut: impl Fn(&machine::Node) -> bool) -> Vec<bool> {
+    let mut reached = vec![false; machine.nodes.len()];
+    let mut open = vec![machine.entry];
+    while let Some(id) = open.pop() {
+        if std::mem::replace(&mut reached[id.0 as usize], true) {
+            continue;
+        }
+        let node = machine.node(id);
+        let shut = shut(node);
+        for outcome in &node.outcomes {
+            // A step that is passed over for some machines guards nothing for them.
+            let good = !matches!(outcome.choice, Choice::Fail | Choice::PassedOver | Choice::Applies);
+            if !(shut && good) {
+                open.push(outcome.to.node);
+            }
+        }
+    }
+    reached
+}

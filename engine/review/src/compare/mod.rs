@@ -1,0 +1,112 @@
+//! What changed between two revisions of a procedure, for safety first.
+//!
+//! Steps are matched by content, name and place, so that a renamed or reformatted step is no change. Then everything a
+//! person is asked, told or held back by is compared: above the steps, step by step, which gates stand before which
+//! steps, the equipment's rules, and the states that runs can come to.
+
+mod change;
+mod cubes;
+mod equipment;
+mod figures;
+mod guards;
+mod head;
+mod matching;
+mod side;
+mod states;
+mod steps;
+mod text;
+
+pub use change::{Change, Class, Group};
+pub use side::Side;
+pub(crate) use text::{NOT_COMPARED, shown};
+
+use document::{Diagnostic, Place, Severity};
+use matching::{Matching, Steps};
+
+/// Two revisions of one procedure.
+pub(crate) struct Pair<'a> {
+    pub(crate) old: &'a Side<'a>,
+    pub(crate) new: &'a Side<'a>,
+}
+
+/// Everything that differs.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Comparison {
+    /// The differences: safety before figures before wording, weakened before strengthened before neutral.
+    pub changes: Vec<Change>,
+    /// Whether the states that runs can come to were compared; not if a revision has errors or the budget ended.
+    pub states_compared: bool,
+}
+
+impl Comparison {
+    /// What the differences come to: weakened if anything is, else strengthened if anything is.
+    #[must_use]
+    pub fn class(&self) -> Class {
+        let safety = self.changes.iter().filter(|change| change.group == Group::Safety);
+        safety.map(|change| change.class).min().unwrap_or(Class::Neutral)
+    }
+
+    /// Whether any difference is about safety.
+    #[must_use]
+    pub fn touches_safety(&self) -> bool {
+        self.changes.iter().any(|change| change.group == Group::Safety)
+    }
+}
+
+/// Compares two revisions. The budget is for each exploration of states.
+#[must_use]
+pub fn compare(old: &Side<'_>, new: &Side<'_>, budget: &proof::Budget<'_>) -> Comparison {
+    let pair = Pair { old, new };
+    let (old_steps, new_steps) = (Steps::of(&old.procedure.model), Steps::of(&new.procedure.model));
+    let matching = Matching::of(&old_steps, &new_steps);
+    let mut changes = proved(&pair);
+    changes.extend(head::compare(&pair));
+    changes.extend(steps::compare(&pair, &old_steps, &new_steps, &matching));
+    changes.extend(guards::compare(&pair, &old_steps, &new_steps, &matching));
+    changes.extend(equipment::compare(&pair));
+    let states = states::compare(&pair, budget);
+    let states_compared = states.is_some();
+    changes.extend(states.into_iter().flatten());
+    changes.sort_by_key(|change| (change.group, change.class));
+    Comparison { changes, states_compared }
+}
+
+/// Errors of the new revision that the old one did not have, and the other way round.
+fn proved(pair: &Pair<'_>) -> Vec<Change> {
+    let errors = |side: &Side<'_>| -> Vec<Diagnostic> {
+        let findings = side.checked.map(|checked| checked.findings.clone()).unwrap_or_default();
+        findings.into_iter().filter(|finding| finding.severity == Severity::Error).collect()
+    };
+    let (old, new) = (errors(pair.old), errors(pair.new));
+    let known = |all: &[Diagnostic], one: &Diagnostic| {
+        all.iter().any(|other| other.code == one.code && other.message == one.message)
+    };
+    let mut changes = Vec::new();
+    for one in new.iter().filter(|one| !known(&old, one)) {
+        let message = format!("{}: {}", one.code, one.message);
+        let mut change = Change::safety(Class::Weakened, "no longer proved", message);
+        change.trace = one.trace.clone();
+        changes.push(change.at(None, Some(one.place)));
+    }
+    for one in old.iter().filter(|one| !known(&new, one)) {
+        let message = format!("{}: {}", one.code, one.message);
+        changes.push(Change::safety(Class::Strengthened, "now proved", message).at(Some(one.place), None));
+    }
+    changes
+}
+
+/// The place of a key of a value in a procedure; of the value itself where it has no such key.
+fn place(side: &Side<'_>, pointer: &str, key: &str) -> Option<Place> {
+    let document = side.procedure;
+    let whole = if key.is_empty() { pointer.to_owned() } else { format!("{pointer}/{key}") };
+    let span = document.places.key(&whole).or_else(|| document.places.value(pointer));
+    Some(Place { source: document.source, span: span? })
+}
+
+/// The place of a name in a map of the equipment.
+fn equipment_place(side: &Side<'_>, map: &str, name: &str) -> Option<Place> {
+    let document = side.equipment;
+    let pointer =
+        if name.is_empty() { format!("/{map}") } else { document::pointer(&format!("/{map}"), name) };
+    Some(Place { source: document.source, span: document.places.key(&pointer)? })
+}

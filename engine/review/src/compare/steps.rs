@@ -1,0 +1,429 @@
+//! Step by step: gates, waits, verifications, warnings, and where each way leads.
+
+use super::change::{Change, Class, Group};
+use super::cubes::{all, asked, shifts};
+use super::figures::{Bound, bound};
+use super::matching::{Matching, Steps};
+use super::{Pair, place};
+use document::model::{Answer, Cube, Kind, Name, Step, Target};
+use indexmap::IndexMap;
+
+/// One step in both revisions.
+pub(super) struct Both<'a> {
+    pub(super) pair: &'a Pair<'a>,
+    pub(super) old: (&'a str, &'a Step),
+    pub(super) new: (&'a str, &'a Step),
+    /// Old names of steps to new ones.
+    pub(super) names: &'a IndexMap<&'a str, &'a str>,
+    pub(super) changes: Vec<Change>,
+}
+
+/// All differences of the steps, in the order of the new revision, then what is gone.
+pub(super) fn compare(pair: &Pair<'_>, old: &Steps<'_>, new: &Steps<'_>, matching: &Matching) -> Vec<Change> {
+    let names: IndexMap<&str, &str> =
+        matching.new_of.iter().map(|(&a, &b)| (&*old.all[a].1.id, &*new.all[b].1.id)).collect();
+    let mut changes = Vec::new();
+    for (b, (pointer, step)) in new.all.iter().enumerate() {
+        match matching.old_of.get(&b) {
+            None => changes.push(added(pair, pointer, step)),
+            Some(&a) => {
+                let (old_pointer, old_step) = &old.all[a];
+                let mut both = Both {
+                    pair,
+                    old: (old_pointer, old_step),
+                    new: (pointer, step),
+                    names: &names,
+                    changes: Vec::new(),
+                };
+                both.compare();
+                changes.append(&mut both.changes);
+            }
+        }
+    }
+    for (a, (pointer, step)) in old.all.iter().enumerate() {
+        if !matching.new_of.contains_key(&a) {
+            changes.push(removed(pair, pointer, step));
+        }
+    }
+    for a in matching.moved() {
+        let (b, step) = (matching.new_of[&a], old.all[a].1);
+        let before = b.checked_sub(1).map(|before| format!("after `{}`", new.all[before].1.id));
+        let change = Change::safety(
+            Class::Neutral,
+            "order changed",
+            format!("step `{}` now stands {}", step.id, before.unwrap_or_else(|| "first".to_owned())),
+        );
+        changes.push(change.at(place(pair.old, &old.all[a].0, "id"), place(pair.new, &new.all[b].0, "id")));
+    }
+    changes
+}
+
+/// Whether a step holds a person back until something is so.
+fn is_gate(step: &Step) -> bool {
+    matches!(step.kind(), Some(Kind::Confirm(_) | Kind::Measure(_) | Kind::Hold(_)))
+}
+
+fn kind_word(step: &Step) -> &'static str {
+    match step.kind() {
+        Some(Kind::Confirm(_)) => "confirmation",
+        Some(Kind::Measure(_)) => "measurement",
+        Some(Kind::Wait(_)) => "wait",
+        Some(Kind::Ask(_)) => "question",
+        Some(Kind::Hold(_)) => "hold point",
+        Some(Kind::Fasten(_)) => "fastening",
+        Some(Kind::AnyOrder(_)) => "block in any order",
+        Some(Kind::Repeat(_)) => "repeat",
+        Some(Kind::Perform(_)) => "procedure performed",
+        Some(Kind::Do(_) | Kind::Action(_)) | None => "act",
+    }
+}
+
+fn added(pair: &Pair<'_>, pointer: &str, step: &Step) -> Change {
+    let (class, what) = match step.kind() {
+        _ if is_gate(step) => (Class::Strengthened, "gate added"),
+        Some(Kind::Wait(_)) => (Class::Strengthened, "wait added"),
+        _ => (Class::Neutral, "step added"),
+    };
+    Change::safety(class, what, format!("{} `{}` is new", kind_word(step), step.id))
+        .at(None, place(pair.new, pointer, "id"))
+}
+
+/// Whatever a person no longer does counts as less, but for questions and what only holds other steps.
+fn removed(pair: &Pair<'_>, pointer: &str, step: &Step) -> Change {
+    let (class, what) = match step.kind() {
+        _ if is_gate(step) => (Class::Weakened, "gate removed"),
+        Some(Kind::Wait(_)) => (Class::Weakened, "wait removed"),
+        Some(Kind::Ask(_) | Kind::AnyOrder(_) | Kind::Repeat(_)) => (Class::Neutral, "step removed"),
+        _ => (Class::Weakened, "step removed"),
+    };
+    Change::safety(class, what, format!("{} `{}` is gone", kind_word(step), step.id))
+        .at(place(pair.old, pointer, "id"), None)
+}
+
+impl Both<'_> {
+    pub(super) fn tell(
+        &mut self,
+        group: Group,
+        class: Class,
+        what: &'static str,
+        key: &str,
+        message: String,
+    ) {
+        let message = format!("step `{}`: {message}", self.new.1.id);
+        let change = Change::new(group, class, what, message)
+            .at(place(self.pair.old, self.old.0, key), place(self.pair.new, self.new.0, key));
+        self.changes.push(change);
+    }
+
+    fn safety(&mut self, class: Class, what: &'static str, key: &str, message: String) {
+        self.tell(Group::Safety, class, what, key, message);
+    }
+
+    fn compare(&mut self) {
+        let (old, new) = (self.old.1, self.new.1);
+        self.needs();
+        self.kind();
+        if old.verified_by != new.verified_by {
+            self.role("verification", "verified_by", old.verified_by.as_ref(), new.verified_by.as_ref());
+        }
+        if old.by != new.by {
+            self.role("role", "by", old.by.as_ref(), new.by.as_ref());
+        }
+        self.names_list("warning", "warn", &old.warn, &new.warn);
+        self.names_list("disturbance", "disturbs", &old.disturbs, &new.disturbs);
+        if old.leaves != new.leaves {
+            self.safety(
+                Class::Neutral,
+                "effect changed",
+                "leaves",
+                "what is true after it changed".to_owned(),
+            );
+        }
+        for shift in shifts(&all([&old.only]), &all([&new.only]), &self.pair.new.equipment.model) {
+            let class = if shift.wider { Class::Strengthened } else { Class::Weakened };
+            let message = format!("done for other machines: {}", shift.sentence());
+            self.safety(class, "variants changed", "only", message);
+        }
+        self.ways();
+        self.words();
+    }
+
+    /// What must hold before it, whoever asks for it. Types of work and actions count as they were, so that their own
+    /// changes are told once.
+    fn needs(&mut self) {
+        let (old, new) = (self.effective(self.old.1), self.effective(self.new.1));
+        for shift in shifts(&all(old), &all(new), &self.pair.new.equipment.model) {
+            let class = asked(&shift);
+            let what =
+                if class == Class::Weakened { "precondition weakened" } else { "precondition strengthened" };
+            let key = if self.old.1.work == self.new.1.work { "requires" } else { "work" };
+            self.safety(class, what, key, format!("what it needs changed: {}", shift.sentence()));
+        }
+        let work = (&self.old.1.work, &self.new.1.work);
+        if work.0 != work.1 {
+            let (class, what) = match work {
+                (Some(_), None) => (Class::Weakened, "type of work dropped"),
+                (None, _) => (Class::Strengthened, "type of work added"),
+                _ => (Class::Neutral, "type of work changed"),
+            };
+            let word =
+                |work: &Option<Name>| work.as_ref().map_or("none".to_owned(), |work| format!("`{work}`"));
+            self.safety(
+                class,
+                what,
+                "work",
+                format!("type of work was {}, is now {}", word(work.0), word(work.1)),
+            );
+        }
+    }
+
+    fn effective<'s>(&'s self, step: &'s Step) -> Vec<&'s Cube> {
+        let machines = [&self.pair.old.equipment.model, &self.pair.new.equipment.model];
+        let action =
+            step.action.as_ref().and_then(|name| machines.iter().find_map(|one| one.actions.get(name)));
+        let works = step.work.iter().chain(action.and_then(|action| action.work.as_ref()));
+        let mut cubes = vec![&step.requires];
+        cubes.extend(action.map(|action| &action.requires));
+        cubes.extend(
+            works
+                .filter_map(|name| machines.iter().find_map(|one| one.work.get(name)))
+                .map(|work| &work.requires),
+        );
+        cubes
+    }
+
+    fn kind(&mut self) {
+        let (Some(old), Some(new)) = (self.old.1.kind(), self.new.1.kind()) else { return };
+        let machine = &self.pair.new.equipment.model;
+        match (old, new) {
+            (Kind::Confirm(old), Kind::Confirm(new)) => {
+                for shift in shifts(&all([old]), &all([new]), machine) {
+                    let class = asked(&shift);
+                    let what = if class == Class::Weakened { "gate weakened" } else { "gate strengthened" };
+                    self.safety(class, what, "confirm", format!("confirms otherwise: {}", shift.sentence()));
+                }
+            }
+            (Kind::Measure(old), Kind::Measure(new)) => self.measure(old, new),
+            (Kind::Wait(old), Kind::Wait(new)) => self.wait(old, new),
+            (Kind::Hold(old), Kind::Hold(new)) => {
+                if old.released_by != new.released_by {
+                    let message =
+                        format!("released by `{}`, before by `{}`", new.released_by, old.released_by);
+                    self.safety(Class::Neutral, "role changed", "hold/released_by", message);
+                }
+                self.wording("hold/check", Some(&old.check), Some(&new.check));
+            }
+            (Kind::Do(old), Kind::Do(new)) => self.wording("do", Some(old), Some(new)),
+            (Kind::Ask(old), Kind::Ask(new)) => self.wording("ask", Some(old), Some(new)),
+            (Kind::Action(old), Kind::Action(new)) if old != new => {
+                let message = format!("does `{new}`, before `{old}`");
+                self.safety(Class::Neutral, "act changed", "action", message);
+            }
+            (Kind::Perform(old), Kind::Perform(new)) if old != new => {
+                let message = format!("performs `{new}`, before `{old}`");
+                self.safety(Class::Neutral, "act changed", "perform", message);
+            }
+            (Kind::Fasten(old), Kind::Fasten(new)) if old != new => {
+                let message = "another group of fasteners, or another pass".to_owned();
+                self.safety(Class::Neutral, "act changed", "fasten", message);
+            }
+            (Kind::Repeat(old), Kind::Repeat(new)) => {
+                for shift in shifts(&all([&old.until]), &all([&new.until]), machine) {
+                    let class = asked(&shift);
+                    let what = if class == Class::Weakened { "gate weakened" } else { "gate strengthened" };
+                    self.safety(class, what, "repeat/until", format!("ends otherwise: {}", shift.sentence()));
+                }
+                if old.at_most != new.at_most {
+                    let (class, what) = if new.at_most > old.at_most {
+                        (Class::Weakened, "limit widened")
+                    } else {
+                        (Class::Strengthened, "limit narrowed")
+                    };
+                    let message = format!("at most {} rounds, before {}", new.at_most, old.at_most);
+                    self.safety(class, what, "repeat/at_most", message);
+                }
+            }
+            _ if self.old.1.main_key() != self.new.1.main_key() => self.another_kind(),
+            _ => {}
+        }
+    }
+
+    fn another_kind(&mut self) {
+        let (old, new) = (self.old.1, self.new.1);
+        let holds = |step: &Step| is_gate(step) || matches!(step.kind(), Some(Kind::Wait(_)));
+        let (class, what) = match (holds(old), holds(new)) {
+            (true, false) => (Class::Weakened, "gate removed"),
+            (false, true) => (Class::Strengthened, "gate added"),
+            _ => (Class::Neutral, "kind changed"),
+        };
+        let message = format!("is a {} and was a {}", kind_word(new), kind_word(old));
+        self.safety(class, what, new.main_key().unwrap_or("id"), message);
+    }
+
+    fn measure(&mut self, old: &document::model::Measure, new: &document::model::Measure) {
+        for (key, what, bounded) in [
+            ("measure/at_least", Bound::Least, (&old.at_least, &new.at_least)),
+            ("measure/at_most", Bound::Most, (&old.at_most, &new.at_most)),
+        ] {
+            if let Some((class, message)) = bound(self.pair, what, bounded.0.as_ref(), bounded.1.as_ref()) {
+                let word = if class == Class::Weakened { "limit widened" } else { "limit narrowed" };
+                self.safety(class, word, key, message);
+            }
+        }
+        if old.retests != new.retests {
+            let (class, what) = if new.retests > old.retests {
+                (Class::Weakened, "limit widened")
+            } else {
+                (Class::Strengthened, "limit narrowed")
+            };
+            let message = format!("{} further readings, before {}", new.retests, old.retests);
+            self.safety(class, what, "measure/retests", message);
+        }
+        if old.instrument != new.instrument {
+            let message = format!("measured with `{}`, before with `{}`", new.instrument, old.instrument);
+            self.safety(Class::Neutral, "instrument changed", "measure/instrument", message);
+        }
+        if old.shows != new.shows {
+            self.safety(
+                Class::Neutral,
+                "effect changed",
+                "measure/shows",
+                "a reading shows something else".to_owned(),
+            );
+        }
+        self.wording("measure/what", Some(&old.what), Some(&new.what));
+    }
+
+    fn wait(&mut self, old: &document::model::Wait, new: &document::model::Wait) {
+        if let Some((class, message)) = bound(self.pair, Bound::Least, old.time.as_ref(), new.time.as_ref()) {
+            let what = if class == Class::Weakened { "wait shortened" } else { "wait lengthened" };
+            self.safety(class, what, "wait/for", message);
+        }
+        if let Some((class, message)) = bound(self.pair, Bound::Most, old.limit.as_ref(), new.limit.as_ref())
+        {
+            let what = if class == Class::Weakened { "limit widened" } else { "limit narrowed" };
+            self.safety(class, what, "wait/limit", message);
+        }
+        for shift in shifts(&all([&old.until]), &all([&new.until]), &self.pair.new.equipment.model) {
+            let class = asked(&shift);
+            let what = if class == Class::Weakened { "gate weakened" } else { "gate strengthened" };
+            self.safety(class, what, "wait/until", format!("waits for something else: {}", shift.sentence()));
+        }
+        self.wording("wait/why", old.why.as_deref(), new.why.as_deref());
+    }
+
+    fn role(&mut self, of: &str, key: &str, old: Option<&Name>, new: Option<&Name>) {
+        let (class, what, message) = match (old, new) {
+            (Some(old), None) => (Class::Weakened, "dropped", format!("the {of} by `{old}` is gone")),
+            (None, Some(new)) => (Class::Strengthened, "added", format!("a {of} by `{new}` is new")),
+            (old, new) => {
+                let word = |name: Option<&Name>| name.map(ToString::to_string).unwrap_or_default();
+                (
+                    Class::Neutral,
+                    "changed",
+                    format!("the {of} is by `{}`, before by `{}`", word(new), word(old)),
+                )
+            }
+        };
+        let what = match (of, what) {
+            ("verification", "dropped") => "verification dropped",
+            ("verification", "added") => "verification added",
+            ("verification", _) => "verification changed",
+            (_, "dropped") => "role dropped",
+            (_, "added") => "role added",
+            _ => "role changed",
+        };
+        self.safety(class, what, key, message);
+    }
+
+    /// Names of which each counts: fewer are less.
+    fn names_list(&mut self, of: &str, key: &str, old: &[Name], new: &[Name]) {
+        for name in old.iter().filter(|name| !new.contains(name)) {
+            let what = if of == "warning" { "warning dropped" } else { "disturbance dropped" };
+            self.safety(Class::Weakened, what, key, format!("the {of} `{name}` is gone"));
+        }
+        for name in new.iter().filter(|name| !old.contains(name)) {
+            let what = if of == "warning" { "warning added" } else { "disturbance added" };
+            self.safety(Class::Strengthened, what, key, format!("the {of} `{name}` is new"));
+        }
+    }
+
+    /// Where each way out leads, with steps under their new names.
+    fn ways(&mut self) {
+        let (old, new) = (self.old.1, self.new.1);
+        let moved = |old: Option<&Target>, new: Option<&Target>| {
+            let named = |target: &Target| {
+                self.names.get(&*target.0).map_or(target.0.to_string(), ToString::to_string)
+            };
+            old.map(named) != new.map(|target| target.0.to_string())
+        };
+        let mut told: Vec<(&str, String)> = Vec::new();
+        let word =
+            |target: Option<&Target>| target.map_or("the next step".to_owned(), |to| format!("`{}`", to.0));
+        for (key, name, from, to) in [
+            ("then", "afterwards", old.then.as_ref(), new.then.as_ref()),
+            ("otherwise", "where it fails", old.otherwise.as_ref(), new.otherwise.as_ref()),
+        ] {
+            if moved(from, to) {
+                told.push((key, format!("{name} it leads to {}, before to {}", word(to), word(from))));
+            }
+        }
+        let (none, empty) = (IndexMap::new(), IndexMap::new());
+        let answers = (old.answers.as_ref().unwrap_or(&none), new.answers.as_ref().unwrap_or(&empty));
+        for (answer, to) in answers.1 {
+            let Some(from) = answers.0.get(answer) else {
+                told.push(("answers", format!("the answer `{answer}` is new")));
+                continue;
+            };
+            if moved(Some(from.target()), Some(to.target())) {
+                let (from, to) = (word(Some(from.target())), word(Some(to.target())));
+                told.push(("answers", format!("`{answer}` leads to {to}, before to {from}")));
+            }
+            let shows = |answer: &Answer| match answer {
+                Answer::Goes(_) => Cube::default(),
+                Answer::Shows(outcome) => outcome.shows.clone(),
+            };
+            if shows(from) != shows(to) {
+                told.push(("answers", format!("`{answer}` shows something else")));
+            }
+        }
+        for answer in answers.0.keys().filter(|answer| !answers.1.contains_key(*answer)) {
+            told.push(("answers", format!("the answer `{answer}` is gone")));
+        }
+        for (key, message) in told {
+            self.safety(Class::Neutral, "way changed", key, message);
+        }
+    }
+
+    fn words(&mut self) {
+        let (old, new) = (self.old.1, self.new.1);
+        match (&old.expect, &new.expect) {
+            (Some(_), None) => {
+                let message = "what to see afterwards is no longer said".to_owned();
+                self.safety(Class::Weakened, "acceptance dropped", "expect", message);
+            }
+            (None, Some(_)) => {
+                let message = "what to see afterwards is now said".to_owned();
+                self.safety(Class::Strengthened, "acceptance added", "expect", message);
+            }
+            (old, new) => self.wording("expect", old.as_deref(), new.as_deref()),
+        }
+        self.wording("note", old.note.as_deref(), new.note.as_deref());
+        for (key, old, new) in [
+            ("tools", &old.tools, &new.tools),
+            ("supplies", &old.supplies, &new.supplies),
+            ("spares", &old.spares, &new.spares),
+        ] {
+            if old != new {
+                let message = super::figures::lists(key, old, new);
+                self.tell(Group::Figures, Class::Neutral, "things changed", key, message);
+            }
+        }
+    }
+
+    fn wording(&mut self, key: &str, old: Option<&str>, new: Option<&str>) {
+        if let Some(message) = super::figures::wording(old, new) {
+            self.tell(Group::Wording, Class::Neutral, "wording changed", key, message);
+        }
+    }
+}

@@ -1,0 +1,201 @@
+//! What changed for safety: every single change with its class, and no safety change where nothing changed.
+
+use super::harmless::edits;
+use super::pairs::{Pair, pairs};
+use super::{gatewright, stdout};
+use crate::support::demo;
+use check::Checked;
+use document::{InputFile, Library};
+use review::{Class, Comparison, Side};
+use std::collections::BTreeSet;
+
+/// A procedure with its equipment, checked.
+fn revision(procedure: &str, equipment: &str) -> (Library, Vec<Checked>) {
+    let file = |name: &str, text: &str| InputFile { name: name.to_owned(), bytes: text.as_bytes().to_vec() };
+    let reading = document::read(&[file("equipment.yaml", equipment), file("procedure.yaml", procedure)]);
+    let budget = check::Budget { boxes: 200_000, go_on: &|| true };
+    let report = check::check(reading, &budget).expect("no fault of ours");
+    (report.library, report.procedures)
+}
+
+fn compared(old: &(Library, Vec<Checked>), new: &(Library, Vec<Checked>)) -> Comparison {
+    fn side(of: &(Library, Vec<Checked>)) -> Side<'_> {
+        let checked = of.1.first().expect("a procedure");
+        Side::of(&of.0, &checked.procedure, Some(checked)).expect("a procedure with its equipment")
+    }
+    let budget = check::Budget { boxes: 200_000, go_on: &|| true };
+    review::compare(&side(old), &side(new), &budget)
+}
+
+#[test]
+fn every_pair_is_told_with_its_class() {
+    let all = pairs();
+    assert!(all.len() >= 40, "{}", all.len());
+    let equipment = demo::text("equipment");
+    for Pair { procedure, file, edit, what, class, whole } in all {
+        let (own, of_machine) = (demo::text(procedure), file == "equipment");
+        let changed = edit.apply(if of_machine { &equipment } else { &own });
+        let old = revision(&own, &equipment);
+        let new = if of_machine { revision(&own, &changed) } else { revision(&changed, &equipment) };
+        let comparison = compared(&old, &new);
+        let told: Vec<String> = comparison
+            .changes
+            .iter()
+            .map(|change| format!("{} {}: {}", change.class.word(), change.what, change.message))
+            .collect();
+        if what == "no difference" {
+            assert_eq!(told, Vec::<String>::new(), "{procedure}");
+            continue;
+        }
+        let found = comparison.changes.iter().any(|change| change.what == what && change.class == class);
+        assert!(found, "{procedure}: no {} {what} in\n{}", class.word(), told.join("\n"));
+        assert_eq!(comparison.class(), whole, "{procedure}: {what}: {}", told.join("\n"));
+        for change in &comparison.changes {
+            let placed = change.old.is_some() || change.new.is_some() || change.what.starts_with("state ");
+            assert!(placed, "{what}: `{}` stands nowhere", change.message);
+        }
+        // The other way round nothing is missed either, and what was lost is won.
+        let back = compared(&new, &old);
+        let opposite = match whole {
+            Class::Strengthened => Class::Weakened,
+            Class::Weakened => Class::Strengthened,
+            Class::Neutral => Class::Neutral,
+        };
+        // A step that is new says little, and evidence that ends sooner can be had in more states.
+        if !["step added", "step removed", "evidence changed"].contains(&what) {
+            assert_eq!(back.class(), opposite, "{procedure}: {what}, backwards");
+        }
+        assert!(!back.changes.is_empty(), "{procedure}: {what}, backwards");
+    }
+}
+
+#[test]
+fn a_state_newly_reached_comes_with_a_run_to_it() {
+    let equipment = demo::text("equipment");
+    let own = demo::text("strainer-clean");
+    let old = revision(&own, &equipment);
+    // The step that shuts the valve goes, and so does what asks for it.
+    let open = crate::support::edit::without(&own, "shut-valve");
+    let open =
+        crate::support::edit::rewritten(&open, "open-plug", "    requires: { outlet-valve: closed }\n", "");
+    let new = revision(&open, &equipment);
+    let comparison = compared(&old, &new);
+    let reached: Vec<_> =
+        comparison.changes.iter().filter(|change| change.what == "state now reached").collect();
+    let forbidden =
+        reached.iter().find(|change| change.message.contains("forbids")).expect("a forbidden state");
+    assert_eq!(forbidden.class, Class::Weakened);
+    assert!(forbidden.trace.len() > 2, "{:?}", forbidden.trace);
+    assert!(forbidden.trace.iter().any(|line| line.contains("`open-plug`")), "{:?}", forbidden.trace);
+}
+
+#[test]
+fn harmless_edits_show_no_change_at_all() {
+    let equipment = demo::text("equipment");
+    let (mut count, mut seen) = (0, BTreeSet::new());
+    for (at, (file, what, text)) in edits().into_iter().enumerate() {
+        // Each way of writing is tried, on half of the files in turn: the other half was hashed.
+        if at % 2 == 1 && !seen.insert(what) {
+            continue;
+        }
+        let of_machine = file == "equipment";
+        let own = demo::text(if of_machine { "strainer-clean" } else { &file });
+        let old = revision(&own, &equipment);
+        let new = if of_machine { revision(&own, &text) } else { revision(&text, &equipment) };
+        let comparison = compared(&old, &new);
+        assert!(comparison.states_compared, "{what} in {file}");
+        assert_eq!(comparison.changes, Vec::new(), "{what} in {file}");
+        count += 1;
+    }
+    assert!(count >= 40, "{count}");
+}
+
+#[test]
+fn renamed_steps_are_no_change() {
+    let equipment = demo::text("equipment");
+    for (procedure, old_name, new_name) in [
+        ("strainer-clean", "open-bowl", "take-bowl-off"),
+        ("strainer-clean", "refit", "put-screen-back"),
+        ("strainer-clean", "shut-again", "close-valve-again"),
+        ("tip-swap", "decay", "let-settle"),
+        ("wand-reassembly", "tag-out", "hang-tag"),
+        ("battery-replacement", "close-up", "cover-battery"),
+        ("first-flush", "shut-leak", "close-for-leak"),
+    ] {
+        let own = demo::text(procedure);
+        let renamed = renamed(&own, old_name, new_name);
+        assert_ne!(own, renamed);
+        let comparison = compared(&revision(&own, &equipment), &revision(&renamed, &equipment));
+        assert_eq!(comparison.changes, Vec::new(), "{procedure}: {old_name}");
+    }
+}
+
+/// A step under another name, with everything that leads to it.
+fn renamed(text: &str, old: &str, new: &str) -> String {
+    let word = |letter: char| letter.is_alphanumeric() || letter == '-';
+    let mut lines = Vec::new();
+    for line in text.lines() {
+        let names = ["- id:", "then:", "otherwise:", "answers:", "yes:", "no:"];
+        let leads = names.iter().any(|key| line.contains(key));
+        let mut rest = line;
+        let mut built = String::new();
+        while let Some(at) = rest.find(old).filter(|_| leads) {
+            let (before, after) = (&rest[..at], &rest[at + old.len()..]);
+            let alone = !before.ends_with(word) && !after.starts_with(word);
+            built.push_str(before);
+            built.push_str(if alone { new } else { old });
+            rest = after;
+        }
+        built.push_str(rest);
+        lines.push(built);
+    }
+    lines.join("\n") + "\n"
+}
+
+#[test]
+fn files_and_revisions_are_compared_in_every_form() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let folder = folder.path();
+    let write = |name: &str, text: &str| {
+        std::fs::create_dir_all(folder.join("procedures")).expect("a folder");
+        std::fs::write(folder.join("procedures").join(name), text).expect("written");
+    };
+    write("equipment.yaml", &demo::text("equipment"));
+    let own = demo::text("tip-swap");
+    write("tip-swap.yaml", &own);
+    let git = |arguments: &[&str]| {
+        let ran = std::process::Command::new("git")
+            .current_dir(folder)
+            .args(["-c", "user.name=A", "-c", "user.email=a@b", "-c", "init.defaultBranch=main"])
+            .args(arguments)
+            .output()
+            .expect("git runs");
+        assert!(ran.status.success(), "{}", String::from_utf8_lossy(&ran.stderr));
+    };
+    git(&["init", "-q"]);
+    git(&["add", "."]);
+    git(&["commit", "-q", "-m", "first"]);
+    let changed = super::swap(&own, "  area: clear\n", "");
+    write("tip-swap.yaml", &changed);
+    git(&["commit", "-q", "-a", "-m", "second"]);
+    let file = "procedures/tip-swap.yaml";
+    let by_range = gatewright(folder, &["compare", "--git", "HEAD~1..HEAD", file, "--form", "json"]);
+    assert_eq!(by_range.status.code(), Some(1), "{}", super::stderr(&by_range));
+    let json: serde_json::Value = serde_json::from_str(&stdout(&by_range)).expect("JSON");
+    assert_eq!(json["class"], "weakened");
+    let first = &json["changes"][0]["old"];
+    assert!(first["file"].is_null() || first["file"] == "HEAD~1:procedures/tip-swap.yaml", "{first}");
+    let by_name = gatewright(folder, &["compare", &format!("HEAD~1:{file}"), file]);
+    assert_eq!(by_name.status.code(), Some(1));
+    assert!(stdout(&by_name).contains("precondition weakened"), "{}", stdout(&by_name));
+    let html = gatewright(folder, &["compare", &format!("HEAD~1:{file}"), file, "--form", "html"]);
+    assert!(stdout(&html).contains("<td class=\"class weakened\">weakened</td>"));
+    let same = gatewright(folder, &["compare", file, file]);
+    assert_eq!(same.status.code(), Some(0));
+    assert!(stdout(&same).contains("no safety change"));
+    for wrong in
+        [&["compare", file][..], &["compare", "nowhere.yaml", file], &["compare", "nowhere:x.yaml", file]]
+    {
+        assert_eq!(gatewright(folder, wrong).status.code(), Some(2), "{wrong:?}");
+    }
+}

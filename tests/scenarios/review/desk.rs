@@ -1,0 +1,103 @@
+//! The officer's page and the library page.
+
+use super::approving::{OFFICER, approve, folder};
+use super::{gatewright, stderr, stdout};
+use crate::support::demo;
+use std::io::Write;
+use std::path::Path;
+use std::process::{Command, Stdio};
+
+fn git(folder: &Path, arguments: &[&str]) {
+    let ran = Command::new("git")
+        .current_dir(folder)
+        .args(["-c", "user.name=A", "-c", "user.email=a@b", "-c", "init.defaultBranch=main"])
+        .args(arguments)
+        .output()
+        .expect("git runs");
+    assert!(ran.status.success(), "{}", String::from_utf8_lossy(&ran.stderr));
+}
+
+#[test]
+fn the_officer_sees_what_changed_since_the_approval() {
+    let folder = folder();
+    let folder = folder.path();
+    let page = |form| {
+        let output = gatewright(
+            folder,
+            &["review", "strainer-clean", "--from", ".", "--on", "2026-11-25", "--form", form],
+        );
+        (output.status.code(), stdout(&output))
+    };
+    let (status, text) = page("text");
+    assert_eq!(status, Some(1), "nothing is approved yet");
+    assert!(text.contains("Nothing was approved before."), "{text}");
+    assert!(text.contains("obligations hold on every path"), "{text}");
+    // 30 s to drain the bowl and 60 s under the leak check.
+    assert!(
+        text.contains("Longest wait in one run: 1 min 30 s\n  drain: 30 s\n  leak-time: 1 min\n"),
+        "{text}"
+    );
+    assert!(text.contains("1 confirm-isolated"), "{text}");
+
+    git(folder, &["init", "-q"]);
+    git(folder, &["add", "."]);
+    git(folder, &["commit", "-q", "-m", "first"]);
+    let given = approve(folder, "strainer-clean", &[&OFFICER[..], &["--until", "2027-11-08"]].concat());
+    assert_eq!(given.status.code(), Some(0), "{}", stderr(&given));
+    let (status, text) = page("text");
+    assert_eq!(status, Some(0));
+    assert!(text.contains("Approved without a walkthrough") && text.contains("Nothing changed."), "{text}");
+
+    let changed = demo::text("strainer-clean").replace("wait: { for: 30 s,", "wait: { for: 20 s,");
+    std::fs::write(folder.join("strainer-clean.yaml"), changed).expect("written");
+    let back = ["--return", "The wait is too short.", "--remark", "drain=Why 20 s?"];
+    assert_eq!(approve(folder, "strainer-clean", &[&OFFICER[..], &back].concat()).status.code(), Some(0));
+    let (status, text) = page("text");
+    assert_eq!(status, Some(1));
+    for shown in [
+        "Changed since Gwen Adeyi approved revision 1 on 2026-11-09",
+        "(this content): The wait is too short.\n  drain: Why 20 s?",
+        "weakened: wait shortened: step `drain`: 20 s, before 30 s",
+    ] {
+        assert!(text.contains(shown), "no `{shown}` in {text}");
+    }
+    let (_, html) = page("html");
+    assert!(html.contains("srcdoc=\"&lt;!doctype html&gt;"), "the card stands on the page");
+    assert!(html.contains("<td class=\"class weakened\">weakened</td>"));
+    assert_eq!(page("html").1, html, "the same again");
+}
+
+#[test]
+fn the_library_shows_where_people_stumble() {
+    let folder = folder();
+    let folder = folder.path();
+    let walk =
+        ["walk", "tip-swap", "--from", ".", "--person", "Tomas Reeve", "--serial", "OSK-0117", "--rehearsal"];
+    let path = std::env::var_os("PATH").unwrap_or_default();
+    let mut child = Command::new(env!("CARGO_BIN_EXE_gatewright"))
+        .current_dir(folder)
+        .env_clear()
+        .env("PATH", path)
+        .args(walk)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .expect("the program starts");
+    // Two variants, what is asked at the start, then step 1.
+    let mut lines = vec!["20 m".to_owned(), "fine".to_owned()];
+    lines.extend(vec!["yes".to_owned(); 40]);
+    lines.push("note The lamp is hard to see.".to_owned());
+    lines.push("stop The lamp stays lit.".to_owned());
+    let _ = child.stdin.take().expect("an input").write_all((lines.join("\n") + "\n").as_bytes());
+    let said = child.wait_with_output().expect("it ends");
+    let list =
+        |form| stdout(&gatewright(folder, &["list", "--from", ".", "--on", "2026-11-25", "--form", form]));
+    let text = list("text");
+    let shown = text.contains(": note: The lamp is hard to see.")
+        && text.contains(": work stopped: The lamp stays lit.");
+    assert!(shown, "{text}\n{}", String::from_utf8_lossy(&said.stdout));
+    let html = list("html");
+    assert!(html.contains("Tomas Reeve, OSK-0117") && html.contains("training"), "the walk is listed");
+    assert!(html.contains("The lamp is hard to see."));
+    assert!(html.contains("<td class=\"class weakened\">never approved</td>"));
+}
