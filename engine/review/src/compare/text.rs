@@ -36,7 +36,8 @@ struct JsonPlace<'a> {
 }
 
 /// What a reader is told where states were not compared.
-pub(crate) const NOT_COMPARED: &str = "The states that runs can come to were not compared: a revision has errors, or the search reached its limit.";
+pub(crate) const NOT_COMPARED: &str = "The states that runs can come to were not compared: \
+     a revision has errors, or the search reached its limit.";
 
 impl Comparison {
     /// As plain text.
