@@ -4,6 +4,7 @@ mod faults;
 mod house;
 mod mends;
 mod oracle;
+mod paper;
 mod program;
 mod published;
 mod random_walks;

@@ -21,7 +21,8 @@ impl Setter {
         parent: NodeId,
     ) -> Result<Option<(Stack, f32)>, Error> {
         let size = (drawing.width as f32, drawing.height as f32);
-        let scale = SCALE.min(room.0 / size.0).min(room.1 / size.1);
+        let wanted = if self.format.narrow { SCALE_LEAST } else { SCALE };
+        let scale = wanted.min(room.0 / size.0).min(room.1 / size.1);
         if scale < SCALE_LEAST {
             return Ok(None);
         }

@@ -47,15 +47,14 @@ pub(crate) fn strips(
         }
         surface.end_tagged();
     }
-    for (strip, top) in strips.iter().zip(&tops) {
-        marks(
-            surface,
-            tree,
-            &strip.marks,
-            ContentTag::Artifact(Artifact::with_kind(ArtifactType::Layout)),
-            (at.0, *top),
-        );
-    }
+    // In the order of the logical structure, which is that of reading, so that columns are not taken line by line.
+    let mut all: Vec<Mark> = strips
+        .iter()
+        .zip(&tops)
+        .flat_map(|(strip, top)| strip.marks.iter().map(move |mark| Mark { y: mark.y + top, ..mark.clone() }))
+        .collect();
+    all.sort_by_key(|mark| mark.leaf);
+    marks(surface, tree, &all, layout(), (at.0, 0.0));
 }
 
 /// Draws marks; neighbours of one leaf together. What belongs to no leaf is of the given kind.
@@ -102,18 +101,19 @@ fn draw(surface: &mut Surface<'_>, ink: &Ink, x: f32, y: f32) {
         }
         Ink::Rule(width, thick) => {
             lined(surface, *thick, None);
-            line(surface, x, y, x + width);
+            line(surface, (x, y), (x + width, y));
+        }
+        Ink::Post(height) => {
+            lined(surface, 0.5, None);
+            line(surface, (x, y), (x, y + height));
         }
         Ink::Leader(width) => {
             lined(surface, 0.9, Some((vec![0.0, 3.2], LineCap::Round)));
-            line(surface, x, y, x + width);
+            line(surface, (x, y), (x + width, y));
         }
         Ink::Cut { width, height } => {
             lined(surface, 0.5, Some((vec![4.0, 3.0], LineCap::Butt)));
-            let mut path = PathBuilder::new();
-            path.move_to(x, y);
-            path.line_to(x + width, y + height);
-            path_drawn(surface, path.finish());
+            line(surface, (x, y), (x + width, y + height));
         }
         Ink::Tick(side) => {
             lined(surface, 1.0, None);
@@ -190,10 +190,10 @@ fn path_drawn(surface: &mut Surface<'_>, path: Option<Path>) {
     }
 }
 
-fn line(surface: &mut Surface<'_>, x: f32, y: f32, to: f32) {
+fn line(surface: &mut Surface<'_>, from: (f32, f32), to: (f32, f32)) {
     let mut path = PathBuilder::new();
-    path.move_to(x, y);
-    path.line_to(to, y);
+    path.move_to(from.0, from.1);
+    path.line_to(to.0, to.1);
     path_drawn(surface, path.finish());
 }
 

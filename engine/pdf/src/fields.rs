@@ -29,7 +29,7 @@ const ROW: f32 = 21.5;
 const BASE: f32 = 16.0;
 /// White between two parts, and between two fields.
 const GAP: f32 = 3.5;
-const FIELD_GAP: f32 = 14.0;
+const FIELD_GAP: f32 = 12.0;
 
 /// A part with its width.
 struct Sized {

@@ -31,7 +31,7 @@ pub(crate) struct Placed {
 /// More pages than this are no card.
 const PAGES_MOST: usize = 400;
 /// What must be split begins where it is only if so much of the page is left.
-const ROOM: f32 = 0.4;
+const ROOM: f32 = 0.75;
 /// Rounding must not push the last line to a new page.
 const SLACK: f32 = 0.1;
 

@@ -5,11 +5,12 @@ use crate::set::{Face, Setter, Type};
 use crate::stack::{Ink, Mark, Stack, Tone};
 use card::page::Identity;
 
-/// So many letters of the content's hash stand on every page: enough to tell two revisions apart by eye.
-const HASH_SHOWN: usize = 16;
+/// So many letters of the content's hash stand on every page, and on a narrow one: enough to tell two revisions apart
+/// by eye.
+const HASH_SHOWN: [usize; 2] = [16, 12];
 const SIZE: f32 = 10.0;
 /// White between the head and the text.
-const BELOW: f32 = 9.0;
+const BELOW: f32 = 7.0;
 
 impl Setter {
     /// The head of a page: procedure, revision, day, page, content and standing.
@@ -18,7 +19,8 @@ impl Setter {
         let width = self.format.measure();
         let strong = Type { size: SIZE, face: Face::Strong, tone: Tone::Black };
         let plain = Type { face: Face::Plain, ..strong };
-        let hash: String = identity.content.chars().take(HASH_SHOWN).collect();
+        let hash: String =
+            identity.content.chars().take(HASH_SHOWN[usize::from(self.format.narrow)]).collect();
         let what = format!("{}, revision {}", identity.id, identity.revision);
         let effective = identity.effective.as_deref().unwrap_or("not stated");
         let rows = [

@@ -9,7 +9,7 @@ use krilla::text::{GlyphId, KrillaGlyph};
 use parley::style::{
     FontFamily, FontFamilyName, FontStyle, FontWeight, LineHeight, OverflowWrap, StyleProperty,
 };
-use parley::{Alignment, FontContext, Layout, LayoutContext};
+use parley::{Alignment, FontContext, Layout, LayoutContext, LineBreakContext};
 use std::borrow::Cow;
 use std::rc::Rc;
 
@@ -159,6 +159,7 @@ impl Setter {
         builder.push_default(StyleProperty::FontSize(kind.size));
         builder.push_default(StyleProperty::LineHeight(LineHeight::Absolute(kind.leading())));
         builder.push_default(StyleProperty::OverflowWrap(OverflowWrap::Anywhere));
+        builder.set_line_break_override(Some(&break_between));
         let mut at = 0;
         for piece in pieces {
             let range = at..at + piece.text.len();
@@ -248,6 +249,14 @@ pub(crate) fn stack(lines: Vec<Line>, leaf: Option<NodeId>) -> Stack {
         Strip { height, marks, glued, gap: false, baseline: Some(baseline) }
     });
     Stack { strips: strips.collect(), frames: Vec::new() }
+}
+
+/// A figure stays with its unit, and an arrow with where it points; all else is as Unicode has it (UAX 14).
+fn break_between(pair: LineBreakContext) -> Option<bool> {
+    let figure = pair.before_before.is_some_and(|letter| letter.is_ascii_digit());
+    let unit = pair.after.is_alphabetic() || matches!(pair.after, '°' | '%');
+    let arrow = pair.before_before == Some('→');
+    (pair.before == ' ' && (figure && unit || arrow)).then_some(false)
 }
 
 /// The text between line ends; tabs are spaces.

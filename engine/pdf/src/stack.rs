@@ -46,6 +46,8 @@ pub(crate) enum Ink {
     Run(Run),
     /// A line of a width and a thickness, to the right.
     Rule(f32, f32),
+    /// A thin line of a height, downwards.
+    Post(f32),
     /// A dotted line of a width.
     Leader(f32),
     /// A dashed line along which paper is folded or cut.

@@ -8,6 +8,8 @@ use crate::tree::{NodeId, Role};
 /// White at the sides of a cell, and above and below its text.
 const SIDE: f32 = 5.0;
 const UP: f32 = 2.5;
+/// A header no wider than this is not broken.
+const HEADER_MOST: f32 = 76.0;
 
 /// Rows of a table; the first cell of each row is its header.
 pub(crate) struct Grid<'a> {
@@ -67,6 +69,13 @@ impl Setter {
             }
             rows.push(ruled(Stack::beside(set), widths.iter().sum(), 0.5, grid.least));
         }
+        let all: f32 = widths.iter().sum();
+        if let Some(strip) = rows.last_mut().and_then(|row: &mut Stack| row.strips.last_mut()) {
+            strip.marks.push(Mark::layout(0.0, strip.height, Ink::Rule(all, 1.0)));
+        }
+        if grid.least > 0.0 {
+            posts(&mut rows, &widths);
+        }
         Ok(Some(Rows { head, rows }))
     }
 
@@ -89,7 +98,9 @@ impl Setter {
                     least[at] = least[at]
                         .max(self.lines(&[Piece::plain(word)], kind, f32::MAX)?[0].end + 2.0 * SIDE + 0.5);
                 }
-                least[at] = least[at].max(30.0);
+                // Headers are short, and read badly in two lines.
+                let header = if row == 0 || at == 0 { natural[at].min(HEADER_MOST) } else { 30.0 };
+                least[at] = least[at].max(header);
             }
         }
         let total: f32 = natural.iter().sum();
@@ -107,6 +118,19 @@ impl Setter {
             natural.iter().zip(&least).map(|(natural, least)| (natural - least).max(0.0)).collect();
         let wished: f32 = wishes.iter().sum::<f32>().max(1.0);
         Ok(Some(least.iter().zip(&wishes).map(|(least, wish)| least + wish / wished * spare).collect()))
+    }
+}
+
+/// Lines between the columns, where blank cells would run together.
+fn posts(rows: &mut [Stack], widths: &[f32]) {
+    for row in rows {
+        let height = row.height();
+        let Some(strip) = row.strips.first_mut() else { continue };
+        let mut x = 0.0;
+        for width in widths.iter().take(widths.len().saturating_sub(1)) {
+            x += width;
+            strip.marks.push(Mark::layout(x, 0.0, Ink::Post(height)));
+        }
     }
 }
 

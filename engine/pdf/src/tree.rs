@@ -6,8 +6,8 @@
 use krilla::tagging::{Identifier, ListNumbering, Node, TableHeaderScope, Tag, TagGroup, TagKind, TagTree};
 use std::num::NonZeroU16;
 
-/// A node of the tree.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// A node of the tree, in the order in which nodes are read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct NodeId(usize);
 
 /// What a node is.

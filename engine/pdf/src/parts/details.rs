@@ -159,7 +159,9 @@ impl Composer {
             "The drawing does not fit on this paper: go by the numbers."
         };
         words.push(say(self, key)?);
-        words.push_after(PART, say(self, &format!("Fasteners in order ({numbering}):"))?);
+        let mut named = say(self, &format!("Fasteners in order ({numbering}):"))?;
+        named.strips.iter_mut().for_each(|strip| strip.glued = true);
+        words.push_after(PART, named);
         let fields: Vec<Field> =
             order.iter().map(|number| vec![Part::Tick, Part::Text(number.to_string())]).collect();
         let leaf = self.set.tree.add(parent, Role::Paragraph);

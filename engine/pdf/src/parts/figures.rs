@@ -8,6 +8,9 @@ use crate::table::Grid;
 use crate::tree::{NodeId, Role};
 use card::page::{Page, Table, Value, Working};
 
+/// Room for the name of a figure.
+const NAMED: f32 = 40.0;
+
 impl Composer {
     pub(super) fn figures(&mut self, page: &Page) -> Result<(), Error> {
         if page.figures.is_empty() {
@@ -53,7 +56,7 @@ impl Composer {
 }
 
 impl Setter {
-    /// A figure with a name before it; one by variants as a table, or line by line if that is too wide.
+    /// A figure, with a name before it or none; one by variants as a table, or line by line if that is too wide.
     pub(crate) fn value(
         &mut self,
         name: &str,
@@ -63,18 +66,20 @@ impl Setter {
     ) -> Result<Stack, Error> {
         let kind = self.body();
         let mut all = Stack::default();
-        let named =
-            if name.is_empty() { Vec::new() } else { vec![Piece { text: format!("{name} "), face: None }] };
         if let Some(one) = &value.one {
-            let leaf = self.tree.add(parent, Role::Paragraph);
-            let mut pieces = named.clone();
-            pieces.push(Piece::strong(one));
-            all.push(self.text(&pieces, kind, width, Some(leaf))?);
+            if name.is_empty() {
+                let leaf = self.tree.add(parent, Role::Paragraph);
+                all.push(self.words(one, kind.strong(), width, leaf)?);
+            } else {
+                let list = self.tree.add(parent, Role::List(false));
+                all.push(self.fact(name, &[Piece::plain(one)], kind.strong(), NAMED, width, list)?);
+            }
         }
         let Some(table) = &value.table else { return Ok(all) };
         if !name.is_empty() {
             let leaf = self.tree.add(parent, Role::Paragraph);
-            all.push(self.text(&[Piece::plain(name)], kind, width, Some(leaf))?);
+            let kind = self.label();
+            all.push(self.words(name, kind, width, leaf)?);
         }
         match self.table(&grid(table), width, parent)? {
             Some(rows) => rows.head.into_iter().chain(rows.rows).for_each(|row| all.push(row)),

@@ -15,6 +15,8 @@ const STEP_GAP: f32 = 7.0;
 pub(super) const PART: f32 = 2.5;
 /// A step inside another is moved in by so much.
 const INSIDE: f32 = 12.0;
+/// White inside the frame of a hold point.
+const HELD: f32 = 7.0;
 
 /// Where the columns of the steps are.
 #[derive(Clone, Copy)]
@@ -75,13 +77,16 @@ impl Composer {
         (label, body): (NodeId, NodeId),
     ) -> Result<Group, Error> {
         let left = depth as f32 * INSIDE;
-        let whole = self.width() - left;
+        let frame = self.width() - left;
+        let held = matches!(step.detail, Detail::Hold { .. });
+        let whole = if held { frame - 2.0 * HELD } else { frame };
         let width = whole - columns.text;
         let mut stack = Stack::default();
         for alert in &step.warnings {
             stack.push_after(4.0, self.set.warning(&alert.warning, alert.compact, whole, body)?);
         }
-        let lead = self.lead(step, width, body)?.right(columns.text);
+        let indent = if self.set.format.narrow { columns.number } else { columns.text };
+        let lead = self.lead(step, whole - indent, body)?.right(indent);
         stack.push_after(4.0, lead);
         let kind = self.number();
         let number = self.set.words(&step.number, kind, columns.number, label)?;
@@ -91,11 +96,18 @@ impl Composer {
         let tick = self.set.tick(0.0, baseline, label);
         row.push(Stack::strip(baseline + 2.0, Some(baseline), vec![tick]).right(columns.number));
         row.push(act.right(columns.text));
+        // Even in a step longer than a page no page ends between a warning and the first words of the act.
+        stack.strips.iter_mut().for_each(|strip| strip.glued = true);
+        let first = stack.strips.len();
         stack.push_after(4.0, Stack::beside(row));
-        if matches!(step.detail, Detail::Hold { .. }) {
+        if let Some(white) = stack.strips.get_mut(first).filter(|strip| strip.gap) {
+            white.glued = true;
+        }
+        if held {
             // Heavier than any other line of the card: nobody passes it unseen.
-            stack = stack.right(8.0).framed(0.0, whole, 6.0, 2.0, Fill::Pale);
-        } else {
+            stack = stack.right(HELD).framed(0.0, frame, 6.0, 2.0, Fill::Pale);
+        } else if step.warnings.is_empty() {
+            // The frame of a warning parts a step from the one before as well as a line does.
             let mut step = ruled(whole, 0.5, 5.0);
             step.push(stack);
             stack = step;
@@ -115,7 +127,7 @@ impl Composer {
         let kind = Type { size: 10.0, face: Face::Slanted, tone: Tone::Black };
         let width = self.width() - left;
         let off = self.set.text(
-            &[slanted(format!("Step {number} goes on on the next page."))],
+            &[slanted(format!("Step {number} continues on the next page."))],
             kind,
             width,
             None,
@@ -132,7 +144,7 @@ impl Composer {
             let leaf = self.set.tree.add(parent, Role::Paragraph);
             all.push(self.set.words(only, kind.strong(), width, leaf)?);
         }
-        let room = 36.0;
+        let room = 40.0;
         if let Some(note) = &step.note {
             let list = self.set.tree.add(parent, Role::List(false));
             let (name, body) = self.set.named("Note", room, list)?;

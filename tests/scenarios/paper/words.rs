@@ -1,0 +1,211 @@
+//! Every step and figure can be taken from the file again, in the order of the page model.
+
+use super::{PAPERS, card_of, cards, outside, pages};
+use card::page::{Detail, Page, Question, StepBox, Value, Warning};
+use std::path::Path;
+
+/// Letters and digits alone: how lines are broken does not count.
+fn letters(text: &str) -> String {
+    text.chars().filter(|letter| letter.is_alphanumeric()).collect()
+}
+
+/// What must be found, in order.
+#[derive(Default)]
+struct Wanted(Vec<String>);
+
+impl Wanted {
+    fn text(&mut self, text: &str) {
+        self.0.push(text.to_owned());
+    }
+
+    fn all<'a>(&mut self, texts: impl IntoIterator<Item = &'a String>) {
+        texts.into_iter().for_each(|text| self.text(text));
+    }
+
+    fn warning(&mut self, warning: &Warning, compact: bool) {
+        self.text(warning.word.word());
+        self.text(&warning.hazard);
+        if !compact {
+            self.text(&warning.consequence);
+        }
+        self.text(&warning.avoid);
+    }
+
+    fn questions(&mut self, questions: &[Question]) {
+        for one in questions {
+            self.text(&one.ask);
+            if one.choices.is_empty() {
+                self.text(one.answer);
+            }
+            for choice in &one.choices {
+                self.text(choice);
+                self.text(one.answer);
+            }
+            self.all(&one.hint);
+        }
+    }
+
+    fn value(&mut self, value: &Value) {
+        self.all(&value.one);
+        for row in value.table.iter().flat_map(|table| &table.rows) {
+            self.text(&row.name);
+            self.all(&row.cells);
+        }
+    }
+
+    fn steps(&mut self, steps: &[StepBox]) {
+        for step in steps {
+            self.text(&step.number);
+            for alert in &step.warnings {
+                self.warning(&alert.warning, alert.compact);
+            }
+            self.all(&step.only);
+            self.all(step.note.as_ref().map(|note| &note.plain));
+            self.all(
+                step.by.iter().chain(&step.needs).chain(&step.work).chain(&step.wear).chain(&step.takes),
+            );
+            self.text(&step.text.plain);
+            self.detail(&step.detail);
+            self.all(step.expect.as_ref().map(|expect| &expect.plain));
+            let repeat = matches!(step.detail, Detail::Repeat { .. });
+            self.steps(&step.inner);
+            if let Detail::Repeat { until, .. } = &step.detail {
+                self.questions(until);
+            }
+            for way in &step.routes {
+                self.text(&way.when);
+                self.text(&way.to);
+            }
+            if let (Some(role), false) = (&step.verified_by, repeat) {
+                self.text(&format!("Verified by the {role}"));
+            }
+        }
+    }
+
+    fn detail(&mut self, detail: &Detail) {
+        match detail {
+            Detail::Act | Detail::AnyOrder | Detail::Perform | Detail::Repeat { .. } => {}
+            Detail::Confirm { questions } => self.questions(questions),
+            Detail::Measure { instrument, unit, range, uncertainty, readings } => {
+                self.value(range);
+                (0..*readings).for_each(|_| self.text(unit));
+                self.text(instrument);
+                self.all(uncertainty);
+            }
+            Detail::Wait { time, until, limit } => {
+                time.iter().filter(|time| time.table.is_some()).for_each(|time| self.value(time));
+                self.questions(until);
+                limit.iter().for_each(|limit| self.value(limit));
+            }
+            Detail::Ask { answers } => {
+                for way in answers {
+                    self.text(&way.when);
+                    self.text(&way.to);
+                }
+            }
+            Detail::Hold { role } => self.text(role),
+            Detail::Fasten { order, numbering, diagram, note } => {
+                for dot in &diagram.dots {
+                    self.text(&dot.turn.to_string());
+                }
+                self.text(numbering);
+                order.iter().for_each(|number| self.text(&number.to_string()));
+                self.all(note);
+            }
+        }
+    }
+
+    fn page(page: &Page) -> Vec<String> {
+        let mut wanted = Self::default();
+        wanted.text(&page.identity.title);
+        wanted.text(&page.identity.standing);
+        wanted.text(&page.identity.content);
+        wanted.text(&page.identity.mark);
+        wanted.text(&page.defer);
+        wanted.text(&page.purpose.plain);
+        wanted.text(&page.scope.plain);
+        for list in &page.needs {
+            wanted.text(&list.title);
+            wanted.all(&list.items);
+        }
+        page.hazards.iter().for_each(|hazard| wanted.warning(hazard, false));
+        for work in &page.work {
+            wanted.text(&work.name[1..]);
+            wanted.all(work.needs.iter().chain(&work.wear).chain(&work.hazard));
+        }
+        for variant in &page.before.variants {
+            wanted.text(&variant.name);
+            wanted.all(&variant.values);
+        }
+        wanted.questions(&page.before.questions);
+        wanted.all(page.before.unknown.iter().chain(&page.before.usual));
+        for figure in &page.figures {
+            wanted.value(&figure.value);
+            if let Some(working) = &figure.working {
+                wanted.text(&working.formula);
+                wanted.all(&working.example);
+                wanted.text(&working.source);
+            }
+        }
+        wanted.steps(&page.steps);
+        wanted.all(page.emergency.as_ref().map(|text| &text.plain));
+        wanted.all(&page.stop);
+        wanted.questions(&page.restoration.questions);
+        wanted.all(&page.restoration.usual);
+        wanted.text(&page.complete);
+        wanted.all(&page.signatures);
+        wanted.0
+    }
+}
+
+#[test]
+fn every_step_and_figure_is_extracted_in_order_on_every_paper() {
+    let folder = cards();
+    for page in pages() {
+        let wanted = Wanted::page(&page);
+        assert!(wanted.len() > 150, "only {} texts are looked for", wanted.len());
+        let identity = &page.identity;
+        for (_, ending, _, side) in PAPERS {
+            let path = card_of(&folder, &identity.id, ending);
+            let text = outside(Path::new("pdftotext"), &["-raw", path.to_str().expect("UTF-8"), "-"]);
+            let mut text = letters(&text);
+            let sheets = outside(Path::new("pdfinfo"), &[path.to_str().expect("UTF-8")]);
+            let sheets = sheets.lines().find_map(|line| line.strip_prefix("Pages:")).expect("pages");
+            let sheets: usize = sheets.trim().parse().expect("a number");
+            // The running heads stand in between; each is there once, and with all its parts.
+            let count = (1..=sheets * side * side)
+                .rev()
+                .find(|count| text.contains(&head(&page, ending, *count, *count)));
+            let count =
+                count.unwrap_or_else(|| panic!("{}: the last page does not say which it is", path.display()));
+            assert!(count > (sheets - 1) * side * side, "{} has too few pages", path.display());
+            for number in 1..=count {
+                let head = head(&page, ending, number, count);
+                assert_eq!(text.matches(&head).count(), 1, "{}: head {number}", path.display());
+                text = text.replacen(&head, "", 1);
+            }
+            let mut from = 0;
+            for one in &wanted {
+                let one = letters(one);
+                let at = text[from..].find(&one);
+                let at =
+                    at.unwrap_or_else(|| panic!("`{one}` is missing or out of order in {}", path.display()));
+                from += at + one.len();
+            }
+            let broken = text.contains("continuesonthenextpage");
+            assert!(ending.contains("pocket") || !broken, "{} parts a step", path.display());
+        }
+    }
+}
+
+fn head(page: &Page, ending: &str, number: usize, count: usize) -> String {
+    let identity = &page.identity;
+    let effective = identity.effective.as_deref().expect("a date");
+    letters(&format!(
+        "{}, revision {} Page {number} of {count} Effective {effective} Content {} {}",
+        identity.id,
+        identity.revision,
+        &identity.content[..if ending.contains("pocket") { 12 } else { 16 }],
+        identity.standing
+    ))
+}
