@@ -244,22 +244,34 @@ fn stroke(width: f32, dash: Option<(Vec<f32>, LineCap)>) -> Stroke {
 }
 
 fn tone(tone: Tone) -> Paint {
+    luma::Color::new(grey(tone)).into()
+}
+
+fn fill(fill: Fill) -> Option<Paint> {
+    let [red, green, blue] = colour(fill)?;
+    let grey = red == green && green == blue;
+    Some(if grey { luma::Color::new(red).into() } else { rgb::Color::new(red, green, blue).into() })
+}
+
+/// How light a tone is.
+pub(crate) fn grey(tone: Tone) -> u8 {
     match tone {
-        Tone::Black => luma::Color::black().into(),
-        Tone::Grey => luma::Color::new(0x40).into(),
-        Tone::White => luma::Color::white().into(),
+        Tone::Black => 0,
+        Tone::Grey => 0x40,
+        Tone::White => 0xFF,
     }
 }
 
-/// The signal colours: sRGB that stands in for the standard's physical colours (memory; red and blue 2nd).
-fn fill(fill: Fill) -> Option<Paint> {
-    Some(match fill {
-        Fill::None => return None,
-        Fill::Pale => luma::Color::new(0xF0).into(),
-        Fill::Black => luma::Color::black().into(),
-        Fill::Red => rgb::Color::new(0xC8, 0x10, 0x2E).into(),
-        Fill::Orange => rgb::Color::new(0xFF, 0x82, 0x00).into(),
-        Fill::Yellow => rgb::Color::new(0xFF, 0xD1, 0x00).into(),
-        Fill::Blue => rgb::Color::new(0x00, 0x72, 0xCE).into(),
-    })
+/// The colours of areas. Those of signals are sRGB that stands in for the standard's physical colours (memory; red and
+/// blue 2nd).
+pub(crate) fn colour(fill: Fill) -> Option<[u8; 3]> {
+    match fill {
+        Fill::None => None,
+        Fill::Pale => Some([0xF0; 3]),
+        Fill::Black => Some([0; 3]),
+        Fill::Red => Some([0xC8, 0x10, 0x2E]),
+        Fill::Orange => Some([0xFF, 0x82, 0x00]),
+        Fill::Yellow => Some([0xFF, 0xD1, 0x00]),
+        Fill::Blue => Some([0x00, 0x72, 0xCE]),
+    }
 }

@@ -109,6 +109,9 @@ impl Flow {
     fn put(&mut self, stack: Stack, bookmark: Option<(usize, String)>) {
         // Mere white is not needed at the head of a page.
         let stack = if self.y > 0.0 { stack } else { stack.cut(0).1 };
+        if stack.is_empty() {
+            return;
+        }
         let height = stack.height();
         let placed = Placed { y: self.y, strips: stack.strips, frames: stack.frames, bookmark };
         if let Some(page) = self.pages.last_mut() {

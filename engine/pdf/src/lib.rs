@@ -25,3 +25,6 @@ mod widgets;
 pub use error::Error;
 pub use file::render;
 pub use options::{Options, Paper, Sheet};
+
+#[cfg(test)]
+mod tests;

@@ -85,3 +85,48 @@ fn look(word: SignalWord) -> (Fill, Tone) {
         SignalWord::Notice => (Fill::Blue, Tone::White),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::look;
+    use crate::draw::{colour, grey};
+    use card::page::SignalWord;
+
+    /// Relative luminance and contrast as WCAG 2.2 has them (read; ratio 2nd).
+    fn luminance(rgb: [u8; 3]) -> f64 {
+        let [red, green, blue] = rgb.map(|value| {
+            let value = f64::from(value) / 255.0;
+            if value <= 0.04045 { value / 12.92 } else { ((value + 0.055) / 1.055).powf(2.4) }
+        });
+        0.2126 * red + 0.7152 * green + 0.0722 * blue
+    }
+
+    fn contrast(one: [u8; 3], other: [u8; 3]) -> f64 {
+        let (one, other) = (luminance(one) + 0.05, luminance(other) + 0.05);
+        one.max(other) / one.min(other)
+    }
+
+    #[test]
+    fn signal_words_stand_out_on_their_ground_in_grey_as_well() {
+        assert!((contrast([0, 0, 0], [255, 255, 255]) - 21.0).abs() < 1e-9);
+        assert!((contrast([0x77; 3], [255; 3]) - 4.4781).abs() < 1e-4);
+        for (word, least) in [
+            (SignalWord::Danger, 5.8),
+            (SignalWord::Warning, 8.4),
+            (SignalWord::Caution, 14.3),
+            (SignalWord::Notice, 4.8),
+        ] {
+            let (fill, tone) = look(word);
+            let ground = colour(fill).expect("a ground");
+            // Contrast is of luminance alone, so that it is the same where there is no colour.
+            assert!(contrast(ground, [grey(tone); 3]) > least, "{word:?}");
+        }
+    }
+
+    #[test]
+    fn text_and_lines_have_a_contrast_of_seven_on_white() {
+        for tone in [crate::stack::Tone::Black, crate::stack::Tone::Grey] {
+            assert!(contrast([grey(tone); 3], [255; 3]) > 7.0, "{tone:?}");
+        }
+    }
+}

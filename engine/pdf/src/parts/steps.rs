@@ -133,7 +133,11 @@ impl Composer {
             None,
         )?;
         let on = self.set.text(&[slanted(format!("Step {number}, continued:"))], kind, width, None)?;
-        Ok((off.right(left), on.right(left)))
+        let mut end = Stack::white(4.0);
+        end.push(off.right(left));
+        let mut start = on.right(left);
+        start.push(Stack::white(4.0));
+        Ok((end, start))
     }
 
     /// What is known before the act.
