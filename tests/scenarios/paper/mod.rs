@@ -10,9 +10,11 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use tempfile::TempDir;
 
-/// Arguments for each paper, the ending of the file's name, the size of a page in millimetres, and pages on a side of
-/// the sheet.
-const PAPERS: [(&[&str], &str, (f64, f64), usize); 5] = [
+/// Arguments for a paper, the ending of the file's name, the size of a page in millimetres, and pages on a side of the
+/// sheet.
+type OnPaper = (&'static [&'static str], &'static str, (f64, f64), usize);
+
+const PAPERS: [OnPaper; 5] = [
     (&["--paper", "a4"], "", (210.0, 297.0), 1),
     (&["--paper", "letter"], "-letter", (215.9, 279.4), 1),
     (&["--paper", "pocket"], "-pocket", (105.0, 148.0), 1),
