@@ -11,7 +11,7 @@ use anyhow::{Context, Result};
 use card::page::{Chosen, ProofNote};
 use document::model::Name;
 use machine::step_number;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
@@ -102,11 +102,13 @@ fn stops(now: &Side<'_>) -> BTreeMap<String, Vec<String>> {
 /// The ways to stop in the order of the steps; neighbours with the same way together.
 fn in_order(stops: &BTreeMap<String, Vec<String>>, now: &Side<'_>) -> Vec<(String, Vec<String>)> {
     let Some(machine) = now.checked.and_then(|checked| checked.machine.as_ref()) else { return Vec::new() };
-    let mut seen: BTreeSet<String> = BTreeSet::new();
+    // In written order, inner steps after the step that holds them; the machine has them in another.
+    let own = machine.nodes.iter().filter(|node| node.procedure == machine.procedure);
+    let by_place = own.map(|node| (places(&node.pointer), node)).collect::<BTreeMap<_, _>>();
     let mut rows: Vec<(String, String, Vec<String>)> = Vec::new();
-    for node in machine.nodes.iter().filter(|node| node.procedure == machine.procedure) {
+    for node in by_place.into_values() {
         let number = step_number(&node.pointer);
-        let Some(ways) = stops.get(&number).filter(|_| seen.insert(number.clone())) else { continue };
+        let Some(ways) = stops.get(&number) else { continue };
         let named = format!("{number} {}", node.path);
         match rows.last_mut() {
             Some((_, last, same)) if same == ways => *last = named,
@@ -115,6 +117,11 @@ fn in_order(stops: &BTreeMap<String, Vec<String>>, now: &Side<'_>) -> Vec<(Strin
     }
     let name = |first: String, last: String| if first == last { first } else { format!("{first} to {last}") };
     rows.into_iter().map(|(first, last, ways)| (name(first, last), ways)).collect()
+}
+
+/// The numbers in a pointer: where a step stands.
+fn places(pointer: &str) -> Vec<usize> {
+    pointer.split('/').filter_map(|segment| segment.parse().ok()).collect()
 }
 
 fn card(

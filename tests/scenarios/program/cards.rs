@@ -70,17 +70,23 @@ fn every_step_stands_on_the_text_card_once_and_in_order() {
 
 #[test]
 fn a_card_in_hand_is_compared_with_the_documents() {
-    let text = std::fs::read_to_string(root().join("out/tip-swap/card.txt")).expect("a card");
-    let (_, mark) = text.split_once("\nMark ").expect("the mark stands on the card");
-    let (mark, _) = mark.split_once("\n\n").expect("and ends");
+    let mark = |name: &str| {
+        let text = std::fs::read_to_string(root().join(format!("out/{name}/card.txt"))).expect("a card");
+        let (_, mark) = text.split_once("\nMark ").expect("the mark stands on the card");
+        mark.split_once("\n\n").expect("and ends").0.to_owned()
+    };
     let verify = |text: &str| {
-        let output = gatewright(root(), &["card", "--verify", text]);
+        let output = gatewright(root(), &["card", "--on", "2026-11-25", "--verify", text]);
         (output.status.code(), stdout(&output) + &stderr(&output))
     };
     // Broken over two lines, as it was copied from the card.
-    let (code, told) = verify(mark);
+    let (code, told) = verify(&mark("unboxing"));
     assert_eq!(code, Some(1), "{told}");
     assert!(told.starts_with("Current and NOT APPROVED."), "{told}");
+    let mark = mark("tip-swap");
+    let (code, told) = verify(&mark);
+    assert_eq!(code, Some(0), "{told}");
+    assert!(told.starts_with("Current and approved."), "{told}");
     let (code, told) =
         verify(&mark.split_whitespace().collect::<Vec<_>>().join(" ").replace("tip-swap 1 ", "tip-swap 0 "));
     assert_eq!(code, Some(1), "{told}");

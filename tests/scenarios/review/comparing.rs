@@ -111,6 +111,17 @@ fn harmless_edits_show_no_change_at_all() {
 }
 
 #[test]
+fn a_step_that_nothing_leads_to_any_more_is_guarded_no_worse() {
+    let equipment = demo::text("equipment");
+    let own = demo::text("strainer-clean");
+    let changed = super::swap(&own, "otherwise: shut-again", "otherwise: empty-bucket");
+    let comparison = compared(&revision(&own, &equipment), &revision(&changed, &equipment));
+    let bypassed = comparison.changes.iter().filter(|change| change.what == "gate bypassed");
+    let told: Vec<&str> = bypassed.map(|change| change.message.as_str()).collect();
+    assert_eq!(told, ["`leak-check` no longer stands before `empty-bucket`, `record` on every way"]);
+}
+
+#[test]
 fn renamed_steps_are_no_change() {
     let equipment = demo::text("equipment");
     for (procedure, old_name, new_name) in [

@@ -37,7 +37,7 @@ fn the_officer_sees_what_changed_since_the_approval() {
         text.contains("Longest wait in one run: 1 min 30 s\n  drain: 30 s\n  leak-time: 1 min\n"),
         "{text}"
     );
-    assert!(text.contains("1 confirm-isolated"), "{text}");
+    assert!(text.contains("  1 confirm-isolated to 28 tell-trainer: Leave it as it is."), "{text}");
 
     git(folder, &["init", "-q"]);
     git(folder, &["add", "."]);

@@ -1,6 +1,7 @@
 //! The officer's desk: identity of content, approvals, signatures.
 
 mod approving;
+mod bundled;
 mod comparing;
 mod desk;
 mod harmless;

@@ -10,21 +10,29 @@ use super::{Pair, place};
 use machine::{Choice, Machine, NodeKind};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// For every gate the steps that it guards, by their numbers in written order.
-type Guards = BTreeMap<usize, BTreeSet<usize>>;
+/// What one revision's gates guard, all by numbers in written order.
+struct Guards {
+    /// For every gate the steps that it guards.
+    of: BTreeMap<usize, BTreeSet<usize>>,
+    /// The steps that some way leads to. What nothing leads to is guarded by nothing, and another finding.
+    ever: BTreeSet<usize>,
+}
 
 pub(super) fn compare(pair: &Pair<'_>, old: &Steps<'_>, new: &Steps<'_>, matching: &Matching) -> Vec<Change> {
     let (Some(before), Some(after)) = (guards(pair.old, old), guards(pair.new, new)) else {
         return Vec::new();
     };
     let mut changes = Vec::new();
-    for (&a, was) in &before {
+    for (&a, was) in &before.of {
         let Some(&b) = matching.new_of.get(&a) else { continue };
-        let is = after.get(&b).cloned().unwrap_or_default();
+        let is = after.of.get(&b).cloned().unwrap_or_default();
         let was: BTreeSet<usize> = was.iter().filter_map(|step| matching.new_of.get(step)).copied().collect();
-        let known = |step: &usize| matching.old_of.contains_key(step);
-        let lost: Vec<usize> = was.difference(&is).copied().collect();
-        let won: Vec<usize> = is.difference(&was).filter(|step| known(step)).copied().collect();
+        let in_both = |step: &&usize| {
+            let old = matching.old_of.get(step);
+            after.ever.contains(step) && old.is_some_and(|old| before.ever.contains(old))
+        };
+        let lost: Vec<usize> = was.difference(&is).filter(in_both).copied().collect();
+        let won: Vec<usize> = is.difference(&was).filter(in_both).copied().collect();
         let gate = &new.all[b].1.id;
         for (steps, class, what, word) in [
             (lost, Class::Weakened, "gate bypassed", "no longer stands before"),
@@ -57,7 +65,6 @@ fn guards(side: &Side<'_>, steps: &Steps<'_>) -> Option<Guards> {
     };
     // A block in any order is a place to choose, and an ending question of a repeat belongs to the repeat.
     let acts = |at: usize| !matches!(steps.all[at].1.main_key(), Some("any_order" | "repeat"));
-    let mut guards = Guards::new();
     let mut gates: BTreeSet<usize> = BTreeSet::new();
     for node in &machine.nodes {
         let holds = matches!(
@@ -68,16 +75,18 @@ fn guards(side: &Side<'_>, steps: &Steps<'_>) -> Option<Guards> {
             gates.insert(at);
         }
     }
-    // What no way leads to is guarded by nothing.
-    let ever = reached(machine, |_| false);
+    let open = reached(machine, |_| false);
+    let ever =
+        (0..machine.nodes.len()).filter(|&at| open[at]).filter_map(|at| own(&machine.nodes[at])).collect();
+    let mut guards = Guards { of: BTreeMap::new(), ever };
     for gate in gates {
         let reached = reached(machine, |node| own(node) == Some(gate));
         let guarded = (0..machine.nodes.len())
-            .filter(|&at| ever[at] && !reached[at])
+            .filter(|&at| !reached[at])
             .filter_map(|at| own(&machine.nodes[at]))
             .filter(|&at| at != gate && acts(at))
             .collect();
-        guards.insert(gate, guarded);
+        guards.of.insert(gate, guarded);
     }
     Some(guards)
 }
