@@ -1,7 +1,7 @@
 //! Tables with headers. One that is too wide for the page is for the caller to say in lines.
 
 use crate::error::Error;
-use crate::set::{Piece, Setter};
+use crate::set::Setter;
 use crate::stack::{Ink, Mark, Stack};
 use crate::tree::{NodeId, Role};
 
@@ -95,8 +95,7 @@ impl Setter {
                     natural[at] = natural[at].max(self.short(line, kind)?.1 + 2.0 * SIDE + 0.5);
                 }
                 for word in text.split_whitespace().filter(|word| word.len() > 5) {
-                    least[at] = least[at]
-                        .max(self.lines(&[Piece::plain(word)], kind, f32::MAX)?[0].end + 2.0 * SIDE + 0.5);
+                    least[at] = least[at].max(self.short(word, kind)?.1 + 2.0 * SIDE + 0.5);
                 }
                 // Headers are short, and read badly in two lines.
                 let header = if row == 0 || at == 0 { natural[at].min(HEADER_MOST) } else { 30.0 };

@@ -85,3 +85,17 @@ fn outside(program: &Path, arguments: &[&str]) -> String {
     );
     String::from_utf8(output.stdout).expect("UTF-8")
 }
+
+#[test]
+fn only_pocket_pages_go_four_to_a_sheet() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let output = Command::new(env!("CARGO_BIN_EXE_gatewright"))
+        .current_dir(root())
+        .args(["card", "tip-swap", "--form", "pdf", "--paper", "a4", "--n-up", "--out"])
+        .arg(folder.path())
+        .output()
+        .expect("the program starts");
+    assert_eq!(output.status.code(), Some(2));
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert!(said.contains("give `--paper pocket` with it"), "{said}");
+}

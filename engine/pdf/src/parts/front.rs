@@ -7,7 +7,7 @@ use crate::prose::blocks;
 use crate::set::{Face, Piece, Type};
 use crate::stack::{Fill, Stack, Tone};
 use crate::tree::Role;
-use crate::widgets::slanted;
+use crate::widgets::{TICK_ROOM, slanted};
 use card::page::Page;
 
 /// Room for the names of facts.
@@ -235,16 +235,18 @@ impl Composer {
             with_next: true,
             ..Default::default()
         });
-        let across = if self.set.format.narrow { 1 } else { 2 };
-        let each = width / across as f32 - crate::widgets::TICK_ROOM;
+        let room = width - TICK_ROOM;
+        // A list of one column would take a whole narrow page.
+        let (across, texts) =
+            if self.set.format.narrow { (1, vec![all.join("; ")]) } else { (2, all.to_vec()) };
         let mut items = Vec::new();
-        for one in all {
+        for one in &texts {
             let item = self.set.tree.add(list, Role::Item);
             let body = self.set.tree.add(item, Role::Body);
-            items.push(self.set.words(one, kind, each, body)?.whole());
+            items.push(self.set.words(one, kind, room / across as f32 - 8.0, body)?.whole());
         }
-        let stack = self.set.columns(items, across, width - crate::widgets::TICK_ROOM, 0.5);
-        self.push(2.0, stack.right(crate::widgets::TICK_ROOM));
+        let stack = self.set.columns(items, across, room, 0.5);
+        self.push(2.0, stack.right(TICK_ROOM));
         Ok(())
     }
 }
