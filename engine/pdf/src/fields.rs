@@ -23,13 +23,21 @@ pub(crate) enum Part {
 /// Parts that stay together in a row, if they fit.
 pub(crate) type Field = Vec<Part>;
 
-/// Height of a row to write on: 7.5 mm.
-const ROW: f32 = 21.5;
-/// Where its baseline is.
-const BASE: f32 = 16.0;
-/// White between two parts, and between two fields.
+/// White between two parts of a field.
 const GAP: f32 = 3.5;
-const FIELD_GAP: f32 = 12.0;
+
+/// How rows are laid out.
+#[derive(Clone, Copy)]
+struct Shape {
+    height: f32,
+    /// Where the baseline is.
+    base: f32,
+    /// White between two fields.
+    gap: f32,
+}
+
+/// To write on: 7.5 mm high.
+const WRITING: Shape = Shape { height: 21.5, base: 16.0, gap: 12.0 };
 
 /// A part with its width.
 struct Sized {
@@ -49,7 +57,7 @@ impl Setter {
         width: f32,
         leaf: NodeId,
     ) -> Result<Stack, Error> {
-        self.rows(fields, kind, width, leaf, ROW, BASE)
+        self.rows(fields, kind, width, leaf, WRITING)
     }
 
     /// Fields in rows where nothing is written but ticks.
@@ -60,7 +68,9 @@ impl Setter {
         width: f32,
         leaf: NodeId,
     ) -> Result<Stack, Error> {
-        self.rows(fields, kind, width, leaf, kind.leading() + 3.0, kind.size + 2.0)
+        let gap = if self.format.narrow { 7.0 } else { WRITING.gap };
+        let shape = Shape { height: kind.leading() + 3.0, base: kind.size + 2.0, gap };
+        self.rows(fields, kind, width, leaf, shape)
     }
 
     fn rows(
@@ -69,8 +79,7 @@ impl Setter {
         kind: Type,
         width: f32,
         leaf: NodeId,
-        height: f32,
-        base: f32,
+        shape: Shape,
     ) -> Result<Stack, Error> {
         let mut all = Stack::default();
         let mut row: Vec<Vec<Sized>> = Vec::new();
@@ -81,7 +90,7 @@ impl Setter {
                 match self.sized(part, kind)? {
                     // Words too long for a line of their own are set as a text above the row.
                     long if long.width > width && long.blank.is_none() => {
-                        all.push(draw(std::mem::take(&mut row), used, width, leaf, height, base));
+                        all.push(draw(std::mem::take(&mut row), used, width, leaf, shape));
                         used = 0.0;
                         let Part::Text(text) = part else { continue };
                         all.push(self.words(text, kind, width, leaf)?);
@@ -90,8 +99,8 @@ impl Setter {
                 }
             }
             let takes = length(&sized);
-            if used > 0.0 && used + FIELD_GAP + takes > width {
-                all.push(draw(std::mem::take(&mut row), used, width, leaf, height, base));
+            if used > 0.0 && used + shape.gap + takes > width {
+                all.push(draw(std::mem::take(&mut row), used, width, leaf, shape));
                 used = 0.0;
             }
             // A field longer than a row is parted where it must be.
@@ -99,18 +108,18 @@ impl Setter {
                 for part in sized {
                     let takes = part.width;
                     if used > 0.0 && used + GAP + takes > width {
-                        all.push(draw(std::mem::take(&mut row), used, width, leaf, height, base));
+                        all.push(draw(std::mem::take(&mut row), used, width, leaf, shape));
                         used = 0.0;
                     }
-                    used += takes + if used > 0.0 { FIELD_GAP } else { 0.0 };
+                    used += takes + if used > 0.0 { shape.gap } else { 0.0 };
                     row.push(vec![part]);
                 }
                 continue;
             }
-            used += takes + if used > 0.0 { FIELD_GAP } else { 0.0 };
+            used += takes + if used > 0.0 { shape.gap } else { 0.0 };
             row.push(sized);
         }
-        all.push(draw(row, used, width, leaf, height, base));
+        all.push(draw(row, used, width, leaf, shape));
         Ok(all)
     }
 
@@ -133,10 +142,11 @@ fn length(parts: &[Sized]) -> f32 {
 }
 
 /// One row; what is left of its width goes to the blanks that grow.
-fn draw(row: Vec<Vec<Sized>>, used: f32, width: f32, leaf: NodeId, height: f32, base: f32) -> Stack {
+fn draw(row: Vec<Vec<Sized>>, used: f32, width: f32, leaf: NodeId, shape: Shape) -> Stack {
     if row.iter().all(Vec::is_empty) {
         return Stack::default();
     }
+    let Shape { height, base, .. } = shape;
     let growing = row.iter().flatten().filter(|part| part.grows).count();
     let more = if growing == 0 { 0.0 } else { (width - used).max(0.0) / growing as f32 };
     let mut marks = Vec::new();
@@ -161,7 +171,7 @@ fn draw(row: Vec<Vec<Sized>>, used: f32, width: f32, leaf: NodeId, height: f32, 
             }));
             x += takes + GAP;
         }
-        x += FIELD_GAP - GAP;
+        x += shape.gap - GAP;
     }
     Stack::strip(height, Some(base), marks)
 }

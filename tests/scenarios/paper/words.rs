@@ -3,6 +3,7 @@
 use super::{PAPERS, card_of, cards, outside, pages};
 use card::page::{Detail, Page, Question, StepBox, Value, Warning};
 use std::path::Path;
+use tempfile::TempDir;
 
 /// Letters and digits alone: how lines are broken does not count.
 fn letters(text: &str) -> String {
@@ -161,7 +162,8 @@ impl Wanted {
 #[test]
 fn every_step_and_figure_is_extracted_in_order_on_every_paper() {
     let folder = cards();
-    for page in pages() {
+    for mut page in pages() {
+        page.identity.standing = standing(&folder, &page);
         let wanted = Wanted::page(&page);
         assert!(wanted.len() > 150, "only {} texts are looked for", wanted.len());
         let identity = &page.identity;
@@ -196,6 +198,17 @@ fn every_step_and_figure_is_extracted_in_order_on_every_paper() {
             assert!(ending.contains("pocket") || !broken, "{} parts a step", path.display());
         }
     }
+}
+
+/// The standing that the first page shows, between the content in its head and the title; it comes from the approvals.
+fn standing(folder: &TempDir, page: &Page) -> String {
+    let path = card_of(folder, &page.identity.id, "");
+    let text = letters(&outside(Path::new("pdftotext"), &["-raw", path.to_str().expect("UTF-8"), "-"]));
+    let content = format!("Content{}", &page.identity.content[..16]);
+    let (_, rest) = text.split_once(&content).expect("the content stands in the head");
+    let (standing, _) = rest.split_once(&letters(&page.identity.title)).expect("the title follows the head");
+    assert!(standing.to_lowercase().contains("approv"), "`{standing}` tells of no approval");
+    standing.to_owned()
 }
 
 fn head(page: &Page, ending: &str, number: usize, count: usize) -> String {
