@@ -27,6 +27,8 @@ pub(crate) enum Command {
     Explain(Explain),
     /// Write the cards of procedures without errors
     Card(Card),
+    /// Show every hazard with the steps that expose to it and the controls found there
+    Matrix(Matrix),
     /// Walk through a procedure step by step
     Walk(Walk),
     /// Go on with a walk that was interrupted
@@ -145,6 +147,12 @@ pub(crate) enum CardForm {
     Text,
     /// CommonMark with tables
     Markdown,
+    /// The steps as bare challenges and responses by pause points, in HTML and plain text
+    Checklist,
+    /// The map of the steps alone, as SVG
+    Map,
+    /// The hazards and controls, in HTML, plain text and CSV
+    Matrix,
     /// For paper, tagged, with embedded fonts
     #[cfg(feature = "pdf")]
     Pdf,
@@ -180,6 +188,32 @@ pub(crate) enum SheetSize {
     A4,
     /// 215.9 × 279.4 mm
     Letter,
+}
+
+#[derive(Args)]
+pub(crate) struct Matrix {
+    /// Names of procedures
+    #[arg(required_unless_present = "all")]
+    pub(crate) procedures: Vec<String>,
+    /// Every procedure that was read
+    #[arg(long, conflicts_with = "procedures")]
+    pub(crate) all: bool,
+    /// Form of the output
+    #[arg(long, value_enum, default_value_t = MatrixForm::Text)]
+    pub(crate) form: MatrixForm,
+    /// Files and folders to read
+    #[arg(long = "from", default_value = crate::files::DEFAULT_FOLDER)]
+    pub(crate) from: Vec<PathBuf>,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+pub(crate) enum MatrixForm {
+    /// For people
+    Text,
+    /// For a browser and for paper
+    Html,
+    /// One line a control (RFC 4180)
+    Csv,
 }
 
 #[derive(Args)]

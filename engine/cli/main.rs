@@ -22,6 +22,7 @@ fn main() -> ExitCode {
         Command::Check(options) => commands::check::run(&options),
         Command::Explain(options) => commands::explain::run(&options),
         Command::Card(options) => commands::card::run(&options),
+        Command::Matrix(options) => commands::matrix::run(&options),
         Command::Walk(options) => commands::walk::run(&options),
         Command::Resume(options) => commands::resume::run(&options),
         Command::Record(options) => commands::record::run(&options),

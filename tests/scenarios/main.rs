@@ -9,6 +9,7 @@ mod program;
 mod published;
 mod random_walks;
 mod review;
+mod screens;
 mod spin;
 mod walks;
 

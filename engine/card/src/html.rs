@@ -1,11 +1,14 @@
 //! The page as one self-contained HTML file, for a screen and for paper: no scripts, nothing fetched from elsewhere.
 
-use crate::page::Page;
+use crate::page::{Identity, Page};
 use minijinja::value::{Serde, Value};
 use minijinja::{AutoEscape, Environment, context};
 use std::fmt::Write;
 
-const TEMPLATES: [(&str, &str); 3] = [
+const TEMPLATES: [(&str, &str); 6] = [
+    ("index.html", include_str!("../templates/index.html")),
+    ("checklist.html", include_str!("../templates/checklist.html")),
+    ("matrix.html", include_str!("../templates/matrix.html")),
     ("page.html", include_str!("../templates/page.html")),
     ("parts.html", include_str!("../templates/parts.html")),
     ("steps.html", include_str!("../templates/steps.html")),
@@ -20,19 +23,36 @@ const HASH_SHOWN: usize = 16;
 /// # Errors
 /// A fault of the built-in templates, never of the page's content.
 pub fn html(page: &Page) -> Result<String, minijinja::Error> {
+    environment()?.get_template("page.html")?.render(context! {
+        page => Value::from(Serde(page)),
+        style => STYLE,
+        running => running(&page.identity),
+        map => map(page),
+    })
+}
+
+/// The built-in templates, which escape everything that is not marked as HTML.
+pub(crate) fn environment() -> Result<Environment<'static>, minijinja::Error> {
     let mut environment = Environment::new();
     environment.set_auto_escape_callback(|_| AutoEscape::Html);
     for (name, source) in TEMPLATES {
         environment.add_template(name, source)?;
     }
-    environment
-        .get_template("page.html")?
-        .render(context! { page => Value::from(Serde(page)), style => STYLE, running => running(page) })
+    Ok(environment)
+}
+
+/// The map's drawings, its legend and its words.
+fn map(page: &Page) -> Value {
+    let columns = page.map.columns.len();
+    let drawing = |(at, column)| crate::map::column_svg(column, &format!("Map, column {at} of {columns}"));
+    let drawings: Vec<String> = (1..).zip(&page.map.columns).map(drawing).collect();
+    let legend: Vec<(String, &str)> =
+        page.map.legend.iter().map(|(shape, word)| (crate::map::sample(*shape), *word)).collect();
+    context! { columns => drawings, legend => legend, lines => crate::map::lines(&page.map) }
 }
 
 /// The texts in the margins of every printed page: what it is, its standing, its content, and its number.
-fn running(page: &Page) -> String {
-    let identity = &page.identity;
+pub(crate) fn running(identity: &Identity) -> String {
     let hash: String = identity.content.chars().take(HASH_SHOWN).collect();
     let what = format!("{}, revision {}", identity.id, identity.revision);
     let on = format!("{}, revision {}", identity.equipment_id, identity.equipment_revision);

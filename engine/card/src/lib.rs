@@ -5,15 +5,23 @@
 //! - [`html`]: the page as one self-contained file for screen and print.
 //! - [`text`]: the page as plain text, 78 columns wide.
 //! - [`markdown`]: the page as CommonMark with tables.
+//! - [`index`]: the page at which a reviewer of many cards begins.
+//! - [`checklist`]: the same as bare challenges and responses, by pause points.
+//! - [`matrix`]: every hazard with the steps that expose to it and the controls found there.
+//! - [`map`]: the steps with every way from one to another, as positions, SVG and text.
 //! - [`mark`]: the text and the square code by which a card in hand is known.
 //!
 //! Everything returns text; the caller writes files. The same input gives the same bytes.
 
+pub mod checklist;
 mod clean;
 mod count;
 pub mod html;
+pub mod index;
+pub mod map;
 pub mod mark;
 pub mod markdown;
+pub mod matrix;
 pub mod page;
 mod prose;
 pub mod report;

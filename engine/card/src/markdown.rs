@@ -188,6 +188,9 @@ fn end(sheet: &mut Sheet, page: &Page) {
     let rows: Vec<[String; 5]> =
         page.signatures.iter().map(|role| [role.clone(), blank(), blank(), blank(), blank()]).collect();
     sheet.table(["Role", "Name", "Signature", "Date", "Time"], &rows);
+    sheet.heading("Map");
+    sheet.block("Every step with the steps it leads to.");
+    sheet.list(crate::map::lines(&page.map).iter().map(|line| escape(line)));
     let identity = &page.identity;
     let last = format!("End of {}, revision {}. {}.", identity.id, identity.revision, identity.standing);
     sheet.block(&escape(&last));

@@ -16,6 +16,9 @@ mod standing;
 mod step;
 mod steps;
 
+pub(crate) use hazards::sentence;
+pub(crate) use scope::value_words;
+
 pub use build::{PageError, TextFault, build, build_for};
 pub use chosen::{ChoiceError, Chosen};
 pub use model::{

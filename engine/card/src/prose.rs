@@ -4,6 +4,7 @@ mod fill;
 mod markdown;
 
 pub(crate) use fill::{Values, key};
+pub(crate) use markdown::escape;
 
 use crate::clean::clean;
 use serde::Serialize;

@@ -181,6 +181,11 @@ fn end(paper: &mut Paper, page: &Page) {
         paper.line("", &format!("{role}: name ______________________________"));
         paper.line("  ", "signature ____________________ date ______________ time __________");
     }
+    paper.heading("Map");
+    paper.line("", "Every step with the steps it leads to.");
+    for line in crate::map::lines(&page.map) {
+        paper.line("  ", &line);
+    }
     paper.gap();
     let identity = &page.identity;
     paper

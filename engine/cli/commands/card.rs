@@ -24,14 +24,18 @@ pub(crate) fn run(options: &Card) -> Result<Exit> {
     let names = super::named(&report, &options.procedures, options.all)?;
     let on = crate::approvals::day(options.on.as_ref())?;
     let mut refused = false;
+    let mut entries = Vec::new();
     for name in &names {
         if report.is_sound(name) {
-            write::forms(&report, name, &on, &chosen, options)?;
+            entries.push(write::forms(&report, name, &on, &chosen, options)?);
         } else {
             super::tell_errors(&report, name)?;
             output::complain(&format!("`{name}` has errors: it gets no card\n"));
             refused = true;
         }
+    }
+    if options.all {
+        write::index(&entries, options)?;
     }
     // A document that names no procedure any more must not pass unseen.
     if options.all && report.findings().iter().any(|finding| finding.severity == document::Severity::Error) {

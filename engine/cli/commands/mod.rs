@@ -8,6 +8,7 @@ pub(crate) mod explain;
 mod interview;
 mod leave;
 pub(crate) mod list;
+pub(crate) mod matrix;
 pub(crate) mod record;
 pub(crate) mod resume;
 pub(crate) mod review;

@@ -6,6 +6,7 @@ use super::model::Page;
 use super::reach::Reach;
 use super::scope::Scope;
 use super::standing::{ProofNote, Standing};
+use crate::map::Map;
 use document::model::Name;
 use document::{Library, SourceId};
 use std::fmt;
@@ -117,6 +118,7 @@ pub fn build_for(
         before: scope.before(),
         figures: scope.used_figures(),
         stop_plans: proof.map_or_else(Vec::new, |proof| proof.stop_plans(&steps)),
+        map: Map::of(&steps),
         steps,
         stop: scope.stop(),
         emergency: model.emergency.as_deref().map(|text| scope.text("/emergency", text)),

@@ -58,7 +58,7 @@ pub(super) fn warning(hazard: &Hazard) -> Warning {
 }
 
 /// Parts of a message stand one after another, so each ends as a sentence.
-fn sentence(text: &str) -> String {
+pub(crate) fn sentence(text: &str) -> String {
     let text = clean_line(text.trim());
     if text.is_empty() || text.ends_with(['.', '!', '?']) { text } else { format!("{text}.") }
 }

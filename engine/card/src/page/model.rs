@@ -3,6 +3,7 @@
 use super::signal::SignalWord;
 use super::step::StepBox;
 use crate::Prose;
+use crate::map::Map;
 use crate::mark::Code;
 use serde::Serialize;
 
@@ -49,6 +50,8 @@ pub struct Page {
     pub complete: String,
     /// Who signs.
     pub signatures: Vec<String>,
+    /// The steps with every way from one to another.
+    pub map: Map,
 }
 
 /// What this is, and whether it is approved.

@@ -87,7 +87,7 @@ impl<'a> Scope<'a> {
 }
 
 /// A value for people: `in-range` reads "in range".
-pub(super) fn value_words(value: &str) -> String {
+pub(crate) fn value_words(value: &str) -> String {
     clean_line(value).replace('-', " ")
 }
 

@@ -63,6 +63,8 @@ pub struct Route {
     pub when: String,
     /// Where, as its end: "go to step 9".
     pub to: String,
+    /// The number of the step it leads to; none if it ends the steps.
+    pub step: Option<String>,
     /// Whether the work ends there unfinished.
     pub stops: bool,
 }

@@ -40,14 +40,14 @@ impl<'a> Routes<'a> {
 
     /// A way on; a target that leads nowhere is a finding when the document is read, and stops the work here.
     pub(super) fn route(&self, when: impl Into<String>, target: &Target) -> Route {
-        let (to, stops) = match &*target.0 {
-            "done" => ("go to Restoration".to_owned(), false),
+        let (to, step, stops) = match &*target.0 {
+            "done" => ("go to Restoration".to_owned(), None, false),
             id => match self.numbers.get(id) {
-                Some(number) => (format!("go to step {number}"), false),
-                None => ("stop work".to_owned(), true),
+                Some(number) => (format!("go to step {number}"), Some(number.clone()), false),
+                None => ("stop work".to_owned(), None, true),
             },
         };
-        Route { when: when.into(), to, stops }
+        Route { when: when.into(), to, step, stops }
     }
 }
 

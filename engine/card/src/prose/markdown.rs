@@ -17,7 +17,7 @@ pub(super) fn read(text: &str) -> Result<Prose, String> {
 }
 
 /// The text with everything that HTML gives a meaning written as that character.
-pub(super) fn escape(text: &str) -> String {
+pub(crate) fn escape(text: &str) -> String {
     let mut escaped = String::with_capacity(text.len());
     for letter in text.chars() {
         match letter {

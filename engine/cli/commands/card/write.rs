@@ -3,25 +3,66 @@
 use crate::arguments::{Card, CardForm};
 use crate::{files, output};
 use anyhow::{Context, Result};
+use card::index::Entry;
 use card::page::{Chosen, Page, ProofNote, build_for};
 use check::Report;
 use document::model::Name;
 use review::Date;
+use std::path::Path;
 
 /// Writes the wanted forms of one procedure into its folder.
-pub(super) fn forms(report: &Report, name: &Name, on: &Date, chosen: &Chosen, options: &Card) -> Result<()> {
+pub(super) fn forms(
+    report: &Report,
+    name: &Name,
+    on: &Date,
+    chosen: &Chosen,
+    options: &Card,
+) -> Result<Entry> {
     let page = page(report, name, on, chosen)?;
     let ending = suffix(chosen);
+    let identity = &page.identity;
+    let mut entry = Entry {
+        title: identity.title.clone(),
+        id: identity.id.clone(),
+        revision: identity.revision,
+        equipment: identity.equipment.clone(),
+        standing: identity.standing.clone(),
+        approved: identity.approved,
+        files: Vec::new(),
+    };
     for form in &options.form {
-        for (file, extension, bytes) in
-            laid_out(&page, *form, options).with_context(|| format!("`{name}` cannot be laid out"))?
-        {
-            let path = options.out.join(&**name).join(format!("{file}{ending}.{extension}"));
-            files::write(&path, &bytes)?;
-            output::say(&format!("{}\n", path.display()))?;
+        let laid_out = laid_out(report, &page, *form, options);
+        for (file, extension, bytes) in laid_out.with_context(|| format!("`{name}` cannot be laid out"))? {
+            let file = format!("{file}{ending}.{extension}");
+            write(&options.out.join(&**name).join(&file), &bytes)?;
+            entry.files.push(file);
         }
     }
-    Ok(())
+    Ok(entry)
+}
+
+/// The list of everything that was written, for a reviewer to begin at.
+pub(super) fn index(entries: &[Entry], options: &Card) -> Result<()> {
+    write(&options.out.join("index.html"), card::index::html(entries)?.as_bytes())
+}
+
+fn write(path: &Path, bytes: &[u8]) -> Result<()> {
+    files::write(path, bytes)?;
+    output::say(&format!("{}\n", path.display()))
+}
+
+type File = (&'static str, &'static str, Vec<u8>);
+
+fn matrix(report: &Report, name: &Name) -> Result<Vec<File>> {
+    let matrix = crate::commands::matrix::of(report, name);
+    // A procedure without errors has one.
+    let matrices: Vec<card::matrix::Matrix> = matrix.into_iter().collect();
+    let text: String = matrices.iter().map(card::matrix::text).collect();
+    Ok(vec![
+        ("matrix", "html", card::matrix::html(&matrices)?.into_bytes()),
+        ("matrix", "txt", text.into_bytes()),
+        ("matrix", "csv", card::matrix::csv(&matrices).into_bytes()),
+    ])
 }
 
 fn page(report: &Report, name: &Name, on: &Date, chosen: &Chosen) -> Result<Page> {
@@ -40,15 +81,24 @@ fn page(report: &Report, name: &Name, on: &Date, chosen: &Chosen) -> Result<Page
 }
 
 /// One form as files: name, extension, content.
-fn laid_out(
-    page: &Page,
-    form: CardForm,
-    options: &Card,
-) -> Result<Vec<(&'static str, &'static str, Vec<u8>)>> {
+fn laid_out(report: &Report, page: &Page, form: CardForm, options: &Card) -> Result<Vec<File>> {
     Ok(match form {
         CardForm::Html => vec![("card", "html", card::html::html(page)?.into_bytes())],
         CardForm::Text => vec![("card", "txt", card::text::text(page).into_bytes())],
         CardForm::Markdown => vec![("card", "md", card::markdown::markdown(page).into_bytes())],
+        CardForm::Checklist => {
+            let list = card::checklist::Checklist::of(page);
+            vec![
+                ("checklist", "html", card::checklist::html(&list)?.into_bytes()),
+                ("checklist", "txt", card::checklist::text(&list).into_bytes()),
+            ]
+        }
+        CardForm::Matrix => matrix(report, &Name::from(page.identity.id.as_str()))?,
+        CardForm::Map => {
+            let identity = &page.identity;
+            let title = format!("{} ({}, revision {})", identity.title, identity.id, identity.revision);
+            vec![("map", "svg", card::map::svg(&page.map, &title).into_bytes())]
+        }
         #[cfg(feature = "pdf")]
         CardForm::Pdf => {
             let (paper, file) = super::paper::paper(&options.paper)?;

@@ -1,0 +1,111 @@
+//! What stands at the end of a line.
+
+use super::Item;
+use crate::page::{Detail, Question, Route, StepBox, Value};
+
+pub(super) fn item(step: &StepBox) -> Item {
+    let kind = match &step.detail {
+        Detail::Hold { .. } => "HOLD: ",
+        _ => "",
+    };
+    let warning = step.warnings.first().map(|alert| {
+        let warning = &alert.warning;
+        let symbol = if warning.symbol { "(!) " } else { "" };
+        format!("{symbol}{}: {} {}", warning.word.word(), warning.hazard, warning.avoid)
+    });
+    Item {
+        number: step.number.clone(),
+        challenge: format!("{kind}{}", challenge(step)),
+        response: response(step),
+        warning,
+        pauses: matches!(
+            step.detail,
+            Detail::Hold { .. }
+                | Detail::Wait { .. }
+                | Detail::Confirm { .. }
+                | Detail::Ask { .. }
+                | Detail::Measure { .. }
+        ) || step.verified_by.is_some(),
+    }
+}
+
+/// What is done, on one line. A confirmation is told by its questions.
+fn challenge(step: &StepBox) -> String {
+    let text = step.text.plain.split_whitespace().collect::<Vec<_>>().join(" ");
+    match &step.detail {
+        Detail::Confirm { questions } => {
+            let asked: Vec<&str> = questions.iter().map(|one| one.ask.as_str()).collect();
+            asked.join(" ")
+        }
+        _ => text,
+    }
+}
+
+fn response(step: &StepBox) -> String {
+    let mut response = match &step.detail {
+        Detail::Confirm { questions } => {
+            let answers: Vec<&str> = questions.iter().map(|one| one.answer).collect();
+            answers.join(", ")
+        }
+        Detail::Measure { range, .. } => format!("{} ____", one(range, "range on the card")),
+        Detail::Wait { time: Some(time), .. } => one(time, "time on the card"),
+        Detail::Wait { limit: Some(limit), .. } => {
+            format!("so, within {}", one(limit, "the limit on the card"))
+        }
+        Detail::Wait { .. } => "so".to_owned(),
+        Detail::Ask { answers } => {
+            let answers: Vec<String> =
+                answers.iter().map(|way| format!("{} -> {}", way.when, short(way))).collect();
+            answers.join(" / ")
+        }
+        Detail::Hold { role } => format!("released by {role} ____"),
+        Detail::Fasten { order, .. } => format!("all {}", order.len()),
+        Detail::AnyOrder => "all, in any order".to_owned(),
+        Detail::Repeat { rounds, .. } => format!("at most {rounds} rounds"),
+        Detail::Perform => "its card complete".to_owned(),
+        Detail::Act => match &step.leaves[..] {
+            [] => "done".to_owned(),
+            leaves => leaves.join("; "),
+        },
+    };
+    for way in &step.routes {
+        let when = way.when.trim_end_matches(',').to_lowercase();
+        response.push_str(&format!("; {when} -> {}", short(way)));
+    }
+    if let Some(role) = &step.verified_by {
+        response.push_str(&format!("; verified by {role} ____"));
+    }
+    response
+}
+
+fn short(way: &Route) -> String {
+    match (&way.step, way.stops) {
+        (Some(number), _) => number.clone(),
+        (None, true) => "stop".to_owned(),
+        (None, false) => "restoration".to_owned(),
+    }
+}
+
+fn one(value: &Value, else_words: &str) -> String {
+    value.one.clone().unwrap_or_else(|| else_words.to_owned())
+}
+
+pub(super) fn question(one: &Question) -> Item {
+    let challenge = if one.choices.is_empty() {
+        one.ask.clone()
+    } else {
+        format!("{} {}", one.ask, one.choices.join(" "))
+    };
+    Item { number: String::new(), challenge, response: one.answer.to_owned(), warning: None, pauses: false }
+}
+
+/// What is confirmed together, in one line; nothing for nothing.
+pub(super) fn usual(words: &str, usual: &[String]) -> Option<Item> {
+    (!usual.is_empty()).then(|| Item {
+        number: String::new(),
+        challenge: words.to_owned(),
+        response: "so".to_owned(),
+        warning: None,
+        pauses: false,
+    })
+}

@@ -1,0 +1,74 @@
+//! The checklist of the demo pump, and of lists of every length.
+
+use super::{Checklist, Item, html, text};
+use crate::tests::{SERVICE, all_steps, page, try_page};
+
+fn items(count: usize, pauses: &[usize]) -> Vec<Item> {
+    let item = |at: usize| Item {
+        number: (at + 1).to_string(),
+        challenge: "Turn it.".into(),
+        response: "off".into(),
+        warning: None,
+        pauses: pauses.contains(&(at + 1)),
+    };
+    (0..count).map(item).collect()
+}
+
+#[test]
+fn groups_have_five_to_nine_lines_and_end_at_pauses() {
+    for count in 5..=130 {
+        let groups = super::group::groups(items(count, &[]));
+        assert!(groups.iter().all(|group| (5..=9).contains(&group.len())), "{count}");
+        let numbers: Vec<String> = groups.concat().into_iter().map(|item| item.number).collect();
+        assert_eq!(numbers, (1..=count).map(|number| number.to_string()).collect::<Vec<_>>(), "in order");
+    }
+    let lengths = |pauses: &[usize]| -> Vec<usize> {
+        super::group::groups(items(20, pauses)).iter().map(Vec::len).collect()
+    };
+    assert_eq!(lengths(&[5, 13]), [5, 8, 7], "the work pauses there");
+    assert_eq!(lengths(&[2, 8, 13]), [8, 5, 7], "two lines alone are no group");
+    assert!(super::group::groups(Vec::new()).is_empty());
+}
+
+#[test]
+fn every_step_is_a_line_with_what_is_wanted_at_its_end() {
+    let page = page();
+    let list = Checklist::of(&page);
+    let lines: Vec<&Item> = list.groups.iter().flatten().collect();
+    let numbers: Vec<&str> = lines.iter().map(|item| item.number.as_str()).collect();
+    let steps: Vec<&str> = all_steps(&page.steps).into_iter().map(|step| step.number.as_str()).collect();
+    assert_eq!(numbers, steps);
+    let response = |number: &str| {
+        lines.iter().find(|item| item.number == number).map(|item| item.response.as_str()).expect("a line")
+    };
+    assert_eq!(response("1"), "yes, yes; if not -> stop");
+    assert_eq!(response("3"), "cover: open; verified by officer ____");
+    assert_eq!(response("4"), "yes -> 6 / no -> 5 / unsure -> stop");
+    assert_eq!(response("8"), "released by officer ____");
+    // Degani and Wiener, NASA CR-177549, guideline 1 (2nd): a state or a value.
+    for item in &lines {
+        assert!(!["checked", "OK", "set", ""].contains(&item.response.as_str()), "{item:?}");
+    }
+    assert!(lines[2].warning.as_deref().is_some_and(|text| text.starts_with("(!) DANGER: A falling lid.")));
+}
+
+#[test]
+fn dots_lead_from_the_challenge_to_the_response() {
+    let shown = text(&Checklist::of(&page()));
+    for line in shown.lines() {
+        assert!(line.chars().count() <= 78 && line == line.trim_end(), "{line:?}");
+    }
+    let line = shown.lines().find(|line| line.starts_with("     3 [ ] ")).expect("step 3");
+    assert!(line.starts_with("     3 [ ]  Lift the cover off. ....") && line.len() == 78, "{line}");
+    assert!(shown.contains("[ ] Card complete"), "{shown}");
+}
+
+#[test]
+fn nothing_authored_becomes_markup() {
+    let hostile = SERVICE.replace("Lift the **cover** off.", "\"Lift <script>alert(1)</script> off. {# x\"");
+    assert!(try_page(&hostile).is_err(), "template syntax is refused");
+    let hostile = SERVICE.replace("Lift the **cover** off.", "\"Lift <script>alert(1)</script> off.\"");
+    let shown = html(&Checklist::of(&try_page(&hostile).unwrap())).unwrap();
+    assert!(!shown.contains("<script") && shown.contains("&lt;script&gt;alert(1)"));
+    assert!(!shown.contains("{{") && !shown.contains("{%"));
+}

@@ -1,0 +1,159 @@
+//! The hazard and control matrix: every hazard with each step that exposes to it and each control found there.
+//!
+//! A step exposes to a hazard that it warns of, that its type of work names, or when what it does brings about a part of
+//! a rule for that hazard. Controls are found, not judged: whether they are enough is for the safety officer. A gate, a
+//! wait or a hold point counts for a step only if every way to the step goes through it, which is looked up in the
+//! graph of the machine. What a rule or a precondition is worth comes from the proof, through [`Verdicts`]: this member
+//! does not prove.
+
+mod build;
+mod csv;
+mod exposure;
+mod html;
+mod passed;
+mod text;
+
+pub use build::build;
+pub use csv::csv;
+pub use html::html;
+pub use text::text;
+
+use crate::page::SignalWord;
+use document::model::Name;
+use serde::Serialize;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Stands at the head of every matrix.
+pub(crate) const INTRODUCTION: &str = "Gaps come first. A control listed is one that was found in the documents or proved \
+    of them; whether it is enough, and whether the machine is as the documents say, is for the person who approves.";
+
+/// What the proof says of a procedure.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Verdicts {
+    /// The equipment's rules by name.
+    pub rules: BTreeMap<Name, Verdict>,
+    /// JSON pointers of the steps with a precondition that does not hold on every path.
+    pub unmet: BTreeSet<String>,
+    /// Whether the proof came to its end: if not, what is not refuted is not proved either.
+    pub complete: bool,
+}
+
+/// What was proved of a rule.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// It holds on every path.
+    Proved,
+    /// It is broken on a path.
+    Refuted,
+    /// The proof did not come to an end.
+    NotProved,
+}
+
+impl Verdict {
+    /// The verdict in words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Proved => "proved on every path",
+            Self::Refuted => "REFUTED",
+            Self::NotProved => "NOT PROVED",
+        }
+    }
+}
+
+/// The matrix of one procedure.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Matrix {
+    /// What people call the procedure.
+    pub title: String,
+    /// Its name.
+    pub id: String,
+    /// Its revision.
+    pub revision: u32,
+    /// What people call the equipment.
+    pub equipment: String,
+    /// The hash of the content.
+    pub content: String,
+    /// The hazards: those with gaps first, then gravest first.
+    pub hazards: Vec<HazardRow>,
+    /// Protective equipment that the whole procedure asks for.
+    pub wear: Vec<String>,
+}
+
+/// One hazard.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct HazardRow {
+    /// Its name in words.
+    pub name: String,
+    /// Its signal word.
+    pub word: SignalWord,
+    /// What the danger is, what happens, how to avoid it.
+    pub message: String,
+    /// The rules against it, with what was proved of each.
+    pub rules: Vec<(String, Verdict)>,
+    /// The steps that expose to it, those with gaps first.
+    pub exposures: Vec<Exposure>,
+    /// How many gaps there are.
+    pub gaps: usize,
+}
+
+/// One step that exposes to a hazard.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Exposure {
+    /// Its number.
+    pub step: String,
+    /// Its short title.
+    pub title: String,
+    /// By what it exposes.
+    pub by: Vec<String>,
+    /// The controls found.
+    pub controls: Vec<Control>,
+    /// What is missing, in words.
+    pub gap: Option<String>,
+}
+
+/// One control.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Control {
+    /// What kind of control.
+    pub kind: ControlKind,
+    /// Which, in words.
+    pub text: String,
+}
+
+/// Kinds of controls.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ControlKind {
+    /// A rule or a precondition that holds on every path.
+    Proved,
+    /// Conditions that are looked at on every way to the step.
+    Gate,
+    /// A wait on every way to the step.
+    Wait,
+    /// A second person.
+    Verification,
+    /// Protective equipment.
+    Wear,
+    /// A warning before the act.
+    Warning,
+}
+
+impl ControlKind {
+    /// The kind in words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Proved => "proved",
+            Self::Gate => "gate",
+            Self::Wait => "wait",
+            Self::Verification => "second person",
+            Self::Wear => "protective equipment",
+            Self::Warning => "warning",
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,65 @@
+//! `matrix`: every hazard with the steps that expose to it and the controls found there.
+
+use crate::arguments::{Matrix, MatrixForm};
+use crate::exit::Exit;
+use crate::output;
+use anyhow::Result;
+use card::matrix::{self, Verdict, Verdicts};
+use check::Report;
+use document::model::Name;
+use proof::{Obligation, Proof};
+
+pub(crate) fn run(options: &Matrix) -> Result<Exit> {
+    let report = super::read_and_check(&options.from)?;
+    let names = super::named(&report, &options.procedures, options.all)?;
+    let mut matrices = Vec::new();
+    let mut missing = false;
+    for name in &names {
+        match of(&report, name) {
+            Some(matrix) => matrices.push(matrix),
+            None => {
+                super::tell_errors(&report, name)?;
+                output::complain(&format!("`{name}` has errors: it gets no matrix\n"));
+                missing = true;
+            }
+        }
+    }
+    output::say(&match options.form {
+        MatrixForm::Text => matrices.iter().map(matrix::text).collect::<Vec<_>>().join("\n"),
+        MatrixForm::Html => matrix::html(&matrices)?,
+        MatrixForm::Csv => matrix::csv(&matrices),
+    })?;
+    let gaps = matrices.iter().flat_map(|matrix| &matrix.hazards).any(|hazard| hazard.gaps > 0);
+    Ok(if missing || gaps { Exit::Findings } else { Exit::Clean })
+}
+
+/// The matrix of one procedure; none if its documents cannot be used.
+pub(super) fn of(report: &Report, name: &Name) -> Option<matrix::Matrix> {
+    let checked = report.procedures.iter().find(|checked| checked.procedure == *name)?;
+    let (machine, proof) = (checked.machine.as_ref()?, checked.proof.as_ref()?);
+    matrix::build(&report.library, name, machine, &verdicts(machine, proof))
+}
+
+fn verdicts(machine: &machine::Machine, proof: &Proof) -> Verdicts {
+    let complete = proof.ended.is_none();
+    let holds = if complete { Verdict::Proved } else { Verdict::NotProved };
+    let mut verdicts = Verdicts { complete, ..Verdicts::default() };
+    verdicts.rules = machine.rules.iter().map(|rule| (rule.name.clone(), holds)).collect();
+    for refuted in &proof.refuted {
+        match refuted.obligation {
+            Obligation::Rule { rule, .. } => {
+                verdicts
+                    .rules
+                    .extend(machine.rules.get(rule).map(|rule| (rule.name.clone(), Verdict::Refuted)));
+            }
+            Obligation::Need { node, .. } => {
+                let node = machine.node(node);
+                if node.procedure == machine.procedure {
+                    verdicts.unmet.insert(node.pointer.clone());
+                }
+            }
+            _ => {}
+        }
+    }
+    verdicts
+}
