@@ -152,6 +152,15 @@ impl<'a> Steps<'a> {
                 add(kind, text);
             }
         }
+        // A step that looks itself goes on only if it is so.
+        let own: BTreeSet<&Name> = match placed.step.kind() {
+            Some(Kind::Confirm(cube)) => cube.keys().collect(),
+            Some(Kind::Measure(measure)) => measure.shows.keys().collect(),
+            _ => BTreeSet::new(),
+        };
+        if let Some((kind, text)) = self.control(placed, &own) {
+            add(kind, text);
+        }
         if let Some(role) = &placed.step.verified_by {
             add(ControlKind::Verification, format!("verified by the {}", role.words()));
         }

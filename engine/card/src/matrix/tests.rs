@@ -85,6 +85,21 @@ fn a_gate_that_can_be_passed_by_does_not_count() {
 }
 
 #[test]
+fn a_step_that_looks_itself_has_a_control() {
+    let looks = SERVICE.replace(
+        "do: Tell the officer.",
+        "confirm: { cover: tight }\n    otherwise: stop\n    warn: [roll-away]",
+    );
+    assert_ne!(looks, SERVICE);
+    let matrix = matrix(&looks, &verdicts());
+    let row = matrix.hazards.iter().find(|row| row.name == "roll away").expect("a row");
+    let own =
+        row.exposures.iter().find(|one| one.by.iter().any(|by| by == "its own warning")).expect("the step");
+    let gate = own.controls.iter().find(|control| control.kind == ControlKind::Gate).expect("a gate");
+    assert_eq!((gate.text.as_str(), &own.gap), (format!("step {}: cover", own.step).as_str(), &None));
+}
+
+#[test]
 fn no_form_lets_markup_or_formulas_act() {
     let hostile =
         SERVICE.replace("title: Service & test the pump", "title: \"=1+1 <script>alert(1)</script>\"");
