@@ -7,6 +7,7 @@ pub(crate) use desk::{Approve, Compare, CompareForm, List, PageForm, Review};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use document::Severity;
 use review::Date;
+use std::net::SocketAddr;
 use std::path::PathBuf;
 
 /// Maintenance procedures as graphs of steps: proved on every path, printed as cards, walked behind gates.
@@ -43,6 +44,10 @@ pub(crate) enum Command {
     Compare(Compare),
     /// Everything a safety officer looks at before approving
     Review(Review),
+    /// Walk and read records in a browser
+    Serve(Serve),
+    /// Say who can sign in in the browser, and in which roles
+    People(People),
 }
 
 #[derive(Args)]
@@ -297,4 +302,70 @@ pub(crate) enum ExportForm {
     Json,
     /// One line a record (RFC 4180)
     Csv,
+}
+
+#[derive(Args)]
+pub(crate) struct Serve {
+    /// Files and folders to read [default: procedures]
+    pub(crate) from: Vec<PathBuf>,
+    /// Address to listen on; other machines reach it only if it is not a loopback address
+    #[arg(long, default_value = "127.0.0.1:8080")]
+    pub(crate) listen: SocketAddr,
+    /// Name by which browsers may reach it, besides addresses and `localhost`; may be given several times
+    #[arg(long = "host")]
+    pub(crate) hosts: Vec<String>,
+    /// Minutes without use after which a sign-in locks
+    #[arg(long, default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..=480))]
+    pub(crate) lock_after: u32,
+    /// Role that allows deviations and releases machines after a stop
+    #[arg(long, default_value = "safety-officer")]
+    pub(crate) releasing_role: String,
+    #[command(flatten)]
+    pub(crate) journal: JournalFile,
+}
+
+#[derive(Args)]
+pub(crate) struct People {
+    #[command(subcommand)]
+    pub(crate) command: PeopleCommand,
+    #[command(flatten)]
+    pub(crate) journal: JournalFile,
+}
+
+#[derive(Subcommand)]
+pub(crate) enum PeopleCommand {
+    /// Everybody who can sign in, with their roles
+    List,
+    /// Add somebody; the PIN is asked, or read from standard input
+    Add {
+        /// The name
+        name: String,
+        /// A role, `technician`, or with its last day, `technician:2027-11-02`; may be given several times
+        #[arg(long = "role")]
+        roles: Vec<String>,
+    },
+    /// Give somebody a role, or change until when it holds
+    Grant {
+        /// The name
+        name: String,
+        /// The role, with its last day after a colon where it ends
+        role: String,
+    },
+    /// Take a role from somebody
+    Revoke {
+        /// The name
+        name: String,
+        /// The role
+        role: String,
+    },
+    /// Give somebody a new PIN; it is asked, or read from standard input
+    Pin {
+        /// The name
+        name: String,
+    },
+    /// Remove somebody; records keep the name
+    Remove {
+        /// The name
+        name: String,
+    },
 }

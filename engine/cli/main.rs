@@ -30,6 +30,8 @@ fn main() -> ExitCode {
         Command::List(options) => commands::list::run(&options),
         Command::Compare(options) => commands::compare::run(&options),
         Command::Review(options) => commands::review::run(&options),
+        Command::Serve(options) => commands::serve::run(&options),
+        Command::People(options) => commands::people::run(&options),
     };
     outcome.unwrap_or_else(|error| exit::report(&error)).into()
 }

@@ -10,6 +10,7 @@ mod published;
 mod random_walks;
 mod review;
 mod screens;
+mod served;
 mod spin;
 mod walks;
 

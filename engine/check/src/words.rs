@@ -1,6 +1,9 @@
 //! Conditions and values as people say them.
 
-use machine::{Conjunct, Cube, Layout, VarId};
+use calc::quantity::Duration;
+use document::model::Equipment;
+use machine::{Conjunct, Cube, Layout, Machine, VarId};
+use proof::PlanMove;
 
 /// "empty or rinse".
 #[must_use]
@@ -23,4 +26,17 @@ pub(crate) fn conjunct_words(layout: &Layout, conjunct: Conjunct) -> String {
 pub fn cube_words(layout: &Layout, cube: &Cube) -> String {
     let words: Vec<String> = cube.0.iter().map(|&conjunct| conjunct_words(layout, conjunct)).collect();
     words.join(" and ")
+}
+
+/// One move of a plan for leaving the machine, in the equipment's words.
+#[must_use]
+pub fn move_words(machine: &Machine, equipment: Option<&Equipment>, step: PlanMove) -> String {
+    match step {
+        PlanMove::Act(action) => {
+            let name = &machine.restoring[action].name;
+            let authored = equipment.and_then(|equipment| equipment.actions.get(name));
+            authored.map_or_else(|| name.words(), |action| action.act.clone())
+        }
+        PlanMove::Wait(millis) => format!("Wait {}.", Duration::from_millis(millis)),
+    }
 }

@@ -185,7 +185,8 @@ impl<'j> Interview<'j> {
 
     fn ended(&self, standing: Standing) -> Result<Exit> {
         output::say(&screen::ending(self.live.walk(), standing))?;
-        Ok(if standing == Standing::Completed { Exit::Clean } else { Exit::Findings })
+        let completed = matches!(standing, Standing::Completed | Standing::CompletedWithDeviation);
+        Ok(if completed { Exit::Clean } else { Exit::Findings })
     }
 
     fn left(&self) -> Result<Exit> {

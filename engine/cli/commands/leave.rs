@@ -1,9 +1,9 @@
 //! Stopping work: the computed way to the state in which the machine may be left.
 
-use calc::quantity::Duration;
+use ::check::move_words;
 use document::model::Equipment;
 use machine::{Machine, step_number};
-use proof::{Leaving, PlanMove, Planner, Proof};
+use proof::{Leaving, Planner, Proof};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use walk::Walk;
@@ -41,7 +41,7 @@ fn tell(walk: &Walk, way: &Leaving, depth: usize, text: &mut String) {
         }
         Leaving::Plan(moves) => {
             for (number, step) in (1..).zip(moves) {
-                let words = words(walk.machine(), walk.equipment(), *step);
+                let words = move_words(walk.machine(), walk.equipment(), *step);
                 let _ = writeln!(text, "{indent}{number}. {words}");
             }
         }
@@ -57,17 +57,6 @@ fn tell(walk: &Walk, way: &Leaving, depth: usize, text: &mut String) {
             let _ =
                 writeln!(text, "{indent}No way is known from here: stay with the machine and call for help.");
         }
-    }
-}
-
-fn words(machine: &Machine, equipment: Option<&Equipment>, step: PlanMove) -> String {
-    match step {
-        PlanMove::Act(action) => {
-            let name = &machine.restoring[action].name;
-            let authored = equipment.and_then(|equipment| equipment.actions.get(name));
-            authored.map_or_else(|| name.words(), |action| action.act.clone())
-        }
-        PlanMove::Wait(millis) => format!("Wait {}.", Duration::from_millis(millis)),
     }
 }
 
@@ -102,7 +91,7 @@ fn sentences(machine: &Machine, equipment: &Equipment, leaving: &Leaving) -> Vec
         Leaving::Plan(moves) if moves.is_empty() => vec!["Leave it as it is.".to_owned()],
         Leaving::Plan(moves) => {
             let words: Vec<String> =
-                moves.iter().map(|step| words(machine, Some(equipment), *step)).collect();
+                moves.iter().map(|step| move_words(machine, Some(equipment), *step)).collect();
             vec![words.join(" ")]
         }
         Leaving::Look(var, ways) => {

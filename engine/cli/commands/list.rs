@@ -98,7 +98,7 @@ fn recorded(path: &Path) -> Result<BTreeMap<String, Field>> {
         let training = if begin.training { ", training" } else { "" };
         one.walks.push(format!(
             "{}: {}, {}, {}{training}",
-            super::record::time(chain.first_at),
+            web::time(chain.first_at),
             begin.person,
             begin.serial,
             walk.standing().words()

@@ -9,10 +9,12 @@ mod interview;
 mod leave;
 pub(crate) mod list;
 pub(crate) mod matrix;
+pub(crate) mod people;
 pub(crate) mod record;
 pub(crate) mod resume;
 pub(crate) mod review;
 mod screen;
+pub(crate) mod serve;
 pub(crate) mod walk;
 mod watch;
 

@@ -6,21 +6,20 @@ use crate::exit::Exit;
 use crate::output;
 use anyhow::{Context, Result, bail};
 use chrono::DateTime;
-use document::model::Name;
 use journal::Journal;
 use std::path::Path;
-use walk::{Begin, DocumentText, FORMAT};
+use walk::Begin;
 
 pub(crate) fn run(options: &Walk) -> Result<Exit> {
     let report = super::read_and_check(&options.from)?;
-    let document = super::find(&report.library, &options.procedure)?;
+    super::find(&report.library, &options.procedure)?;
     if !report.is_sound(&options.procedure) {
         super::tell_errors(&report, &options.procedure)?;
         output::complain(&format!("`{}` has errors: it cannot be walked\n", options.procedure));
         return Ok(Exit::Findings);
     }
     let on = crate::approvals::day(None)?;
-    let (content, standing) = crate::approvals::standing(&report.library, &options.procedure, &on)?;
+    let (_, standing) = crate::approvals::standing(&report.library, &options.procedure, &on)?;
     let training = options.training || options.rehearsal;
     if !training && !standing.is_approved() {
         output::complain(&format!(
@@ -33,39 +32,32 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
     let person = named(options.person.as_ref(), "Your name: ", &mut lines)?;
     let serial = named(options.serial.as_ref(), "Serial number of the machine: ", &mut lines)?;
     let clock = Clock::now(options.rehearsal);
-    let documents = report
-        .library
-        .relies_on(&options.procedure)
-        .into_iter()
-        .filter_map(|id| report.library.sources.get(id.0 as usize))
-        .map(|source| DocumentText { name: source.name.clone(), text: source.text.clone() })
-        .collect();
-    let begin = Begin {
-        format: FORMAT,
-        procedure: options.procedure.clone(),
-        revision: document.model.revision,
-        content,
-        equipment: document.model.equipment.to_string(),
-        serial,
-        person,
-        training,
-        rehearsal: options.rehearsal,
-        documents,
-    };
+    let begin = Begin::training(&report.library, &options.procedure, serial, person)
+        .map(|begin| Begin { training, rehearsal: options.rehearsal, ..begin })
+        .context("the procedure has gone")?;
     let mut journal = open(&options.journal.journal)?;
     let id = match &options.name {
         Some(name) => name.clone(),
-        None => free_name(&journal, &document.model.procedure, clock.millis())?,
+        None => {
+            let now = DateTime::from_timestamp_millis(clock.millis()).unwrap_or_default();
+            walk::free_name(&journal, &options.procedure, &now.format("%Y-%m-%d").to_string())?
+        }
     };
     let live = walk::begin(&mut journal, &id, begin, clock.millis())?;
     output::say(&format!("The walk is recorded as {id}\n"))?;
     Interview::new(live, clock, lines).run()
 }
 
-pub(super) fn open(path: &Path) -> Result<Journal> {
-    if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) {
+/// Makes the folder in which a file of records stands.
+pub(super) fn make_folder(records: &Path) -> Result<()> {
+    if let Some(folder) = records.parent().filter(|folder| !folder.as_os_str().is_empty()) {
         std::fs::create_dir_all(folder).with_context(|| format!("`{}` cannot be made", folder.display()))?;
     }
+    Ok(())
+}
+
+pub(super) fn open(path: &Path) -> Result<Journal> {
+    make_folder(path)?;
     Journal::open(path).with_context(|| format!("the records in `{}` cannot be opened", path.display()))
 }
 
@@ -83,13 +75,4 @@ pub(super) fn named(given: Option<&String>, question: &str, lines: &mut Lines) -
             Some(line) => return Ok(line.trim().to_owned()),
         }
     }
-}
-
-/// The procedure and the day, with the first number that is free.
-fn free_name(journal: &Journal, procedure: &Name, now_ms: i64) -> Result<String> {
-    let day = DateTime::from_timestamp_millis(now_ms)
-        .map_or_else(String::new, |now| now.format("%Y-%m-%d").to_string());
-    let taken: Vec<String> = journal.chains()?.into_iter().map(|chain| chain.id).collect();
-    let names = (1..).map(|number: u64| format!("{procedure}-{day}-{number}"));
-    names.into_iter().find(|name| !taken.contains(name)).context("no name is free")
 }

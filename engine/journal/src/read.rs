@@ -38,6 +38,17 @@ impl Journal {
         )
     }
 
+    /// How many records a chain has; 0 for one that is not there.
+    ///
+    /// # Errors
+    /// That of the file or disk.
+    pub fn chain_len(&self, chain: &str) -> Result<u64, Error> {
+        self.connection
+            .prepare_cached("SELECT coalesce(max(seq) + 1, 0) FROM record WHERE chain = ?1")
+            .and_then(|mut statement| statement.query_row([chain], |row| count(row, 0)))
+            .map_err(|error| self.sqlite(&error))
+    }
+
     /// The end of the whole file; note it elsewhere and nobody can shorten or rewrite the file unnoticed.
     ///
     /// # Errors

@@ -1,5 +1,6 @@
 //! What is recorded. Every event is one record; the walk is their fold.
 
+use document::Library;
 use indexmap::IndexMap;
 use serde::{Deserialize, Serialize};
 
@@ -38,6 +39,31 @@ pub struct Begin {
     pub rehearsal: bool,
     /// The documents it walks by.
     pub documents: Vec<DocumentText>,
+}
+
+impl Begin {
+    /// The beginning of a walk by the documents as they stand now, as training; `None` if the procedure is not there.
+    #[must_use]
+    pub fn training(library: &Library, procedure: &str, serial: String, person: String) -> Option<Self> {
+        let model = &library.procedures.get(procedure)?.model;
+        let sources = library.relies_on(procedure).into_iter();
+        let documents = sources
+            .filter_map(|id| library.sources.get(id.0 as usize))
+            .map(|source| DocumentText { name: source.name.clone(), text: source.text.clone() })
+            .collect();
+        Some(Self {
+            format: FORMAT,
+            procedure: procedure.to_owned(),
+            revision: model.revision,
+            content: library.content_hash(procedure).unwrap_or_default(),
+            equipment: model.equipment.to_string(),
+            serial,
+            person,
+            training: true,
+            rehearsal: false,
+            documents,
+        })
+    }
 }
 
 /// Something that happened in a walk.
@@ -146,6 +172,26 @@ pub enum Event {
         /// The remark.
         text: String,
     },
+    /// A photo was attached. Its bytes are kept beside the records.
+    Photographed {
+        /// The step.
+        step: String,
+        /// SHA-256 of the bytes kept, 64 hexadecimal digits.
+        photo: String,
+        /// What it shows.
+        caption: String,
+    },
+    /// An act was done otherwise than written. What the step leaves is asked at once.
+    Deviated {
+        /// The step.
+        step: String,
+        /// Why, and what was done instead.
+        reason: String,
+        /// Who allowed it.
+        person: String,
+        /// In which role.
+        role: String,
+    },
     /// The walk pauses.
     Paused,
     /// The walk goes on.
@@ -159,5 +205,26 @@ pub enum Event {
     Stopped {
         /// Why.
         reason: String,
+    },
+    /// After the stop, one act or wait of the way to leave the machine was done.
+    LeavingDone {
+        /// What was done, as it was shown.
+        act: String,
+    },
+    /// After the stop, a condition that decides the way to leave the machine was looked at.
+    LeavingLooked {
+        /// The condition.
+        condition: String,
+        /// The values one of which it has.
+        values: Vec<String>,
+    },
+    /// After the stop, the machine was released for use again.
+    Returned {
+        /// Who released it.
+        person: String,
+        /// In which role.
+        role: String,
+        /// What was found and put right.
+        remark: String,
     },
 }

@@ -3,6 +3,7 @@
 use crate::advance;
 use crate::event::Event;
 use crate::lapses::same_person;
+use crate::leaving::Leaving;
 use crate::state::{Standing, Walk};
 use crate::waits;
 use calc::quantity::{Duration, Quantity, Range, Verdict};
@@ -46,6 +47,24 @@ pub enum Input {
     },
     /// Work stops.
     Stop(String),
+    /// A photo, by the hash of its bytes.
+    Photo {
+        /// SHA-256, 64 hexadecimal digits.
+        photo: String,
+        /// What it shows.
+        caption: String,
+    },
+    /// The act was done otherwise than written.
+    Deviate {
+        /// Why, and what was done instead.
+        reason: String,
+        /// Who allows it.
+        person: String,
+        /// In which role.
+        role: String,
+    },
+    /// After a stop: something said on the way to leave the machine, or its release.
+    Leaving(Leaving),
 }
 
 /// Why an input is not taken. Nothing is recorded.
@@ -70,7 +89,7 @@ fn whole_seconds(millis: u64) -> Duration {
     Duration::from_millis(millis.div_ceil(1000).saturating_mul(1000))
 }
 
-fn refuse<T>(reason: impl Into<String>, opens: impl Into<String>) -> Result<T, Refusal> {
+pub(crate) fn refuse<T>(reason: impl Into<String>, opens: impl Into<String>) -> Result<T, Refusal> {
     Err(Refusal { reason: reason.into(), opens: opens.into() })
 }
 
@@ -81,11 +100,19 @@ impl Walk {
     /// With the reason, if the input does not fit where the walk is or would pass a gate that is false or unknown.
     pub fn accept(&self, input: &Input, now_ms: i64) -> Result<Event, Refusal> {
         let standing = self.standing();
+        if let Input::Leaving(said) = input {
+            return self.leave(said);
+        }
         if standing.is_ended() {
             return refuse(format!("The walk is {}", standing.words()), "Begin a new one");
         }
         match input {
             Input::Note(text) => Ok(Event::Noted { step: self.here(), text: text.clone() }),
+            Input::Photo { photo, caption } => Ok(Event::Photographed {
+                step: self.here(),
+                photo: photo.clone(),
+                caption: caption.trim().to_owned(),
+            }),
             Input::Stop(reason) if reason.trim().is_empty() => {
                 refuse("Work is stopped with a reason", "Give the reason")
             }
@@ -121,14 +148,17 @@ impl Walk {
                 refuse("A condition is to be confirmed first", "Look at it and answer yes or no")
             }
             Input::Done => self.done(),
+            Input::Deviate { reason, person, role } => self.deviate(reason, person, role),
             Input::Reading(text) => self.reading(text),
             Input::Answer(answer) => self.answer(answer),
             Input::Item(item) => self.item(item),
             Input::LimitReached => self.limit_reached(now_ms),
+            // Taken above, wherever the walk stands.
+            Input::Leaving(said) => self.leave(said),
         }
     }
 
-    fn here(&self) -> String {
+    pub(crate) fn here(&self) -> String {
         self.node().path.clone()
     }
 

@@ -26,13 +26,28 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str, unannounced: bool, at_ms: i
     if lapsing.is_empty() {
         return;
     }
+    let clocks = walk.states.first().map(|state| state.clocks.clone());
+    ask_again(walk, &lapsing);
+    walk.looked.clear();
+    // What was seen and not yet verified may be otherwise now; what was done is done.
+    if walk.node().kind != NodeKind::Act {
+        walk.unverified = None;
+    }
+    // The cause of a running timer may have come again: it counts from now.
+    if clocks != walk.states.first().map(|state| state.clocks.clone()) || walk.gate().is_some() {
+        walk.timer = None;
+    }
+}
+
+/// Nothing is known of these any more. Every condition of which less is then known than before is asked again, and must
+/// be what it was.
+pub(crate) fn ask_again(walk: &mut Walk, vars: &[VarId]) {
     let before: Vec<(VarId, u64)> =
         walk.machine.layout.ids().map(|var| (var, known(walk, &walk.states, var))).collect();
-    let clocks = walk.states.first().map(|state| state.clocks.clone());
     let forgotten: Vec<State> = walk
         .states
         .iter()
-        .flat_map(|state| walk.machine.forget(state, &lapsing))
+        .flat_map(|state| walk.machine.forget(state, vars))
         .map(|next| next.state)
         .collect();
     for (var, set) in before {
@@ -44,15 +59,6 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str, unannounced: bool, at_ms: i
     }
     walk.states = forgotten;
     walk.states.dedup();
-    walk.looked.clear();
-    // What was seen and not yet verified may be otherwise now; what was done is done.
-    if walk.node().kind != NodeKind::Act {
-        walk.unverified = None;
-    }
-    // The cause of a running timer may have come again: it counts from now.
-    if clocks != walk.states.first().map(|state| state.clocks.clone()) || walk.gate().is_some() {
-        walk.timer = None;
-    }
 }
 
 /// Everything a variable may be, over all boxes.

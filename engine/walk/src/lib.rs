@@ -5,16 +5,21 @@
 //! Nothing here reads a clock or a screen: the time comes in with every call.
 
 mod advance;
+mod deviation;
 mod event;
 mod inputs;
 mod lapses;
+mod leaving;
 mod live;
 mod prompt;
 mod state;
 mod waits;
+mod words;
 
 pub use event::{Begin, DocumentText, Event, FORMAT};
 pub use inputs::{Input, Refusal};
-pub use live::{Error, LiveWalk, begin, events, fold, resume};
+pub use leaving::Leaving;
+pub use live::{Error, Kept, LiveWalk, Taken, begin, events, fold, free_name, resume};
 pub use prompt::{Because, Prompt, Question, Reading, Timer};
 pub use state::{Standing, Walk};
+pub use words::words;

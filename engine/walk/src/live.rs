@@ -7,6 +7,8 @@ use crate::state::Walk;
 use document::model::Name;
 use document::{InputFile, Severity};
 use journal::{Journal, Verification};
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 use std::fmt;
 
 /// Why a walk cannot begin, go on or be read.
@@ -49,12 +51,38 @@ impl From<journal::Error> for Error {
     }
 }
 
-/// A walk under way.
-pub struct LiveWalk<'j> {
+/// A walk between two answers, without its journal. Kept in memory it spares reading all records again.
+#[derive(Clone, Debug)]
+pub struct Kept {
     id: String,
     len: u64,
-    journal: &'j mut Journal,
+    /// The keys of answers that were taken, with the numbers of their records.
+    keys: BTreeMap<String, u64>,
     walk: Walk,
+}
+
+/// A walk under way.
+pub struct LiveWalk<'j> {
+    kept: Kept,
+    journal: &'j mut Journal,
+}
+
+/// What became of an answer that carries a key.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Taken {
+    /// It is recorded now.
+    Now(Event),
+    /// It was recorded before, as this record: whoever gave it did not hear of it. Nothing is recorded twice.
+    Before(u64),
+}
+
+/// A record as it is written: the event, and the key of the answer it came from where one was given.
+#[derive(Serialize, Deserialize)]
+struct Entry {
+    #[serde(flatten)]
+    event: Event,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    key: Option<String>,
 }
 
 /// Begins a walk under a name that no other walk has.
@@ -68,10 +96,26 @@ pub fn begin<'j>(
     at_ms: i64,
 ) -> Result<LiveWalk<'j>, Error> {
     let walk = walk_by(begin.clone(), at_ms)?;
-    journal.begin(id, &write(&Event::Begin(Box::new(begin)))?, at_ms)?;
-    let mut live = LiveWalk { id: id.to_owned(), len: 1, journal, walk };
+    journal.begin(id, &write(Event::Begin(Box::new(begin)), None)?, at_ms)?;
+    let kept = Kept { id: id.to_owned(), len: 1, keys: BTreeMap::new(), walk };
+    let mut live = LiveWalk { kept, journal };
     live.start_due_timer(at_ms)?;
     Ok(live)
+}
+
+/// A name for a walk that no other has: the procedure and the day, with the first number that is free.
+///
+/// # Errors
+/// That of the journal.
+pub fn free_name(journal: &Journal, procedure: &str, day: &str) -> Result<String, Error> {
+    let mut number: u64 = 1;
+    loop {
+        let name = format!("{procedure}-{day}-{number}");
+        if journal.chain_len(&name)? == 0 {
+            return Ok(name);
+        }
+        number += 1;
+    }
 }
 
 /// Takes up a walk where its records end. The caller then gives [`Input::Resume`]: until then nothing is asked.
@@ -82,8 +126,7 @@ pub fn resume<'j>(journal: &'j mut Journal, id: &str) -> Result<LiveWalk<'j>, Er
     if let Verification::Broken(fault) = journal.verify_chain(id)? {
         return Err(Error::Broken(fault.to_string()));
     }
-    let (walk, len) = folded(journal, id)?;
-    Ok(LiveWalk { id: id.to_owned(), len, journal, walk })
+    Ok(folded(journal, id)?.live(journal))
 }
 
 /// A walk as its records leave it, for reading.
@@ -91,21 +134,23 @@ pub fn resume<'j>(journal: &'j mut Journal, id: &str) -> Result<LiveWalk<'j>, Er
 /// # Errors
 /// If there is no such walk, a record cannot be read, or the journal fails.
 pub fn fold(journal: &Journal, id: &str) -> Result<Walk, Error> {
-    Ok(folded(journal, id)?.0)
+    Ok(folded(journal, id)?.walk)
 }
 
-fn folded(journal: &Journal, id: &str) -> Result<(Walk, u64), Error> {
-    let mut events = events(journal, id)?.into_iter();
-    let Some((at_ms, Event::Begin(begin))) = events.next() else {
+fn folded(journal: &Journal, id: &str) -> Result<Kept, Error> {
+    let mut entries = entries(journal, id)?.into_iter();
+    let Some((at_ms, Entry { event: Event::Begin(begin), .. })) = entries.next() else {
         return Err(Error::Record { seq: 0, what: "it is not the beginning of a walk".to_owned() });
     };
     let mut walk = walk_by(*begin, at_ms)?;
     let mut len = 1;
-    for (at_ms, event) in events {
-        walk.apply(&event, at_ms);
+    let mut keys = BTreeMap::new();
+    for (at_ms, entry) in entries {
+        walk.apply(&entry.event, at_ms);
+        keys.extend(entry.key.map(|key| (key, len)));
         len += 1;
     }
-    Ok((walk, len))
+    Ok(Kept { id: id.to_owned(), len, keys, walk })
 }
 
 /// All events of a walk with their times, in order.
@@ -113,34 +158,70 @@ fn folded(journal: &Journal, id: &str) -> Result<(Walk, u64), Error> {
 /// # Errors
 /// If there is no such walk, a record cannot be read, or the journal fails.
 pub fn events(journal: &Journal, id: &str) -> Result<Vec<(i64, Event)>, Error> {
+    Ok(entries(journal, id)?.into_iter().map(|(at_ms, entry)| (at_ms, entry.event)).collect())
+}
+
+fn entries(journal: &Journal, id: &str) -> Result<Vec<(i64, Entry)>, Error> {
     let records = journal.records(id)?;
     records
         .into_iter()
         .map(|record| {
-            let event = serde_json::from_str(&record.payload)
+            let entry = serde_json::from_str(&record.payload)
                 .map_err(|error| Error::Record { seq: record.seq, what: error.to_string() })?;
-            Ok((record.at_ms, event))
+            Ok((record.at_ms, entry))
         })
         .collect()
+}
+
+impl Kept {
+    /// The walk as it stood when it was kept.
+    #[must_use]
+    pub fn walk(&self) -> &Walk {
+        &self.walk
+    }
+
+    /// How many records it had. If its journal holds another number, somebody else went on with it: take it up anew.
+    #[must_use]
+    pub fn records(&self) -> u64 {
+        self.len
+    }
+
+    /// Whether an answer with that key was taken before.
+    #[must_use]
+    pub fn has(&self, key: &str) -> bool {
+        self.keys.contains_key(key)
+    }
+
+    /// The walk with the journal that holds its records.
+    #[must_use]
+    pub fn live(self, journal: &mut Journal) -> LiveWalk<'_> {
+        LiveWalk { kept: self, journal }
+    }
 }
 
 impl LiveWalk<'_> {
     /// The walk as it stands.
     #[must_use]
     pub fn walk(&self) -> &Walk {
-        &self.walk
+        &self.kept.walk
     }
 
     /// The walk's name in the journal.
     #[must_use]
     pub fn id(&self) -> &str {
-        &self.id
+        &self.kept.id
     }
 
     /// What is asked now.
     #[must_use]
     pub fn prompt(&self) -> Prompt {
-        self.walk.prompt()
+        self.kept.walk.prompt()
+    }
+
+    /// Puts the walk aside until its next answer.
+    #[must_use]
+    pub fn keep(self) -> Kept {
+        self.kept
     }
 
     /// Takes an input: it is refused with the reason, or on disk before this returns.
@@ -148,34 +229,52 @@ impl LiveWalk<'_> {
     /// # Errors
     /// [`Error::Refused`] if the input is not taken; otherwise the journal's.
     pub fn answer(&mut self, input: &Input, now_ms: i64) -> Result<Event, Error> {
-        let event = self.walk.accept(input, now_ms).map_err(Error::Refused)?;
-        self.record(&event, now_ms)?;
+        let event = self.kept.walk.accept(input, now_ms).map_err(Error::Refused)?;
+        self.record(&event, None, now_ms)?;
         self.start_due_timer(now_ms)?;
         Ok(event)
     }
 
+    /// The same for an answer that may be sent more than once because its sender did not hear what became of it: the
+    /// key, new with every answer, tells the two apart.
+    ///
+    /// # Errors
+    /// As [`LiveWalk::answer`].
+    pub fn answer_once(&mut self, input: &Input, key: &str, now_ms: i64) -> Result<Taken, Error> {
+        if let Some(&seq) = self.kept.keys.get(key) {
+            return Ok(Taken::Before(seq));
+        }
+        let event = self.kept.walk.accept(input, now_ms).map_err(Error::Refused)?;
+        self.record(&event, Some(key), now_ms)?;
+        self.start_due_timer(now_ms)?;
+        Ok(Taken::Now(event))
+    }
+
     /// A wait starts, on the record, as soon as the walk comes to it.
     fn start_due_timer(&mut self, now_ms: i64) -> Result<(), Error> {
-        let due = match self.walk.prompt() {
+        let due = match self.prompt() {
             Prompt::Wait(timer) | Prompt::Settle { timer, .. } => timer.since_ms.is_none(),
             _ => false,
         };
-        if due && let Ok(event) = self.walk.accept(&Input::StartTimer, now_ms) {
-            self.record(&event, now_ms)?;
+        if due && let Ok(event) = self.kept.walk.accept(&Input::StartTimer, now_ms) {
+            self.record(&event, None, now_ms)?;
         }
         Ok(())
     }
 
-    fn record(&mut self, event: &Event, now_ms: i64) -> Result<(), Error> {
-        self.journal.append(&self.id, self.len, &write(event)?, now_ms)?;
-        self.len += 1;
-        self.walk.apply(event, now_ms);
+    fn record(&mut self, event: &Event, key: Option<&str>, now_ms: i64) -> Result<(), Error> {
+        let kept = &mut self.kept;
+        self.journal.append(&kept.id, kept.len, &write(event.clone(), key)?, now_ms)?;
+        kept.keys.extend(key.map(|key| (key.to_owned(), kept.len)));
+        kept.len += 1;
+        kept.walk.apply(event, now_ms);
         Ok(())
     }
 }
 
-fn write(event: &Event) -> Result<String, Error> {
-    serde_json::to_string(event).map_err(|error| Error::Record { seq: 0, what: error.to_string() })
+fn write(event: Event, key: Option<&str>) -> Result<String, Error> {
+    let entry = Entry { event, key: key.map(str::to_owned) };
+    serde_json::to_string(&entry).map_err(|error| Error::Record { seq: 0, what: error.to_string() })
 }
 
 fn walk_by(begin: Begin, at_ms: i64) -> Result<Walk, Error> {

@@ -1,6 +1,7 @@
 //! The fold of a walk's events.
 
 use crate::advance;
+use crate::deviation;
 use crate::event::{Begin, Event};
 use crate::lapses;
 use document::model::{Equipment, Procedure, Step};
@@ -27,6 +28,8 @@ pub enum Standing {
     Stopped,
     /// The last step is done and all promises are kept.
     Completed,
+    /// The same, with at least one act done otherwise than written.
+    CompletedWithDeviation,
 }
 
 impl Standing {
@@ -42,13 +45,14 @@ impl Standing {
             Self::Interrupted => "interrupted",
             Self::Stopped => "stopped",
             Self::Completed => "completed",
+            Self::CompletedWithDeviation => "completed with deviation",
         }
     }
 
     /// Whether nothing more can be recorded.
     #[must_use]
     pub fn is_ended(self) -> bool {
-        matches!(self, Self::Stopped | Self::Completed)
+        matches!(self, Self::Stopped | Self::Completed | Self::CompletedWithDeviation)
     }
 }
 
@@ -84,6 +88,13 @@ pub struct Walk {
     pub(crate) unverified: Option<Choice>,
     pub(crate) paused: bool,
     pub(crate) stopped: Option<String>,
+    /// What was said on the way to leave the machine after the stop.
+    pub(crate) leaving: Vec<Event>,
+    /// Whether the machine was released for use again after the stop.
+    pub(crate) returned: bool,
+    pub(crate) deviations: u32,
+    /// Counts the events that can change what is asked: everything but remarks and photos.
+    pub(crate) position: u64,
     pub(crate) person: String,
     pub(crate) last_ms: i64,
 }
@@ -118,6 +129,10 @@ impl Walk {
             unverified: None,
             paused: false,
             stopped: None,
+            leaving: Vec::new(),
+            returned: false,
+            deviations: 0,
+            position: 1,
             person,
             last_ms: at_ms,
         }
@@ -145,6 +160,13 @@ impl Walk {
     #[must_use]
     pub fn last_ms(&self) -> i64 {
         self.last_ms
+    }
+
+    /// Where the walk is, as a number that grows with every event that can change what is asked. An answer to what was
+    /// asked at one position is no answer at another.
+    #[must_use]
+    pub fn position(&self) -> u64 {
+        self.position
     }
 
     /// Whether a timer was started here and has run its time.
@@ -175,7 +197,7 @@ impl Walk {
         } else if self.is_starting() {
             Standing::NotStarted
         } else if self.node_id() == machine::DONE && self.gate().is_none() {
-            Standing::Completed
+            if self.deviations > 0 { Standing::CompletedWithDeviation } else { Standing::Completed }
         } else if self.unverified.is_some() {
             Standing::AwaitingVerification
         } else if self.timer.is_some_and(|timer| !timer.over) {
@@ -190,7 +212,7 @@ impl Walk {
     /// Applies a recorded event. Events come from [`Walk::accept`] or from the journal.
     pub(crate) fn apply(&mut self, event: &Event, at_ms: i64) {
         match event {
-            Event::Begin(_) | Event::Noted { .. } => {}
+            Event::Begin(_) | Event::Noted { .. } | Event::Photographed { .. } => {}
             Event::Variant { variant, value } => {
                 if let Some(var) = self.machine.layout.find(variant) {
                     self.variants_due.retain(|due| *due != var);
@@ -225,7 +247,13 @@ impl Walk {
             Event::LimitReached { .. } => advance::choose(self, Choice::Fail),
             Event::Paused => self.paused = true,
             Event::Resumed { person, unannounced } => lapses::resumed(self, person, *unannounced, at_ms),
+            Event::Deviated { .. } => deviation::deviated(self),
             Event::Stopped { reason } => self.stopped = Some(reason.clone()),
+            Event::LeavingDone { .. } | Event::LeavingLooked { .. } => self.leaving.push(event.clone()),
+            Event::Returned { .. } => self.returned = true,
+        }
+        if !matches!(event, Event::Noted { .. } | Event::Photographed { .. }) {
+            self.position += 1;
         }
         self.last_ms = at_ms;
         advance::silently(self);

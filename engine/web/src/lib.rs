@@ -1,1 +1,36 @@
-//! The walk, the cards and the records in a browser.
+//! The walk and the records in a browser, for people who have signed in.
+//!
+//! [`serve`] answers HTTP on one address. Pages are made here, on the server; a script only counts down, keeps answers while
+//! there is no connection, and hides the page after a pause. The rules are those of the terminal: the same [`walk::LiveWalk`],
+//! the same journal, the same events.
+//!
+//! People with their PINs, roles and qualifications, and photos, live in the [`Depot`], an SQLite file of its own beside the
+//! records: who copies or exports records never carries a PIN along.
+
+mod answers;
+mod api;
+mod app;
+mod day;
+mod depot;
+pub mod exported;
+mod fault;
+mod fields;
+mod guard;
+mod guesses;
+mod leave;
+mod pages;
+mod pin;
+mod random;
+mod render;
+mod serve;
+mod signatures;
+mod store;
+mod summary;
+mod view;
+mod visits;
+
+pub use app::Standings;
+pub use day::{day_of, is_day, time};
+pub use depot::{Depot, DepotError, Person, Role};
+pub use pin::{PinFault, hash as hash_pin};
+pub use serve::{Error, Options, serve};

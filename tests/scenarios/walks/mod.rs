@@ -5,3 +5,5 @@ mod gates;
 mod interrupted;
 mod program;
 mod whole;
+
+pub(crate) use driver::root;

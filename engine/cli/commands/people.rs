@@ -1,0 +1,98 @@
+//! `people`: who can sign in in the browser, and in which roles.
+
+use crate::arguments::{People, PeopleCommand};
+use crate::exit::Exit;
+use crate::output;
+use anyhow::{Context, Result, bail};
+use std::fmt::Write as _;
+use std::io::{BufRead as _, IsTerminal as _, stdin};
+use std::path::Path;
+use web::{Depot, Role};
+
+pub(crate) fn run(options: &People) -> Result<Exit> {
+    let mut depot = open(&options.journal.journal)?;
+    match &options.command {
+        PeopleCommand::List => return list(&depot),
+        PeopleCommand::Add { name, roles } => {
+            let roles: Vec<Role> = roles.iter().map(|role| read_role(role)).collect();
+            let pin = new_pin(name)?;
+            depot.add_person(name, &pin)?;
+            for role in &roles {
+                depot.grant(name, role)?;
+            }
+            output::say(&format!("{} can sign in now\n", name.trim()))?;
+        }
+        PeopleCommand::Grant { name, role } => depot.grant(name, &read_role(role))?,
+        PeopleCommand::Revoke { name, role } => depot.revoke(name, role)?,
+        PeopleCommand::Pin { name } => {
+            let pin = new_pin(name)?;
+            depot.set_pin(name, &pin)?;
+        }
+        PeopleCommand::Remove { name } => depot.remove_person(name)?,
+    }
+    Ok(Exit::Clean)
+}
+
+/// The people beside the records; the folder is made where it is not there.
+pub(super) fn open(records: &Path) -> Result<Depot> {
+    super::walk::make_folder(records)?;
+    Ok(Depot::beside(records)?)
+}
+
+fn list(depot: &Depot) -> Result<Exit> {
+    let mut text = String::new();
+    for person in depot.people()? {
+        let roles: Vec<String> = person
+            .roles
+            .iter()
+            .map(|role| match &role.until {
+                Some(until) => format!("{} until {until}", role.role),
+                None => role.role.clone(),
+            })
+            .collect();
+        let roles = if roles.is_empty() { "no role".to_owned() } else { roles.join(", ") };
+        let _ = writeln!(text, "{}: {roles}", person.name);
+    }
+    if text.is_empty() {
+        text.push_str("nobody can sign in yet; add somebody with `gatewright people add NAME --role ROLE`\n");
+    }
+    output::say(&text)?;
+    Ok(Exit::Clean)
+}
+
+/// `technician` or `technician:2027-11-02`.
+fn read_role(text: &str) -> Role {
+    match text.split_once(':') {
+        Some((role, until)) => Role { role: role.to_owned(), until: Some(until.to_owned()) },
+        None => Role { role: text.to_owned(), until: None },
+    }
+}
+
+/// Asks for the name of somebody new.
+pub(super) fn name() -> Result<String> {
+    output::say("Name: ")?;
+    let mut line = String::new();
+    stdin().lock().read_line(&mut line).context("the name cannot be read")?;
+    Ok(line.trim().to_owned())
+}
+
+/// Asks for a new PIN without showing it, twice; from a script it is one line of standard input. Gives its hash.
+pub(super) fn new_pin(name: &str) -> Result<String> {
+    let pin = if stdin().is_terminal() {
+        let term = console::Term::stderr();
+        let ask = |question: &str| -> Result<String> {
+            output::complain(question);
+            Ok(term.read_secure_line()?)
+        };
+        let pin = ask(&format!("New PIN of {name} (6 to 12 digits, not shown): "))?;
+        if ask("The same once more: ")? != pin {
+            bail!("the two were not the same; nothing was changed");
+        }
+        pin
+    } else {
+        let mut line = String::new();
+        stdin().lock().read_line(&mut line).context("the PIN cannot be read from standard input")?;
+        line
+    };
+    Ok(web::hash_pin(pin.trim())?)
+}

@@ -1,0 +1,56 @@
+//! `serve`: walks and records in a browser.
+
+use super::people;
+use crate::arguments::Serve;
+use crate::exit::Exit;
+use crate::output;
+use anyhow::{Result, bail};
+use std::io::{IsTerminal as _, stdin};
+use web::{Options, Role};
+
+pub(crate) fn run(options: &Serve) -> Result<Exit> {
+    let report = super::read_and_check(&options.from)?;
+    let records = options.journal.journal.clone();
+    let mut depot = people::open(&records)?;
+    if depot.people()?.is_empty() {
+        if !stdin().is_terminal() {
+            bail!("nobody can sign in yet; add somebody with `gatewright people add NAME --role ROLE`");
+        }
+        output::say("Nobody can sign in yet. The first person:\n")?;
+        let name = people::name()?;
+        let pin = people::new_pin(&name)?;
+        depot.add_person(&name, &pin)?;
+        depot.grant(&name, &Role { role: options.releasing_role.clone(), until: None })?;
+    }
+    drop(depot);
+    if !options.listen.ip().is_loopback() {
+        output::complain(
+            "gatewright: other machines can reach this address, and what they send can be read on the way; \
+             put a server in front of it that speaks TLS\n",
+        );
+    }
+    let serving = Options {
+        listen: options.listen,
+        hosts: options.hosts.clone(),
+        lock_minutes: options.lock_after,
+        releasing_role: options.releasing_role.clone(),
+        records,
+    };
+    let ready = |address| {
+        // Whoever closed the output does not need the address.
+        let _ = output::say(&format!("serving on http://{address}/\n"));
+    };
+    let standings: web::Standings = Box::new(|library, procedure| {
+        let standing =
+            crate::approvals::day(None).and_then(|on| crate::approvals::standing(library, procedure, &on));
+        standing.map(|(_, standing)| standing).map_err(|error| format!("{error:#}"))
+    });
+    web::serve(
+        report,
+        serving,
+        standings,
+        ready,
+        Box::new(|line| output::complain(&format!("gatewright: {line}\n"))),
+    )?;
+    Ok(Exit::Clean)
+}

@@ -1,0 +1,53 @@
+//! Events in words.
+
+use crate::Event;
+
+/// An event in one line, for a list of records.
+#[must_use]
+pub fn words(event: &Event) -> String {
+    match event {
+        Event::Begin(begin) => format!("begun by {}", begin.person),
+        Event::Variant { variant, value } => format!("{variant} is {value}"),
+        Event::Confirmed { condition, values } => format!("confirmed: {condition} {}", values.join(" or ")),
+        Event::NormalConfirmed { conditions } => {
+            let all: Vec<String> = conditions.iter().map(|(name, value)| format!("{name} {value}")).collect();
+            format!("confirmed together: {}", all.join(", "))
+        }
+        Event::Looked { step, condition, values, yes } => {
+            format!("{step}: {condition} {}: {}", values.join(" or "), if *yes { "yes" } else { "no" })
+        }
+        Event::Done { step } => format!("{step}: done"),
+        Event::Verified { step, person, role } => format!("{step}: verified by {person}, {role}"),
+        Event::Released { step, person, role } => format!("{step}: released by {person}, {role}"),
+        Event::Reading { step, reading, attempt, verdict } => {
+            format!("{step}: reading {attempt} is {reading}, {verdict}")
+        }
+        Event::Answered { step, answer } => format!("{step}: answered {answer}"),
+        Event::Chosen { step } => format!("{step}: chosen next"),
+        Event::WaitStarted { step, millis } => {
+            format!("{step}: timer of {} started", calc::quantity::Duration::from_millis(*millis))
+        }
+        Event::WaitOver { step } => format!("{step}: time over"),
+        Event::LimitReached { step } => format!("{step}: limit reached"),
+        Event::Noted { step, text } => format!("{step}: note: {text}"),
+        Event::Paused => "paused".to_owned(),
+        Event::Resumed { person, unannounced: false } => format!("resumed by {person}"),
+        Event::Resumed { person, unannounced: true } => {
+            format!("resumed by {person} after an interruption that nobody announced")
+        }
+        Event::Photographed { step, photo, caption } => {
+            format!("{step}: photo {}: {caption}", photo.get(..12).unwrap_or(photo))
+        }
+        Event::Deviated { step, reason, person, role } => {
+            format!("{step}: done otherwise, allowed by {person}, {role}: {reason}")
+        }
+        Event::LeavingDone { act } => format!("before leaving: {act}: done"),
+        Event::LeavingLooked { condition, values } => {
+            format!("before leaving: {condition} {}", values.join(" or "))
+        }
+        Event::Returned { person, role, remark } => {
+            format!("released for use again by {person}, {role}: {remark}")
+        }
+        Event::Stopped { reason } => format!("work stopped: {reason}"),
+    }
+}

@@ -1,0 +1,211 @@
+//! The same for other programs: JSON, under the same rules. `schemas/openapi.json` describes it.
+
+mod call;
+mod reply;
+
+use crate::app::{App, work};
+use crate::fault::Fault;
+use crate::fields::Visitor;
+use crate::pages::begin::begun;
+use crate::pages::sign_in::{Checked, check_pin, remember};
+use crate::store::Said;
+use crate::summary::{Filter, Summary, all};
+use crate::{answers, signatures};
+use axum::Router;
+use axum::extract::{Path, Query, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use axum::routing::{get, post};
+use call::{Call, Said as Body};
+use journal::Verification;
+use reply::{ApiFault, WalkReply, json};
+use serde_json::json as value;
+use std::sync::Arc;
+use walk::Input;
+
+const DESCRIPTION: &str = include_str!("../../../../schemas/openapi.json");
+
+/// Every path below `/api`.
+pub(crate) fn router() -> Router<Arc<App>> {
+    Router::new()
+        .route("/openapi.json", get(description))
+        .route("/sign-in", post(sign_in))
+        .route("/procedures", get(procedures))
+        .route("/walks", get(walks).post(begin))
+        .route("/walks/{walk}", get(walk))
+        .route("/walks/{walk}/answers", post(answer))
+        .route("/walks/{walk}/signatures", post(sign))
+        .route("/walks/{walk}/deviations", post(deviate))
+        .route("/walks/{walk}/stop", post(stop))
+        .route("/walks/{walk}/release", post(release))
+        .route("/walks/{walk}/records", get(records))
+        .route("/verification", get(verification))
+        .fallback(not_there)
+}
+
+type Answer = Result<Response, ApiFault>;
+
+async fn in_work(
+    app: &Arc<App>,
+    job: impl FnOnce(&App) -> Result<Response, Fault> + Send + 'static,
+) -> Answer {
+    work(app, job).await.map_err(ApiFault)
+}
+
+async fn not_there() -> ApiFault {
+    ApiFault(Fault::NotThere)
+}
+
+async fn description() -> Response {
+    ([("content-type", "application/json")], DESCRIPTION).into_response()
+}
+
+async fn sign_in(State(app): State<Arc<App>>, Body(fields): Body) -> Answer {
+    in_work(&app, move |app| {
+        let name = fields.get("name");
+        match check_pin(app, name, fields.get("pin"))? {
+            Checked::Right => {
+                let (token, csrf, name) = remember(app, name)?;
+                let mut response = json(StatusCode::OK, &value!({ "person": name, "csrf": csrf }))?;
+                crate::pages::sign_in::set_cookie(&mut response, crate::fields::COOKIE, &token);
+                Ok(response)
+            }
+            Checked::Wrong => reply::refused(
+                StatusCode::UNAUTHORIZED,
+                "This name and this PIN do not go together",
+                "Enter both again",
+            ),
+            Checked::Wait(seconds) => reply::refused(
+                StatusCode::TOO_MANY_REQUESTS,
+                "Too many PINs were wrong",
+                &format!("Try again in {seconds} s"),
+            ),
+        }
+    })
+    .await
+}
+
+async fn procedures(State(app): State<Arc<App>>, _: call::Caller) -> Answer {
+    in_work(&app, move |app| {
+        let each = app.library.procedures.iter().map(|(name, document)| {
+            value!({
+                "name": &**name,
+                "title": document.model.title,
+                "equipment": &*document.model.equipment,
+                "revision": document.model.revision,
+                "content": app.library.content_hash(name),
+                "walkable": app.sound.contains(&**name),
+            })
+        });
+        json(StatusCode::OK, &each.collect::<Vec<_>>())
+    })
+    .await
+}
+
+async fn walks(State(app): State<Arc<App>>, _: call::Caller, Query(filter): Query<Filter>) -> Answer {
+    in_work(&app, move |app| {
+        let fitting: Vec<Summary> = all(app)?.into_iter().filter(|walk| filter.fits(walk)).collect();
+        json(StatusCode::OK, &fitting)
+    })
+    .await
+}
+
+async fn begin(State(app): State<Arc<App>>, Call { visitor, fields }: Call) -> Answer {
+    in_work(&app, move |app| match begun(app, &visitor, fields.get("procedure"), &fields)? {
+        Ok(id) => state(app, &visitor, &id, StatusCode::CREATED),
+        Err(why) => reply::refused(StatusCode::UNPROCESSABLE_ENTITY, &why, "Give another"),
+    })
+    .await
+}
+
+fn state(app: &App, visitor: &Visitor, id: &str, status: StatusCode) -> Result<Response, Fault> {
+    let mut store = app.store();
+    let attends = store.attends(id, &visitor.name, app.lock_ms)?;
+    let page = store.page(id)?;
+    let reply = WalkReply::of(app, id, store.walk(id)?, &page, attends);
+    drop(store);
+    json(status, &reply)
+}
+
+async fn walk(
+    State(app): State<Arc<App>>,
+    call::Caller(visitor): call::Caller,
+    Path(id): Path<String>,
+) -> Answer {
+    in_work(&app, move |app| state(app, &visitor, &id, StatusCode::OK)).await
+}
+
+/// What became of an answer, with the walk as it stands then.
+fn told(app: &App, visitor: &Visitor, id: &str, said: Said) -> Result<Response, Fault> {
+    match said {
+        Said::Taken => state(app, visitor, id, StatusCode::OK),
+        Said::Refused(refusal) => {
+            reply::refused(StatusCode::UNPROCESSABLE_ENTITY, &refusal.reason, &refusal.opens)
+        }
+        Said::Elsewhere => reply::refused(
+            StatusCode::CONFLICT,
+            "The walk was elsewhere by then: somebody answered first",
+            "Ask for the walk and answer what is asked now",
+        ),
+    }
+}
+
+async fn answer(
+    State(app): State<Arc<App>>,
+    Path(id): Path<String>,
+    Call { visitor, fields }: Call,
+) -> Answer {
+    in_work(&app, move |app| told(app, &visitor, &id, answers::answer(app, &visitor, &id, &fields)?)).await
+}
+
+async fn sign(State(app): State<Arc<App>>, Path(id): Path<String>, Call { visitor, fields }: Call) -> Answer {
+    in_work(&app, move |app| told(app, &visitor, &id, signatures::sign(app, &visitor, &id, &fields)?)).await
+}
+
+async fn deviate(
+    State(app): State<Arc<App>>,
+    Path(id): Path<String>,
+    Call { visitor, fields }: Call,
+) -> Answer {
+    in_work(&app, move |app| told(app, &visitor, &id, signatures::deviate(app, &visitor, &id, &fields)?))
+        .await
+}
+
+async fn release(
+    State(app): State<Arc<App>>,
+    Path(id): Path<String>,
+    Call { visitor, fields }: Call,
+) -> Answer {
+    in_work(&app, move |app| told(app, &visitor, &id, signatures::release(app, &visitor, &id, &fields)?))
+        .await
+}
+
+async fn stop(State(app): State<Arc<App>>, Path(id): Path<String>, Call { visitor, fields }: Call) -> Answer {
+    in_work(&app, move |app| {
+        let input = Input::Stop(fields.get("reason").to_owned());
+        told(app, &visitor, &id, answers::give(app, &visitor, &id, &fields, &input, None)?)
+    })
+    .await
+}
+
+async fn records(State(app): State<Arc<App>>, _: call::Caller, Path(id): Path<String>) -> Answer {
+    in_work(&app, move |app| json(StatusCode::OK, &crate::exported::rows(&app.store().journal, &id)?)).await
+}
+
+async fn verification(State(app): State<Arc<App>>, _: call::Caller) -> Answer {
+    in_work(&app, move |app| {
+        let store = app.store();
+        let fault = match store.journal.verify()? {
+            Verification::Intact { .. } => None,
+            Verification::Broken(fault) => Some(fault.to_string()),
+        };
+        let head = store.journal.head()?;
+        drop(store);
+        let intact = fault.is_none();
+        json(
+            StatusCode::OK,
+            &value!({ "intact": intact, "fault": fault, "records": head.len, "head": head.hash.to_string() }),
+        )
+    })
+    .await
+}

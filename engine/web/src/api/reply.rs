@@ -1,0 +1,124 @@
+//! What is answered.
+
+use crate::app::App;
+use crate::fault::{Detail, Fault};
+use crate::leave::{self, Next};
+use crate::pages::walk::changed;
+use crate::view::{self, PromptView};
+use axum::Json;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use card::page::Page;
+use serde::Serialize;
+use serde_json::json as value;
+use walk::Walk;
+
+/// A value as a reply.
+pub(super) fn json(status: StatusCode, value: &impl Serialize) -> Result<Response, Fault> {
+    let value = serde_json::to_value(value).map_err(Fault::ours)?;
+    Ok((status, Json(value)).into_response())
+}
+
+/// Something that is not taken, with the reason and what would help.
+pub(super) fn refused(status: StatusCode, reason: &str, opens: &str) -> Result<Response, Fault> {
+    json(status, &value!({ "reason": reason, "opens": opens }))
+}
+
+/// A fault, told as JSON.
+pub(super) struct ApiFault(pub(super) Fault);
+
+impl IntoResponse for ApiFault {
+    fn into_response(self) -> Response {
+        let (status, reason, opens) = match &self.0 {
+            Fault::SignIn(_) => (StatusCode::UNAUTHORIZED, "Nobody is signed in", "Sign in"),
+            Fault::Locked(_) => (StatusCode::UNAUTHORIZED, "The sign-in is locked", "Sign in"),
+            Fault::NotThere => (StatusCode::NOT_FOUND, "It is not there", "Name another"),
+            Fault::Unusable(why) => {
+                (StatusCode::BAD_REQUEST, why.as_str(), "Send it as the description says")
+            }
+            Fault::Forbidden(why) => (StatusCode::FORBIDDEN, why.as_str(), "Send the token of the sign-in"),
+            Fault::TooLarge => (StatusCode::PAYLOAD_TOO_LARGE, "More was sent than is taken", "Send less"),
+            Fault::Ours(_) => (
+                StatusCode::INTERNAL_SERVER_ERROR,
+                "A fault of the program or the disk",
+                "Try again; what was recorded before is kept",
+            ),
+        };
+        let mut response = (status, Json(value!({ "reason": reason, "opens": opens }))).into_response();
+        if let Fault::Ours(detail) = self.0 {
+            response.extensions_mut().insert(Detail(detail));
+        }
+        response
+    }
+}
+
+/// A walk as it stands.
+#[derive(Serialize)]
+pub(super) struct WalkReply {
+    id: String,
+    procedure: String,
+    revision: u32,
+    content: String,
+    equipment: String,
+    serial: String,
+    walker: String,
+    standing: &'static str,
+    ended: bool,
+    training: bool,
+    rehearsal: bool,
+    /// Whether the caller may answer; otherwise the walk is taken up first.
+    attends: bool,
+    /// What answers refer to.
+    position: u64,
+    /// Whether the procedure was revised or recalled meanwhile.
+    changed: Option<String>,
+    step: Option<StepReply>,
+    prompt: PromptView,
+    stopped: Option<String>,
+    /// What to do before the machine is left, after a stop.
+    leaving: Option<Next>,
+    returned: bool,
+}
+
+/// The step the walk is at.
+#[derive(Serialize)]
+struct StepReply {
+    number: String,
+    id: String,
+    text: String,
+    expect: Option<String>,
+}
+
+impl WalkReply {
+    pub(super) fn of(app: &App, id: &str, walk: &Walk, page: &Page, attends: bool) -> Self {
+        let begin = walk.begin();
+        let step = view::step(walk, page);
+        let is_stopped = walk.standing() == walk::Standing::Stopped;
+        Self {
+            id: id.to_owned(),
+            procedure: begin.procedure.clone(),
+            revision: begin.revision,
+            content: begin.content.clone(),
+            equipment: begin.equipment.clone(),
+            serial: begin.serial.clone(),
+            walker: walk.person().to_owned(),
+            standing: walk.standing().words(),
+            ended: walk.standing().is_ended(),
+            training: begin.training,
+            rehearsal: begin.rehearsal,
+            attends,
+            position: walk.position(),
+            changed: changed(app, walk),
+            prompt: view::prompt(walk, step.as_ref()),
+            step: step.map(|step| StepReply {
+                number: step.number,
+                id: step.id,
+                text: step.text.plain,
+                expect: step.expect.map(|expect| expect.plain),
+            }),
+            stopped: walk.stop_reason().map(str::to_owned),
+            leaving: is_stopped.then(|| leave::next(walk)),
+            returned: walk.is_returned(),
+        }
+    }
+}

@@ -1,0 +1,129 @@
+//! What all requests share, and which path leads where.
+
+use crate::fault::Fault;
+use crate::guesses::Guesses;
+use crate::store::Store;
+use crate::visits::Visits;
+use crate::{api, guard, pages};
+use axum::Router;
+use axum::extract::DefaultBodyLimit;
+use axum::middleware;
+use axum::response::Response;
+use axum::routing::{get, post};
+use document::Library;
+use std::collections::BTreeSet;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+/// What all requests share.
+pub(crate) struct App {
+    /// The documents as they were when the program started.
+    pub(crate) library: Library,
+    /// The procedures that may be walked: neither they nor what they rely on has an error.
+    pub(crate) sound: BTreeSet<String>,
+    /// How a procedure stands today, worked out anew each time.
+    standings: Standings,
+    /// Names by which this program may be reached, besides addresses and `localhost`.
+    pub(crate) hosts: Vec<String>,
+    /// After so many milliseconds without use a sign-in locks.
+    pub(crate) lock_ms: i64,
+    /// The role that allows deviations and releases machines after a stop.
+    pub(crate) releasing_role: String,
+    /// Takes a line for whoever runs the program. No PIN, token or form goes there.
+    pub(crate) log: Box<dyn Fn(&str) + Send + Sync>,
+    store: Mutex<Store>,
+    visits: Mutex<Visits>,
+    guesses: Mutex<Guesses>,
+}
+
+/// Works out how a procedure of the library stands today, from what stands beside it.
+pub type Standings = Box<dyn Fn(&Library, &str) -> Result<review::Standing, String> + Send + Sync>;
+
+/// A lock that a panic elsewhere left behind is taken all the same: what it guards is on disk or can be asked again.
+fn take<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+impl App {
+    pub(crate) fn new(
+        report: check::Report,
+        store: Store,
+        options: crate::serve::Options,
+        standings: Standings,
+        log: Box<dyn Fn(&str) + Send + Sync>,
+    ) -> Self {
+        let names = report.library.procedures.keys().map(|name| name.to_string());
+        let sound = names.filter(|name| report.is_sound(name)).collect();
+        let lock_ms = i64::from(options.lock_minutes).saturating_mul(60_000);
+        Self {
+            library: report.library,
+            sound,
+            standings,
+            hosts: options.hosts,
+            lock_ms,
+            releasing_role: options.releasing_role,
+            log,
+            store: Mutex::new(store),
+            visits: Mutex::new(Visits::new(lock_ms)),
+            guesses: Mutex::default(),
+        }
+    }
+
+    /// How a procedure stands today.
+    pub(crate) fn standing(&self, procedure: &str) -> Result<review::Standing, Fault> {
+        (self.standings)(&self.library, procedure).map_err(Fault::Ours)
+    }
+
+    pub(crate) fn store(&self) -> MutexGuard<'_, Store> {
+        take(&self.store)
+    }
+
+    pub(crate) fn visits(&self) -> MutexGuard<'_, Visits> {
+        take(&self.visits)
+    }
+
+    pub(crate) fn guesses(&self) -> MutexGuard<'_, Guesses> {
+        take(&self.guesses)
+    }
+}
+
+/// Does work that waits for the disk or takes long, away from the thread that listens.
+pub(crate) async fn work(
+    app: &Arc<App>,
+    job: impl FnOnce(&App) -> Result<Response, Fault> + Send + 'static,
+) -> Result<Response, Fault> {
+    let app = Arc::clone(app);
+    match tokio::task::spawn_blocking(move || job(&app)).await {
+        Ok(response) => response,
+        Err(error) => Err(Fault::ours(error)),
+    }
+}
+
+/// Every path.
+pub(crate) fn router(app: Arc<App>) -> Router {
+    Router::new()
+        .route("/", get(pages::home::show))
+        .route("/sign-in", get(pages::sign_in::show).post(pages::sign_in::take))
+        .route("/unlock", get(pages::unlock::show).post(pages::unlock::take))
+        .route("/lock", post(pages::unlock::lock))
+        .route("/sign-out", post(pages::sign_in::end))
+        .route("/begin/{procedure}", get(pages::begin::show).post(pages::begin::take))
+        .route("/walks/{walk}", get(pages::walk::show).post(pages::walk::take))
+        .route("/walks/{walk}/sign", post(pages::sign::take))
+        .route("/walks/{walk}/deviate", get(pages::deviate::show).post(pages::deviate::take))
+        .route("/walks/{walk}/stop", get(pages::stop::show).post(pages::stop::take))
+        .route("/walks/{walk}/photo", post(pages::photo::take).layer(pages::photo::limit()))
+        .route("/photos/{hash}", get(pages::photo::show))
+        .route("/records", get(pages::records::show))
+        .route("/records.json", get(pages::export::all_json))
+        .route("/records.csv", get(pages::export::all_csv))
+        .route("/records/{walk}", get(pages::record::show))
+        .route("/records/{walk}/export.json", get(pages::export::json))
+        .route("/records/{walk}/export.csv", get(pages::export::csv))
+        .route("/verify", get(pages::verify::show))
+        .route("/assets/{name}", get(pages::assets::show))
+        .nest("/api", api::router())
+        .fallback(pages::not_there)
+        .layer(DefaultBodyLimit::max(guard::BODY_BYTES_MAX))
+        .layer(middleware::from_fn_with_state(Arc::clone(&app), guard::guard))
+        .with_state(app)
+}

@@ -1,0 +1,98 @@
+//! The store beside the records: people with their PINs and roles, and photos. One SQLite file.
+
+mod error;
+mod people;
+mod photos;
+
+pub use error::DepotError;
+pub(crate) use people::{Holds, key};
+pub use people::{Person, Role};
+
+use rusqlite::{Connection, TransactionBehavior};
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+/// `GWDP` in ASCII, in the header field SQLite keeps for this.
+const APPLICATION_ID: i32 = 0x4757_4450;
+const FORMAT_VERSION: i32 = 1;
+/// How long to wait for another writer.
+const BUSY_TIMEOUT: Duration = Duration::from_secs(5);
+
+const CREATE: &str = "
+    CREATE TABLE person (
+        key  TEXT PRIMARY KEY,
+        name TEXT NOT NULL,
+        pin  TEXT NOT NULL
+    ) STRICT;
+    CREATE TABLE role (
+        person    TEXT NOT NULL REFERENCES person (key) ON DELETE CASCADE,
+        role      TEXT NOT NULL,
+        until_day TEXT,
+        PRIMARY KEY (person, role)
+    ) STRICT;
+    CREATE TABLE photo (
+        hash  TEXT PRIMARY KEY,
+        bytes BLOB NOT NULL
+    ) STRICT;
+";
+
+/// An open depot.
+#[derive(Debug)]
+pub struct Depot {
+    connection: Connection,
+    path: PathBuf,
+}
+
+impl Depot {
+    /// Opens the depot beside a file of records; makes it where there is none. Only its owner may read a new one.
+    ///
+    /// # Errors
+    /// If the file is another program's or a newer one's, or the disk refuses.
+    pub fn beside(records: &Path) -> Result<Depot, DepotError> {
+        let path = records.with_extension("depot.sqlite");
+        let is_new = !path.exists();
+        let fault =
+            |error: rusqlite::Error| DepotError::Store { path: path.clone(), detail: error.to_string() };
+        // Joined to `.`, names that SQLite gives a meaning of their own, as `:memory:`, are names of files.
+        let mut connection = Connection::open(Path::new(".").join(&path)).map_err(fault)?;
+        if is_new {
+            keep_private(&path)
+                .map_err(|error| DepotError::Store { path: path.clone(), detail: error.to_string() })?;
+        }
+        connection.busy_timeout(BUSY_TIMEOUT).map_err(fault)?;
+        connection.pragma_update(None, "journal_mode", "WAL").map_err(fault)?;
+        connection.pragma_update(None, "synchronous", "FULL").map_err(fault)?;
+        connection.pragma_update(None, "foreign_keys", true).map_err(fault)?;
+        let change = connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(fault)?;
+        let number =
+            |name: &str| change.pragma_query_value(None, name, |row| row.get::<_, i32>(0)).map_err(fault);
+        let objects: i64 =
+            change.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0)).map_err(fault)?;
+        match (number("application_id")?, number("user_version")?, objects) {
+            (0, 0, 0) => {
+                change.execute_batch(CREATE).map_err(fault)?;
+                change.pragma_update(None, "application_id", APPLICATION_ID).map_err(fault)?;
+                change.pragma_update(None, "user_version", FORMAT_VERSION).map_err(fault)?;
+            }
+            (APPLICATION_ID, FORMAT_VERSION, _) => {}
+            _ => return Err(DepotError::NotADepot { path: path.clone() }),
+        }
+        change.commit().map_err(fault)?;
+        Ok(Depot { connection, path })
+    }
+
+    fn fault(&self, error: &rusqlite::Error) -> DepotError {
+        DepotError::Store { path: self.path.clone(), detail: error.to_string() }
+    }
+}
+
+#[cfg(unix)]
+fn keep_private(path: &Path) -> std::io::Result<()> {
+    use std::os::unix::fs::PermissionsExt as _;
+    std::fs::set_permissions(path, std::fs::Permissions::from_mode(0o600))
+}
+
+#[cfg(not(unix))]
+fn keep_private(_: &Path) -> std::io::Result<()> {
+    Ok(())
+}

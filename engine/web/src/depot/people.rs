@@ -1,0 +1,169 @@
+//! People: names, PINs, roles and until when they hold them.
+
+use super::{Depot, DepotError};
+use crate::day::is_day;
+use rusqlite::{OptionalExtension, params};
+
+/// Letters in a name at most.
+const NAME_MAX: usize = 80;
+
+/// Somebody who can sign in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Person {
+    /// The name, as given.
+    pub name: String,
+    /// The roles, by name.
+    pub roles: Vec<Role>,
+}
+
+/// A role that somebody has.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Role {
+    /// Its name, as the equipment has it: `second-person`.
+    pub role: String,
+    /// The last day on which it holds, `2026-11-02`; for good without one.
+    pub until: Option<String>,
+}
+
+/// Whether somebody has a role.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Holds {
+    Yes,
+    No,
+    /// Until that day, which is past.
+    Expired(String),
+}
+
+impl Person {
+    /// Whether the person has the role on that day. Roles are compared as people read them.
+    pub(crate) fn holds(&self, role: &str, day: &str) -> Holds {
+        let words = |name: &str| name.replace('-', " ");
+        match self.roles.iter().find(|held| words(&held.role) == words(role)) {
+            None => Holds::No,
+            Some(Role { until: Some(until), .. }) if until.as_str() < day => Holds::Expired(until.clone()),
+            Some(_) => Holds::Yes,
+        }
+    }
+}
+
+/// Names are compared without regard to case and spaces around them, as a walk compares them.
+pub(crate) fn key(name: &str) -> String {
+    name.trim().to_lowercase()
+}
+
+impl Depot {
+    /// Adds a person. The PIN comes as its hash, see [`crate::hash_pin`].
+    ///
+    /// # Errors
+    /// If the name is taken or unusable, or the store fails.
+    pub fn add_person(&mut self, name: &str, pin: &str) -> Result<(), DepotError> {
+        let name = name.trim();
+        if name.is_empty() || name.chars().count() > NAME_MAX || name.chars().any(char::is_control) {
+            return Err(DepotError::Unusable(format!(
+                "a name has 1 to {NAME_MAX} letters and no control characters"
+            )));
+        }
+        let added = self
+            .connection
+            .execute("INSERT OR IGNORE INTO person VALUES (?1, ?2, ?3)", params![key(name), name, pin])
+            .map_err(|error| self.fault(&error))?;
+        if added == 0 { Err(DepotError::PersonExists(name.to_owned())) } else { Ok(()) }
+    }
+
+    /// Gives a person a new PIN, as its hash.
+    ///
+    /// # Errors
+    /// If there is no such person or the store fails.
+    pub fn set_pin(&mut self, name: &str, pin: &str) -> Result<(), DepotError> {
+        self.change(name, "UPDATE person SET pin = ?2 WHERE key = ?1", params![key(name), pin])
+    }
+
+    /// Removes a person. Records keep the name.
+    ///
+    /// # Errors
+    /// If there is no such person or the store fails.
+    pub fn remove_person(&mut self, name: &str) -> Result<(), DepotError> {
+        self.change(name, "DELETE FROM person WHERE key = ?1", params![key(name)])
+    }
+
+    /// Gives a person a role, or sets until when it holds.
+    ///
+    /// # Errors
+    /// If there is no such person, the role or the day is unusable, or the store fails.
+    pub fn grant(&mut self, name: &str, role: &Role) -> Result<(), DepotError> {
+        let usable = |letter: char| letter.is_ascii_lowercase() || letter.is_ascii_digit() || letter == '-';
+        if role.role.is_empty() || !role.role.chars().all(usable) {
+            return Err(DepotError::Unusable(format!(
+                "`{}` is no role: it is lower-case words joined by `-`",
+                role.role
+            )));
+        }
+        if let Some(until) = role.until.as_deref().filter(|day| !is_day(day)) {
+            return Err(DepotError::Unusable(format!("`{until}` is no day: write it as 2027-11-02")));
+        }
+        self.person(name)?.ok_or_else(|| DepotError::NoPerson(name.to_owned()))?;
+        let values = params![key(name), role.role, role.until];
+        self.change(name, "INSERT OR REPLACE INTO role VALUES (?1, ?2, ?3)", values)
+    }
+
+    /// Takes a role from a person.
+    ///
+    /// # Errors
+    /// If the person has no such role or the store fails.
+    pub fn revoke(&mut self, name: &str, role: &str) -> Result<(), DepotError> {
+        self.change(name, "DELETE FROM role WHERE person = ?1 AND role = ?2", params![key(name), role])
+    }
+
+    fn change(
+        &mut self,
+        name: &str,
+        statement: &str,
+        values: impl rusqlite::Params,
+    ) -> Result<(), DepotError> {
+        match self.connection.execute(statement, values).map_err(|error| self.fault(&error))? {
+            0 => Err(DepotError::NoPerson(name.to_owned())),
+            _ => Ok(()),
+        }
+    }
+
+    /// Everybody, by name.
+    ///
+    /// # Errors
+    /// If the store fails.
+    pub fn people(&self) -> Result<Vec<Person>, DepotError> {
+        let read = || -> rusqlite::Result<Vec<(String, String)>> {
+            let mut statement =
+                self.connection.prepare_cached("SELECT key, name FROM person ORDER BY key")?;
+            statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect()
+        };
+        let people = read().map_err(|error| self.fault(&error))?.into_iter();
+        people.map(|(key, name)| Ok(Person { name, roles: self.roles(&key)? })).collect()
+    }
+
+    /// The person of that name.
+    pub(crate) fn person(&self, name: &str) -> Result<Option<Person>, DepotError> {
+        let named = self
+            .connection
+            .query_row("SELECT name FROM person WHERE key = ?1", [key(name)], |row| row.get(0))
+            .optional()
+            .map_err(|error| self.fault(&error))?;
+        named.map(|named| Ok(Person { name: named, roles: self.roles(&key(name))? })).transpose()
+    }
+
+    /// The hash of a person's PIN.
+    pub(crate) fn pin_of(&self, name: &str) -> Result<Option<String>, DepotError> {
+        self.connection
+            .query_row("SELECT pin FROM person WHERE key = ?1", [key(name)], |row| row.get(0))
+            .optional()
+            .map_err(|error| self.fault(&error))
+    }
+
+    fn roles(&self, key: &str) -> Result<Vec<Role>, DepotError> {
+        let read = || -> rusqlite::Result<Vec<Role>> {
+            let query = "SELECT role, until_day FROM role WHERE person = ?1 ORDER BY role";
+            let mut statement = self.connection.prepare_cached(query)?;
+            statement.query_map([key], |row| Ok(Role { role: row.get(0)?, until: row.get(1)? }))?.collect()
+        };
+        read().map_err(|error| self.fault(&error))
+    }
+}

@@ -1,0 +1,22 @@
+//! Photos, by the hash that the records carry.
+
+use super::{Depot, DepotError};
+use rusqlite::{OptionalExtension, params};
+
+impl Depot {
+    /// Keeps a photo; the same one twice is kept once.
+    pub(crate) fn keep_photo(&mut self, hash: &str, bytes: &[u8]) -> Result<(), DepotError> {
+        self.connection
+            .execute("INSERT OR IGNORE INTO photo VALUES (?1, ?2)", params![hash, bytes])
+            .map(|_| ())
+            .map_err(|error| self.fault(&error))
+    }
+
+    /// The bytes of a photo.
+    pub(crate) fn photo(&self, hash: &str) -> Result<Option<Vec<u8>>, DepotError> {
+        self.connection
+            .query_row("SELECT bytes FROM photo WHERE hash = ?1", [hash], |row| row.get(0))
+            .optional()
+            .map_err(|error| self.fault(&error))
+    }
+}

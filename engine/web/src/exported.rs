@@ -1,0 +1,68 @@
+//! Records for other programs: one array of JSON, or one line a record.
+
+use crate::day::time;
+use journal::Journal;
+use serde::Serialize;
+
+/// One record for other programs.
+#[derive(Clone, Debug, Serialize)]
+pub struct Exported {
+    walk: String,
+    seq: u64,
+    at: String,
+    previous: String,
+    hash: String,
+    #[serde(flatten)]
+    event: serde_json::Value,
+}
+
+/// All records of a walk, in order.
+///
+/// # Errors
+/// If there is no such walk, a record cannot be read, or the journal fails.
+pub fn rows(journal: &Journal, walk: &str) -> Result<Vec<Exported>, walk::Error> {
+    let records = journal.records(walk)?;
+    records
+        .into_iter()
+        .map(|record| {
+            Ok(Exported {
+                walk: walk.to_owned(),
+                seq: record.seq,
+                at: time(record.at_ms),
+                previous: record.previous.to_string(),
+                hash: record.hash.to_string(),
+                event: serde_json::from_str(&record.payload)
+                    .map_err(|error| walk::Error::Record { seq: record.seq, what: error.to_string() })?,
+            })
+        })
+        .collect()
+}
+
+/// One array of records.
+///
+/// # Errors
+/// None that a record could cause.
+pub fn json(rows: &[Exported]) -> Result<String, serde_json::Error> {
+    Ok(serde_json::to_string_pretty(rows)? + "\n")
+}
+
+/// RFC 4180, with the event's own fields as one JSON column. The texts of the documents are left to the JSON form.
+#[must_use]
+pub fn csv(rows: &[Exported]) -> String {
+    let mut text = String::from("walk,seq,at,event,details,hash\r\n");
+    for row in rows {
+        let mut details = row.event.clone();
+        let mut event = String::new();
+        if let Some(map) = details.as_object_mut() {
+            map.remove("documents");
+            event =
+                map.remove("event").and_then(|event| event.as_str().map(str::to_owned)).unwrap_or_default();
+        }
+        let cells = [&row.walk, &row.seq.to_string(), &row.at, &event, &details.to_string(), &row.hash];
+        let cells: Vec<String> =
+            cells.iter().map(|cell| format!("\"{}\"", cell.replace('"', "\"\""))).collect();
+        text.push_str(&cells.join(","));
+        text.push_str("\r\n");
+    }
+    text
+}

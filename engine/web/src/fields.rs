@@ -1,0 +1,141 @@
+//! Who asks, and what their form says.
+
+use crate::app::App;
+use crate::day::now_ms;
+use crate::fault::Fault;
+use crate::random;
+use crate::visits::{Found, Visit};
+use axum::extract::{Form, FromRequest, FromRequestParts, Request};
+use axum::http::{StatusCode, header, request::Parts};
+use axum::response::IntoResponse as _;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// The cookie that a device keeps.
+pub(crate) const COOKIE: &str = "gatewright";
+
+/// A person who is signed in and not locked.
+#[derive(Clone, Debug)]
+pub(crate) struct Visitor {
+    pub(crate) token: String,
+    /// The name as the depot has it.
+    pub(crate) name: String,
+    pub(crate) csrf: String,
+}
+
+/// A cookie of the request.
+pub(crate) fn cookie(parts: &Parts, wanted: &str) -> Option<String> {
+    let all = parts.headers.get_all(header::COOKIE).iter().filter_map(|value| value.to_str().ok());
+    let mut pairs = all.flat_map(|value| value.split(';')).filter_map(|pair| pair.trim().split_once('='));
+    pairs.find(|(name, _)| *name == wanted).map(|(_, value)| value.to_owned())
+}
+
+/// A path of this program to go to next, and no other address.
+pub(crate) fn local(next: Option<&str>) -> &str {
+    let plain = |path: &&str| {
+        path.starts_with('/')
+            && !path.starts_with("//")
+            && path.bytes().all(|byte| byte.is_ascii_graphic() && byte != b'\\')
+    };
+    next.filter(plain).unwrap_or("/")
+}
+
+impl FromRequestParts<Arc<App>> for Visitor {
+    type Rejection = Fault;
+
+    async fn from_request_parts(parts: &mut Parts, app: &Arc<App>) -> Result<Self, Fault> {
+        // After a form there is nothing to go back to but the page it stood on.
+        let next = match parts.headers.get("x-page").and_then(|page| page.to_str().ok()) {
+            Some(page) => local(Some(page)).to_owned(),
+            None => parts.uri.path().to_owned(),
+        };
+        let Some(token) = cookie(parts, COOKIE) else { return Err(Fault::SignIn(next)) };
+        let found = app.visits().find(&token, now_ms());
+        let visit: Visit = match found {
+            Found::Nobody => return Err(Fault::SignIn(next)),
+            Found::Locked(_) => return Err(Fault::Locked(next)),
+            Found::Open(visit) => visit,
+        };
+        // Whoever was removed meanwhile is not let in any more.
+        let Some(person) = app.store().depot.person(&visit.person)? else {
+            app.visits().end(&token);
+            return Err(Fault::SignIn(next));
+        };
+        Ok(Self { token, name: person.name, csrf: visit.csrf })
+    }
+}
+
+/// The fields of a form; of two with one name the later counts.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Fields(pub(crate) BTreeMap<String, String>);
+
+impl Fields {
+    /// A field without the spaces around it; empty if it is not there.
+    pub(crate) fn get(&self, name: &str) -> &str {
+        self.0.get(name).map_or("", |value| value.trim())
+    }
+}
+
+impl FromRequest<Arc<App>> for Fields {
+    type Rejection = Fault;
+
+    async fn from_request(request: Request, app: &Arc<App>) -> Result<Self, Fault> {
+        match Form::<BTreeMap<String, String>>::from_request(request, app).await {
+            Ok(Form(fields)) => Ok(Self(fields)),
+            Err(rejection) => match rejection.into_response().status() {
+                StatusCode::PAYLOAD_TOO_LARGE => Err(Fault::TooLarge),
+                _ => Err(Fault::Unusable("The form cannot be read.".to_owned())),
+            },
+        }
+    }
+}
+
+/// A form that a signed-in person sent from one of our pages.
+pub(crate) struct Post {
+    pub(crate) visitor: Visitor,
+    pub(crate) fields: Fields,
+}
+
+/// Whether a form carries the token of its sign-in.
+pub(crate) fn is_ours(visitor: &Visitor, csrf: &str) -> Result<(), Fault> {
+    if random::same(&visitor.csrf, csrf) {
+        return Ok(());
+    }
+    Err(Fault::Forbidden(
+        "This form is not one of this sign-in. Open the page again and send it from there.".to_owned(),
+    ))
+}
+
+impl FromRequest<Arc<App>> for Post {
+    type Rejection = Fault;
+
+    async fn from_request(request: Request, app: &Arc<App>) -> Result<Self, Fault> {
+        let (mut parts, body) = request.into_parts();
+        let visitor = Visitor::from_request_parts(&mut parts, app).await?;
+        let fields = Fields::from_request(Request::from_parts(parts, body), app).await?;
+        is_ours(&visitor, fields.get("csrf"))?;
+        Ok(Self { visitor, fields })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::local;
+
+    #[test]
+    fn nobody_is_sent_elsewhere() {
+        for path in ["/", "/walks/a-1", "/records/x"] {
+            assert_eq!(local(Some(path)), path);
+        }
+        for path in [
+            "",
+            "//example.invalid",
+            "https://example.invalid",
+            "/\\example.invalid",
+            "/a\r\nSet-Cookie: b",
+            "x",
+        ] {
+            assert_eq!(local(Some(path)), "/", "{path:?}");
+        }
+    }
+}

@@ -1,0 +1,86 @@
+//! Beginning a walk.
+
+use crate::app::{App, work};
+use crate::fault::{Fault, go};
+use crate::fields::{Fields, Post, Visitor};
+use crate::render;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::Response;
+use minijinja::context;
+use std::sync::Arc;
+use walk::Begin;
+
+/// Letters in a serial number at most.
+const SERIAL_MAX: usize = 60;
+
+fn form(
+    app: &App,
+    visitor: &Visitor,
+    procedure: &str,
+    serial: &str,
+    refusal: &str,
+) -> Result<Response, Fault> {
+    let document = app.library.procedures.get(procedure).ok_or(Fault::NotThere)?;
+    let equipment = app.library.equipment.get(&document.model.equipment);
+    let status = if refusal.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };
+    let standing = app.standing(procedure)?;
+    let values = context! {
+        name => procedure,
+        title => &document.model.title,
+        revision => document.model.revision,
+        purpose => &document.model.purpose,
+        equipment => equipment.map(|equipment| equipment.model.title.as_str()),
+        defer => equipment.and_then(|equipment| equipment.model.defer.as_deref()),
+        sound => app.sound.contains(procedure),
+        approved => standing.is_approved(),
+        standing => standing.sentence(),
+        serial,
+        refusal,
+    };
+    render::page_as(status, "begin.html", Some(visitor), app.lock_ms, values)
+}
+
+pub(crate) async fn show(
+    State(app): State<Arc<App>>,
+    visitor: Visitor,
+    Path(procedure): Path<String>,
+) -> Result<Response, Fault> {
+    work(&app, move |app| form(app, &visitor, &procedure, "", "")).await
+}
+
+/// Begins a walk that a form or a call asks for; or says why not.
+pub(crate) fn begun(
+    app: &App,
+    visitor: &Visitor,
+    procedure: &str,
+    fields: &Fields,
+) -> Result<Result<String, String>, Fault> {
+    let serial = fields.get("serial");
+    if serial.is_empty() || serial.chars().count() > SERIAL_MAX || serial.chars().any(char::is_control) {
+        return Ok(Err(format!("A serial number has 1 to {SERIAL_MAX} letters and digits.")));
+    }
+    if app.library.procedures.contains_key(procedure) && !app.sound.contains(procedure) {
+        return Ok(Err("The procedure has errors: it cannot be walked.".to_owned()));
+    }
+    // Without a current approval a walk is training, whatever is asked for; and so is every rehearsal.
+    let rehearsal = fields.get("rehearsal") == "yes";
+    let wanted = rehearsal || fields.get("training") == "yes";
+    let training = wanted || !app.standing(procedure)?.is_approved();
+    let begin = Begin::training(&app.library, procedure, serial.to_owned(), visitor.name.clone())
+        .map(|begin| Begin { training, rehearsal, ..begin })
+        .ok_or(Fault::NotThere)?;
+    Ok(Ok(app.store().begin(begin)?))
+}
+
+pub(crate) async fn take(
+    State(app): State<Arc<App>>,
+    Path(procedure): Path<String>,
+    Post { visitor, fields }: Post,
+) -> Result<Response, Fault> {
+    work(&app, move |app| match begun(app, &visitor, &procedure, &fields)? {
+        Ok(id) => Ok(go(&format!("/walks/{id}"))),
+        Err(refusal) => form(app, &visitor, &procedure, fields.get("serial"), &refusal),
+    })
+    .await
+}

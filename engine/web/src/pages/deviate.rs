@@ -1,0 +1,56 @@
+//! An act done otherwise than written, with a reason, allowed by somebody who may.
+
+use super::walk::{Told, after, page};
+use crate::app::{App, work};
+use crate::fault::Fault;
+use crate::fields::{Post, Visitor};
+use crate::{random, render, signatures, view};
+use axum::extract::{Path, State};
+use axum::response::Response;
+use minijinja::context;
+use minijinja::value::{Serde, Value};
+use std::sync::Arc;
+
+pub(crate) async fn show(
+    State(app): State<Arc<App>>,
+    visitor: Visitor,
+    Path(id): Path<String>,
+) -> Result<Response, Fault> {
+    work(&app, move |app| {
+        let mut store = app.store();
+        let card = store.page(&id)?;
+        let walk = store.walk(&id)?;
+        if !walk.may_deviate() {
+            drop(store);
+            let told = Told::why(
+                "Nothing can be done otherwise here",
+                "Only an act can; stop work if it cannot go on",
+            );
+            return page(app, &visitor, &id, told);
+        }
+        let values = context! {
+            id,
+            step => Value::from(Serde(view::step(walk, &card))),
+            training => walk.begin().training,
+            rehearsal => walk.begin().rehearsal,
+            role => app.releasing_role.replace('-', " "),
+            position => walk.position(),
+            key => random::token()?,
+        };
+        drop(store);
+        render::page("deviate.html", Some(&visitor), app.lock_ms, values)
+    })
+    .await
+}
+
+pub(crate) async fn take(
+    State(app): State<Arc<App>>,
+    Path(id): Path<String>,
+    Post { visitor, fields }: Post,
+) -> Result<Response, Fault> {
+    work(&app, move |app| {
+        let said = signatures::deviate(app, &visitor, &id, &fields)?;
+        after(app, &visitor, &id, &fields, said)
+    })
+    .await
+}

@@ -1,0 +1,69 @@
+//! Records for other programs.
+
+use crate::app::{App, work};
+use crate::fault::Fault;
+use crate::fields::Visitor;
+use crate::summary::{Filter, all};
+use crate::{exported, fault};
+use axum::extract::{Path, Query, State};
+use axum::http::header;
+use axum::response::{IntoResponse, Response};
+use std::sync::Arc;
+
+#[derive(Clone, Copy)]
+enum Form {
+    Json,
+    Csv,
+}
+
+fn file(app: &App, ids: &[String], name: &str, form: Form) -> Result<Response, Fault> {
+    let mut rows = Vec::new();
+    for id in ids {
+        rows.extend(exported::rows(&app.store().journal, id)?);
+    }
+    let (ending, media, text) = match form {
+        Form::Json => ("json", "application/json", exported::json(&rows).map_err(fault::Fault::ours)?),
+        Form::Csv => ("csv", "text/csv; charset=utf-8", exported::csv(&rows)),
+    };
+    let plain: String =
+        name.chars().filter(|letter| letter.is_ascii_alphanumeric() || *letter == '-').collect();
+    let disposition = format!("attachment; filename=\"{plain}.{ending}\"");
+    Ok(([(header::CONTENT_TYPE, media.to_owned()), (header::CONTENT_DISPOSITION, disposition)], text)
+        .into_response())
+}
+
+fn fitting(app: &App, filter: &Filter) -> Result<Vec<String>, Fault> {
+    Ok(all(app)?.into_iter().filter(|walk| filter.fits(walk)).map(|walk| walk.id).collect())
+}
+
+pub(crate) async fn all_json(
+    State(app): State<Arc<App>>,
+    _: Visitor,
+    Query(filter): Query<Filter>,
+) -> Result<Response, Fault> {
+    work(&app, move |app| file(app, &fitting(app, &filter)?, "records", Form::Json)).await
+}
+
+pub(crate) async fn all_csv(
+    State(app): State<Arc<App>>,
+    _: Visitor,
+    Query(filter): Query<Filter>,
+) -> Result<Response, Fault> {
+    work(&app, move |app| file(app, &fitting(app, &filter)?, "records", Form::Csv)).await
+}
+
+pub(crate) async fn json(
+    State(app): State<Arc<App>>,
+    _: Visitor,
+    Path(id): Path<String>,
+) -> Result<Response, Fault> {
+    work(&app, move |app| file(app, std::slice::from_ref(&id), &id, Form::Json)).await
+}
+
+pub(crate) async fn csv(
+    State(app): State<Arc<App>>,
+    _: Visitor,
+    Path(id): Path<String>,
+) -> Result<Response, Fault> {
+    work(&app, move |app| file(app, std::slice::from_ref(&id), &id, Form::Csv)).await
+}

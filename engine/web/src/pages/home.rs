@@ -1,0 +1,56 @@
+//! What can be walked, and the walks under way.
+
+use crate::app::{App, work};
+use crate::fault::Fault;
+use crate::fields::Visitor;
+use crate::render;
+use crate::summary::{Summary, all};
+use axum::extract::State;
+use axum::response::Response;
+use minijinja::context;
+use minijinja::value::{Serde, Value};
+use serde::Serialize;
+use std::sync::Arc;
+
+/// A procedure that can be chosen.
+#[derive(Serialize)]
+struct Choice {
+    name: String,
+    title: String,
+    equipment: String,
+    revision: u32,
+    time: String,
+    /// How it stands, in words.
+    standing: &'static str,
+    /// Whether it may be walked.
+    sound: bool,
+}
+
+pub(crate) async fn show(State(app): State<Arc<App>>, visitor: Visitor) -> Result<Response, Fault> {
+    work(&app, move |app| {
+        let choices: Vec<Choice> = app
+            .library
+            .procedures
+            .iter()
+            .map(|(name, document)| -> Result<Choice, Fault> {
+                let equipment = app.library.equipment.get(&document.model.equipment);
+                Ok(Choice {
+                    standing: app.standing(name)?.word(),
+                    name: name.to_string(),
+                    title: document.model.title.clone(),
+                    equipment: equipment.map_or_else(String::new, |equipment| equipment.model.title.clone()),
+                    revision: document.model.revision,
+                    time: document.model.time.clone(),
+                    sound: app.sound.contains(&**name),
+                })
+            })
+            .collect::<Result<_, _>>()?;
+        let open: Vec<Summary> = all(app)?.into_iter().filter(|walk| !walk.ended).collect();
+        let values = context! {
+            choices => Value::from(Serde(&choices)),
+            open => Value::from(Serde(&open)),
+        };
+        render::page("home.html", Some(&visitor), app.lock_ms, values)
+    })
+    .await
+}

@@ -1,0 +1,53 @@
+//! The list of walks, and which are wanted.
+
+use crate::app::{App, work};
+use crate::fault::Fault;
+use crate::fields::Visitor;
+use crate::render;
+use crate::summary::{Filter, Summary, all};
+use axum::extract::{Query, State};
+use axum::response::Response;
+use minijinja::context;
+use minijinja::value::{Serde, Value};
+use std::sync::Arc;
+
+/// So many walks stand on one page.
+const SHOWN_MAX: usize = 200;
+
+/// The words of all standings a walk can have.
+const STANDINGS: [&str; 9] = [
+    "not started",
+    "in progress",
+    "waiting",
+    "on hold",
+    "awaiting verification",
+    "interrupted",
+    "stopped",
+    "completed",
+    "completed with deviation",
+];
+
+pub(crate) async fn show(
+    State(app): State<Arc<App>>,
+    visitor: Visitor,
+    Query(filter): Query<Filter>,
+) -> Result<Response, Fault> {
+    work(&app, move |app| {
+        let fitting: Vec<Summary> = all(app)?.into_iter().filter(|walk| filter.fits(walk)).collect();
+        let total = fitting.len();
+        let walks = &fitting[..total.min(SHOWN_MAX)];
+        let mut procedures: Vec<String> =
+            app.library.procedures.keys().map(|name| name.to_string()).collect();
+        procedures.sort();
+        let values = context! {
+            filter => Value::from(Serde(&filter)),
+            walks => Value::from(Serde(walks)),
+            total,
+            shown => walks.len(),
+            procedures,
+            standings => STANDINGS,
+        };
+        render::page("records.html", Some(&visitor), app.lock_ms, values)
+    })
+    .await
+}

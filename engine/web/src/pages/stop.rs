@@ -1,0 +1,55 @@
+//! Stopping work, and releasing the machine afterwards.
+
+use super::walk::{Told, after, page};
+use crate::app::{App, work};
+use crate::fault::Fault;
+use crate::fields::{Post, Visitor};
+use crate::{answers, leave, random, render, signatures};
+use axum::extract::{Path, State};
+use axum::response::Response;
+use minijinja::context;
+use std::sync::Arc;
+use walk::Input;
+
+pub(crate) async fn show(
+    State(app): State<Arc<App>>,
+    visitor: Visitor,
+    Path(id): Path<String>,
+) -> Result<Response, Fault> {
+    work(&app, move |app| {
+        let mut store = app.store();
+        let walk = store.walk(&id)?;
+        if walk.standing().is_ended() {
+            drop(store);
+            return page(app, &visitor, &id, Told::default());
+        }
+        let values = context! {
+            id,
+            ways => leave::preview(walk),
+            training => walk.begin().training,
+            rehearsal => walk.begin().rehearsal,
+            position => walk.position(),
+            key => random::token()?,
+        };
+        drop(store);
+        render::page("stop.html", Some(&visitor), app.lock_ms, values)
+    })
+    .await
+}
+
+pub(crate) async fn take(
+    State(app): State<Arc<App>>,
+    Path(id): Path<String>,
+    Post { visitor, fields }: Post,
+) -> Result<Response, Fault> {
+    work(&app, move |app| {
+        let said = if fields.get("say") == "return" {
+            signatures::release(app, &visitor, &id, &fields)?
+        } else {
+            let input = Input::Stop(fields.get("reason").to_owned());
+            answers::give(app, &visitor, &id, &fields, &input, None)?
+        };
+        after(app, &visitor, &id, &fields, said)
+    })
+    .await
+}

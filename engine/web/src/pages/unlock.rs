@@ -1,0 +1,91 @@
+//! The lock after a pause.
+
+use super::sign_in::{Checked, check_pin};
+use crate::app::{App, work};
+use crate::day::now_ms;
+use crate::fault::{Fault, go};
+use crate::fields::{COOKIE, Fields, Post, cookie, local};
+use crate::visits::{Found, Visit};
+use crate::{random, render};
+use axum::extract::{Query, State};
+use axum::http::{StatusCode, request::Parts};
+use axum::response::Response;
+use minijinja::context;
+use serde::Deserialize;
+use std::sync::Arc;
+
+/// Where to go afterwards.
+#[derive(Deserialize)]
+pub(crate) struct Next {
+    next: Option<String>,
+}
+
+/// The locked sign-in of the device; or the path to go to instead.
+fn locked<'n>(app: &App, parts: &Parts, next: &'n str) -> Result<(String, Visit), &'n str> {
+    let Some(token) = cookie(parts, COOKIE) else { return Err("/sign-in") };
+    let found = app.visits().find(&token, now_ms());
+    match found {
+        Found::Nobody => Err("/sign-in"),
+        Found::Open(_) => Err(next),
+        Found::Locked(visit) => Ok((token, visit)),
+    }
+}
+
+fn form(app: &App, visit: &Visit, status: StatusCode, next: &str, refusal: &str) -> Result<Response, Fault> {
+    let person = app.store().depot.person(&visit.person)?.ok_or_else(|| Fault::SignIn(next.to_owned()))?;
+    let values = context! { next, refusal, locked => person.name, locked_csrf => &visit.csrf, minutes => app.lock_ms / 60_000 };
+    render::page_as(status, "unlock.html", None, 0, values)
+}
+
+pub(crate) async fn show(
+    State(app): State<Arc<App>>,
+    Query(next): Query<Next>,
+    parts: Parts,
+) -> Result<Response, Fault> {
+    work(&app, move |app| {
+        let next = local(next.next.as_deref());
+        match locked(app, &parts, next) {
+            Ok((_, visit)) => form(app, &visit, StatusCode::OK, next, ""),
+            Err(elsewhere) => Ok(go(elsewhere)),
+        }
+    })
+    .await
+}
+
+pub(crate) async fn take(
+    State(app): State<Arc<App>>,
+    parts: Parts,
+    fields: Fields,
+) -> Result<Response, Fault> {
+    work(&app, move |app| {
+        let next = local(Some(fields.get("next")));
+        let (token, visit) = match locked(app, &parts, next) {
+            Ok(locked) => locked,
+            Err(elsewhere) => return Ok(go(elsewhere)),
+        };
+        if !random::same(&visit.csrf, fields.get("csrf")) {
+            return Err(Fault::Forbidden(
+                "This form is not one of this sign-in. Open the page again.".to_owned(),
+            ));
+        }
+        let status = StatusCode::UNPROCESSABLE_ENTITY;
+        match check_pin(app, &visit.person, fields.get("pin"))? {
+            Checked::Right => {
+                app.visits().unlock(&token, now_ms());
+                Ok(go(next))
+            }
+            Checked::Wrong => form(app, &visit, status, next, "This is not the PIN."),
+            Checked::Wait(seconds) => {
+                let refusal = format!("Too many PINs were wrong. Try again in {seconds} s.");
+                form(app, &visit, StatusCode::TOO_MANY_REQUESTS, next, &refusal)
+            }
+        }
+    })
+    .await
+}
+
+/// Locks at once, when somebody puts the device down.
+pub(crate) async fn lock(State(app): State<Arc<App>>, post: Post) -> Response {
+    app.visits().lock(&post.visitor.token);
+    go("/unlock")
+}

@@ -1,0 +1,155 @@
+//! The walk: what is asked, and the answer to it.
+
+use crate::app::{App, work};
+use crate::fault::{Fault, go};
+use crate::fields::{Fields, Post, Visitor};
+use crate::store::{Said, refusal};
+use crate::{answers, leave, random, render, view};
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::Response;
+use minijinja::context;
+use minijinja::value::{Serde, Value};
+use std::sync::Arc;
+use walk::{Refusal, Walk};
+
+/// So many events are shown as what went before.
+const BEFORE_SHOWN: usize = 3;
+
+/// What is told at the top of the page, if anything.
+#[derive(Default)]
+pub(crate) struct Told {
+    pub(crate) status: StatusCode,
+    pub(crate) refusal: Option<Refusal>,
+    pub(crate) elsewhere: bool,
+    /// What was typed, to be mended.
+    pub(crate) typed: String,
+}
+
+impl Told {
+    pub(crate) fn refused(refusal: Refusal) -> Self {
+        Self { status: StatusCode::UNPROCESSABLE_ENTITY, refusal: Some(refusal), ..Self::default() }
+    }
+
+    pub(crate) fn why(reason: &str, opens: &str) -> Self {
+        Self::refused(refusal(reason, opens))
+    }
+
+    pub(crate) fn elsewhere() -> Self {
+        Self { status: StatusCode::CONFLICT, elsewhere: true, ..Self::default() }
+    }
+}
+
+pub(crate) async fn show(
+    State(app): State<Arc<App>>,
+    visitor: Visitor,
+    Path(id): Path<String>,
+) -> Result<Response, Fault> {
+    work(&app, move |app| page(app, &visitor, &id, Told::default())).await
+}
+
+/// The page of a walk as it stands.
+pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, told: Told) -> Result<Response, Fault> {
+    let mut store = app.store();
+    let attends = store.attends(id, &visitor.name, app.lock_ms)?;
+    let events = walk::events(&store.journal, id)?;
+    let page = store.page(id)?;
+    let walk = store.walk(id)?;
+    let begin = walk.begin();
+    let step = view::step(walk, &page);
+    let standing = walk.standing();
+    let before: Vec<String> =
+        events.iter().skip(1).rev().take(BEFORE_SHOWN).map(|(_, event)| walk::words(event)).rev().collect();
+    let is_stopped = walk.stop_reason().is_some() || standing == walk::Standing::Stopped;
+    let leaving = is_stopped.then(|| leave::next(walk));
+    let values = context! {
+        id,
+        title => walk.procedure().map(|procedure| procedure.title.as_str()),
+        procedure => &begin.procedure,
+        revision => begin.revision,
+        equipment => walk.equipment().map(|equipment| equipment.title.as_str()),
+        serial => &begin.serial,
+        walker => walk.person(),
+        is_walker => walk.person() == visitor.name,
+        attends,
+        standing => standing.words(),
+        ended => standing.is_ended(),
+        training => begin.training,
+        rehearsal => begin.rehearsal,
+        defer => walk.equipment().and_then(|equipment| equipment.defer.as_deref()),
+        changed => changed(app, walk),
+        heading => view::heading(walk),
+        step => Value::from(Serde(&step)),
+        total => page.steps.len(),
+        round => walk.node().rounds.last(),
+        before => before,
+        next => step.as_ref().and_then(|step| view::next(&page, step)),
+        prompt => Value::from(Serde(view::prompt(walk, step.as_ref()))),
+        may_deviate => attends && walk.may_deviate(),
+        reason => walk.stop_reason(),
+        returned => walk.is_returned(),
+        releasing_role => app.releasing_role.replace('-', " "),
+        leaving => Value::from(Serde(&leaving)),
+        position => walk.position(),
+        key => random::token()?,
+        refusal => told.refusal.as_ref().map(|refusal| refusal.reason.as_str()),
+        opens => told.refusal.as_ref().map(|refusal| refusal.opens.as_str()),
+        elsewhere => told.elsewhere,
+        typed => told.typed,
+    };
+    drop(store);
+    render::page_as(told.status, "walk.html", Some(visitor), app.lock_ms, values)
+}
+
+/// Whether the procedure is not any more what the walk goes by.
+pub(crate) fn changed(app: &App, walk: &Walk) -> Option<String> {
+    let begin = walk.begin();
+    let Some(document) = app.library.procedures.get(begin.procedure.as_str()) else {
+        return Some(format!(
+            "The procedure `{}` was recalled: it is not among the procedures any more.",
+            begin.procedure
+        ));
+    };
+    if app.library.content_hash(&begin.procedure).is_some_and(|content| content == begin.content) {
+        return None;
+    }
+    let now = document.model.revision;
+    Some(if now == begin.revision {
+        format!("What this procedure says was changed since this walk began, still as revision {now}.")
+    } else {
+        format!(
+            "This procedure was revised: revision {now} is in force now, this walk goes by revision {}.",
+            begin.revision
+        )
+    })
+}
+
+/// The walk's page after an answer: the next question, or what was wrong.
+pub(crate) fn after(
+    app: &App,
+    visitor: &Visitor,
+    id: &str,
+    fields: &Fields,
+    said: Said,
+) -> Result<Response, Fault> {
+    match said {
+        Said::Taken => Ok(go(&format!("/walks/{id}"))),
+        Said::Refused(refusal) => {
+            let typed = fields.get("number").to_owned();
+            page(app, visitor, id, Told { typed, ..Told::refused(refusal) })
+        }
+        Said::Elsewhere => page(app, visitor, id, Told::elsewhere()),
+    }
+}
+
+pub(crate) async fn take(
+    State(app): State<Arc<App>>,
+    Path(id): Path<String>,
+    Post { visitor, fields }: Post,
+) -> Result<Response, Fault> {
+    work(&app, move |app| {
+        let said = answers::answer(app, &visitor, &id, &fields)?;
+        after(app, &visitor, &id, &fields, said)
+    })
+    .await
+}

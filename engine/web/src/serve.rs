@@ -1,0 +1,141 @@
+//! Listening: one address, limits on everything that a device can hold open.
+
+use crate::app::{App, Standings, router};
+use crate::store::Store;
+use hyper::server::conn::http1;
+use hyper_util::rt::{TokioIo, TokioTimer};
+use hyper_util::service::TowerToHyperService;
+use std::fmt;
+use std::net::SocketAddr;
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::time::Duration;
+use tokio::net::TcpListener;
+use tokio::sync::Semaphore;
+
+/// So many devices may be connected at once; more wait.
+const CONNECTIONS_MAX: usize = 512;
+/// The head of a request must come within this time.
+const HEAD_TIME: Duration = Duration::from_secs(10);
+/// Bytes of a request's head at most.
+const HEAD_BYTES_MAX: usize = 32 * 1024;
+/// What is under way when the program is told to end gets so long.
+const LAST_TIME: Duration = Duration::from_secs(5);
+
+/// How to serve.
+#[derive(Clone, Debug)]
+pub struct Options {
+    /// The address to listen on.
+    pub listen: SocketAddr,
+    /// Names by which the program may be reached, besides addresses and `localhost`.
+    pub hosts: Vec<String>,
+    /// After so many minutes without use a sign-in locks.
+    pub lock_minutes: u32,
+    /// The role that allows deviations and releases machines after a stop.
+    pub releasing_role: String,
+    /// The file of the records; people and photos are kept beside it.
+    pub records: PathBuf,
+}
+
+/// Why it cannot serve.
+#[derive(Debug)]
+pub enum Error {
+    /// The address cannot be listened on.
+    Listen {
+        /// The address.
+        address: SocketAddr,
+        /// What the system said.
+        error: std::io::Error,
+    },
+    /// The system gives no way to listen at all.
+    System(std::io::Error),
+    /// The records cannot be opened.
+    Journal(journal::Error),
+    /// The people cannot be opened.
+    Depot(crate::DepotError),
+}
+
+impl fmt::Display for Error {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Listen { address, error } => {
+                write!(f, "{address} cannot be listened on: {error}; name another with `--listen`")
+            }
+            Self::System(error) => write!(f, "the system does not let this program serve: {error}"),
+            Self::Journal(error) => error.fmt(f),
+            Self::Depot(error) => error.fmt(f),
+        }
+    }
+}
+
+impl std::error::Error for Error {}
+
+/// Serves until the program is told to end. `standings` works out how a procedure stands today; `ready` is given the
+/// address once it is listened on; `log` takes a line for whoever runs the program.
+///
+/// # Errors
+/// If the address or the files cannot be used.
+pub fn serve(
+    report: check::Report,
+    options: Options,
+    standings: Standings,
+    ready: impl FnOnce(SocketAddr),
+    log: Box<dyn Fn(&str) + Send + Sync>,
+) -> Result<(), Error> {
+    let journal = journal::Journal::open(&options.records).map_err(Error::Journal)?;
+    let depot = crate::Depot::beside(&options.records).map_err(Error::Depot)?;
+    let runtime =
+        tokio::runtime::Builder::new_current_thread().enable_all().build().map_err(Error::System)?;
+    runtime.block_on(async {
+        let address = options.listen;
+        let unheard = |error| Error::Listen { address, error };
+        let listener = TcpListener::bind(address).await.map_err(unheard)?;
+        ready(listener.local_addr().map_err(unheard)?);
+        let app = Arc::new(App::new(report, Store::new(journal, depot), options, standings, log));
+        listen(listener, app).await;
+        Ok(())
+    })
+}
+
+async fn listen(listener: TcpListener, app: Arc<App>) {
+    let service = router(app);
+    let places = Arc::new(Semaphore::new(CONNECTIONS_MAX));
+    let mut ended = std::pin::pin!(told_to_end());
+    loop {
+        let Ok(place) = Arc::clone(&places).acquire_owned().await else { return };
+        let stream = tokio::select! {
+            accepted = listener.accept() => match accepted {
+                Ok((stream, _)) => stream,
+                // Too many open files: it passes when others close.
+                Err(_) => { tokio::time::sleep(Duration::from_millis(50)).await; continue; }
+            },
+            () = &mut ended => break,
+        };
+        let service = TowerToHyperService::new(service.clone());
+        tokio::spawn(async move {
+            let mut http = http1::Builder::new();
+            http.timer(TokioTimer::new()).header_read_timeout(HEAD_TIME).max_buf_size(HEAD_BYTES_MAX);
+            // A device that breaks off is no fault of anybody's here.
+            let _ = http.serve_connection(TokioIo::new(stream), service).await;
+            drop(place);
+        });
+    }
+    let all = u32::try_from(CONNECTIONS_MAX).unwrap_or(u32::MAX);
+    let _ = tokio::time::timeout(LAST_TIME, places.acquire_many(all)).await;
+}
+
+/// Ends with an interrupt from the keyboard or the system's wish.
+async fn told_to_end() {
+    #[cfg(unix)]
+    {
+        use tokio::signal::unix::{SignalKind, signal};
+        if let Ok(mut wish) = signal(SignalKind::terminate()) {
+            tokio::select! {
+                _ = wish.recv() => {}
+                _ = tokio::signal::ctrl_c() => {}
+            }
+            return;
+        }
+    }
+    let _ = tokio::signal::ctrl_c().await;
+}

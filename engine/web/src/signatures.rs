@@ -1,0 +1,87 @@
+//! What takes a second person: signatures, deviations, releases. Each signs with their own PIN, on whatever device is there.
+
+use crate::answers::{give, key, position};
+use crate::app::App;
+use crate::day::{day_of, now_ms};
+use crate::depot::Holds;
+use crate::fault::Fault;
+use crate::fields::{Fields, Visitor};
+use crate::pages::sign_in::{Checked, check_pin};
+use crate::store::{Said, refusal};
+use walk::{Input, Leaving, Prompt, Refusal};
+
+/// The name, as the depot has it, of somebody who gave their PIN and has the role today. Or why not.
+fn signer(app: &App, fields: &Fields, role: &str) -> Result<Result<String, Refusal>, Fault> {
+    let name = fields.get("person");
+    let role = role.replace('-', " ");
+    let helps = format!("Somebody with the role {role} signs with their own PIN");
+    if name.is_empty() {
+        return Ok(Err(refusal("Nobody is named", &helps)));
+    }
+    let person = app.store().depot.person(name)?;
+    let Some(person) = person else {
+        return Ok(Err(refusal(&format!("Nobody here is named {name}"), &helps)));
+    };
+    let name = &person.name;
+    match check_pin(app, name, fields.get("pin"))? {
+        Checked::Right => {}
+        Checked::Wrong => {
+            return Ok(Err(refusal(&format!("This is not the PIN of {name}"), "Enter the PIN again")));
+        }
+        Checked::Wait(seconds) => {
+            let why = format!("Too many PINs of {name} were wrong");
+            return Ok(Err(refusal(&why, &format!("Try again in {seconds} s"))));
+        }
+    }
+    Ok(match person.holds(&role, &day_of(now_ms())) {
+        Holds::Yes => Ok(person.name),
+        Holds::No => Err(refusal(&format!("{name} has not the role {role}"), &helps)),
+        Holds::Expired(until) => Err(refusal(&format!("The role {role} of {name} ended on {until}"), &helps)),
+    })
+}
+
+/// A second person signs what is due.
+pub(crate) fn sign(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -> Result<Said, Fault> {
+    // The role is that of what is signed: between here and the record the walk must not have moved.
+    let role = {
+        let mut store = app.store();
+        if store.has(id, &key(fields)?)? {
+            return Ok(Said::Taken);
+        }
+        let walk = store.walk(id)?;
+        if walk.position() != position(fields)? {
+            return Ok(Said::Elsewhere);
+        }
+        let Prompt::Sign { role, .. } = walk.prompt() else {
+            return Ok(Said::Refused(refusal("Nobody's signature is due here", "Do what the step says")));
+        };
+        role
+    };
+    match signer(app, fields, &role)? {
+        Ok(name) => give(app, visitor, id, fields, &Input::Sign(name), None),
+        Err(refusal) => Ok(Said::Refused(refusal)),
+    }
+}
+
+/// Somebody who may allows an act to be done otherwise than written.
+pub(crate) fn deviate(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -> Result<Said, Fault> {
+    match signer(app, fields, &app.releasing_role)? {
+        Ok(person) => {
+            let (reason, role) = (fields.get("reason").to_owned(), app.releasing_role.clone());
+            give(app, visitor, id, fields, &Input::Deviate { reason, person, role }, None)
+        }
+        Err(refusal) => Ok(Said::Refused(refusal)),
+    }
+}
+
+/// Somebody who may releases the machine after a stop.
+pub(crate) fn release(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -> Result<Said, Fault> {
+    match signer(app, fields, &app.releasing_role)? {
+        Ok(person) => {
+            let (role, remark) = (app.releasing_role.clone(), fields.get("remark").to_owned());
+            let input = Input::Leaving(Leaving::Returned { person, role, remark });
+            give(app, visitor, id, fields, &input, None)
+        }
+        Err(refusal) => Ok(Said::Refused(refusal)),
+    }
+}

@@ -1,0 +1,169 @@
+//! Walks under way, with their journal and the depot behind one lock: answers are taken one after the other.
+
+use crate::day::now_ms;
+use crate::depot::Depot;
+use crate::fault::Fault;
+use crate::summary::Summary;
+use card::page::{Approval, Page, Standing, build};
+use document::model::Name;
+use journal::{Error as JournalError, Journal};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+use walk::{Begin, Input, Kept, Refusal, Taken, Walk};
+
+/// So many walks are kept in memory; the one used longest ago gives way and is read again when it is asked for.
+const KEPT_MAX: usize = 256;
+
+pub(crate) struct Store {
+    pub(crate) journal: Journal,
+    pub(crate) depot: Depot,
+    kept: BTreeMap<String, Open>,
+    uses: u64,
+    pub(crate) summaries: BTreeMap<String, Summary>,
+}
+
+struct Open {
+    walk: Kept,
+    /// The pages of the procedures it goes through, made when first shown.
+    pages: BTreeMap<String, Arc<Page>>,
+    attended: Option<Attended>,
+    used: u64,
+}
+
+/// Who is at a walk, since this program started.
+#[derive(Clone, Debug)]
+struct Attended {
+    person: String,
+    last_ms: i64,
+}
+
+/// What became of an answer.
+pub(crate) enum Said {
+    /// It is on record, now or from an earlier try.
+    Taken,
+    /// It is refused.
+    Refused(Refusal),
+    /// The walk was elsewhere: somebody else answered first.
+    Elsewhere,
+}
+
+pub(crate) fn refusal(reason: &str, opens: &str) -> Refusal {
+    Refusal { reason: reason.to_owned(), opens: opens.to_owned() }
+}
+
+impl Store {
+    pub(crate) fn new(journal: Journal, depot: Depot) -> Self {
+        Self { journal, depot, kept: BTreeMap::new(), uses: 0, summaries: BTreeMap::new() }
+    }
+
+    /// Begins a walk; it is attended by whoever begins it.
+    pub(crate) fn begin(&mut self, begin: Begin) -> Result<String, Fault> {
+        let now = now_ms();
+        let id = walk::free_name(&self.journal, &begin.procedure, &crate::day_of(now))?;
+        let person = begin.person.clone();
+        let walk = walk::begin(&mut self.journal, &id, begin, now)?.keep();
+        let attended = Some(Attended { person, last_ms: now });
+        self.put(id.clone(), Open { walk, pages: BTreeMap::new(), attended, used: 0 });
+        Ok(id)
+    }
+
+    fn put(&mut self, id: String, mut open: Open) {
+        self.uses += 1;
+        open.used = self.uses;
+        if self.kept.len() >= KEPT_MAX
+            && let Some(oldest) = self.kept.iter().min_by_key(|(_, open)| open.used).map(|(id, _)| id.clone())
+        {
+            self.kept.remove(&oldest);
+        }
+        self.kept.insert(id, open);
+    }
+
+    /// The walk as its records stand now: another program may have gone on with it.
+    fn open(&mut self, id: &str) -> Result<&mut Open, Fault> {
+        let records = self.journal.chain_len(id)?;
+        if self.kept.get(id).is_none_or(|open| open.walk.records() != records) {
+            self.kept.remove(id);
+            let walk = walk::resume(&mut self.journal, id)?.keep();
+            self.put(id.to_owned(), Open { walk, pages: BTreeMap::new(), attended: None, used: 0 });
+        }
+        self.kept.get_mut(id).ok_or(Fault::NotThere)
+    }
+
+    pub(crate) fn walk(&mut self, id: &str) -> Result<&Walk, Fault> {
+        Ok(self.open(id)?.walk.walk())
+    }
+
+    /// Whether an answer with that key was taken before.
+    pub(crate) fn has(&mut self, id: &str, key: &str) -> Result<bool, Fault> {
+        Ok(self.open(id)?.walk.has(key))
+    }
+
+    /// The page of the procedure the walk is in.
+    pub(crate) fn page(&mut self, id: &str) -> Result<Arc<Page>, Fault> {
+        let open = self.open(id)?;
+        let walk = open.walk.walk();
+        let procedure = walk.node().procedure.to_string();
+        if let Some(page) = open.pages.get(&procedure) {
+            return Ok(Arc::clone(page));
+        }
+        let standing = Standing { content: walk.begin().content.clone(), approval: Approval::Training };
+        let page = build(walk.library(), &Name::from(procedure.as_str()), &standing, None);
+        let page = Arc::new(page.map_err(Fault::ours)?);
+        open.pages.insert(procedure, Arc::clone(&page));
+        Ok(page)
+    }
+
+    /// Whether that person is at the walk: began it or went on with it since this program started, and was not away for
+    /// as long as locks a sign-in. If so, that is noted.
+    pub(crate) fn attends(&mut self, id: &str, person: &str, lock_ms: i64) -> Result<bool, Fault> {
+        let now = now_ms();
+        let open = self.open(id)?;
+        let is_here = open.attended.as_ref().is_some_and(|attended| {
+            attended.person == person
+                && (0..lock_ms).contains(&(now - attended.last_ms))
+                && open.walk.walk().person() == person
+        });
+        open.attended = is_here.then(|| Attended { person: person.to_owned(), last_ms: now });
+        Ok(is_here)
+    }
+
+    /// Takes an answer to what was asked at a position. `at` is the time it counts from; without one, now.
+    pub(crate) fn answer(
+        &mut self,
+        id: &str,
+        input: &Input,
+        position: Option<u64>,
+        key: &str,
+        at: Option<i64>,
+    ) -> Result<Said, Fault> {
+        self.open(id)?;
+        // Taken out: after a fault of the disk it is read again.
+        let Some(mut open) = self.kept.remove(id) else { return Err(Fault::NotThere) };
+        let now = at.unwrap_or_else(|| clock(open.walk.walk()));
+        // The first try of the same answer moved the walk: that is no disagreement.
+        let moved = position.is_some_and(|position| position != open.walk.walk().position());
+        let elsewhere = moved && !open.walk.has(key);
+        let mut live = open.walk.live(&mut self.journal);
+        let said = if elsewhere {
+            Said::Elsewhere
+        } else {
+            match live.answer_once(input, key, now) {
+                Ok(Taken::Now(_) | Taken::Before(_)) => Said::Taken,
+                Err(walk::Error::Refused(refusal)) => Said::Refused(refusal),
+                Err(walk::Error::Journal(JournalError::Conflict { .. })) => return Ok(Said::Elsewhere),
+                Err(error) => return Err(error.into()),
+            }
+        };
+        if let (Said::Taken, Input::Resume { person }) = (&said, input) {
+            open.attended = Some(Attended { person: person.clone(), last_ms: now_ms() });
+        }
+        let open = Open { walk: live.keep(), ..open };
+        self.put(id.to_owned(), open);
+        Ok(said)
+    }
+}
+
+/// The time of day; a rehearsal that jumped ahead stays ahead.
+pub(crate) fn clock(walk: &Walk) -> i64 {
+    if walk.begin().rehearsal { now_ms().max(walk.last_ms()) } else { now_ms() }
+}

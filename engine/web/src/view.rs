@@ -1,0 +1,181 @@
+//! What a walk's page shows, as plain data for the templates.
+
+use crate::store::clock;
+use calc::quantity::Duration;
+use card::page::{Page, StepBox};
+use serde::Serialize;
+use walk::{Because, Prompt, Timer, Walk};
+
+/// A wait as a page shows it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub(crate) struct TimerView {
+    /// How long it is, in words.
+    pub(crate) length: String,
+    /// What is left of it now, in milliseconds.
+    pub(crate) left: u64,
+    /// The same in words, rounded up: a wait must never seem shorter than it is.
+    pub(crate) left_words: String,
+    /// Whether the clock went backwards, so that it starts again.
+    pub(crate) backwards: bool,
+    /// Whether it has run its time, so that only what is waited for is open.
+    pub(crate) over: bool,
+    /// What is waited for.
+    pub(crate) until: Option<String>,
+    /// The longest wait for that, in words.
+    pub(crate) limit: Option<String>,
+}
+
+/// An item of which one is chosen.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub(crate) struct ItemView {
+    pub(crate) path: String,
+    pub(crate) text: String,
+}
+
+/// What is asked.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(tag = "is", rename_all = "kebab-case")]
+pub(crate) enum PromptView {
+    Variant {
+        label: String,
+        values: Vec<String>,
+    },
+    Look {
+        question: String,
+        because: &'static str,
+    },
+    Normals {
+        facts: Vec<String>,
+    },
+    Settle {
+        condition: String,
+        timer: TimerView,
+    },
+    Act,
+    Sign {
+        role: String,
+        check: Option<String>,
+    },
+    Reading {
+        what: String,
+        instrument: String,
+        unit: String,
+        range: Option<String>,
+        attempt: u32,
+        attempts: u32,
+    },
+    Answer {
+        question: String,
+        answers: Vec<String>,
+    },
+    Item {
+        items: Vec<ItemView>,
+    },
+    Wait {
+        timer: TimerView,
+    },
+    Paused,
+    Ended {
+        words: &'static str,
+    },
+}
+
+fn timer(walk: &Walk, timer: &Timer) -> TimerView {
+    let now = clock(walk);
+    let passed = timer.since_ms.map_or(Some(0), |since| u64::try_from(now - since).ok());
+    let left = timer.millis.saturating_sub(passed.unwrap_or(0));
+    TimerView {
+        length: Duration::from_millis(timer.millis).to_string(),
+        left,
+        left_words: Duration::from_millis(left.div_ceil(1000) * 1000).to_string(),
+        backwards: passed.is_none(),
+        over: walk.timer_has_run(),
+        until: timer.until.clone(),
+        limit: timer.limit.map(|limit| Duration::from_millis(limit).to_string()),
+    }
+}
+
+fn because(because: Because) -> &'static str {
+    match because {
+        Because::BeforeStart => "It must be so before step 1.",
+        Because::Lapsed => "Look again: what was known of it does not count any more.",
+        Because::ReliedOn => "The step relies on it, and the record does not say so.",
+        Because::Step => "",
+    }
+}
+
+/// What is asked now.
+pub(crate) fn prompt(walk: &Walk, step: Option<&StepBox>) -> PromptView {
+    match walk.prompt() {
+        Prompt::Variant { label, values } => PromptView::Variant { label, values },
+        Prompt::Look(question) => {
+            PromptView::Look { question: question.text, because: because(question.because) }
+        }
+        Prompt::Normals(facts) => PromptView::Normals { facts },
+        Prompt::Settle { condition, timer: running } => {
+            PromptView::Settle { condition, timer: timer(walk, &running) }
+        }
+        Prompt::Act => PromptView::Act,
+        Prompt::Sign { role, check } => PromptView::Sign { role, check },
+        Prompt::Reading(reading) => PromptView::Reading {
+            what: reading.what,
+            instrument: reading.instrument,
+            unit: reading.unit,
+            range: reading.range.map(|range| range.to_string()),
+            attempt: reading.attempt,
+            attempts: reading.attempts,
+        },
+        Prompt::Answer { question, answers } => PromptView::Answer { question, answers },
+        Prompt::Item(paths) => PromptView::Item {
+            items: paths.into_iter().map(|path| ItemView { text: item_text(&path, step), path }).collect(),
+        },
+        Prompt::Wait(running) => PromptView::Wait { timer: timer(walk, &running) },
+        Prompt::Paused => PromptView::Paused,
+        Prompt::Ended(standing) => PromptView::Ended { words: standing.words() },
+    }
+}
+
+fn item_text(path: &str, step: Option<&StepBox>) -> String {
+    let name = path.rsplit('/').next().unwrap_or(path);
+    let inner = step.and_then(|step| step.inner.iter().find(|inner| inner.id == name));
+    inner.map_or_else(|| name.replace('-', " "), |inner| inner.text.plain.clone())
+}
+
+/// Whether the step is not what is asked about: something before it is.
+pub(crate) fn heading(walk: &Walk) -> Option<&'static str> {
+    match walk.prompt() {
+        Prompt::Variant { .. } | Prompt::Normals(_) => Some("Before you start"),
+        Prompt::Look(question) if question.because == Because::BeforeStart => Some("Before you start"),
+        Prompt::Look(question) if question.because == Because::Lapsed => Some("To be confirmed again"),
+        Prompt::Settle { .. } => Some("To be waited for again"),
+        _ => None,
+    }
+}
+
+/// The step the walk is at, as the card has it.
+pub(crate) fn step(walk: &Walk, page: &Page) -> Option<StepBox> {
+    fn find<'a>(steps: &'a [StepBox], number: &str) -> Option<&'a StepBox> {
+        steps
+            .iter()
+            .find_map(|step| if step.number == number { Some(step) } else { find(&step.inner, number) })
+    }
+    find(&page.steps, &machine::step_number(&walk.node().pointer)).cloned()
+}
+
+/// The step after it as written, in one line; none where the step itself says where to go.
+pub(crate) fn next(page: &Page, step: &StepBox) -> Option<String> {
+    fn flat<'a>(steps: &'a [StepBox], all: &mut Vec<&'a StepBox>) {
+        for step in steps {
+            all.push(step);
+            flat(&step.inner, all);
+        }
+    }
+    if step.routes.iter().any(|route| route.when.is_empty()) {
+        return None;
+    }
+    let mut all = Vec::new();
+    flat(&page.steps, &mut all);
+    let at = all.iter().position(|other| other.number == step.number)?;
+    let next = all.get(at + 1)?;
+    Some(format!("{}  {}", next.number, next.text.plain.trim_end_matches(':')))
+}

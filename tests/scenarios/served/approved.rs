@@ -1,0 +1,49 @@
+//! What is approved is walked for good; everything else is training, whatever a form says.
+
+use super::device::Device;
+use super::server::{SMALL, Server};
+use crate::walks::root;
+use std::path::Path;
+use std::process::Command;
+
+fn approve(folder: &Path, more: &[&str]) {
+    let approved = Command::new(env!("CARGO_BIN_EXE_gatewright"))
+        .args(["approve", "strainer-clean", "--by", "Gwen Adeyi", "--role", "safety-officer"])
+        .args(more)
+        .arg("--from")
+        .arg(folder)
+        .output()
+        .expect("the program runs");
+    assert!(approved.status.success(), "{}", String::from_utf8_lossy(&approved.stderr));
+}
+
+/// Begins a walk; gives its record.
+fn begun(device: &mut Device, more: &[(&str, &str)]) -> String {
+    let csrf = device.get("/begin/strainer-clean").field("", "csrf");
+    let fields = [&[("csrf", csrf.as_str()), ("serial", "OSK-0117")], more].concat();
+    let reply = device.post("/begin/strainer-clean", &fields);
+    assert_eq!(reply.status, 303, "{}", reply.body);
+    device.get(&reply.header("location").expect("the walk").replace("walks", "records")).body
+}
+
+#[test]
+fn a_walk_counts_only_by_an_approved_procedure() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for file in [SMALL[0], SMALL[1], "procedures/oskerry-22/people.yaml"] {
+        let to = folder.path().join(Path::new(file).file_name().expect("a name"));
+        std::fs::copy(root().join(file), to).expect("copied");
+    }
+    let server = Server::start(&[folder.path().to_str().expect("a path")]);
+    let mut device = Device::signed_in(&server, "Tomas Reeve");
+    for wanted in [&[][..], &[("training", "no")]] {
+        assert!(begun(&mut device, wanted).contains("TRAINING ONLY"));
+    }
+    assert!(device.get("/").body.contains("never approved"));
+    approve(folder.path(), &["--until", "2099-12-31"]);
+    assert!(!begun(&mut device, &[]).contains("TRAINING ONLY"));
+    for training in ["training", "rehearsal"] {
+        assert!(begun(&mut device, &[(training, "yes")]).contains("TRAINING ONLY"), "{training}");
+    }
+    approve(folder.path(), &["--withdraw", "The strainer is another one now."]);
+    assert!(begun(&mut device, &[]).contains("TRAINING ONLY"), "standings are worked out anew");
+}

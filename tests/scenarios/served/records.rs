@@ -1,0 +1,127 @@
+//! Records in the browser: found, verified, exported; a procedure that changed meanwhile.
+
+use super::device::Device;
+use super::server::{SMALL, Server};
+use crate::walks::root;
+use std::process::Command;
+
+fn gatewright(server: &Server, arguments: &[&str]) -> String {
+    let output = Command::new(env!("CARGO_BIN_EXE_gatewright"))
+        .args(arguments)
+        .arg("--journal")
+        .arg(server.journal())
+        .output()
+        .expect("the program runs");
+    String::from_utf8(output.stdout).expect("UTF-8")
+}
+
+#[test]
+fn who_walked_a_revision_on_some_serials_is_one_query() {
+    let server = Server::start(&SMALL);
+    let mut device = Device::signed_in(&server, "Tomas Reeve");
+    let walk = device.begin("strainer-clean");
+    device.walk(&walk, 400);
+    let query = |filter: &str, device: &mut Device| device.get(&format!("/records?{filter}")).body;
+    for fits in [
+        "serial=OSK-0118,OSK-0117&revision=1",
+        "serial=osk-0117&procedure=strainer-clean&person=tomas+reeve&standing=completed",
+        "from=2026-01-01",
+        "",
+    ] {
+        assert!(query(fits, &mut device).contains("1 found"), "{fits}");
+    }
+    for misses in ["revision=3", "serial=OSK-0118", "person=Anneke+Voss", "standing=stopped", "to=2020-01-01"]
+    {
+        assert!(query(misses, &mut device).contains("0 found"), "{misses}");
+    }
+    // The terminal exports the same.
+    let json = gatewright(&server, &["record", "export", &walk]);
+    assert_eq!(device.get(&format!("/records/{walk}/export.json")).body, json);
+    assert_eq!(device.get("/records.json?revision=1").body, json);
+    assert_eq!(device.get("/records.csv").body, gatewright(&server, &["record", "export", "--form", "csv"]));
+    // No PIN and no token is in any of it.
+    assert!(!json.contains("402917") && !json.contains("argon2"));
+}
+
+#[test]
+fn a_record_that_was_altered_is_told() {
+    let mut server = Server::start(&SMALL);
+    let mut device = Device::signed_in(&server, "Tomas Reeve");
+    let walk = device.begin("strainer-clean");
+    device.walk(&walk, 8);
+    assert!(device.get("/verify").body.contains("Intact"));
+    server.kill();
+    let altered = Command::new("sqlite3")
+        .arg(server.journal())
+        .arg(
+            "DROP TRIGGER record_unchanged;
+             UPDATE record SET payload = replace(payload, 'OSK-0117', 'OSK-0118') WHERE seq = 0;",
+        )
+        .status()
+        .expect("sqlite3 runs");
+    assert!(altered.success());
+    server.start_again();
+    device.sign_in("Tomas Reeve");
+    assert!(device.get("/verify").body.contains("do not hold together"));
+    assert!(device.get(&format!("/records/{walk}")).body.contains("Do not hold together"));
+    assert_eq!(device.get(&format!("/walks/{walk}")).status, 500, "nobody goes on with it");
+}
+
+#[test]
+fn a_walk_under_way_is_told_that_its_procedure_was_revised_or_recalled() {
+    let mut server = Server::start(&SMALL);
+    let mut device = Device::signed_in(&server, "Tomas Reeve");
+    let path = format!("/walks/{}", device.begin("strainer-clean"));
+    assert!(!device.get(&path).body.contains("was revised"));
+    let text = std::fs::read_to_string(root().join(SMALL[1])).expect("a procedure");
+    let revised = server.journal().with_file_name("strainer-clean.yaml");
+    std::fs::write(&revised, text.replace("revision: 1", "revision: 2")).expect("written");
+    server.kill();
+    server.start_with(&[SMALL[0], revised.to_str().expect("a path")]);
+    device.sign_in("Tomas Reeve");
+    assert!(device.get(&path).body.contains("revision 2 is in force now, this walk goes by revision 1"));
+    server.kill();
+    server.start_with(&["procedures/oskerry-22/equipment.yaml", "procedures/oskerry-22/tip-swap.yaml"]);
+    device.sign_in("Tomas Reeve");
+    assert!(device.get(&path).body.contains("was recalled"));
+    // It goes on all the same, by the text it began with.
+    assert_eq!(device.walk(path.trim_start_matches("/walks/"), 2), 2);
+}
+
+#[test]
+fn people_are_told_from_each_other_and_can_be_changed() {
+    let server = Server::start(&SMALL);
+    let list = gatewright(&server, &["people", "list"]);
+    assert!(list.contains("Ilse Marrow: second-person until 2025-01-01"), "{list}");
+    let mut device = Device::signed_in(&server, "Ilse Marrow");
+    gatewright(&server, &["people", "remove", "ilse marrow"]);
+    assert_eq!(device.get("/records").status, 303, "whoever was removed is signed out");
+    gatewright(&server, &["people", "revoke", "Anneke Voss", "second-person"]);
+    gatewright(&server, &["people", "grant", "Anneke Voss", "technician:2099-12-31"]);
+    let list = gatewright(&server, &["people", "list"]);
+    assert!(list.contains("Anneke Voss: technician until 2099-12-31"), "{list}");
+    assert!(!list.contains("Ilse") && !list.contains("argon2"), "{list}");
+}
+
+#[test]
+fn a_pause_is_on_record_and_ends_with_whoever_goes_on() {
+    let server = Server::start(&SMALL);
+    let mut device = Device::signed_in(&server, "Tomas Reeve");
+    let walk = device.begin("strainer-clean");
+    device.walk(&walk, 6);
+    let path = format!("/walks/{walk}");
+    let page = device.get(&path);
+    let fields = [
+        ("csrf", &page.field("pause", "csrf")),
+        ("say", &"pause".to_owned()),
+        ("position", &page.field("pause", "position")),
+    ];
+    let mut fields: Vec<(&str, &str)> = fields.iter().map(|(name, value)| (*name, value.as_str())).collect();
+    fields.push(("key", "pause-1"));
+    assert_eq!(device.post(&path, &fields).status, 303);
+    assert!(device.get(&path).body.contains("The walk is paused"));
+    device.walk(&walk, 400);
+    let record = device.get(&format!("/records/{walk}")).body;
+    assert!(record.contains(">paused<") && record.contains("resumed by Tomas Reeve<"), "{record}");
+    assert!(record.contains("completed"));
+}
