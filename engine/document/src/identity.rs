@@ -3,12 +3,9 @@
 mod canonical;
 mod used;
 
-use crate::library::{Library, performed};
+use crate::library::Library;
 use crate::model::Procedure;
-use crate::tree;
 use canonical::canonical;
-use indexmap::IndexSet;
-use serde_json::Value as Json;
 use sha2::{Digest, Sha256};
 use std::fmt::Write as _;
 use used::Used;
@@ -31,14 +28,12 @@ impl Library {
             names.iter().filter_map(|name| Some(&self.procedures.get(*name)?.model)).collect();
         let mut parts: Vec<String> = names
             .iter()
-            .filter_map(|name| Some(canonical(self.json(self.procedures.get(*name)?.source.0)?).to_string()))
+            .filter_map(|name| Some(canonical(self.procedures.get(*name)?.places.json()).to_string()))
             .collect();
         parts.sort();
-        if let Some(equipment) = self.equipment.get(&document.model.equipment)
-            && let Some(json) = self.json(equipment.source.0)
-        {
+        if let Some(equipment) = self.equipment.get(&document.model.equipment) {
             let used = Used::of(&equipment.model, &document.model, &procedures);
-            parts.push(canonical(used.part_of(json, &parts)).to_string());
+            parts.push(canonical(used.part_of(equipment.places.json(), &parts)).to_string());
         }
         let mut hash = Sha256::new();
         hash.update(format!("gatewright content {MEANING}\n{procedure}\n"));
@@ -49,22 +44,5 @@ impl Library {
             let _ = write!(hex, "{byte:02x}");
             hex
         }))
-    }
-
-    /// The procedure itself and every one that it performs, directly or not.
-    fn performs_in_all<'a>(&'a self, procedure: &'a str) -> IndexSet<&'a str> {
-        let mut names = IndexSet::from([procedure]);
-        let mut next = 0;
-        while let Some(&name) = names.get_index(next) {
-            next += 1;
-            let Some(document) = self.procedures.get(name) else { continue };
-            names.extend(performed(&document.model).into_iter().map(|(name, _)| &**name));
-        }
-        names
-    }
-
-    fn json(&self, source: u32) -> Option<Json> {
-        let text = self.sources.get(source as usize)?;
-        Some(tree::parse(text, crate::SourceId(source)).ok()?.to_json())
     }
 }

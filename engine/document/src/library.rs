@@ -57,19 +57,28 @@ impl Library {
     /// Empty for a procedure that is not there.
     #[must_use]
     pub fn relies_on(&self, procedure: &str) -> Vec<SourceId> {
-        let mut seen: IndexSet<&str> = IndexSet::from([procedure]);
         let mut sources = IndexSet::new();
-        let mut next = 0;
-        while let Some(&name) = seen.get_index(next) {
-            next += 1;
-            let Some(document) = self.procedures.get(name) else { continue };
+        for document in
+            self.performs_in_all(procedure).into_iter().filter_map(|name| self.procedures.get(name))
+        {
             sources.insert(document.source);
             if let Some(equipment) = self.equipment.get(&document.model.equipment) {
                 sources.insert(equipment.source);
             }
-            seen.extend(performed(&document.model).into_iter().map(|(name, _)| &**name));
         }
         sources.into_iter().collect()
+    }
+
+    /// The procedure itself and every one that it performs, directly or not.
+    pub(crate) fn performs_in_all<'a>(&'a self, procedure: &'a str) -> IndexSet<&'a str> {
+        let mut names = IndexSet::from([procedure]);
+        let mut next = 0;
+        while let Some(&name) = names.get_index(next) {
+            next += 1;
+            let Some(document) = self.procedures.get(name) else { continue };
+            names.extend(performed(&document.model).into_iter().map(|(name, _)| &**name));
+        }
+        names
     }
 }
 

@@ -17,6 +17,11 @@ impl Places {
         Self { root }
     }
 
+    /// The whole document as JSON.
+    pub(crate) fn json(&self) -> serde_json::Value {
+        self.root.to_json()
+    }
+
     /// Where a value stands, if it is there. A value over several lines is represented by its first.
     #[must_use]
     pub fn value(&self, pointer: &str) -> Option<Span> {

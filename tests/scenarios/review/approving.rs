@@ -148,3 +148,40 @@ fn a_procedure_is_returned_with_remarks() {
     let output = approve(folder, "tip-swap", &[&OFFICER[..], &wrong].concat());
     assert!(stderr(&output).contains("did you mean `decay`?"), "{}", stderr(&output));
 }
+
+#[test]
+fn an_approved_procedure_is_walked_for_real_and_only_then() {
+    let folder = folder();
+    let folder = folder.path();
+    // Days that hold whenever the test is run: a walk asks the clock.
+    let officer =
+        ["--by", "Gwen Adeyi", "--role", "safety-officer", "--date", "2025-06-02", "--until", "2999-12-31"];
+    assert_eq!(approve(folder, "tip-swap", &officer).status.code(), Some(0));
+    let walk = |name: &str, more: &[&str]| {
+        let walk = [
+            "walk",
+            "tip-swap",
+            "--from",
+            ".",
+            "--person",
+            "Tomas Reeve",
+            "--serial",
+            "OSK-0117",
+            "--name",
+            name,
+        ];
+        gatewright(folder, &[&walk[..], more].concat())
+    };
+    walk("real", &[]);
+    walk("practice", &["--training"]);
+    let text = std::fs::read_to_string(folder.join("tip-swap.yaml")).expect("a procedure");
+    std::fs::write(folder.join("tip-swap.yaml"), text.replace("time: 15 min", "time: 16 min"))
+        .expect("written");
+    let refused = walk("changed", &[]);
+    assert!(stderr(&refused).contains("Changed since Gwen Adeyi approved"), "{}", stderr(&refused));
+    let list = stdout(&gatewright(folder, &["record", "list"]));
+    let line = |name: &str| list.lines().find(|line| line.starts_with(name)).map(str::to_owned);
+    assert!(line("real").is_some_and(|line| !line.contains("training")), "{list}");
+    assert!(line("practice").is_some_and(|line| line.contains("training only")), "{list}");
+    assert_eq!(line("changed"), None, "{list}");
+}
