@@ -17,7 +17,7 @@ fn harmless_edits_leave_every_hash_as_it_was() {
 }
 
 /// An edit of the equipment and the procedures whose content it changes; `*` for all.
-const EQUIPMENT_EDITS: [(&str, &str, &str, &[&str]); 16] = [
+const EQUIPMENT_EDITS: [(&str, &str, &str, &[&str]); 17] = [
     ("its revision alone", "revision: 1", "revision: 2", &[]),
     (
         "whose instructions come first",
@@ -59,6 +59,12 @@ const EQUIPMENT_EDITS: [(&str, &str, &str, &[&str]); 16] = [
         "a rule of the battery",
         "when: { negative-lead: bare, positive-lead: bare }",
         "when: { negative-lead: bare, positive-lead: bare, battery: loose }",
+        &["battery-replacement"],
+    ),
+    (
+        "a rule that comes into play because evidence ends",
+        "when: { positive-lead: connected, battery-check: unverified }",
+        "when: { positive-lead: connected, battery-check: unverified, battery: loose }",
         &["battery-replacement"],
     ),
     (
