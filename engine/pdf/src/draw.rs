@@ -127,12 +127,49 @@ fn draw(surface: &mut Surface<'_>, ink: &Ink, x: f32, y: f32) {
             surface.set_stroke(Some(stroke(*line, None)));
             path_drawn(surface, rectangle(x, y, *width, *height, *radius));
         }
+        Ink::Dashed { width, height, line } => {
+            lined(surface, *line, Some((vec![4.0, 2.5], LineCap::Butt)));
+            path_drawn(surface, rectangle(x, y, *width, *height, 0.0));
+        }
+        Ink::Way { points, arrow } => way(surface, points, *arrow, (x, y)),
         Ink::Code(code, side) => square_code(surface, code, *side, (x, y)),
         Ink::Circle(radius) => {
             surface.set_fill(Some(solid(luma::Color::white().into())));
             surface.set_stroke(Some(stroke(1.0, None)));
             path_drawn(surface, rectangle(x - radius, y - radius, 2.0 * radius, 2.0 * radius, *radius));
         }
+    }
+}
+
+/// Length and half the width of the head of a line.
+const HEAD: (f32, f32) = (4.5, 2.0);
+
+/// A line along an axis from corner to corner.
+fn way(surface: &mut Surface<'_>, points: &[(f32, f32)], arrow: bool, at: Corner) {
+    let [.., before, end] = points else { return };
+    let (long, half) = if arrow { HEAD } else { (0.0, 0.0) };
+    let toward = |from: f32, to: f32| if (to - from).abs() < 0.01 { 0.0 } else { (to - from).signum() };
+    let step = (toward(before.0, end.0), toward(before.1, end.1));
+    let back = (end.0 - step.0 * long, end.1 - step.1 * long);
+    let mut path = PathBuilder::new();
+    for (number, &(x, y)) in points.iter().take(points.len() - 1).chain([&back]).enumerate() {
+        if number == 0 {
+            path.move_to(at.0 + x, at.1 + y);
+        } else {
+            path.line_to(at.0 + x, at.1 + y);
+        }
+    }
+    lined(surface, 1.0, None);
+    path_drawn(surface, path.finish());
+    if arrow {
+        let side = (step.1 * half, step.0 * half);
+        let mut head = PathBuilder::new();
+        head.move_to(at.0 + end.0, at.1 + end.1);
+        head.line_to(at.0 + back.0 + side.0, at.1 + back.1 + side.1);
+        head.line_to(at.0 + back.0 - side.0, at.1 + back.1 - side.1);
+        head.close();
+        filled(surface, luma::Color::black().into());
+        path_drawn(surface, head.finish());
     }
 }
 
@@ -267,6 +304,7 @@ pub(crate) fn grey(tone: Tone) -> u8 {
 pub(crate) fn colour(fill: Fill) -> Option<[u8; 3]> {
     match fill {
         Fill::None => None,
+        Fill::White => Some([0xFF; 3]),
         Fill::Pale => Some([0xF0; 3]),
         Fill::Black => Some([0; 3]),
         Fill::Red => Some([0xC8, 0x10, 0x2E]),

@@ -2,7 +2,8 @@
 
 use crate::draw;
 use crate::error::Error;
-use crate::flow::{Placed, flow};
+use crate::flow::{Group, Placed, flow};
+use crate::head::Running;
 use crate::options::{Format, Options};
 use crate::parts::compose;
 use crate::set::Setter;
@@ -22,7 +23,7 @@ use krilla::{Document, SerializeSettings};
 /// The language of the words that are ours.
 const LANGUAGE: &str = "en";
 /// The head of every page is as high as that of the last one of so many.
-const PAGES_SAMPLE: usize = 999;
+pub(crate) const PAGES_SAMPLE: usize = 999;
 
 /// Puts a page on paper.
 ///
@@ -32,14 +33,25 @@ const PAGES_SAMPLE: usize = 999;
 pub fn render(page: &Page, options: &Options) -> Result<Vec<u8>, Error> {
     let format = Format::of(options.paper);
     let (groups, tree) = compose(page, format)?;
+    paged(format, groups, tree, &Running::of(&page.identity), &About::of(&page.identity, ""))
+}
+
+/// Matter on pages, as a file.
+pub(crate) fn paged(
+    format: Format,
+    groups: Vec<Group>,
+    tree: Tree,
+    running: &Running,
+    about: &About,
+) -> Result<Vec<u8>, Error> {
     let mut heads = Setter::new(format);
-    let head = heads.head(&page.identity, PAGES_SAMPLE, PAGES_SAMPLE)?;
+    let head = heads.head(running, PAGES_SAMPLE, PAGES_SAMPLE)?;
     let room = format.height - format.top - format.bottom - head.height();
     let pages = flow(groups, room)?;
     let count = pages.len();
-    let heads = (1..=count).map(|number| heads.head(&page.identity, number, count));
+    let heads = (1..=count).map(|number| heads.head(running, number, count));
     let heads = heads.collect::<Result<Vec<Stack>, Error>>()?;
-    Writer::new(format, tree)?.write(&page.identity, &pages, &heads, head.height())
+    Writer::new(format, tree)?.write(about, &pages, &heads, head.height())
 }
 
 struct Writer {
@@ -63,7 +75,7 @@ impl Writer {
 
     fn write(
         mut self,
-        identity: &Identity,
+        about: &About,
         pages: &[Vec<Placed>],
         heads: &[Stack],
         head: f32,
@@ -81,7 +93,7 @@ impl Writer {
         }
         self.document.set_outline(outline);
         self.document.set_tag_tree(self.tree.finish(LANGUAGE));
-        self.document.set_metadata(metadata(identity));
+        self.document.set_metadata(metadata(about));
         self.document.finish().map_err(fault)
     }
 
@@ -135,16 +147,38 @@ impl Writer {
     }
 }
 
-fn metadata(identity: &Identity) -> Metadata {
-    let title = format!("{} ({}, revision {})", identity.title, identity.id, identity.revision);
+/// What is known of the document as a whole.
+pub(crate) struct About {
+    pub(crate) title: String,
+    pub(crate) description: String,
+    /// By what one content is told from another.
+    pub(crate) content: String,
+    pub(crate) effective: Option<String>,
+    pub(crate) author: Option<String>,
+}
+
+impl About {
+    /// What is known of a card, with a word before its title for another form of it.
+    pub(crate) fn of(identity: &Identity, form: &str) -> Self {
+        Self {
+            title: format!("{form}{} ({}, revision {})", identity.title, identity.id, identity.revision),
+            description: format!("{}. Content {}.", identity.standing, identity.content),
+            content: format!("{form}{}", identity.content),
+            effective: identity.effective.clone(),
+            author: identity.author.clone(),
+        }
+    }
+}
+
+fn metadata(about: &About) -> Metadata {
     let metadata = Metadata::new()
-        .title(title)
+        .title(about.title.clone())
         .language(LANGUAGE.to_owned())
-        .description(format!("{}. Content {}.", identity.standing, identity.content))
+        .description(about.description.clone())
         .creator("gatewright".to_owned())
-        .document_id(identity.content.clone())
-        .creation_date(day(identity.effective.as_deref()));
-    match &identity.author {
+        .document_id(about.content.clone())
+        .creation_date(day(about.effective.as_deref()));
+    match &about.author {
         Some(author) => metadata.authors(vec![author.clone()]),
         None => metadata,
     }

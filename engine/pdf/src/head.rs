@@ -12,27 +12,52 @@ const SIZE: f32 = 10.0;
 /// White between the head and the text.
 const BELOW: f32 = 7.0;
 
+/// What the head says on every page.
+#[derive(Clone, Debug)]
+pub(crate) struct Running {
+    /// At the left, line by line.
+    pub(crate) left: [String; 2],
+    /// The hash of the content; empty for a file that holds several.
+    pub(crate) content: String,
+    /// Whether it is approved; empty for what is not a card.
+    pub(crate) standing: String,
+}
+
+impl Running {
+    /// The head of a card, or of what stands for it.
+    pub(crate) fn of(identity: &Identity) -> Self {
+        let effective = identity.effective.as_deref().unwrap_or("not stated");
+        Self {
+            left: [
+                format!("{}, revision {}", identity.id, identity.revision),
+                format!("Effective {effective}"),
+            ],
+            content: identity.content.clone(),
+            standing: identity.standing.clone(),
+        }
+    }
+}
+
 impl Setter {
     /// The head of a page: procedure, revision, day, page, content and standing.
-    pub(crate) fn head(&mut self, identity: &Identity, page: usize, pages: usize) -> Result<Stack, Error> {
+    pub(crate) fn head(&mut self, running: &Running, page: usize, pages: usize) -> Result<Stack, Error> {
         "the head of the page".clone_into(&mut self.place);
         let width = self.format.measure();
         let strong = Type { size: SIZE, face: Face::Strong, tone: Tone::Black };
         let plain = Type { face: Face::Plain, ..strong };
         let hash: String =
-            identity.content.chars().take(HASH_SHOWN[usize::from(self.format.narrow)]).collect();
-        let what = format!("{}, revision {}", identity.id, identity.revision);
-        let effective = identity.effective.as_deref().unwrap_or("not stated");
-        let rows = [
-            (what, strong, format!("Page {page} of {pages}"), strong),
-            (format!("Effective {effective}"), plain, format!("Content {hash}"), plain),
-        ];
+            running.content.chars().take(HASH_SHOWN[usize::from(self.format.narrow)]).collect();
+        let content = if hash.is_empty() { hash } else { format!("Content {hash}") };
+        let [what, dated] = &running.left;
+        let rows =
+            [(what, strong, format!("Page {page} of {pages}"), strong), (dated, plain, content, plain)];
         let mut all = Stack::default();
         for (left, left_kind, right, right_kind) in rows {
-            all.push(self.ends((&left, left_kind), (&right, right_kind), width)?);
+            all.push(self.ends((left, left_kind), (&right, right_kind), width)?);
         }
-        let standing = self.text(&[crate::set::Piece::plain(&identity.standing)], strong, width, None)?;
-        all.push(standing);
+        if !running.standing.is_empty() {
+            all.push(self.text(&[crate::set::Piece::plain(&running.standing)], strong, width, None)?);
+        }
         all.push(Stack::strip(3.0 + BELOW, None, vec![Mark::layout(0.0, 3.0, Ink::Rule(width, 0.5))]));
         Ok(all)
     }

@@ -12,6 +12,7 @@ mod file;
 mod flow;
 mod fonts;
 mod head;
+mod map;
 mod options;
 mod panel;
 mod parts;

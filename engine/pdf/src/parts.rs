@@ -4,6 +4,7 @@ mod details;
 mod end;
 mod figures;
 mod front;
+mod map;
 mod mark;
 mod steps;
 
@@ -44,6 +45,8 @@ pub(crate) fn compose(page: &Page, format: Format) -> Result<(Vec<Group>, Tree),
     composer.trouble(page)?;
     composer.restoration(page)?;
     composer.sign_off(page)?;
+    composer.map(page)?;
+    composer.end(page)?;
     Ok((composer.groups, composer.set.tree))
 }
 

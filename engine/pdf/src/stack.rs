@@ -32,6 +32,7 @@ pub(crate) enum Tone {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Fill {
     None,
+    White,
     Pale,
     Black,
     Red,
@@ -71,6 +72,17 @@ pub(crate) enum Ink {
         line: f32,
         fill: Fill,
         radius: f32,
+    },
+    /// The outline of a rectangle in dashes.
+    Dashed {
+        width: f32,
+        height: f32,
+        line: f32,
+    },
+    /// A line of straight pieces, with a head at its end or without.
+    Way {
+        points: Rc<[(f32, f32)]>,
+        arrow: bool,
     },
     /// A square code of a side, its quiet zone included.
     Code(Rc<Code>, f32),

@@ -222,3 +222,34 @@ fn head(page: &Page, ending: &str, number: usize, count: usize) -> String {
         identity.standing
     ))
 }
+
+/// The map's words are wider on paper than those that its boxes were made for: none may be lost.
+#[test]
+fn the_map_ends_the_card_with_every_number_title_and_way() {
+    let folder = cards();
+    for page in pages() {
+        let last = |ending: &str| {
+            let path = card_of(&folder, &page.identity.id, ending);
+            let text = outside(Path::new("pdftotext"), &["-raw", path.to_str().expect("UTF-8"), "-"]);
+            let (_, map) = text.rsplit_once("\nMap\n").expect("a map");
+            map.to_owned()
+        };
+        for ending in ["", "-letter"] {
+            let map = last(ending);
+            assert!(!map.contains('\u{c}') || map.trim_end_matches('\u{c}').matches('\u{c}').count() == 0);
+            let map = letters(&map);
+            for label in page.map.columns.iter().flat_map(|column| &column.labels) {
+                let text = letters(&label.text);
+                assert!(map.contains(&text), "`{}` is not on the map of {}", label.text, page.identity.id);
+            }
+        }
+        // A pocket page has no room for the drawing.
+        let map = last("-pocket");
+        let map = letters(&map);
+        for line in card::map::text(&page.map).lines() {
+            let (number, ways) = line.split_once(':').expect("a number");
+            let first = ways.split(';').next().map(letters).expect("a way");
+            assert!(map.contains(&format!("{}{first}", letters(number))), "{line}");
+        }
+    }
+}

@@ -4,7 +4,6 @@ use super::{Composer, GAP};
 use crate::error::Error;
 use crate::fields::Part;
 use crate::prose::blocks;
-use crate::set::Piece;
 use crate::stack::Stack;
 use crate::table::Grid;
 use crate::tree::Role;
@@ -91,11 +90,6 @@ impl Composer {
         } else {
             self.signatures(&page.signatures)?;
         }
-        let identity = &page.identity;
-        let leaf = self.set.tree.add(self.section, Role::Paragraph);
-        let last = format!("End of {}, revision {}. {}.", identity.id, identity.revision, identity.standing);
-        let stack = self.set.text(&[Piece::strong(last)], kind, width, Some(leaf))?;
-        self.push(10.0, stack);
         Ok(())
     }
 
