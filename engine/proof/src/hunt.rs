@@ -149,8 +149,8 @@ impl Hunt<'_, '_> {
         let layout = &self.machine.layout;
         let first = space.boxes(here, state.place.node, &state.clocks, 1);
         let cube = |part: &State| {
-            let vars = layout.ids().filter(|&var| self.live.is_live(state.place.node, var));
-            Cube(vars.map(|var| Conjunct { var, set: part.bits.field(layout, var) }).collect())
+            let all = layout.ids().map(|var| Conjunct { var, set: part.bits.field(layout, var) });
+            Cube(all.filter(|conjunct| conjunct.set != layout.all(conjunct.var)).collect())
         };
         Ok(first.first().map(cube))
     }

@@ -152,9 +152,11 @@ pub fn prove_above(
     })
 }
 
-/// Variables that must never be widened: what plans for stopping rely on, and the variants that decide a way.
+/// Variables that must never be widened: what plans for stopping rely on, what ends evidence at an interruption, and
+/// the variants that decide a way.
 fn kept(machine: &Machine, planner: Option<&Planner<'_>>) -> BTreeSet<VarId> {
     let mut kept: BTreeSet<VarId> = planner.iter().flat_map(|planner| planner.relevant()).copied().collect();
+    kept.extend(resume::Resume::new(machine).causes);
     for outcome in machine.nodes.iter().flat_map(|node| &node.outcomes) {
         let guard = match &outcome.guard {
             machine::Guard::Is(cube) | machine::Guard::IsNot(cube) => &cube.0[..],

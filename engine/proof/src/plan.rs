@@ -22,7 +22,8 @@ pub enum Move {
 pub enum Leaving {
     /// These moves, whatever of the state is true; none if it may be left as it is.
     Plan(Vec<Move>),
-    /// The person looks at a condition first: a way for each of its values.
+    /// The person looks at a condition first: a way for each of its values, or for those that cannot be told apart
+    /// because one may fall to the other.
     Look(VarId, Vec<(u64, Leaving)>),
     /// From this state, one value a variable, there is no way. Only [`Planner::relevant`] fields count.
     Stuck(Bits),
@@ -109,22 +110,26 @@ impl<'m> Planner<'m> {
 
     /// Without a plan for the whole state, a person looks at the first condition that is not known, and goes on.
     fn look(&mut self, state: &State, meter: &Meter<'_>) -> Result<Leaving, Over> {
-        let layout = &self.machine.layout;
-        let settles = |var: VarId| self.machine.settling.iter().any(|settling| settling.var == var);
-        let open = self
-            .relevant
-            .iter()
-            .copied()
-            .find(|&var| state.bits.field(layout, var).count_ones() > 1 && !settles(var));
-        let Some(var) = open else { return Ok(Leaving::Stuck(state.bits.clone())) };
-        let field = state.bits.field(layout, var);
+        let open = self.relevant.iter().map(|&var| (var, self.told_apart(state, var)));
+        let Some((var, parts)) = open.into_iter().find(|(_, parts)| parts.len() > 1) else {
+            return Ok(Leaving::Stuck(state.bits.clone()));
+        };
         let mut ways = Vec::new();
-        for value in (0..64).map(|at| 1 << at).filter(|value| field & value != 0) {
-            if let Some(part) = self.machine.narrow(state, &Cube(vec![Conjunct { var, set: value }])) {
-                ways.push((value, self.leave_within(&part, meter)?));
+        for set in parts {
+            if let Some(part) = self.machine.narrow(state, &Cube(vec![Conjunct { var, set }])) {
+                ways.push((set, self.leave_within(&part, meter)?));
             }
         }
         Ok(Leaving::Look(var, ways))
+    }
+
+    /// What a look can tell of a variable: each value, but not one that may fall from what it falls to.
+    fn told_apart(&self, state: &State, var: VarId) -> Vec<u64> {
+        let field = state.bits.field(&self.machine.layout, var);
+        let settling = self.machine.settling.iter().find(|s| s.var == var && s.from & field != 0);
+        let together = settling.map_or(0, |settling| settling.from | settling.to) & field;
+        let values = (0..64).map(|at| 1 << at).filter(|value| field & !together & value != 0);
+        values.chain(Some(together).filter(|&together| together != 0)).collect()
     }
 
     /// Breadth first over sets of states, so that the first plan found is a shortest one.

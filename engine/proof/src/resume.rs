@@ -17,6 +17,8 @@ use std::collections::{BTreeMap, BTreeSet};
 pub(crate) struct Resume {
     /// Variables of which nothing is known after an interruption and that nobody can look at.
     pub(crate) vars: BTreeSet<VarId>,
+    /// What decides whether their evidence ends.
+    pub(crate) causes: BTreeSet<VarId>,
     reached: BTreeMap<NodeId, Root>,
 }
 
@@ -30,7 +32,10 @@ impl Resume {
             settling.is_some_and(|s| s.from | s.to == machine.layout.all(var))
         };
         vars.retain(|&var| !machine.askable[var.0 as usize] && !only_falls(var));
-        Self { vars, reached: BTreeMap::new() }
+        let of = |lost: &&machine::LostWhen| vars.contains(&lost.var);
+        let causes = machine.lost_when.iter().filter(of).flat_map(|lost| &lost.when.0);
+        let causes = causes.map(|conjunct| conjunct.var).collect();
+        Self { vars, causes, reached: BTreeMap::new() }
     }
 
     /// Whether something that lapses unseen is still relied on at the node.
@@ -46,7 +51,7 @@ impl Resume {
         node: NodeId,
         states: Root,
     ) -> Result<(), Over> {
-        let states = space.only(states, &|var| live.is_live(node, var))?;
+        let states = space.only(states, &|var| live.is_live(node, var) || self.causes.contains(&var))?;
         let known = self.reached.get(&node).copied().unwrap_or(NONE);
         self.reached.insert(node, space.store.union(known, states)?);
         Ok(())
@@ -86,6 +91,7 @@ fn lost(
     let clocks: Clocks = vec![0; machine.settling.len()].into();
     let settling = machine.settling.iter().find(|settling| settling.var == var);
     let layout = &machine.layout;
+    let met = space.only(reached, &|var| live.is_live(node, var))?;
     let mut lost = NONE;
     for part in machine.forget(&space.anything_at(node, &clocks), &lapsing) {
         if part.changed.binary_search(&var).is_err() {
@@ -96,7 +102,8 @@ fn lost(
         let origin = layout.ids().map(|var| Conjunct { var, set: part.origin.field(layout, var) });
         let from = space.keep(reached, origin.collect::<Vec<_>>())?;
         let after = space.written(from, var, values)?;
-        let missing = space.store.minus(after, reached)?;
+        let after = space.only(after, &|var| live.is_live(node, var))?;
+        let missing = space.store.minus(after, met)?;
         if missing != NONE {
             let anyhow = space.only(missing, &|other| other != var && live.is_live(node, other))?;
             let others = space.store.minus(from, anyhow)?;

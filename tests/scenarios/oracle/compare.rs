@@ -4,8 +4,9 @@ use super::moves::State;
 use super::place::Place;
 use super::plan::{World, holds};
 use super::search::{Found, Wrong, explore};
+use super::stopping::plans_agree;
 use document::Library;
-use machine::{Bits, Machine, Node, NodeKind, Trace, VarId};
+use machine::{Bits, Machine, Node, NodeId, NodeKind, Trace, VarId};
 use proof::{Budget, Obligation, Proof};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -38,9 +39,12 @@ impl Compared {
         for boxes_at_join in BOXES_AT_JOIN {
             let fault = |error| format!("above {boxes_at_join} boxes diagrams: {error}");
             let proof = prove(&machine, boxes_at_join).map_err(fault)?;
-            agree(&found, &machine, &proof).map_err(fault)?;
+            agree(&found, &world, &machine, &proof).map_err(fault)?;
             self.moves += runs(&found, &world, &machine, &proof).map_err(fault)?;
         }
+        let arrived = found.arrivals.values().flat_map(|states| states.keys());
+        let states = arrived.map(|state| world.for_leaving(state)).collect();
+        plans_agree(&world, &machine, &states)?;
         self.cases += 1;
         self.faulty += usize::from(!found.wrong.is_empty());
         self.wrong += found.wrong.len();
@@ -63,7 +67,7 @@ fn prove(machine: &Machine, boxes_at_join: usize) -> Result<Proof, String> {
 fn runs(found: &Found, world: &World, machine: &Machine, proof: &Proof) -> Result<usize, String> {
     let mut moves = 0;
     for refuted in &proof.refuted {
-        let Some(wrong) = wrong(machine, refuted.obligation) else { continue };
+        let wrong = wrong(machine, refuted.obligation);
         let Some(trace) = &refuted.trace else { return Err(format!("{wrong:?} has no trace")) };
         let least = found.wrong[&wrong];
         if trace.moves.len() != least {
@@ -85,14 +89,14 @@ pub(crate) fn refuted(library: &Library, name: &str) -> BTreeSet<Wrong> {
     let proof = proof::prove(&machine, &Budget { boxes: 100_000, go_on: &|| true })
         .expect("every run can be replayed");
     assert!(proof.ended.is_none());
-    proof.refuted.iter().filter_map(|refuted| wrong(&machine, refuted.obligation)).collect()
+    proof.refuted.iter().map(|refuted| wrong(&machine, refuted.obligation)).collect()
 }
 
 /// The same things go wrong, and the same places are reached.
-fn agree(found: &Found, machine: &Machine, proof: &Proof) -> Result<(), String> {
+fn agree(found: &Found, world: &World, machine: &Machine, proof: &Proof) -> Result<(), String> {
     let mine: BTreeSet<&Wrong> = found.wrong.keys().collect();
     let theirs: BTreeSet<Wrong> =
-        proof.refuted.iter().filter_map(|refuted| wrong(machine, refuted.obligation)).collect();
+        proof.refuted.iter().map(|refuted| wrong(machine, refuted.obligation)).collect();
     let theirs: BTreeSet<&Wrong> = theirs.iter().collect();
     if mine != theirs {
         let missed: Vec<_> = mine.difference(&theirs).collect();
@@ -111,6 +115,18 @@ fn agree(found: &Found, machine: &Machine, proof: &Proof) -> Result<(), String> 
         let too_many: Vec<_> = theirs.difference(&found.reached).collect();
         return Err(format!("reached, and not by the proof: {missed:?}; by the proof alone: {too_many:?}"));
     }
+    for (at, _) in proof.reached.iter().enumerate().filter(|(_, reached)| **reached) {
+        let (id, node) = (NodeId(at as u32), &machine.nodes[at]);
+        let sets = node.outcomes.first().map_or(&[][..], |outcome| &outcome.sets);
+        let acts = node.kind == NodeKind::Act && !sets.is_empty();
+        if acts && sets.iter().all(|set| set.set.count_ones() == 1) {
+            let idle = !found.busy.contains(&key(node));
+            if idle != proof.idle.contains(&id) {
+                return Err(format!("`{}` changes something: {}", key(node), !idle));
+            }
+        }
+    }
+    finishes(found, world, machine, proof)?;
     // No rule holds in any state without a move that is to blame for it.
     let told = |rule: &String| {
         mine.iter().any(|wrong| matches!(wrong, Wrong::Rule { rule: told, .. } if told == rule))
@@ -121,10 +137,33 @@ fn agree(found: &Found, machine: &Machine, proof: &Proof) -> Result<(), String> 
     }
 }
 
-/// An obligation of the proof in the oracle's words; stopping and resuming are not the oracle's.
-fn wrong(machine: &Machine, obligation: Obligation) -> Option<Wrong> {
+/// For the same variants some run ends at done.
+fn finishes(found: &Found, world: &World, machine: &Machine, proof: &Proof) -> Result<(), String> {
+    let variants: Vec<usize> = (0..world.vars.len()).filter(|&at| is_variant(world, machine, at)).collect();
+    let every: super::plan::Test = variants.iter().map(|&at| (at, world.all(at))).collect();
+    for values in super::moves::choices(vec![0; world.vars.len()], &every) {
+        let same = |done: &Vec<u8>| variants.iter().all(|&at| done[at] == values[at]);
+        let never = proof.never_done.iter().any(|cube| {
+            let is = |at: usize| machine.layout.find(&world.vars[at].0).expect("a variable");
+            let of = |var: VarId| variants.iter().copied().find(|&at| is(at) == var).expect("a variant");
+            cube.0.iter().all(|conjunct| conjunct.set >> values[of(conjunct.var)] & 1 == 1)
+        });
+        if never == found.done.iter().any(same) {
+            return Err(format!("with the variants {values:?} no run ends at done: {never}"));
+        }
+    }
+    Ok(())
+}
+
+fn is_variant(world: &World, machine: &Machine, at: usize) -> bool {
+    let var = machine.layout.find(&world.vars[at].0).expect("a variable");
+    machine.layout.var(var).origin == machine::VarOrigin::Variant
+}
+
+/// An obligation of the proof in the oracle's words.
+fn wrong(machine: &Machine, obligation: Obligation) -> Wrong {
     let name = |var: VarId| machine.layout.var(var).name.to_string();
-    Some(match obligation {
+    match obligation {
         Obligation::Need { node, need } => {
             let node = machine.node(node);
             let conjunct = node.needs[need].conjunct;
@@ -136,8 +175,11 @@ fn wrong(machine: &Machine, obligation: Obligation) -> Option<Wrong> {
         },
         Obligation::Promise(promise) => Wrong::Promise(name(machine.promises[promise].conjunct.var)),
         Obligation::Answered(node) => Wrong::Unanswered(key(machine.node(node))),
-        Obligation::Stop(_) | Obligation::Resume { .. } => return None,
-    })
+        Obligation::Stop(node) => Wrong::Stop(key(machine.node(node))),
+        Obligation::Resume { node, var } => {
+            Wrong::Resume { at: key(machine.node(node)), condition: name(var) }
+        }
+    }
 }
 
 /// The oracle's name of a node.
@@ -215,6 +257,9 @@ fn goes_wrong(world: &World, wrong: &Wrong, place: &Place, state: &State, writte
             *place == Place::Done
                 && world.promises.iter().any(|promise| named(promise, condition) && fails(promise))
         }
+        Wrong::Stop(at) => world.key(place) == *at && world.moves_to_leave(&world.belief(state)).is_none(),
+        // That the end is one of the states from which it goes astray is not looked at, only that it is the place.
+        Wrong::Resume { at, .. } => world.key(place) == *at,
         Wrong::Unanswered(at) => {
             world.key(place) == *at
                 && holds(world.needs(place), &state.values)

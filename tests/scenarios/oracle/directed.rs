@@ -7,7 +7,11 @@ use serde_json::{Value, json};
 
 /// Proves a procedure `main` that performs others, and gives what is refuted: `s2 needs a`, `s2 breaks r`, `c promised`.
 pub(super) fn verdict(conditions: Value, rules: Value, procedures: &[Value]) -> Vec<String> {
-    let rig = equipment(conditions, rules);
+    verdict_on(equipment(conditions, rules), procedures)
+}
+
+/// The same on this equipment.
+pub(super) fn verdict_on(rig: Value, procedures: &[Value]) -> Vec<String> {
     let documents: Vec<&Value> = [&rig].into_iter().chain(procedures).collect();
     let library = library(&documents).unwrap_or_else(|error| panic!("{error}\n{}", shown(&documents)));
     Compared::default()
@@ -20,6 +24,8 @@ pub(super) fn verdict(conditions: Value, rules: Value, procedures: &[Value]) -> 
         Wrong::Rule { rule, by: None } => format!("the start breaks {rule}"),
         Wrong::Promise(condition) => format!("{condition} promised"),
         Wrong::Unanswered(at) => format!("{} unanswered", step(&at)),
+        Wrong::Stop(at) => format!("{} cannot be stopped", step(&at)),
+        Wrong::Resume { at, condition } => format!("{} cannot be resumed for {condition}", step(&at)),
     };
     refuted(&library, "main").into_iter().map(words).collect()
 }

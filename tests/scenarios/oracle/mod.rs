@@ -45,6 +45,7 @@
 //! | the start is one value | small, random, bundled, faults, `an_unknown_start…` |
 //! | after the last round as if it had ended | random, bundled, faults, walks |
 
+mod budget;
 mod bundled;
 pub(crate) mod compare;
 mod directed;
@@ -54,8 +55,11 @@ mod moves;
 mod place;
 mod plan;
 pub(crate) mod random;
+mod resuming;
 mod search;
 mod small;
+mod stopping;
+mod stops;
 
 use compare::Compared;
 

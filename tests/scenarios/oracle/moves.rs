@@ -171,6 +171,18 @@ impl World {
         found
     }
 
+    /// What evidence ends once these were written: all states, each with what was written in the end.
+    pub(crate) fn lost(
+        &self,
+        values: Vec<u8>,
+        written: Vec<usize>,
+        since: &[u64],
+    ) -> Vec<(State, Vec<usize>)> {
+        let mut found = Vec::new();
+        self.lose(values, written, vec![false; self.lost.len()], since, &mut found);
+        found
+    }
+
     /// Evidence whose cause was written and is true ends, all at once; ended evidence may have any value.
     fn lose(
         &self,

@@ -17,6 +17,15 @@ pub(crate) struct World {
     pub(crate) start: Test,
     pub(crate) promises: Test,
     pub(crate) steps: Vec<Plan>,
+    /// The state in which the machine may be left, if one is stated.
+    pub(crate) rest: Option<Test>,
+    /// What restoring acts need and write.
+    pub(crate) restoring: Vec<(Test, Test)>,
+    /// For every variable, whether it matters to leaving the machine.
+    pub(crate) leaving: Vec<bool>,
+    pub(crate) lapsing: Vec<usize>,
+    /// Whether a person can look; a variant is always known.
+    pub(crate) askable: Vec<bool>,
 }
 
 /// One step, looked up.
@@ -58,6 +67,11 @@ impl World {
             start: Vec::new(),
             promises: Vec::new(),
             steps: Vec::new(),
+            rest: None,
+            restoring: Vec::new(),
+            leaving: Vec::new(),
+            lapsing: Vec::new(),
+            askable: vec![true; equipment.variants.len()],
         };
         world.rules =
             equipment.never.iter().map(|(name, rule)| (name.to_string(), world.test(&rule.when))).collect();
@@ -71,7 +85,20 @@ impl World {
             if let Some(cause) = &condition.lost_when {
                 world.lost.push((var, world.test(cause)));
             }
+            if condition.lapses.is_some() {
+                world.lapsing.push(var);
+            }
+            world.askable.push(condition.ask.is_some());
         }
+        world.rest = equipment.safe_state.as_ref().map(|state| world.test(state));
+        for action in equipment.actions.values().filter(|action| action.restores) {
+            let mut needs = world.test(&action.requires);
+            needs.extend(action.work.iter().flat_map(|work| world.test(&equipment.work[work].requires)));
+            let mut effects = Test::new();
+            world.write(&mut effects, &mut Test::new(), &action.disturbs, &action.leaves);
+            world.restoring.push((needs, effects));
+        }
+        world.leaving = world.matters_to_leaving();
         world.start = world.with_normals(equipment, &procedure.requires);
         world.promises = world.with_normals(equipment, &procedure.leaves);
         world.steps = world.list(library, equipment, procedure, &procedure.steps);

@@ -74,12 +74,29 @@ impl Generator {
         }
         rig["actions"]["act"]["leaves"] = self.cube(0, 1);
         rig["actions"]["act"]["requires"] = self.demand(0, 1);
+        if self.random.percent(40) {
+            self.stopping(&mut rig);
+        }
         let inner_steps = self.list(2, Around { names: &[], in_group: true, depth: 1 });
         let inner = procedure("inner", self.demand(0, 1), json!({}), inner_steps);
         let size = 3 + self.random.below(6);
         let steps = self.list(size, Around { names: &[], in_group: false, depth: 0 });
         let main = procedure("main", self.cube(0, 3), self.demand(0, 2), steps);
         vec![rig, inner, main]
+    }
+
+    /// A state in which the machine may be left, and acts that may lead there.
+    fn stopping(&mut self, rig: &mut Value) {
+        rig["safe_state"] = self.cube(1, 2);
+        for at in 0..1 + self.random.below(3) {
+            let mut act = json!({ "do": "Act.", "restores": true, "leaves": self.cube(1, 2) });
+            act["requires"] = self.demand(0, 1);
+            if self.random.percent(15) {
+                let at = self.random.below(self.conditions.len());
+                act["disturbs"] = json!([format!("c{at}")]);
+            }
+            rig["actions"][format!("mend{at}")] = act;
+        }
     }
 
     fn condition(&mut self, at: usize) -> Value {
@@ -90,6 +107,12 @@ impl Generator {
             let from = self.random.below(values);
             let to = (from + 1 + self.random.below(values - 1)) % values;
             condition["settles"] = json!({ "from": names[from], "to": names[to], "after": "10 s" });
+        }
+        if self.random.percent(15) {
+            condition["lapses"] = json!("handover");
+        }
+        if self.random.percent(50) {
+            condition["ask"] = json!("Which is it?");
         }
         if self.random.percent(30) {
             condition["normal"] = json!(self.random.pick(&names));

@@ -3,6 +3,7 @@
 use super::moves::{State, choices};
 use super::place::{Phase, Place};
 use super::plan::{Planned, Test, World, holds};
+use super::resuming::Arrivals;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Something that goes wrong.
@@ -16,6 +17,10 @@ pub(crate) enum Wrong {
     Promise(String),
     /// A question without an answer.
     Unanswered(String),
+    /// No way to leave the machine from a place.
+    Stop(String),
+    /// An interruption at a place after which nobody can tell a condition that is relied on.
+    Resume { at: String, condition: String },
 }
 
 #[derive(Debug, Default)]
@@ -26,6 +31,14 @@ pub(crate) struct Found {
     /// Rules that hold in some state, whether or not a move is to blame.
     pub(crate) broken: BTreeSet<String>,
     pub(crate) states: usize,
+    /// Acts that change something, by the name of their place.
+    pub(crate) busy: BTreeSet<String>,
+    /// All values with which some run ends at done.
+    pub(crate) done: BTreeSet<Vec<u8>>,
+    /// Everything that arrives where a person stands.
+    pub(crate) arrivals: Arrivals,
+    /// What is known of leaving the machine, by values and times.
+    left: BTreeMap<State, bool>,
 }
 
 /// Explores the whole procedure, or gives up past so many states.
@@ -54,6 +67,7 @@ pub(crate) fn explore(world: &World, limit: usize) -> Option<Found> {
         layer = next;
         depth += 1;
     }
+    found.wrong.extend(world.astray(&found.arrivals));
     Some(found)
 }
 
@@ -126,7 +140,16 @@ fn leave(
 ) {
     let key = world.key(place);
     found.reached.insert(key.clone());
+    if world.person_stands_at(place) {
+        stop(world, &key, &states, depth, found);
+        let arrived = found.arrivals.entry(place.clone()).or_default();
+        arrived.extend(states.iter().map(|state| (state.clone(), depth)));
+    }
+    if changes(world, place, &states) {
+        found.busy.insert(key.clone());
+    }
     if *place == Place::Done {
+        found.done.extend(states.iter().map(|state| state.values.clone()));
         for &(var, set) in &world.promises {
             if states.iter().any(|state| set >> state.values[var] & 1 == 0) {
                 found.wrong.entry(Wrong::Promise(world.vars[var].0.clone())).or_insert(depth);
@@ -158,4 +181,25 @@ fn leave(
             }
         }
     }
+}
+
+/// Whether the machine can be left from every state that arrives.
+fn stop(world: &World, key: &str, states: &BTreeSet<State>, depth: usize, found: &mut Found) {
+    if world.rest.is_none() {
+        return;
+    }
+    for state in states {
+        let way = |state: &State| world.moves_to_leave(&world.belief(state)).is_some();
+        if !*found.left.entry(world.for_leaving(state)).or_insert_with_key(way) {
+            found.wrong.entry(Wrong::Stop(key.to_owned())).or_insert(depth);
+        }
+    }
+}
+
+/// Whether an act changes something of what it sets, in some of the states.
+fn changes(world: &World, place: &Place, states: &BTreeSet<State>) -> bool {
+    let Place::At(levels, Phase::Body) = place else { return false };
+    let plan = world.plan(levels);
+    let differs = |&(var, set): &(usize, u64)| states.iter().any(|state| set != 1 << state.values[var]);
+    matches!(plan.kind, Planned::Act) && plan.effects.iter().any(differs)
 }

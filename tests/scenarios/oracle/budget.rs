@@ -1,0 +1,61 @@
+//! What is not proved within its budget is said, and the budget is kept.
+
+use super::documents::{equipment, library, procedure};
+use machine::Machine;
+use proof::{Budget, Proof};
+use serde_json::{Map, Value, json};
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// Checks as clauses of a formula over open conditions: whether a run gets through all of them is the question of 3-SAT.
+fn checks(conditions: usize) -> Machine {
+    let name = |at: usize| format!("c{at}");
+    let known: Map<String, Value> =
+        (0..conditions).map(|at| (name(at), json!({ "values": ["v0", "v1"] }))).collect();
+    let mut seed = 7u64;
+    let mut next = |end: usize| {
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (seed >> 33) as usize % end
+    };
+    let mut steps = Vec::new();
+    for at in 0..4 * conditions {
+        let terms: Map<String, Value> =
+            (0..3).map(|_| (name(next(conditions)), json!(format!("v{}", next(2))))).collect();
+        let on = if at + 1 < 4 * conditions { format!("k{}", at + 1) } else { "last".to_owned() };
+        steps.push(json!({ "id": format!("k{at}"), "confirm": terms, "then": "stop", "otherwise": on }));
+    }
+    steps.push(json!({ "id": "last", "do": "Use it." }));
+    let rig = equipment(Value::Object(known), json!({}));
+    let main = procedure("main", json!({}), json!({}), json!(steps));
+    let library = library(&[&rig, &main]).expect("no findings");
+    machine::compile(&library, &"main".into()).expect("it compiles")
+}
+
+fn within(machine: &Machine, boxes: usize, asks: usize, boxes_at_join: usize) -> (Proof, usize) {
+    let asked = AtomicUsize::new(0);
+    let go_on = || asked.fetch_add(1, Ordering::Relaxed) < asks;
+    let budget = Budget { boxes, go_on: &go_on };
+    let proof = proof::prove_above(machine, &budget, boxes_at_join).expect("every run replays");
+    (proof, asked.load(Ordering::Relaxed))
+}
+
+#[test]
+fn a_formula_of_checks_ends_with_its_time_or_its_sets_and_says_where() {
+    let machine = checks(60);
+    for (boxes, asks, boxes_at_join) in
+        [(usize::MAX, 50, 128), (usize::MAX, 50, 0), (usize::MAX, 50, usize::MAX), (20_000, usize::MAX, 128)]
+    {
+        let (proof, asked) = within(&machine, boxes, asks, boxes_at_join);
+        let ended = proof.ended.expect("it is not proved");
+        assert!(machine.node(ended.at).path.starts_with('k'), "{}", machine.node(ended.at).path);
+        assert!(ended.sets_there > 1 && ended.drivers.len() > 3, "{ended:?}");
+        assert!(proof.reached.iter().any(|reached| !reached), "what was not reached is said");
+        assert!(proof.boxes <= boxes && (asks == usize::MAX || asked == asks + 1), "{asked} asks of {asks}");
+    }
+}
+
+#[test]
+fn a_small_formula_is_proved_with_few_asks() {
+    let (proof, asked) = within(&checks(10), 100_000, 1_000, 0);
+    assert!(proof.ended.is_none() && proof.refuted.is_empty());
+    assert!((1..1_000).contains(&asked), "{asked}");
+}

@@ -1,0 +1,147 @@
+//! Going on after an interruption, in the oracle.
+//!
+//! Relation to the proof: at a place where a person stands, a condition that lapses (or whose evidence ends with what
+//! lapses), that has no question and that the steps from there on rely on, is a fault if and only if some state that
+//! arrives there may thereby come to a value, other than one that settles away, with which no state arrives there that
+//! has all else the steps rely on. What the steps rely on is a matter of the steps alone, not of what is true.
+
+use super::moves::State;
+use super::place::{Phase, Place};
+use super::plan::{Planned, Test, World};
+use super::search::Wrong;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Every state that arrives at each place, with the fewest moves to it.
+pub(crate) type Arrivals = BTreeMap<Place, BTreeMap<State, usize>>;
+
+/// What an interruption leads astray, and after how many moves at the least.
+pub(crate) type Astray = BTreeMap<Wrong, usize>;
+
+impl World {
+    /// Whether somebody is asked or told something at a place.
+    pub(crate) fn person_stands_at(&self, place: &Place) -> bool {
+        let Place::At(levels, phase) = place else { return false };
+        let holds_steps = matches!(
+            self.plan(levels).kind,
+            Planned::AnyOrder(_) | Planned::Repeat { .. } | Planned::Perform(_)
+        );
+        match phase {
+            Phase::Only | Phase::Last => false,
+            Phase::Body => !holds_steps,
+            Phase::Attempt(_) | Phase::Choose(_) | Phase::Until(_) => true,
+        }
+    }
+
+    /// From which states an interruption leads astray, and after how many moves at the least.
+    pub(crate) fn astray(&self, arrivals: &Arrivals) -> Astray {
+        let mut astray = Astray::new();
+        if self.lapsing.is_empty() {
+            return astray;
+        }
+        let relied_on = self.relied_on();
+        for (place, states) in arrivals.iter().filter(|(place, _)| self.person_stands_at(place)) {
+            let key = self.key(place);
+            let Some(live) = relied_on.get(&key) else { continue };
+            let unseen = |var: &usize| live.contains(var) && !self.askable[*var];
+            if !self.decides(&self.lapsing.iter().copied().collect()).iter().chain(&self.lapsing).any(unseen)
+                && !self.lost.iter().any(|(var, _)| unseen(var))
+            {
+                continue;
+            }
+            let only = |values: &[u8]| live.iter().map(|&var| values[var]).collect::<Vec<u8>>();
+            let met: BTreeSet<Vec<u8>> = states.keys().map(|state| only(&state.values)).collect();
+            for (state, &moves) in states {
+                for var in self.lost_from(state).into_iter().filter(|(var, value)| {
+                    let mut values = state.values.clone();
+                    values[*var] = *value;
+                    live.contains(var) && !met.contains(&only(&values))
+                }) {
+                    let wrong = Wrong::Resume { at: key.clone(), condition: self.vars[var.0].0.clone() };
+                    let least = astray.entry(wrong).or_insert(moves);
+                    *least = moves.min(*least);
+                }
+            }
+        }
+        astray
+    }
+
+    /// Values that conditions without a question may come to during an interruption.
+    fn lost_from(&self, state: &State) -> BTreeSet<(usize, u8)> {
+        let mut lost = BTreeSet::new();
+        // What can be looked at and ends no evidence need not be tried with every value.
+        let matters = |var: &usize| {
+            !self.askable[*var] || self.lost.iter().any(|(_, cause)| cause.iter().any(|(of, _)| of == var))
+        };
+        let tried = self.lapsing.iter().copied().filter(matters);
+        let anything: Test = tried.map(|var| (var, self.all(var))).collect();
+        for values in super::moves::choices(state.values.clone(), &anything) {
+            for (after, written) in self.lost(values, self.lapsing.clone(), &state.since) {
+                for var in written.into_iter().filter(|&var| !self.askable[var]) {
+                    let value = after.values[var];
+                    if !self.settles.iter().any(|&(settling, from, ..)| (settling, from) == (var, value)) {
+                        lost.insert((var, value));
+                    }
+                }
+            }
+        }
+        lost
+    }
+
+    /// For every place by its name, what the steps from there on read before they write it.
+    fn relied_on(&self) -> BTreeMap<String, BTreeSet<usize>> {
+        let (mut places, mut open) = (BTreeSet::new(), vec![self.entry()]);
+        while let Some(place) = open.pop() {
+            if places.insert(place.clone()) {
+                open.extend(self.ways(&place).into_iter().map(|way| way.to));
+            }
+        }
+        let mut relied_on: BTreeMap<String, BTreeSet<usize>> = BTreeMap::new();
+        loop {
+            let before = relied_on.values().map(BTreeSet::len).sum::<usize>();
+            for place in &places {
+                let reads = self.reads(place, &relied_on);
+                relied_on.entry(self.key(place)).or_default().extend(reads);
+            }
+            if relied_on.values().map(BTreeSet::len).sum::<usize>() == before {
+                return relied_on;
+            }
+        }
+    }
+
+    fn reads(&self, place: &Place, later: &BTreeMap<String, BTreeSet<usize>>) -> BTreeSet<usize> {
+        use super::moves::When;
+        let vars = |test: &Test| test.iter().map(|&(var, _)| var).collect::<Vec<_>>();
+        let mut reads: BTreeSet<usize> = vars(self.needs(place)).into_iter().collect();
+        if *place == Place::Done {
+            reads.extend(vars(&self.promises));
+        }
+        for way in self.ways(place) {
+            let fresh = vars(&way.fresh);
+            if let When::Is(test) | When::IsNot(test) = &way.when {
+                reads.extend(vars(test).into_iter().filter(|var| !fresh.contains(var)));
+            }
+            reads.extend(way.times.iter().flat_map(|(test, _)| vars(test)));
+            let written: BTreeSet<usize> = fresh.into_iter().chain(vars(&way.effects)).collect();
+            let mut after = later.get(&self.key(&way.to)).cloned().unwrap_or_default();
+            after.extend(self.decides(&written));
+            reads.extend(after.difference(&written));
+        }
+        reads
+    }
+
+    /// What decides which evidence ends and which rule is broken once these are written.
+    pub(crate) fn decides(&self, written: &BTreeSet<usize>) -> BTreeSet<usize> {
+        let mut changed = written.clone();
+        for _ in 0..=self.lost.len() {
+            for (var, cause) in &self.lost {
+                if cause.iter().any(|(var, _)| changed.contains(var)) {
+                    changed.insert(*var);
+                }
+            }
+        }
+        let causes = self.lost.iter().map(|(_, cause)| cause);
+        let tests = causes.chain(self.rules.iter().map(|(_, when)| when));
+        let concerned = tests.filter(|test| test.iter().any(|(var, _)| changed.contains(var)));
+        concerned.flatten().map(|&(var, _)| var).collect()
+    }
+}
