@@ -24,8 +24,10 @@ pub(crate) struct Arguments {
 pub(crate) enum Command {
     /// Read documents and prove their procedures on every path
     Check(Check),
-    /// Tell what a finding's code means
+    /// Tell what a finding's code means, how a method works, or which units there are
     Explain(Explain),
+    /// Work an amount out, with its working; list the methods without one
+    Amount(Amount),
     /// Write the cards of procedures without errors
     Card(Card),
     /// Show every hazard with the steps that expose to it and the controls found there
@@ -109,8 +111,17 @@ impl From<Least> for Severity {
 
 #[derive(Args)]
 pub(crate) struct Explain {
-    /// Code of a finding, such as P01; all codes without one
+    /// Code of a finding such as P01, a method such as line-purge, or `units`; all codes without one
     pub(crate) code: Option<String>,
+}
+
+#[derive(Args)]
+pub(crate) struct Amount {
+    /// The method; all methods without one
+    pub(crate) method: Option<String>,
+    /// Its inputs, such as `length=12m` or "length=12 m"
+    #[arg(value_name = "NAME=VALUE")]
+    pub(crate) inputs: Vec<String>,
 }
 
 #[derive(Args)]

@@ -21,6 +21,7 @@ fn main() -> ExitCode {
     let outcome = match arguments.command {
         Command::Check(options) => commands::check::run(&options),
         Command::Explain(options) => commands::explain::run(&options),
+        Command::Amount(options) => commands::amount::run(&options),
         Command::Card(options) => commands::card::run(&options),
         Command::Matrix(options) => commands::matrix::run(&options),
         Command::Walk(options) => commands::walk::run(&options),

@@ -12,6 +12,7 @@ mod review;
 mod screens;
 mod served;
 mod spin;
+mod units;
 mod walks;
 
 #[path = "../support/mod.rs"]

@@ -11,5 +11,6 @@ pub mod methods;
 mod nearest;
 pub mod pattern;
 pub mod quantity;
+mod real;
 
 pub use nearest::nearest;

@@ -2,25 +2,69 @@
 //!
 //! To add one, write its file with a `pub(crate) static METHOD` and list it in `METHODS` below.
 
+mod application_rate;
+mod bolt;
+mod charge_time;
+mod clamp_force;
+mod coverage;
+mod dilution_dose;
 mod dilution_liquid;
 mod dilution_powder;
+mod dilution_ratio;
 mod dilution_tablets;
 mod error;
 mod given;
+mod guard_band;
 mod input;
+mod lifting;
 mod line_purge;
+mod mix_strength;
+mod orifice_flow;
+mod purge_mixed;
+mod rest_voltage;
+mod rounded;
+mod static_discharge;
+mod stored_energy;
 mod strength;
+mod tightening_torque;
+mod torque_stage;
+mod torque_unit;
+mod value;
+mod walking_speed;
 
 pub use error::MethodError;
 pub use input::{Input, Kind, Lowest, Presence};
+pub use value::Value;
 
 use crate::nearest;
 use crate::quantity::{Duration, Quantity, QuantityError};
 use given::Given;
 use std::collections::BTreeMap;
 
-static METHODS: [&Method; 4] =
-    [&line_purge::METHOD, &dilution_liquid::METHOD, &dilution_tablets::METHOD, &dilution_powder::METHOD];
+static METHODS: [&Method; 22] = [
+    &line_purge::METHOD,
+    &purge_mixed::METHOD,
+    &dilution_liquid::METHOD,
+    &dilution_tablets::METHOD,
+    &dilution_powder::METHOD,
+    &dilution_ratio::METHOD,
+    &dilution_dose::METHOD,
+    &mix_strength::METHOD,
+    &coverage::METHOD,
+    &application_rate::METHOD,
+    &walking_speed::METHOD,
+    &charge_time::METHOD,
+    &rest_voltage::METHOD,
+    &lifting::METHOD,
+    &static_discharge::METHOD,
+    &stored_energy::METHOD,
+    &torque_unit::METHOD,
+    &torque_stage::METHOD,
+    &tightening_torque::METHOD,
+    &clamp_force::METHOD,
+    &guard_band::METHOD,
+    &orifice_flow::METHOD,
+];
 
 /// A calculator.
 #[derive(Debug)]
@@ -38,6 +82,8 @@ pub struct Method {
     /// Where the formula comes from and when it holds, with how well it was checked: read, 2nd hand, memory,
     /// derived, or "common practice, no source".
     pub source: &'static str,
+    /// Inputs that go together, to show how it is asked for.
+    pub example: &'static [(&'static str, &'static str)],
     pub(crate) figure: fn(&Given) -> Result<Answer, MethodError>,
 }
 
@@ -47,7 +93,7 @@ pub struct Worked {
     /// The method's name.
     pub method: &'static str,
     /// Every input used, defaults included, in the method's order.
-    pub inputs: Vec<(&'static str, Quantity)>,
+    pub inputs: Vec<(&'static str, Value)>,
     /// The formula.
     pub formula: &'static str,
     /// The working, a line a step, with the figures filled in. The last line ends in the result.
@@ -56,6 +102,8 @@ pub struct Worked {
     pub result: Quantity,
     /// Further results that belong with it, by name.
     pub also: Vec<(&'static str, Quantity)>,
+    /// Which way the result is rounded, and why.
+    pub rounding: &'static str,
     /// Where the formula comes from.
     pub source: &'static str,
 }
@@ -90,7 +138,7 @@ impl Method {
     /// # Errors
     /// [`MethodError`] names the input that is unknown, missing, of another dimension or outside its range, or
     /// says why these inputs do not go together. No result is given outside the ranges.
-    pub fn work(&'static self, inputs: &BTreeMap<String, Quantity>) -> Result<Worked, MethodError> {
+    pub fn work(&'static self, inputs: &BTreeMap<String, Value>) -> Result<Worked, MethodError> {
         let given = Given::check(self, inputs)?;
         let answer = (self.figure)(&given)?;
         Ok(Worked {
@@ -100,6 +148,7 @@ impl Method {
             lines: answer.lines,
             result: answer.result,
             also: answer.also,
+            rounding: self.rounding,
             source: self.source,
         })
     }
@@ -115,5 +164,9 @@ impl Worked {
     }
 }
 
+#[cfg(test)]
+mod published;
+#[cfg(test)]
+mod refusals;
 #[cfg(test)]
 mod tests;

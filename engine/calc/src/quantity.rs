@@ -14,7 +14,7 @@ pub use duration::Duration;
 pub use error::QuantityError;
 pub use figure::Rounding;
 pub use range::{Range, Verdict};
-pub use unit::Unit;
+pub use unit::{RULE, Unit};
 
 use figure::Figure;
 use ratio::Ratio;
@@ -67,6 +67,15 @@ impl Quantity {
             return Err(QuantityError::NoUnit { figure: figure.to_string() });
         }
         Ok(Quantity { figure, unit: Unit::parse(unit)? })
+    }
+
+    /// How the unit of a text was read, if it is a word with more than one meaning.
+    pub fn how_read(text: &str) -> Option<String> {
+        Unit::how_read(
+            text.trim().trim_start_matches(|letter: char| {
+                letter.is_ascii_digit() || letter == '.' || is_minus(letter)
+            }),
+        )
     }
 
     /// Reads a plain number for an input that counts, such as the volumes of a purge: `3`.
@@ -213,4 +222,4 @@ fn is_exponent(unit: &str) -> bool {
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

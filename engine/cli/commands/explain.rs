@@ -1,5 +1,6 @@
-//! `explain`: what a code means.
+//! `explain`: what a code means, and how a method works.
 
+use super::method;
 use crate::arguments::Explain;
 use crate::exit::Exit;
 use crate::output;
@@ -15,11 +16,23 @@ pub(crate) fn run(options: &Explain) -> Result<Exit> {
         output::say(&list)?;
         return Ok(Exit::Clean);
     };
+    if code == "units" {
+        output::say(&method::units())?;
+        return Ok(Exit::Clean);
+    }
+    if let Ok(found) = calc::methods::method(code) {
+        output::say(&method::explained(found))?;
+        return Ok(Exit::Clean);
+    }
     let Some(explanation) = check::explain(code) else {
         let codes = check::explanations().iter().map(|explanation| explanation.code);
-        match calc::nearest(&code.to_uppercase(), codes) {
-            Some(near) => bail!("no finding has the code `{code}`; did you mean `{near}`?"),
-            None => bail!("no finding has the code `{code}`; `gatewright explain` lists all codes"),
+        let methods = calc::methods::methods().iter().map(|method| method.name);
+        match calc::nearest(&code.to_uppercase(), codes).or_else(|| calc::nearest(code, methods)) {
+            Some(near) => bail!("no finding or method is named `{code}`; did you mean `{near}`?"),
+            None => bail!(
+                "no finding or method is named `{code}`; `gatewright explain` lists all codes, `gatewright amount` \
+                 all methods"
+            ),
         }
     };
     output::say(explanation.text)?;

@@ -1,5 +1,6 @@
 //! One file a command.
 
+pub(crate) mod amount;
 pub(crate) mod approve;
 pub(crate) mod card;
 pub(crate) mod check;
@@ -10,6 +11,7 @@ mod leave;
 pub(crate) mod list;
 pub(crate) mod matrix;
 pub(crate) mod people;
+mod method;
 pub(crate) mod record;
 pub(crate) mod resume;
 pub(crate) mod review;

@@ -6,7 +6,7 @@ use crate::codes::{A01, A02, A03};
 use crate::limits::MAX_CASES;
 use crate::model::{Amount, Equipment, Figure, Name, Procedure};
 use crate::places::pointer;
-use calc::methods::{MethodError, Presence, Worked, method};
+use calc::methods::{MethodError, Presence, Value, Worked, method};
 use calc::quantity::{Quantity, QuantityError};
 use inputs::Given;
 use std::collections::BTreeMap;
@@ -135,7 +135,7 @@ pub(crate) fn amount_cases(equipment: &Equipment, amount: &Amount) -> Result<Vec
             });
             continue;
         }
-        match inputs::given(equipment, input, &at) {
+        match inputs::given(equipment, method, name, input, &at) {
             Ok(one) => given.push((name, one)),
             Err(more) => faults.extend(more),
         }
@@ -157,7 +157,7 @@ pub(crate) fn amount_cases(equipment: &Equipment, amount: &Amount) -> Result<Vec
     }
     let mut cases = Vec::new();
     for variants in combinations(equipment, &given)? {
-        let inputs: BTreeMap<String, Quantity> = given
+        let inputs: BTreeMap<String, Value> = given
             .iter()
             .filter_map(|(name, given)| Some(((*name).to_owned(), given.of(&variants)?.clone())))
             .collect();

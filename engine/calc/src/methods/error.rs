@@ -55,6 +55,17 @@ pub enum MethodError {
         /// The range in words.
         range: String,
     },
+    /// The text given for an input is no figure.
+    Unreadable {
+        /// The method.
+        method: &'static str,
+        /// The input.
+        input: &'static str,
+        /// What is wrong with it.
+        because: QuantityError,
+        /// The range in words.
+        range: String,
+    },
     /// The inputs are each in range but do not go together.
     Refused {
         /// The method.
@@ -85,7 +96,11 @@ impl fmt::Display for MethodError {
                 write!(f, "the method `{method}` has no input `{name}`{}", hint(nearest))
             }
             MethodError::Missing { method, input } => {
-                write!(f, "the method `{method}` needs `{input}`; give it")
+                write!(f, "the method `{method}` needs `{input}`; give it")?;
+                match super::method(method).ok().and_then(|method| method.input(input).ok()) {
+                    Some(found) => write!(f, ", the {}: {}", found.meaning, found.range()),
+                    None => Ok(()),
+                }
             }
             MethodError::WrongKind { method, input, quantity, found, wanted } => write!(
                 f,
@@ -95,6 +110,9 @@ impl fmt::Display for MethodError {
                 f,
                 "`{input}` of the method `{method}` is `{quantity}`; the method holds for {range} only"
             ),
+            MethodError::Unreadable { method, input, because, range } => {
+                write!(f, "`{input}` of the method `{method}` cannot be read: {because}; it takes {range}")
+            }
             MethodError::Refused { method, because } => write!(f, "the method `{method}` refuses: {because}"),
             MethodError::Quantity(error) => error.fmt(f),
         }
@@ -104,7 +122,7 @@ impl fmt::Display for MethodError {
 impl std::error::Error for MethodError {
     fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
         match self {
-            MethodError::Quantity(error) => Some(error),
+            MethodError::Quantity(error) | MethodError::Unreadable { because: error, .. } => Some(error),
             _ => None,
         }
     }

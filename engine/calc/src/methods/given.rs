@@ -1,10 +1,10 @@
 //! Inputs that passed their checks.
 
-use super::Method;
 use super::error::MethodError;
-use super::input::Presence;
+use super::input::{Input, Kind, Presence};
+use super::{Method, Value};
 use crate::nearest;
-use crate::quantity::{Dimension, Quantity, QuantityError};
+use crate::quantity::{Dimension, Quantity, QuantityError, Unit};
 use std::collections::BTreeMap;
 
 /// The inputs of one method, complete and in range. Values are in the unit of each input's range.
@@ -17,96 +17,177 @@ pub(crate) struct Given {
 #[derive(Debug)]
 struct Entry {
     name: &'static str,
-    quantity: Quantity,
-    value: f64,
+    value: Value,
+    /// In the unit of the input's range; zero for a word.
+    size: f64,
 }
 
 impl Given {
     pub(crate) fn check(
         method: &'static Method,
-        inputs: &BTreeMap<String, Quantity>,
+        inputs: &BTreeMap<String, Value>,
     ) -> Result<Given, MethodError> {
         for name in inputs.keys() {
-            if !method.inputs.iter().any(|input| input.name == name) {
-                return Err(MethodError::UnknownInput {
-                    method: method.name,
-                    name: name.clone(),
-                    nearest: nearest(name, method.inputs.iter().map(|input| input.name)),
-                });
-            }
+            method.input(name)?;
         }
-        let mut entries = Vec::new();
+        let mut given = Given { method: method.name, entries: Vec::new() };
         for input in method.inputs {
-            let quantity = match (inputs.get(input.name), input.presence) {
-                (Some(quantity), _) => quantity.clone(),
-                (None, Presence::Default(text)) => Quantity::parse(text)?,
+            let value = match (inputs.get(input.name), input.presence) {
+                (Some(value), _) => value.clone(),
+                (None, Presence::Default(text)) => method.read(input.name, text)?,
                 (None, Presence::Optional) => continue,
                 (None, Presence::Required) => {
                     return Err(MethodError::Missing { method: method.name, input: input.name });
                 }
             };
-            let value = input.value_of(&quantity).map_err(|error| match error {
-                QuantityError::Dimension { quantity, found, .. } => MethodError::WrongKind {
-                    method: method.name,
-                    input: input.name,
-                    quantity,
-                    found,
-                    wanted: input.kind,
-                },
-                other => MethodError::Quantity(other),
-            })?;
-            if !input.allows(value) {
-                return Err(MethodError::OutOfRange {
-                    method: method.name,
-                    input: input.name,
-                    quantity: quantity.to_string(),
-                    range: input.range(),
-                });
-            }
-            // `3 tablets` is a count too, but only a plain number says how many times something is done.
-            if quantity.dimension() == Dimension::Count && quantity.unit() != input.unit()? {
-                return Err(MethodError::WrongKind {
-                    method: method.name,
-                    input: input.name,
-                    quantity: quantity.to_string(),
-                    found: Dimension::Count,
-                    wanted: input.kind,
-                });
-            }
-            entries.push(Entry { name: input.name, quantity, value });
+            let size = given.size(input, &value)?;
+            given.entries.push(Entry { name: input.name, value, size });
         }
-        Ok(Given { method: method.name, entries })
+        Ok(given)
+    }
+
+    /// The value in the unit of the input's range, if it lies in that range.
+    fn size(&self, input: &'static Input, value: &Value) -> Result<f64, MethodError> {
+        let quantity = match (value, input.kind) {
+            (Value::Word(word), Kind::Word(words)) => {
+                return if words.contains(&word.as_str()) {
+                    Ok(0.0)
+                } else {
+                    Err(self.out_of_range(input, word.clone()))
+                };
+            }
+            (Value::Quantity(quantity), Kind::Word(_)) => {
+                return Err(self.out_of_range(input, quantity.to_string()));
+            }
+            (Value::Word(word), _) => {
+                return Err(MethodError::Quantity(QuantityError::NoFigure { text: word.clone() }));
+            }
+            (Value::Quantity(quantity), _) => quantity,
+        };
+        let like = match input.kind {
+            Kind::Like(other) | Kind::Uncertainty(other) => Some(self.quantity(other)?.unit()),
+            _ => None,
+        };
+        let size = input.value_of(quantity, like).map_err(|error| match error {
+            QuantityError::Dimension { .. } => self.wrong_kind(input, quantity),
+            other => MethodError::Quantity(other),
+        })?;
+        if !input.allows(size) {
+            return Err(self.out_of_range(input, quantity.to_string()));
+        }
+        // `3 tablets` is a count too, but only a plain number says how many times something is done.
+        if quantity.dimension() == Dimension::Count
+            && input.unit()?.is_some_and(|unit| unit != quantity.unit())
+        {
+            return Err(self.wrong_kind(input, quantity));
+        }
+        Ok(size)
+    }
+
+    fn wrong_kind(&self, input: &'static Input, quantity: &Quantity) -> MethodError {
+        MethodError::WrongKind {
+            method: self.method,
+            input: input.name,
+            quantity: quantity.to_string(),
+            found: quantity.dimension(),
+            wanted: input.kind,
+        }
+    }
+
+    fn out_of_range(&self, input: &'static Input, quantity: String) -> MethodError {
+        MethodError::OutOfRange { method: self.method, input: input.name, quantity, range: input.range() }
     }
 
     /// The value of an input, in the unit of its range.
     pub(crate) fn value(&self, name: &'static str) -> Result<f64, MethodError> {
-        self.find(name)
-            .map(|entry| entry.value)
-            .ok_or(MethodError::Missing { method: self.method, input: name })
+        self.entry(name).map(|entry| entry.size)
     }
 
     /// An input as it was written.
     pub(crate) fn quantity(&self, name: &'static str) -> Result<&Quantity, MethodError> {
-        self.find(name)
-            .map(|entry| &entry.quantity)
-            .ok_or(MethodError::Missing { method: self.method, input: name })
+        let missing = MethodError::Missing { method: self.method, input: name };
+        self.entry(name)?.value.quantity().ok_or(missing)
     }
 
-    /// An optional input, as written and in the unit of its range.
+    /// A word.
+    pub(crate) fn word(&self, name: &'static str) -> Result<&str, MethodError> {
+        match &self.entry(name)?.value {
+            Value::Word(word) => Ok(word),
+            Value::Quantity(_) => Err(MethodError::Missing { method: self.method, input: name }),
+        }
+    }
+
+    /// An optional figure, as written and in the unit of its range.
     pub(crate) fn optional(&self, name: &'static str) -> Option<(&Quantity, f64)> {
-        self.find(name).map(|entry| (&entry.quantity, entry.value))
+        let entry = self.entries.iter().find(|entry| entry.name == name)?;
+        entry.value.quantity().map(|quantity| (quantity, entry.size))
     }
 
-    pub(crate) fn listed(&self) -> Vec<(&'static str, Quantity)> {
-        self.entries.iter().map(|entry| (entry.name, entry.quantity.clone())).collect()
+    pub(crate) fn listed(&self) -> Vec<(&'static str, Value)> {
+        self.entries.iter().map(|entry| (entry.name, entry.value.clone())).collect()
     }
 
     /// The inputs are each in range but do not go together.
-    pub(crate) fn refuse(&self, because: String) -> MethodError {
-        MethodError::Refused { method: self.method, because }
+    pub(crate) fn refuse(&self, because: impl Into<String>) -> MethodError {
+        MethodError::Refused { method: self.method, because: because.into() }
     }
 
-    fn find(&self, name: &str) -> Option<&Entry> {
-        self.entries.iter().find(|entry| entry.name == name)
+    fn entry(&self, name: &'static str) -> Result<&Entry, MethodError> {
+        let found = self.entries.iter().find(|entry| entry.name == name);
+        found.ok_or(MethodError::Missing { method: self.method, input: name })
+    }
+}
+
+impl Method {
+    /// An input by name.
+    ///
+    /// # Errors
+    /// [`MethodError::UnknownInput`] with the nearest name.
+    pub fn input(&'static self, name: &str) -> Result<&'static Input, MethodError> {
+        self.inputs.iter().find(|input| input.name == name).ok_or_else(|| MethodError::UnknownInput {
+            method: self.name,
+            name: name.into(),
+            nearest: nearest(name, self.inputs.iter().map(|input| input.name)),
+        })
+    }
+
+    /// Reads what an input is given as a text: a figure with its unit, a plain number, or a word, as it needs.
+    ///
+    /// # Errors
+    /// [`MethodError::UnknownInput`], [`MethodError::Unreadable`], and [`MethodError::OutOfRange`] for a word that
+    /// the input does not take.
+    pub fn read(&'static self, name: &str, text: &str) -> Result<Value, MethodError> {
+        let input = self.input(name)?;
+        let read = match input.kind {
+            Kind::Word(words) if words.contains(&text.trim()) => return Ok(Value::Word(text.trim().into())),
+            Kind::Word(_) => {
+                return Err(MethodError::OutOfRange {
+                    method: self.name,
+                    input: input.name,
+                    quantity: text.trim().into(),
+                    range: input.range(),
+                });
+            }
+            Kind::Number => Quantity::number(text),
+            _ => Quantity::parse(text),
+        };
+        read.map(Value::Quantity).map_err(|because| MethodError::Unreadable {
+            method: self.name,
+            input: input.name,
+            because,
+            range: input.range(),
+        })
+    }
+}
+
+impl Unit {
+    /// The unit of a difference of two figures in this unit.
+    pub(crate) fn of_difference(self) -> Unit {
+        let symbol = match self.symbol() {
+            "°C" => "Δ°C",
+            "°F" => "Δ°F",
+            other => other,
+        };
+        Unit::parse(symbol).unwrap_or(self)
     }
 }

@@ -1,36 +1,51 @@
-//! What the three ways of mixing share.
+//! What the ways of mixing share.
 
 use super::given::Given;
-use super::input::{Input, Kind, Lowest, Presence};
+use super::input::{Input, Kind, Lowest};
 use super::{Answer, MethodError};
 use crate::quantity::{Quantity, Rounding, Unit};
 
-pub(crate) const WANTED: Input = Input {
-    name: "wanted",
-    meaning: "strength of the finished mix",
-    kind: Kind::Strength,
-    from: Lowest::Above(0.0),
-    to: 1_000_000.0,
-    presence: Presence::Required,
-};
+pub(crate) const WANTED: Input =
+    Input::new("wanted", "strength of the finished mix", Kind::Strength, Lowest::Above(0.0), 1_000_000.0);
 
-pub(crate) const VOLUME: Input = Input {
-    name: "volume",
-    meaning: "volume of the finished mix, made up to with water",
-    kind: Kind::Of("L"),
-    from: Lowest::At(0.1),
-    to: 10_000.0,
-    presence: Presence::Required,
-};
+pub(crate) const VOLUME: Input = Input::of(
+    "volume",
+    "volume of the finished mix, made up with water to it",
+    "L",
+    Lowest::At(0.1),
+    10_000.0,
+);
 
-pub(crate) const AT_MOST: Input = Input {
-    name: "at_most",
-    meaning: "greatest strength the label allows",
-    kind: Kind::Strength,
-    from: Lowest::Above(0.0),
-    to: 1_000_000.0,
-    presence: Presence::Optional,
-};
+pub(crate) const WATER: Input = Input::of(
+    "water",
+    "volume of the water to which is added, instead of `volume`",
+    "L",
+    Lowest::At(0.1),
+    10_000.0,
+)
+.optional();
+
+pub(crate) const STOCK: Input =
+    Input::new("stock", "strength of the concentrate", Kind::Strength, Lowest::Above(0.0), 1_000_000.0);
+
+/// The step of a measuring jug or spoon.
+pub(crate) const STEP_OF_MEASURE: Input = Input::of(
+    "round_up",
+    "step of the measure, to which the concentrate is rounded up",
+    "mL",
+    Lowest::At(0.1),
+    1000.0,
+)
+.or("1 mL");
+
+pub(crate) const AT_MOST: Input = Input::new(
+    "at_most",
+    "greatest strength the label allows",
+    Kind::Strength,
+    Lowest::Above(0.0),
+    1_000_000.0,
+)
+.optional();
 
 /// A strength in mg/L as it came out, shown to the next whole mg/L (hundredths below 10 mg/L).
 ///
@@ -46,6 +61,60 @@ pub(crate) fn reached(given: &Given, milligrams_per_litre: f64) -> Result<Quanti
              make more of it at once or use a finer measure"
         ))),
         _ => Ok(shown),
+    }
+}
+
+/// What of a mix is measured: its volume when it is done ("make up to"), or the water before ("add to"). The same
+/// figure read one way or the other gives mixes that differ by the concentrate's share, so it is never left open.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Measured {
+    /// The finished mix, in millilitres.
+    Mix(f64),
+    /// The water, in millilitres.
+    Water(f64),
+}
+
+impl Measured {
+    /// Exactly one of the inputs `volume` and `water`.
+    pub(crate) fn of(given: &Given) -> Result<Measured, MethodError> {
+        match (given.optional("volume"), given.optional("water")) {
+            (Some((_, litres)), None) => Ok(Measured::Mix(litres * 1000.0)),
+            (None, Some((_, litres))) => Ok(Measured::Water(litres * 1000.0)),
+            _ => Err(given.refuse(
+                "give exactly one of `volume`, the finished mix made up to it, and `water`, to which is added",
+            )),
+        }
+    }
+
+    /// So much concentrate of the stock's strength makes a mix of the wanted one. Both strengths in one unit.
+    pub(crate) fn concentrate(self, wanted: f64, stock: f64) -> f64 {
+        match self {
+            Measured::Mix(volume) => wanted * volume / stock,
+            Measured::Water(water) => wanted * water / (stock - wanted),
+        }
+    }
+
+    /// The finished mix with so much concentrate in it.
+    pub(crate) fn mix(self, concentrate: f64) -> f64 {
+        match self {
+            Measured::Mix(volume) => volume,
+            Measured::Water(water) => water + concentrate,
+        }
+    }
+
+    /// What to do with the water, and how much it is, rounded down.
+    pub(crate) fn water(self, given: &Given, concentrate: f64) -> Result<(String, Quantity), MethodError> {
+        let millilitre = Unit::parse("mL")?;
+        Ok(match self {
+            Measured::Mix(volume) => (
+                format!("made up with water to {}", given.quantity("volume")?),
+                Quantity::worked(volume - concentrate, millilitre, 0, Rounding::Down)?,
+            ),
+            Measured::Water(water) => (
+                format!("added to {} of water", given.quantity("water")?),
+                Quantity::worked(water, millilitre, 0, Rounding::Down)?,
+            ),
+        })
     }
 }
 

@@ -12,6 +12,7 @@ use std::fmt;
 pub enum Dimension {
     Count,
     Fraction,
+    VolumeRatio,
     Time,
     Frequency,
     Length,
@@ -42,6 +43,7 @@ impl fmt::Display for Dimension {
         f.write_str(match self {
             Dimension::Count => "count",
             Dimension::Fraction => "fraction",
+            Dimension::VolumeRatio => "volume per volume",
             Dimension::Time => "time",
             Dimension::Frequency => "frequency",
             Dimension::Length => "length",

@@ -94,6 +94,25 @@ fn no_text_is_too_odd_to_answer() {
 }
 
 #[test]
+fn words_with_two_meanings_are_read_by_the_rule_and_told() {
+    for (text, shown) in [
+        ("0.5 gal", "0.5 US gal"),
+        ("4 oz", "4 oz av"),
+        ("2 ton", "2 US ton"),
+        ("2oz/gal", "2 US fl oz/US gal"),
+    ] {
+        assert_eq!(quantity(text).to_string(), shown);
+        assert!(Quantity::how_read(text).unwrap().contains("is read as"), "{text}");
+    }
+    assert_eq!(
+        Quantity::how_read("0.5 gal").unwrap(),
+        "`gal` is read as `US gal`; write that, or `imp gal` for another unit"
+    );
+    assert_eq!(Quantity::how_read("0.5 US gal"), None);
+    assert!(quantity("4 oz").compare(&quantity("4 fl oz")).is_err(), "a weight is no volume");
+}
+
+#[test]
 fn refuses_what_a_reader_could_mistake() {
     assert_eq!(fault(" "), QuantityError::Empty);
     assert_eq!(fault("45"), QuantityError::NoUnit { figure: "45".into() });
@@ -110,48 +129,50 @@ fn refuses_what_a_reader_could_mistake() {
         QuantityError::UnknownUnit { unit: "minuets".into(), nearest: Some("minutes") }
     );
     assert_eq!(fault("5 parsnips"), QuantityError::UnknownUnit { unit: "parsnips".into(), nearest: None });
-    for word in ["gal", "oz", "ton"] {
+    for word in ["C", "F"] {
         assert!(matches!(fault(&format!("1 {word}")), QuantityError::Ambiguous { .. }), "{word}");
     }
-    assert_eq!(fault("1 gal").to_string(), "`gal` can mean more than one unit; write `US gal` or `imp gal`");
+    assert_eq!(fault("1 F").to_string(), "`F` can mean more than one unit; write `°F` or `µF`");
     assert!(Quantity::number("3 mm").is_err());
     assert!(Quantity::number("").is_err());
 }
 
 /// NIST SP 811 (2008) appendix B.8; values 2nd hand, recomputed. Tolerance 1e-12, psi 1e-9.
+pub(crate) static SP_811: &[(&str, &str, f64, f64)] = &[
+    ("1 in", "mm", 25.4, 1e-12),
+    ("1 ft", "m", 0.3048, 1e-12),
+    ("1 mil", "µm", 25.4, 1e-12),
+    ("1 US gal", "L", 3.785_411_784, 1e-12),
+    ("1 US qt", "L", 0.946_352_946, 1e-12),
+    ("1 US pt", "L", 0.473_176_473, 1e-12),
+    ("1 US fl oz", "mL", 29.573_529_562_5, 1e-12),
+    ("1 US tbsp", "mL", 14.786_764_781_25, 1e-12),
+    ("1 US tsp", "mL", 4.928_921_593_75, 1e-12),
+    ("1 US cup", "mL", 236.588_236_5, 1e-12),
+    ("1 imp gal", "L", 4.546_09, 1e-12),
+    ("1 lb", "kg", 0.453_592_37, 1e-12),
+    ("1 lbf", "N", 4.448_221_615_260_5, 1e-12),
+    ("1 psi", "Pa", 6_894.757_293_168_36, 1e-9),
+    ("1 bar", "Pa", 100_000.0, 1e-12),
+    ("1 atm", "Pa", 101_325.0, 1e-12),
+    ("1 mph", "m/s", 0.447_04, 1e-12),
+    ("1 ft/s", "m/s", 0.3048, 1e-12),
+    ("1 acre", "m²", 4_046.856_422_4, 1e-12),
+    ("1 acre", "ft²", 43_560.0, 1e-12),
+    ("32 °F", "K", 273.15, 1e-12),
+    ("212 °F", "K", 373.15, 1e-12),
+    ("0 °F", "K", 255.372_222_222_222_2, 1e-12),
+    ("72 °F", "°C", 22.222_222_222_222_2, 1e-12),
+    // SP 811 prints seven digits of these (memory).
+    ("1 lbf·ft", "N·m", 1.355_818, 1e-6),
+    ("1 lbf·in", "N·m", 0.112_984_8, 1e-6),
+];
+
 #[test]
 fn factors_are_those_of_sp_811() {
-    for (text, into, value, tolerance) in [
-        ("1 in", "mm", 25.4, 1e-12),
-        ("1 ft", "m", 0.3048, 1e-12),
-        ("1 mil", "µm", 25.4, 1e-12),
-        ("1 US gal", "L", 3.785_411_784, 1e-12),
-        ("1 US qt", "L", 0.946_352_946, 1e-12),
-        ("1 US pt", "L", 0.473_176_473, 1e-12),
-        ("1 US fl oz", "mL", 29.573_529_562_5, 1e-12),
-        ("1 US tbsp", "mL", 14.786_764_781_25, 1e-12),
-        ("1 US tsp", "mL", 4.928_921_593_75, 1e-12),
-        ("1 US cup", "mL", 236.588_236_5, 1e-12),
-        ("1 imp gal", "L", 4.546_09, 1e-12),
-        ("1 lb", "kg", 0.453_592_37, 1e-12),
-        ("1 lbf", "N", 4.448_221_615_260_5, 1e-12),
-        ("1 psi", "Pa", 6_894.757_293_168_36, 1e-9),
-        ("1 bar", "Pa", 100_000.0, 1e-12),
-        ("1 atm", "Pa", 101_325.0, 1e-12),
-        ("1 mph", "m/s", 0.447_04, 1e-12),
-        ("1 ft/s", "m/s", 0.3048, 1e-12),
-        ("1 acre", "m²", 4_046.856_422_4, 1e-12),
-        ("1 acre", "ft²", 43_560.0, 1e-12),
-        ("32 °F", "K", 273.15, 1e-12),
-        ("212 °F", "K", 373.15, 1e-12),
-        ("0 °F", "K", 255.372_222_222_222_2, 1e-12),
-        ("72 °F", "°C", 22.222_222_222_222_2, 1e-12),
-        // SP 811 prints seven digits of these (memory).
-        ("1 lbf·ft", "N·m", 1.355_818, 1e-6),
-        ("1 lbf·in", "N·m", 0.112_984_8, 1e-6),
-    ] {
+    for (text, into, value, tolerance) in SP_811 {
         let got = quantity(text).value_in(unit(into)).unwrap();
-        assert!((got / value - 1.0).abs() < tolerance, "{text} is {got} {into}, not {value}");
+        assert!((got / value - 1.0).abs() < *tolerance, "{text} is {got} {into}, not {value}");
     }
 }
 
@@ -161,6 +182,19 @@ fn customary_units_fit_each_other() {
     for (one, other) in [
         ("1 US gal", "4 US qt"),
         ("1 US gal", "128 US fl oz"),
+        ("1 US fl oz/US gal", "7.8125 mL/L"),
+        ("2 US tbsp/US gal", "1 US fl oz/US gal"),
+        ("192 US tsp/US qt", "1000 mL/L"),
+        ("128 US fl oz/ft²", "43560 US gal/acre"),
+        ("60 US gal/h", "1 US gal/min"),
+        ("1 yd", "3 ft"),
+        ("1 mi", "1760 yd"),
+        ("1 ft²", "144 in²"),
+        ("1 ksi", "1000 psi"),
+        ("1 Ah", "3600000 mC"),
+        ("1 mC", "1000 µC"),
+        ("1 µC", "1000 nC"),
+        ("1 mF", "1000 µF"),
         ("1 US qt", "2 US pt"),
         ("1 US pt", "2 US cup"),
         ("1 US cup", "16 US tbsp"),

@@ -3,9 +3,14 @@
 use super::dimension::Dimension;
 use super::error::QuantityError;
 use super::ratio::Ratio;
-use super::table::{AMBIGUOUS, NUMBER, ROWS, Row};
+use super::table::{AMBIGUOUS, NUMBER, ROWS, Row, SETTLED};
 use crate::nearest;
 use std::fmt;
+
+/// How words with more than one meaning are read.
+pub const RULE: &str = "A customary unit without a country is the US one, as NIST SP 811 prints it: `gal` is the US \
+     gallon. `oz` alone is a weight, the avoirdupois ounce, and `ton` alone is 2000 lb; a fluid ounce is `fl oz`, and \
+     `oz/gal` is fluid ounces. `C` and `F` alone are refused. Whoever writes such a word is told how it was read.";
 
 /// A known unit. Two units are equal when they have the same symbol.
 #[derive(Clone, Copy)]
@@ -15,10 +20,11 @@ impl Unit {
     /// The unit of a plain number: its symbol is empty.
     pub const NUMBER: Unit = Unit(&NUMBER);
 
-    /// Finds a unit by its symbol or an accepted spelling. Upper and lower case differ.
+    /// Finds a unit by its symbol or an accepted spelling. Upper and lower case differ. A word with more than one
+    /// meaning, such as `gal`, is read by [`RULE`].
     ///
     /// # Errors
-    /// [`QuantityError::Ambiguous`] for `gal`, `oz`, `ton` and other words with more than one meaning, and
+    /// [`QuantityError::Ambiguous`] for `C` and `F`, and
     /// [`QuantityError::UnknownUnit`] with the nearest known spelling for anything else not in the table.
     pub fn parse(text: &str) -> Result<Unit, QuantityError> {
         let name = tidy(text);
@@ -27,6 +33,9 @@ impl Unit {
         {
             return Ok(Unit(row));
         }
+        if let Some((_, symbol, _)) = SETTLED.iter().find(|(words, ..)| words.contains(&name.as_str())) {
+            return Unit::parse(symbol);
+        }
         if let Some((_, choices)) = AMBIGUOUS.iter().find(|(words, _)| words.contains(&name.as_str())) {
             return Err(QuantityError::Ambiguous { unit: name, choices });
         }
@@ -34,6 +43,17 @@ impl Unit {
             ROWS.iter().flat_map(|row| std::iter::once(row.symbol).chain(row.spellings.iter().copied()));
         let nearest = nearest(&name, known);
         Err(QuantityError::UnknownUnit { unit: name, nearest })
+    }
+
+    /// How a word with more than one meaning is read, told to whoever wrote it; none for any other.
+    pub fn how_read(text: &str) -> Option<String> {
+        let name = tidy(text);
+        let (_, symbol, others) = SETTLED.iter().find(|(words, ..)| words.contains(&name.as_str()))?;
+        let others: Vec<String> = others.iter().map(|other| format!("`{other}`")).collect();
+        Some(format!(
+            "`{name}` is read as `{symbol}`; write that, or {} for another unit",
+            others.join(" or ")
+        ))
     }
 
     /// Every unit there is, in the order of the table: for reference pages and schemas.
@@ -112,7 +132,7 @@ fn tidy(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{AMBIGUOUS, ROWS, Unit};
+    use super::{AMBIGUOUS, ROWS, SETTLED, Unit};
     use std::collections::BTreeSet;
 
     #[test]
@@ -123,6 +143,18 @@ mod tests {
                 assert!(seen.insert(*name), "`{name}` stands twice in the table");
             }
         }
+        for (words, symbol, others) in SETTLED {
+            for word in *words {
+                assert!(seen.insert(*word), "`{word}` is both known and settled");
+                assert_eq!(Unit::parse(word).unwrap().symbol(), *symbol);
+                let told = Unit::how_read(word).unwrap();
+                assert!(told.contains(symbol) && told.contains(word), "{told}");
+            }
+            for other in *others {
+                assert_ne!(Unit::parse(other).unwrap().symbol(), *symbol);
+            }
+        }
+        assert_eq!(Unit::how_read("US gal"), None);
         for (words, choices) in AMBIGUOUS {
             for word in *words {
                 assert!(!seen.contains(word), "`{word}` is both known and ambiguous");

@@ -332,7 +332,7 @@ fn amounts() {
         ("method: line-purge", "method: «line-purg»", "A01", "did you mean `line-purge`?"),
         ("bore: 6 mm", "bore: 6 mm, «bor»: 6 mm", "A02", "has no input `bor`"),
         ("bore: 6 mm", "bore: «6 s»", "A02", "it has to be a length"),
-        ("bore: 6 mm", "bore: «6 m»", "A03", "holds for 1 mm to 100 mm"),
+        ("bore: 6 mm", "bore: «6 m»", "A03", "holds for 1 mm to 200 mm"),
         ("bore: 6 mm", "bore: «six»", "A02", "does not begin with a figure"),
         ("volumes: 3", "volumes: «300»", "A03", "volumes"),
         ("length: $hose", "length: «$hoze»", "A02", "did you mean `hose`?"),

@@ -1,0 +1,40 @@
+//! How much energy a charged body holds.
+
+use super::given::Given;
+use super::input::{Input, Lowest};
+use super::rounded::digits;
+use super::{Answer, Method, MethodError};
+use crate::quantity::{Rounding, Unit};
+
+pub(crate) static METHOD: Method = Method {
+    name: "stored-energy",
+    purpose: "How much energy and charge a charged body holds.",
+    formula: "energy = ½ × capacitance × voltage²; charge = capacitance × voltage",
+    inputs: &[
+        Input::of(
+            "capacitance",
+            "capacitance; the greatest to be expected",
+            "µF",
+            Lowest::At(1e-6),
+            1_000_000.0,
+        ),
+        Input::of("voltage", "voltage; the greatest to be expected", "V", Lowest::At(1.0), 1_000_000.0),
+    ],
+    rounding: "Rounded up to three digits, so that energy is never understated.",
+    source: "W = ½·C·V² and Q = C·V (derived); agrees with printed tables (rich-fs.biz, liquisearch.com, read).",
+    example: &[("capacitance", "100 pF"), ("voltage", "20 kV")],
+    figure,
+};
+
+fn figure(given: &Given) -> Result<Answer, MethodError> {
+    let (capacitance, voltage) = (given.value("capacitance")?, given.value("voltage")?);
+    let millijoules = capacitance * voltage * voltage / 2000.0;
+    let result = digits(millijoules, 3, Unit::parse("mJ")?, Rounding::Up)?;
+    let charge = digits(capacitance * voltage, 3, Unit::parse("µC")?, Rounding::Up)?;
+    let (held, across) = (given.quantity("capacitance")?, given.quantity("voltage")?);
+    let lines = vec![
+        format!("charge = {held} × {across} = {charge}"),
+        format!("energy = ½ × {held} × ({across})² = {result}"),
+    ];
+    Ok(Answer { lines, result, also: vec![("charge", charge)] })
+}
