@@ -6,6 +6,7 @@ mod error;
 mod figure;
 mod range;
 mod ratio;
+mod system;
 mod table;
 mod unit;
 
@@ -14,6 +15,7 @@ pub use duration::Duration;
 pub use error::QuantityError;
 pub use figure::Rounding;
 pub use range::{Range, Verdict};
+pub use system::System;
 pub use unit::{RULE, Unit};
 
 use figure::Figure;

@@ -1,5 +1,6 @@
 //! The page and its forms, on an invented pump.
 
+mod amounts;
 mod forms;
 mod markdown;
 mod order;

@@ -17,6 +17,8 @@ static EXPLANATIONS: &[Explanation] = &[
     explanation(include_str!("rules/reading/A02-inputs.md")),
     explanation(include_str!("rules/reading/A03-out-of-range.md")),
     explanation(include_str!("rules/reading/A04-variant-without-figure.md")),
+    explanation(include_str!("rules/reading/A05-text-contradicts-amount.md")),
+    explanation(include_str!("rules/reading/A06-label-in-a-wait.md")),
     explanation(include_str!("rules/step_unreachable.md")),
     explanation(include_str!("rules/step_never_reached.md")),
     explanation(include_str!("rules/dead_end.md")),

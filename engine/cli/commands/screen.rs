@@ -47,6 +47,7 @@ pub(super) fn heading(walk: &Walk, prompt: &Prompt) -> String {
     let asked_before = match prompt {
         Prompt::Variant { .. } | Prompt::Normals(_) => true,
         Prompt::Look(question) => question.because == Because::BeforeStart,
+        Prompt::Reading(_) => walk.standing() == Standing::NotStarted,
         _ => false,
     };
     if asked_before {
@@ -142,7 +143,9 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
             } else {
                 String::new()
             };
-            format!("Reading{attempt}, {} in {}{range} > ", reading.instrument, reading.unit)
+            let of_label = walk.standing() == Standing::NotStarted;
+            let what = if of_label { format!("Needed: the {}.\n", reading.what) } else { String::new() };
+            format!("{what}Reading{attempt}, {} in {}{range} > ", reading.instrument, reading.unit)
         }
         Prompt::Answer { question: _, answers } => format!("({}) > ", answers.join(" / ")),
         Prompt::Item(items) => {

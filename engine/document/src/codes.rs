@@ -51,6 +51,8 @@ codes! {
     A02 "An input of an amount is missing, unknown or unreadable."
     A03 "The inputs of an amount are outside the method's range."
     A04 "A value of a variant has no figure."
+    A05 "A text states a figure that contradicts the amount its step uses."
+    A06 "A wait or a limit rests on a figure that only the product's label gives."
 }
 
 #[cfg(test)]

@@ -1,6 +1,9 @@
 //! Figures worked out: one case for every combination of the variants that a figure depends on.
 
 mod inputs;
+mod labels;
+
+pub use labels::{LabelFigure, label_figures, labels};
 
 use crate::codes::{A01, A02, A03};
 use crate::limits::MAX_CASES;
@@ -35,6 +38,13 @@ pub enum FigureError {
         /// The likely meaning.
         nearest: Option<String>,
     },
+    /// The amount needs figures that only the product's label gives.
+    Label {
+        /// The name without its `$`.
+        name: String,
+        /// What is asked for: names of inputs of its method.
+        inputs: Vec<&'static str>,
+    },
     /// The amount cannot be worked out.
     Amount {
         /// The name without its `$`.
@@ -49,6 +59,11 @@ impl fmt::Display for FigureError {
         match self {
             Self::Unreadable(error) => error.fmt(f),
             Self::Unknown { name, .. } => write!(f, "no amount is named `{name}`"),
+            Self::Label { name, inputs } => write!(
+                f,
+                "the amount `{name}` needs {} from the product's label",
+                inputs.iter().map(|input| format!("`{input}`")).collect::<Vec<_>>().join(" and ")
+            ),
             Self::Amount { name, because } => {
                 write!(f, "the amount `{name}` cannot be worked out: {because}")
             }
@@ -79,10 +94,24 @@ pub fn figure_cases(
         let nearest = calc::nearest(name, known.map(|name| &**name)).map(str::to_owned);
         return Err(FigureError::Unknown { name: name.to_owned(), nearest });
     };
+    let labels = labels(amount);
+    if !labels.is_empty() {
+        let inputs = labels.into_iter().map(|input| input.name).collect();
+        return Err(FigureError::Label { name: name.to_owned(), inputs });
+    }
     amount_cases(equipment, amount).map_err(|faults| FigureError::Amount {
         name: name.to_owned(),
         because: faults.into_iter().next().map(|fault| fault.message).unwrap_or_default(),
     })
+}
+
+/// Works out an amount that stands in no document, such as one with a figure of the label filled in.
+///
+/// # Errors
+/// The first reason why it cannot be worked out.
+pub fn work_amount(equipment: &Equipment, amount: &Amount) -> Result<Vec<Case>, String> {
+    amount_cases(equipment, amount)
+        .map_err(|faults| faults.into_iter().next().map(|fault| fault.message).unwrap_or_default())
 }
 
 /// One thing wrong with an amount.
@@ -111,7 +140,8 @@ impl AmountFault {
     }
 }
 
-/// Works an amount out for every combination of its variants, or tells all that is wrong with it.
+/// Works an amount out for every combination of its variants, or tells all that is wrong with it. In place of a figure
+/// of the label stands that of the method's example, so that the other inputs are looked at; such cases are never shown.
 pub(crate) fn amount_cases(equipment: &Equipment, amount: &Amount) -> Result<Vec<Case>, Vec<AmountFault>> {
     let method = method(&amount.method).map_err(|error| {
         let known = calc::methods::methods().iter().map(|method| method.name);
@@ -165,6 +195,8 @@ pub(crate) fn amount_cases(equipment: &Equipment, amount: &Amount) -> Result<Vec
             Ok(worked) => {
                 cases.push(Case { variants, quantity: worked.result.clone(), worked: Some(worked) })
             }
+            // With the real figure of the label these inputs may go together, or not: that is told at the walk.
+            Err(MethodError::Refused { .. }) if !labels(amount).is_empty() => {}
             Err(error) => {
                 let fault = refused(&error);
                 if !faults.contains(&fault) {

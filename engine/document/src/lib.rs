@@ -6,6 +6,7 @@ mod figures;
 mod identity;
 mod library;
 pub mod limits;
+mod mentions;
 pub mod model;
 mod names;
 mod places;
@@ -21,7 +22,7 @@ mod words;
 
 pub use codes::CODES;
 pub use diagnostic::{Diagnostic, Place, Severity};
-pub use figures::{Case, FigureError, figure_cases};
+pub use figures::{Case, FigureError, LabelFigure, figure_cases, label_figures, labels, work_amount};
 pub use library::{Document, Library};
 pub use places::{Places, pointer};
 pub use read::{InputFile, Jobs, Reading, read, read_by};

@@ -15,6 +15,7 @@ mod procedure;
 mod routes;
 mod scope;
 mod steps;
+mod texts;
 
 use crate::diagnostic::Diagnostic;
 use crate::library::Library;

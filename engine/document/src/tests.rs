@@ -1,6 +1,7 @@
 //! Whole documents: each fault once with its exact place, hostile bytes, and the schema against the reader.
 
 mod agreement;
+mod amounts;
 mod figures;
 mod hostile;
 mod library;

@@ -79,6 +79,17 @@ pub enum Event {
         /// Its value.
         value: String,
     },
+    /// A figure was read off the label of the product at hand.
+    Label {
+        /// The procedure whose amount needs it; none for an amount of the equipment.
+        procedure: Option<String>,
+        /// The amount.
+        amount: String,
+        /// The input of its method.
+        input: String,
+        /// The figure, with its unit.
+        figure: String,
+    },
     /// A condition asked before step 1, or asked again after a lapse, was confirmed.
     Confirmed {
         /// The condition.

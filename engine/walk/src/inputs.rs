@@ -140,6 +140,10 @@ impl Walk {
                 refuse("The wait is not over", opens)
             }
             Input::Variant(value) => self.variant(value),
+            Input::Reading(text) if self.label_due().is_some() => self.label(text),
+            _ if self.label_due().is_some() => {
+                refuse("A figure of the product's label is asked for", "Give it with its unit")
+            }
             Input::Look(yes) => self.look(*yes),
             _ if !self.variants_due.is_empty() => {
                 refuse("The variant is not known", "Choose one of its values")

@@ -8,6 +8,7 @@ mod advance;
 mod deviation;
 mod event;
 mod inputs;
+mod labels;
 mod lapses;
 mod leaving;
 mod live;

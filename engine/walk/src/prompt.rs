@@ -89,7 +89,7 @@ pub enum Prompt {
         /// What that person makes sure of; none for a verification.
         check: Option<String>,
     },
-    /// A reading.
+    /// A reading, or before step 1 a figure of the product's label.
     Reading(Reading),
     /// A question with its answers.
     Answer {
@@ -123,6 +123,9 @@ impl Walk {
         if let Some(&due) = self.variants_due.first() {
             let var = layout.var(due);
             return Prompt::Variant { label: var.label.clone(), values: var.values.clone() };
+        }
+        if let Some(label) = self.label_due() {
+            return Prompt::Reading(label);
         }
         if let Some(gate) = self.gate() {
             return match waits::due(self) {

@@ -4,8 +4,8 @@ use crate::advance;
 use crate::deviation;
 use crate::event::{Begin, Event};
 use crate::lapses;
-use document::model::{Equipment, Procedure, Step};
-use document::{Document, Library};
+use document::model::{Equipment, Name, Procedure, Step};
+use document::{Document, LabelFigure, Library};
 use machine::{Choice, Conjunct, Cube, Machine, Node, NodeId, State, VarId};
 use std::collections::BTreeSet;
 
@@ -75,6 +75,8 @@ pub struct Walk {
     pub(crate) states: Vec<State>,
     /// Variants not yet given.
     pub(crate) variants_due: Vec<VarId>,
+    /// Figures of the product's label not yet given.
+    pub(crate) labels_due: Vec<LabelFigure>,
     /// Conditions to be confirmed before step 1.
     pub(crate) start_due: Vec<Conjunct>,
     /// Normal values to be confirmed together before step 1.
@@ -115,12 +117,14 @@ impl Walk {
         let normals_due = of(machine::PromiseSource::Normal);
         let states = vec![machine.start()];
         let person = begin.person.clone();
+        let labels_due = document::label_figures(&library, &Name::from(begin.procedure.as_str()));
         Self {
             begin,
             library,
             machine,
             states,
             variants_due,
+            labels_due,
             start_due,
             normals_due,
             lapsed: Vec::new(),
@@ -221,6 +225,15 @@ impl Walk {
                     }
                 }
             }
+            Event::Label { procedure, amount, input, figure } => {
+                let given = LabelFigure {
+                    procedure: procedure.as_deref().map(Name::from),
+                    amount: Name::from(amount.as_str()),
+                    input: Name::from(input.as_str()),
+                };
+                self.labels_due.retain(|due| *due != given);
+                given.fill(&mut self.library, &Name::from(self.begin.equipment.as_str()), figure);
+            }
             Event::Confirmed { condition, .. } => self.confirmed(condition),
             Event::NormalConfirmed { .. } => self.normals_due.clear(),
             Event::Looked { condition, yes, .. } => advance::looked(self, condition, *yes),
@@ -299,7 +312,10 @@ impl Walk {
     }
 
     pub(crate) fn is_starting(&self) -> bool {
-        !(self.variants_due.is_empty() && self.start_due.is_empty() && self.normals_due.is_empty())
+        !(self.variants_due.is_empty()
+            && self.labels_due.is_empty()
+            && self.start_due.is_empty()
+            && self.normals_due.is_empty())
     }
 
     pub(crate) fn node_id(&self) -> NodeId {

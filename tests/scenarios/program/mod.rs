@@ -1,5 +1,6 @@
 //! The program as people call it: arguments, output, files, exit statuses.
 
+mod amounts;
 mod cards;
 mod checks;
 mod readme;

@@ -3,6 +3,7 @@
 mod driver;
 mod gates;
 mod interrupted;
+mod labels;
 mod program;
 mod whole;
 

@@ -151,6 +151,17 @@ impl Method {
         })
     }
 
+    /// Reads what an input is given as a text, and makes sure that it lies in the input's range: for a figure that comes
+    /// before the others.
+    ///
+    /// # Errors
+    /// As [`read`](Method::read), and [`MethodError::WrongKind`] and [`MethodError::OutOfRange`].
+    pub fn read_in_range(&'static self, name: &str, text: &str) -> Result<Value, MethodError> {
+        let (input, value) = (self.input(name)?, self.read(name, text)?);
+        Given { method: self.name, entries: Vec::new() }.size(input, &value)?;
+        Ok(value)
+    }
+
     /// Reads what an input is given as a text: a figure with its unit, a plain number, or a word, as it needs.
     ///
     /// # Errors

@@ -1,6 +1,6 @@
 //! What a method is given.
 
-use crate::quantity::{Dimension, Quantity, QuantityError, Unit};
+use crate::quantity::{Dimension, Quantity, QuantityError, Range, Rounding, Unit};
 use std::fmt;
 
 /// One input of a method.
@@ -143,6 +143,14 @@ impl Input {
             Lowest::Above(least) => value > least,
         };
         above && value <= self.to
+    }
+
+    /// The range as limits for a reading; none for a word and where the dimension is open.
+    pub fn limits(&self) -> Option<Range> {
+        let unit = self.unit().ok()??;
+        let (Lowest::At(least) | Lowest::Above(least)) = self.from;
+        let write = |value| Quantity::worked(value, unit, 6, Rounding::Nearest).map(|one| one.trimmed()).ok();
+        Range::new(write(least), write(self.to)).ok()
     }
 
     /// The range in words, such as `1 mm to 100 mm` or `above 0 L/min, at most 1000 L/min`.

@@ -39,6 +39,11 @@ impl Rounding {
     }
 }
 
+/// A power of ten, exact up to 10²²; the standard library leaves the last digit of its powers open.
+fn scale(decimals: u8) -> f64 {
+    (0..decimals).fold(1.0, |scale, _| scale * 10.0)
+}
+
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Figure {
     text: String,
@@ -72,7 +77,7 @@ impl Figure {
 
     /// Rounds a worked value to so many decimals.
     pub(crate) fn worked(value: f64, decimals: u8, rounding: Rounding) -> Result<Figure, QuantityError> {
-        let scaled = rounding.whole(value * 10_f64.powi(decimals.into()));
+        let scaled = rounding.whole(value * scale(decimals));
         let too_long = || QuantityError::TooLong { figure: format!("{value}") };
         if !scaled.is_finite() || scaled.abs() >= 1e15 || usize::from(decimals) > DECIMALS_MOST {
             return Err(too_long());
@@ -109,7 +114,7 @@ impl Figure {
     }
 
     pub(crate) fn value(&self) -> f64 {
-        self.mantissa as f64 / 10_f64.powi(self.decimals.into())
+        self.mantissa as f64 / scale(self.decimals)
     }
 }
 

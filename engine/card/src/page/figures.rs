@@ -5,18 +5,28 @@ use super::model::{Figure, Row, Table, Value, Variant, Working};
 use super::scope::Scope;
 use crate::clean::clean_line;
 use crate::prose::{Values, key};
-use calc::quantity::{Dimension, Duration, Quantity};
-use document::model::{Equipment, Figure as Written, Kind, Name, Procedure, Step};
-use document::{Case, figure_cases};
+use calc::quantity::{Dimension, Duration, Quantity, System};
+use document::model::{Amount, Equipment, Figure as Written, Input, Kind, Name, Procedure, Step};
+use document::{Case, FigureError, figure_cases};
 use std::collections::BTreeSet;
+
+/// What stands where only the label of the product at hand can say the figure.
+const LABEL: &str = "per the product's label";
+/// Room to write a figure in.
+const BLANK: &str = "________";
 
 /// What each amount is printed as inside a text: its figure, or where its figures are found. A range would invite
 /// the reader to take the nearer end.
 pub(super) fn values(equipment: &Equipment, procedure: &Procedure, chosen: &Chosen) -> Values {
     let mut values = Values::new();
     for name in equipment.amounts.keys().chain(procedure.amounts.keys()) {
-        let Ok(cases) = cases(equipment, procedure, name, chosen) else { continue };
-        let text = value(&cases).one.unwrap_or_else(|| format!("the {} (see Figures)", name.words()));
+        let text = match cases(equipment, procedure, name, chosen) {
+            Ok(cases) => value(&cases, equipment.system())
+                .one
+                .unwrap_or_else(|| format!("the {} (see Figures)", name.words())),
+            Err(FigureError::Label { .. }) => format!("the {} ({LABEL}, see Figures)", name.words()),
+            Err(_) => continue,
+        };
         values.insert(key(name), text);
     }
     values
@@ -27,14 +37,14 @@ fn cases(
     procedure: &Procedure,
     amount: &Name,
     chosen: &Chosen,
-) -> Result<Vec<Case>, document::FigureError> {
+) -> Result<Vec<Case>, FigureError> {
     let cases = figure_cases(equipment, Some(procedure), &Written(format!("${amount}")))?;
     Ok(narrowed(cases, chosen))
 }
 
 /// Cases as one figure or as a table by variants: the last variant across, the others down.
-pub(super) fn value(cases: &[Case]) -> Value {
-    let shown: Vec<String> = cases.iter().map(|case| shown(&case.quantity)).collect();
+pub(super) fn value(cases: &[Case], system: System) -> Value {
+    let shown: Vec<String> = cases.iter().map(|case| shown(&case.quantity, system)).collect();
     let Some(first) = cases.first() else { return Value { one: None, table: None } };
     if first.variants.is_empty() || shown.iter().all(|one| Some(one) == shown.first()) {
         return Value { one: shown.into_iter().next(), table: None };
@@ -64,9 +74,10 @@ pub(super) fn value(cases: &[Case]) -> Value {
     Value { one: None, table: Some(table) }
 }
 
-/// A figure as written; a time of a minute and more also as a timer shows it.
-fn shown(quantity: &Quantity) -> String {
-    let plain = quantity.to_string();
+/// A figure as written, and in the units that the equipment asks for; a time of a minute and more also as a timer
+/// shows it.
+fn shown(quantity: &Quantity, system: System) -> String {
+    let plain = system.show(quantity);
     if quantity.dimension() != Dimension::Time {
         return plain;
     }
@@ -80,7 +91,7 @@ impl Scope<'_> {
     /// A figure of a step as it is printed there.
     pub(super) fn figure(&mut self, pointer: &str, written: &Written) -> Value {
         match figure_cases(self.machine(), Some(&self.procedure.model), written) {
-            Ok(cases) => value(&narrowed(cases, self.chosen)),
+            Ok(cases) => value(&narrowed(cases, self.chosen), self.machine().system()),
             Err(error) => {
                 let (source, pointer) = (self.procedure.source, pointer.to_owned());
                 self.faults.push(super::TextFault { source, pointer, message: error.to_string() });
@@ -97,9 +108,17 @@ impl Scope<'_> {
         let others = equipment.amounts.keys().filter(|name| !procedure.amounts.contains_key(*name));
         let names = own.chain(others).filter(|name| used.contains(&key(name)));
         names
-            .filter_map(|name| {
-                let cases = cases(equipment, procedure, name, self.chosen).ok()?;
-                Some(Figure { name: name.words(), value: value(&cases), working: working(&cases) })
+            .filter_map(|name| match cases(equipment, procedure, name, self.chosen) {
+                Ok(cases) => Some(Figure {
+                    name: name.words(),
+                    value: value(&cases, equipment.system()),
+                    working: working(&cases),
+                }),
+                Err(FigureError::Label { .. }) => {
+                    let own = procedure.amounts.get(name);
+                    of_label(name, own.or_else(|| equipment.amounts.get(name))?)
+                }
+                Err(_) => None,
             })
             .collect()
     }
@@ -130,6 +149,32 @@ impl Scope<'_> {
     }
 }
 
+/// An amount that needs figures of the label: blanks for them and for the result, and how to get from one to the other.
+fn of_label(name: &Name, amount: &Amount) -> Option<Figure> {
+    let method = calc::methods::method(&amount.method).ok()?;
+    let inputs = method.inputs.iter().filter_map(|input| {
+        let name = input.name.replace('_', " ");
+        match amount.inputs.get(input.name)? {
+            given if given.is_label() => Some((name, format!("{BLANK} {LABEL}, {}", input.range()))),
+            Input::Figure(text) => Some((name, clean_line(text))),
+            Input::Number(number) => Some((name, number.to_string())),
+            Input::ByVariant(_) => Some((name, "by the variant".to_owned())),
+        }
+    });
+    Some(Figure {
+        name: name.words(),
+        value: Value { one: Some(format!("{BLANK} {LABEL}")), table: None },
+        working: Some(Working {
+            method: method.name.replace('-', " "),
+            formula: method.formula.to_owned(),
+            inputs: inputs.collect(),
+            example_for: None,
+            example: vec!["Fill in the figure of the label, work the result out and fill it in.".to_owned()],
+            source: format!("{} Rounding: {}", method.source, method.rounding),
+        }),
+    })
+}
+
 fn working(cases: &[Case]) -> Option<Working> {
     let first = cases.first()?;
     let worked = first.worked.as_ref()?;
@@ -156,7 +201,7 @@ fn working(cases: &[Case]) -> Option<Working> {
         inputs: inputs.collect(),
         example_for: (!variants.is_empty()).then(|| variants.join(", ")),
         example: worked.lines.clone(),
-        source: worked.source.to_owned(),
+        source: format!("{} Rounding: {}", worked.source, worked.rounding),
     })
 }
 

@@ -48,6 +48,16 @@ pub(super) fn given(
     let reader = Reader { equipment, method, name };
     match input {
         Input::Number(number) => reader.one(&number.to_string(), at),
+        Input::Figure(_) if input.is_label() => {
+            let example = method.example.iter().find(|(known, _)| *known == name).map(|(_, text)| *text);
+            match example {
+                Some(text) => reader.one(text, at),
+                None => Err(vec![
+                    AmountFault::new(A02, at, format!("`{name}` is no figure that a label gives"))
+                        .help("write the figure itself, or leave the input out"),
+                ]),
+            }
+        }
         Input::Figure(text) => match text.strip_prefix('$') {
             Some(variant) => reader.by_own_values(variant, at),
             None => reader.one(text, at),

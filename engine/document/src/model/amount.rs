@@ -32,6 +32,14 @@ pub struct Amount {
     pub inputs: IndexMap<String, Input>,
 }
 
+impl Input {
+    /// Whether only the product's label gives the figure: it is written `label`.
+    #[must_use]
+    pub fn is_label(&self) -> bool {
+        matches!(self, Self::Figure(text) if text == "label")
+    }
+}
+
 /// One input of a method.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
@@ -39,7 +47,8 @@ pub struct Amount {
 pub enum Input {
     /// A pure number, such as a count.
     Number(f64),
-    /// A figure with its unit, or `$variant` where the variant's values are figures.
+    /// A figure with its unit, or a word; `$variant` where the variant's values are figures; `label` for what only the
+    /// product's label gives, which the walk asks for.
     Figure(String),
     /// `{ $variant: { value: figure } }`: a figure for each value of a variant.
     ByVariant(IndexMap<String, IndexMap<String, String>>),

@@ -1,6 +1,7 @@
 //! The equipment document: what can be true of the machine, and what must never be.
 
 use super::{Amount, Cube, Name};
+use calc::quantity::System;
 use indexmap::IndexMap;
 use serde::Deserialize;
 
@@ -17,6 +18,8 @@ pub struct Equipment {
     pub revision: u32,
     /// Printed on every card and shown at the start of every walk: whose instructions come first.
     pub defer: Option<String>,
+    /// In which units figures are shown, beside the one written; in that alone without it.
+    pub units: Option<Units>,
     /// Ways in which machines of this kind differ; asked at the start of a walk, never defaulted.
     #[serde(default)]
     pub variants: IndexMap<Name, Vec<String>>,
@@ -285,4 +288,30 @@ pub enum TighteningOrder {
     Crosswise,
     /// Round in turn.
     Circular,
+}
+
+/// Units in which figures are shown, beside the one written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum Units {
+    /// Metric.
+    Metric,
+    /// US customary.
+    Us,
+    /// Both.
+    Both,
+}
+
+impl Equipment {
+    /// How figures are shown.
+    #[must_use]
+    pub fn system(&self) -> System {
+        match self.units {
+            None => System::Source,
+            Some(Units::Metric) => System::Metric,
+            Some(Units::Us) => System::Us,
+            Some(Units::Both) => System::Both,
+        }
+    }
 }

@@ -14,7 +14,7 @@ pub use amount::{Amount, Figure, Input};
 pub use cube::{Cube, Values};
 pub use equipment::{
     Action, Ask, Certainty, Condition, Equipment, Fasteners, Hazard, Instrument, Lapse, LayoutKind, Rule,
-    Settles, TighteningOrder, Work, Worst,
+    Settles, TighteningOrder, Units, Work, Worst,
 };
 pub use name::Name;
 pub use procedure::{LevelOfUse, Listed, NoneWord, Procedure};

@@ -1,7 +1,7 @@
 //! Figures are figures with a unit of the right dimension.
 
 use super::scope::Scope;
-use crate::codes::N16;
+use crate::codes::{A06, N16};
 use crate::diagnostic::Diagnostic;
 use crate::figures::{Case, FigureError, figure_cases};
 use crate::model::{Figure, Instrument, Name};
@@ -103,6 +103,20 @@ impl Scope<'_> {
                 let finding = Diagnostic::error(N16, self.at(at), format!("no amount is named `{name}`"));
                 self.tell_with(finding, || meant(&name, known.map(|name| &**name)));
             }
+            Err(FigureError::Label { name, .. }) => self.tell(
+                Diagnostic::error(
+                    A06,
+                    self.at(at),
+                    format!(
+                        "the amount `{name}` needs a figure of the product's label, which nobody knows before the \
+                         walk, so that nothing can be proved with it"
+                    ),
+                )
+                .help(
+                    "name the amount in a text, where the walk asks for the figure, and let a `confirm` or a second \
+                     person vouch for what it is for",
+                ),
+            ),
             // Told at the amount itself.
             Err(FigureError::Amount { .. }) => {}
         }

@@ -2,7 +2,7 @@
 
 use super::declared::Thing;
 use super::scope::Scope;
-use super::{routes, steps};
+use super::{routes, steps, texts};
 use crate::codes::{N01, N20, R14};
 use crate::diagnostic::Diagnostic;
 use crate::library::{Document, Library};
@@ -76,6 +76,7 @@ pub(super) fn check(library: &Library, document: &Document<Procedure>, found: &m
         scope.amount(name, amount);
     }
     steps::check(&mut scope, "/steps", &procedure.steps, library);
+    texts::check(&mut scope, "/steps", &procedure.steps, &mut Vec::new());
 }
 
 /// Whether a text of the form `2026-11-02` is a day of the Gregorian calendar.
