@@ -8,6 +8,7 @@ pub fn words(event: &Event) -> String {
     match event {
         Event::Begin(begin) => format!("begun by {}", begin.person),
         Event::Variant { variant, value } => format!("{variant} is {value}"),
+        Event::Label { amount, input, figure, .. } => format!("label: {input} of {amount} is {figure}"),
         Event::Confirmed { condition, values } => format!("confirmed: {condition} {}", values.join(" or ")),
         Event::NormalConfirmed { conditions } => {
             let all: Vec<String> = conditions.iter().map(|(name, value)| format!("{name} {value}")).collect();
