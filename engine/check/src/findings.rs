@@ -2,6 +2,7 @@
 
 use crate::context::Context;
 use crate::rules;
+use crate::writing::{self, Accepted};
 use document::model::Name;
 use document::{Diagnostic, Library, Reading, Severity, SourceId};
 use machine::{CompileError, Machine, ReplayError};
@@ -38,8 +39,10 @@ pub struct Checked {
     pub machine: Option<Machine>,
     /// What was proved; `None` without a machine.
     pub proof: Option<Proof>,
-    /// What the graph and the proof found.
+    /// What the graph, the proof and the rules about wording found.
     pub findings: Vec<Diagnostic>,
+    /// What its author accepts of that, with the reasons.
+    pub accepted: Vec<Accepted>,
 }
 
 /// Everything that was checked.
@@ -50,14 +53,47 @@ pub struct Report {
     pub reading: Vec<Diagnostic>,
     /// The procedures, in the order of the library.
     pub procedures: Vec<Checked>,
+    /// What the rules found in the equipment documents themselves.
+    pub ground: Vec<Diagnostic>,
+    /// What the authors of equipment documents accept of that, with the reasons.
+    pub accepted: Vec<Accepted>,
 }
 
 impl Report {
+    /// Puts together what was read and checked, and looks at the equipment documents as they are written.
+    #[must_use]
+    pub fn new(reading: Reading, procedures: Vec<Checked>) -> Self {
+        let Reading { library, findings } = reading;
+        let faulty = |source: SourceId| {
+            findings
+                .iter()
+                .any(|finding| finding.severity == Severity::Error && finding.place.source == source)
+        };
+        let mut ground = Vec::new();
+        let mut accepted = Vec::new();
+        for equipment in library.equipment.values().filter(|equipment| !faulty(equipment.source)) {
+            let (told, silenced) = writing::equipment(&library, equipment);
+            ground.extend(told);
+            accepted.extend(silenced);
+        }
+        Self { library, reading: findings, procedures, ground, accepted }
+    }
+
+    /// Everything that authors accept, by document and place.
+    #[must_use]
+    pub fn accepted(&self) -> Vec<&Accepted> {
+        let of_procedures = self.procedures.iter().flat_map(|checked| &checked.accepted);
+        let mut all: Vec<&Accepted> = self.accepted.iter().chain(of_procedures).collect();
+        all.sort_by_key(|accepted| (accepted.finding.place, accepted.finding.code));
+        all
+    }
+
     /// All findings, by document and place.
     #[must_use]
     pub fn findings(&self) -> Vec<Diagnostic> {
         let proved = self.procedures.iter().flat_map(|checked| &checked.findings);
-        let mut all: Vec<Diagnostic> = self.reading.iter().chain(proved).cloned().collect();
+        let mut all: Vec<Diagnostic> =
+            self.reading.iter().chain(&self.ground).chain(proved).cloned().collect();
         all.sort_by(|a, b| (a.place, a.code, &a.message).cmp(&(b.place, b.code, &b.message)));
         all.dedup();
         all
@@ -93,12 +129,11 @@ impl Report {
 /// # Errors
 /// Only for a fault of our own.
 pub fn check(reading: Reading, budget: &Budget<'_>) -> Result<Report, Fault> {
-    let Reading { library, findings } = reading;
-    let mut procedures = Vec::with_capacity(library.procedures.len());
-    for name in library.procedures.keys() {
-        procedures.push(check_one(&library, &findings, name, budget)?);
+    let mut procedures = Vec::with_capacity(reading.library.procedures.len());
+    for name in reading.library.procedures.keys() {
+        procedures.push(check_one(&reading.library, &reading.findings, name, budget)?);
     }
-    Ok(Report { library, reading: findings, procedures })
+    Ok(Report::new(reading, procedures))
 }
 
 /// Checks one procedure of a library that was read with these findings.
@@ -111,13 +146,20 @@ pub fn check_one(
     name: &Name,
     budget: &Budget<'_>,
 ) -> Result<Checked, Fault> {
-    let mut checked = Checked { procedure: name.clone(), machine: None, proof: None, findings: Vec::new() };
+    let mut checked = Checked {
+        procedure: name.clone(),
+        machine: None,
+        proof: None,
+        findings: Vec::new(),
+        accepted: Vec::new(),
+    };
     let relied_on: Vec<SourceId> = library.relies_on(name);
     let faulty = reading
         .iter()
         .any(|finding| finding.severity == Severity::Error && relied_on.contains(&finding.place.source));
     let Some(procedure) = library.procedures.get(name).filter(|_| !faulty) else { return Ok(checked) };
     let Some(equipment) = library.equipment.get(&procedure.model.equipment) else { return Ok(checked) };
+    (checked.findings, checked.accepted) = writing::procedure(library, procedure, equipment);
     let machine = match machine::compile(library, name) {
         Ok(machine) => machine,
         Err(error @ CompileError::TooLarge) => {
@@ -129,7 +171,7 @@ pub fn check_one(
     let shape = proof::shape(&machine);
     let proof = proof::prove(&machine, budget).map_err(|error| Fault::Replay(name.clone(), error))?;
     let context = Context { library, procedure, equipment, machine: &machine, shape: &shape, proof: &proof };
-    checked.findings = rules::all(&context);
+    checked.findings.extend(rules::all(&context));
     checked.machine = Some(machine);
     checked.proof = Some(proof);
     Ok(checked)

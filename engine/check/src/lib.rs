@@ -12,11 +12,13 @@ mod story;
 #[cfg(test)]
 mod tests;
 mod words;
+mod writing;
 
 pub use findings::{Checked, Fault, Report, check, check_one};
 pub use mend::{Mend, mend};
 pub use registry::{Explanation, explain, explanations};
 pub use story::story_to;
 pub use words::{cube_words, move_words, values_words};
+pub use writing::Accepted;
 
 pub use proof::Budget;

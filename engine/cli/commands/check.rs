@@ -26,10 +26,9 @@ impl Budget {
     }
 
     pub(super) fn timed(&self, reading: Reading) -> Result<(Report, Vec<Duration>)> {
-        let Reading { library, findings } = reading;
-        let names: Vec<&Name> = library.procedures.keys().collect();
-        let (procedures, times) = self.each(&library, &findings, &names)?;
-        Ok((Report { library, reading: findings, procedures }, times))
+        let names: Vec<&Name> = reading.library.procedures.keys().collect();
+        let (procedures, times) = self.each(&reading.library, &reading.findings, &names)?;
+        Ok((Report::new(reading, procedures), times))
     }
 
     /// Checks these procedures on all cores, each with the whole budget.

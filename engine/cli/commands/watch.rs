@@ -168,10 +168,10 @@ impl Watched {
                 break reading;
             }
         };
-        let Reading { library, findings } = reading;
-        let names: Vec<&Name> = library.procedures.keys().filter(|name| affected.contains(*name)).collect();
-        let (procedures, times) = budget.each(&library, &findings, &names)?;
-        let report = ::check::Report { library, reading: findings, procedures };
+        let names: Vec<&Name> =
+            reading.library.procedures.keys().filter(|name| affected.contains(*name)).collect();
+        let (procedures, times) = budget.each(&reading.library, &reading.findings, &names)?;
+        let report = ::check::Report::new(reading, procedures);
         let findings = report.findings();
         let mut text = super::check::text(&report, &findings, &times);
         if findings.iter().all(|finding| finding.severity < Severity::Error)

@@ -1,23 +1,33 @@
 //! One rule, one file, with its explanation in Markdown beside it.
 
+pub(crate) mod accepted_for_nothing;
 mod already_so;
 mod answer_missing;
 mod broken_promise;
+pub(crate) mod cannot_be_accepted;
+mod completeness;
 mod dead_end;
 mod endless_loop;
+mod hazards;
+mod listed;
 mod never_done;
 mod no_way_to_resume;
 mod no_way_to_stop;
 mod not_proved;
 mod not_put_back;
 mod not_seated;
+mod people;
 mod precondition_unmet;
 mod rule_broken;
 mod start_breaks_rule;
 mod step_never_reached;
 mod step_unreachable;
 pub(crate) mod too_large;
+mod tools;
 mod variant_never_done;
+mod writing;
+
+pub(crate) use listed::{GROUND_RULES, TEXT_RULES, WRITING_RULES};
 
 use crate::context::Context;
 use document::Diagnostic;

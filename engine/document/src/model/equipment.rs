@@ -20,6 +20,18 @@ pub struct Equipment {
     pub defer: Option<String>,
     /// In which units figures are shown, beside the one written; in that alone without it.
     pub units: Option<Units>,
+    /// Whose rules of writing count where the standards differ.
+    #[serde(default)]
+    pub writing: WritingScheme,
+    /// What a thing is called, and other words for it that no text may use.
+    #[serde(default)]
+    pub terms: IndexMap<String, Vec<String>>,
+    /// Findings about the wording of this document that are accepted: the code, and the reason.
+    #[serde(default)]
+    pub accept: IndexMap<String, String>,
+    /// Hazardous energy that procedures lock out of the machine before service.
+    #[serde(default)]
+    pub energy: IndexMap<Name, EnergySource>,
     /// Ways in which machines of this kind differ; asked at the start of a walk, never defaulted.
     #[serde(default)]
     pub variants: IndexMap<Name, Vec<String>>,
@@ -63,6 +75,34 @@ pub struct Equipment {
     /// Figures worked out by a method.
     #[serde(default)]
     pub amounts: IndexMap<Name, Amount>,
+}
+
+/// Whose rules of writing count where the standards differ.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum WritingScheme {
+    /// ASD-STE100: at most 20 words in an instruction; `must`, not `shall`; a warning may open with a condition.
+    #[default]
+    Ste,
+    /// DOE-STD-1029 family: at most 25 words everywhere; `shall` is a requirement; a warning holds no condition.
+    Doe,
+}
+
+/// One source of hazardous energy, and what shows that it is under control.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct EnergySource {
+    /// Its type and magnitude, with a unit: `Mains, 400 V`.
+    pub source: String,
+    /// What holds when it is isolated.
+    pub isolated: Cube,
+    /// What holds when locks or tags are on its isolating devices.
+    pub locked: Cube,
+    /// What holds when the energy that stays behind has been let out.
+    #[serde(default)]
+    pub stored: Cube,
 }
 
 /// One thing that can be true of the machine, with the values it can have.

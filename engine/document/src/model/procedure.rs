@@ -51,6 +51,9 @@ pub struct Procedure {
     pub amounts: IndexMap<Name, Amount>,
     /// What to do if something goes wrong, in Markdown.
     pub emergency: Option<String>,
+    /// Findings about wording and completeness that are accepted here: the code, and the reason.
+    #[serde(default)]
+    pub accept: IndexMap<String, String>,
     /// The steps in written order.
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub steps: Vec<Step>,

@@ -72,6 +72,9 @@ pub struct Step {
     pub only: Cube,
     /// The expected, observable result, in Markdown.
     pub expect: Option<String>,
+    /// Findings about wording and completeness that are accepted here: the code, and the reason.
+    #[serde(default)]
+    pub accept: IndexMap<String, String>,
     /// Where to go after the step; without one, to the next.
     pub then: Option<Target>,
     /// Where to go when a confirmation, reading or wait fails, or a repeat runs out.

@@ -24,6 +24,12 @@ pub(super) fn check(document: &Document<Equipment>, found: &mut Vec<Diagnostic>)
         scope.cube(&at, "when", &rule.when);
         scope.declared(&at, "hazard", &rule.hazard, Thing::Hazard);
     }
+    for (name, energy) in &equipment.energy {
+        let at = pointer("/energy", name);
+        scope.cube(&at, "isolated", &energy.isolated);
+        scope.cube(&at, "locked", &energy.locked);
+        scope.cube(&at, "stored", &energy.stored);
+    }
     for (name, work) in &equipment.work {
         let at = pointer("/work", name);
         scope.cube(&at, "requires", &work.requires);

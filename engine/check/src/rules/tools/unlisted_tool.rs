@@ -1,0 +1,10 @@
+//! T02: a step takes a tool that is not listed.
+
+use super::taken::{self, Things};
+use crate::writing::{Found, Writing};
+
+pub(crate) const CODE: &str = "T02";
+
+pub(crate) fn findings(writing: &Writing<'_>) -> Vec<Found> {
+    taken::taken_and_unlisted(writing, CODE, Things::Tool)
+}

@@ -1,0 +1,10 @@
+//! T05: a spare is listed that no step takes.
+
+use super::taken::{self, Things};
+use crate::writing::{Found, Writing};
+
+pub(crate) const CODE: &str = "T05";
+
+pub(crate) fn findings(writing: &Writing<'_>) -> Vec<Found> {
+    taken::listed_and_unused(writing, CODE, Things::Spare)
+}
