@@ -14,6 +14,7 @@ mod served;
 mod spin;
 mod units;
 mod walks;
+mod wording;
 
 #[path = "../support/mod.rs"]
 mod support;

@@ -16,7 +16,7 @@ mod writing;
 
 pub use findings::{Checked, Fault, Report, check, check_one};
 pub use mend::{Mend, mend};
-pub use registry::{Explanation, explain, explanations};
+pub use registry::{Explanation, FAMILIES, explain, explanations};
 pub use story::story_to;
 pub use words::{cube_words, move_words, values_words};
 pub use writing::Accepted;

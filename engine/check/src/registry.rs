@@ -36,6 +36,14 @@ static EXPLANATIONS: &[Explanation] = &[
     explanation(include_str!("rules/completeness/instrument_too_coarse.md")),
     explanation(include_str!("rules/completeness/no_uncertainty.md")),
     explanation(include_str!("rules/completeness/nothing_comes_first.md")),
+    explanation(include_str!("rules/energy/no_magnitude.md")),
+    explanation(include_str!("rules/energy/nobody_told_before.md")),
+    explanation(include_str!("rules/energy/not_locked.md")),
+    explanation(include_str!("rules/energy/stored_energy_stays.md")),
+    explanation(include_str!("rules/energy/isolation_not_verified.md")),
+    explanation(include_str!("rules/energy/area_not_inspected.md")),
+    explanation(include_str!("rules/energy/nobody_told_after.md")),
+    explanation(include_str!("rules/energy/lock_removed_by_other.md")),
     explanation(include_str!("rules/step_unreachable.md")),
     explanation(include_str!("rules/step_never_reached.md")),
     explanation(include_str!("rules/dead_end.md")),
@@ -155,6 +163,22 @@ static EXPLANATIONS: &[Explanation] = &[
     explanation(include_str!("rules/writing/no_figure.md")),
     explanation(include_str!("rules/writing/idle_words.md")),
     explanation(include_str!("rules/writing/placeholder.md")),
+];
+
+/// The families of codes by their letter, with what they are about.
+pub const FAMILIES: [(char, &str); 12] = [
+    ('A', "Amounts"),
+    ('C', "Completeness"),
+    ('E', "Control of hazardous energy"),
+    ('G', "The graph of steps"),
+    ('H', "Hazards and warnings"),
+    ('N', "Names and what they stand for"),
+    ('P', "What is proved"),
+    ('R', "Reading"),
+    ('S', "Accepted findings"),
+    ('T', "Tools, supplies, spares, protective equipment"),
+    ('U', "People"),
+    ('W', "Wording"),
 ];
 
 /// All explanations, in the order of their codes.

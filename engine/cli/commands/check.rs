@@ -117,14 +117,31 @@ pub(super) fn text(report: &Report, findings: &[Diagnostic], times: &[Duration])
     for name in report.library.left_out() {
         let _ = writeln!(text, "{name:width$}  {}", verdict_of_faulty());
     }
+    for accepted in report.accepted() {
+        let finding = &accepted.finding;
+        let source = &report.library.sources[finding.place.source.0 as usize];
+        let line = source.position(finding.place.span.start).line;
+        let _ = writeln!(text, "accepted {} {}:{line}  {}", finding.code, source.name, accepted.reason);
+    }
     let _ = writeln!(
         text,
         "{} and {} read; {}",
         card::count(report.procedures.len() + report.library.left_out().count(), "procedure"),
         card::count(report.library.equipment.len(), "equipment document"),
-        if findings.is_empty() { "nothing found".to_owned() } else { card::report::summary(findings) }
+        found(findings, report.accepted().len())
     );
     text
+}
+
+/// What was found, and how much of it authors accept at its place.
+fn found(findings: &[Diagnostic], accepted: usize) -> String {
+    let found =
+        if findings.is_empty() { "nothing found".to_owned() } else { card::report::summary(findings) };
+    if accepted == 0 {
+        found
+    } else {
+        format!("{found}, {} accepted with a reason", card::count(accepted, "finding"))
+    }
 }
 
 fn verdict_of_faulty() -> String {
@@ -154,6 +171,17 @@ fn verdict(checked: &Checked, time: Duration) -> String {
 struct JsonReport<'a> {
     procedures: Vec<JsonProcedure<'a>>,
     findings: serde_json::Value,
+    accepted: Vec<JsonAccepted<'a>>,
+}
+
+/// A finding that is not told, because the author accepts it and says why.
+#[derive(Serialize)]
+struct JsonAccepted<'a> {
+    code: &'static str,
+    file: &'a str,
+    line: usize,
+    message: &'a str,
+    reason: &'a str,
 }
 
 #[derive(Serialize)]
@@ -202,5 +230,16 @@ fn json(report: &Report, findings: &[Diagnostic]) -> Result<String> {
         .chain(left_out)
         .collect();
     let findings = serde_json::from_str(&card::report::json(&report.library.sources, findings))?;
-    Ok(serde_json::to_string_pretty(&JsonReport { procedures, findings })? + "\n")
+    let accepted = report.accepted().into_iter().map(|one| {
+        let source = &report.library.sources[one.finding.place.source.0 as usize];
+        JsonAccepted {
+            code: one.finding.code,
+            file: &source.name,
+            line: source.position(one.finding.place.span.start).line,
+            message: &one.finding.message,
+            reason: &one.reason,
+        }
+    });
+    let accepted = accepted.collect();
+    Ok(serde_json::to_string_pretty(&JsonReport { procedures, findings, accepted })? + "\n")
 }

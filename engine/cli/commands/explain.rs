@@ -10,8 +10,11 @@ use std::fmt::Write as _;
 pub(crate) fn run(options: &Explain) -> Result<Exit> {
     let Some(code) = &options.code else {
         let mut list = String::new();
-        for explanation in check::explanations() {
-            let _ = writeln!(list, "{}", explanation.title);
+        for (letter, family) in check::FAMILIES {
+            let _ = writeln!(list, "{family}");
+            for explanation in check::explanations().iter().filter(|one| one.code.starts_with(letter)) {
+                let _ = writeln!(list, "  {} {}", explanation.code, explanation.title);
+            }
         }
         output::say(&list)?;
         return Ok(Exit::Clean);

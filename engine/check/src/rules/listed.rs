@@ -1,6 +1,6 @@
 //! The rules about wording and completeness, in the order of their codes.
 
-use super::{completeness, hazards, people, tools, writing};
+use super::{completeness, energy, hazards, people, tools, writing};
 use crate::writing::text::Text;
 use crate::writing::{Found, Ground, Said, Writing};
 use document::model::Equipment;
@@ -84,6 +84,13 @@ pub(crate) const WRITING_RULES: &[fn(&Writing<'_>) -> Vec<Found>] = &[
     completeness::limit_finer_than_instrument::findings,
     completeness::instrument_too_coarse::findings,
     hazards::warned_too_often::findings,
+    energy::nobody_told_before::findings,
+    energy::not_locked::findings,
+    energy::stored_energy_stays::findings,
+    energy::isolation_not_verified::findings,
+    energy::area_not_inspected::findings,
+    energy::nobody_told_after::findings,
+    energy::lock_removed_by_other::findings,
 ];
 
 /// Rules that look at an equipment document as it is written.
@@ -97,4 +104,5 @@ pub(crate) const GROUND_RULES: &[fn(&Ground<'_>) -> Vec<Found>] = &[
     hazards::damage_that_injures::findings,
     hazards::hazard_unused::findings,
     hazards::no_control::findings,
+    energy::no_magnitude::findings,
 ];

@@ -8,6 +8,7 @@ pub(crate) mod cannot_be_accepted;
 mod completeness;
 mod dead_end;
 mod endless_loop;
+mod energy;
 mod hazards;
 mod listed;
 mod never_done;

@@ -1,6 +1,8 @@
 //! The explanations are whole, and their samples are true.
 
+mod accept;
 mod odd_inputs;
+mod readability;
 mod registry;
 mod sample;
 mod samples;

@@ -1,6 +1,6 @@
 //! The table of explanations against the codes that there are and the files that there are.
 
-use crate::registry::{explain, explanations};
+use crate::registry::{FAMILIES, explain, explanations};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
@@ -123,4 +123,10 @@ fn a_code_is_found_in_capitals_or_not() {
     for unknown in ["P99", "", "P0", "P011"] {
         assert_eq!(explain(unknown), None, "{unknown}");
     }
+}
+
+#[test]
+fn every_code_is_of_a_family_and_every_family_has_codes() {
+    let letters: BTreeSet<char> = explanations().iter().filter_map(|one| one.code.chars().next()).collect();
+    assert_eq!(letters, FAMILIES.iter().map(|&(letter, _)| letter).collect());
 }

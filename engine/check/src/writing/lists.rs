@@ -24,14 +24,14 @@ pub(crate) const ACTOR: Class = 1 << 13;
 pub(crate) const APPROXIMATE: Class = 1 << 14;
 
 const VERBS: &str = "add adjust align apply assemble attach bleed block blow bolt bring brush clean close collect compare \
-confirm connect cut detach disassemble discard disconnect dismantle drive empty engage examine exchange fasten fill find fit \
-flush fold get give grease hang hold insert inspect inspect install isolate keep lay let lift loosen lower lubricate make measure \
-mount move notify obtain open operate pour prepare press pull push put raise read release remove replace rinse roll rotate \
+confirm connect cut detach disassemble discard disconnect dismantle drive empty energise energize engage examine exchange fasten fill find fit \
+flush fold get give grease hang hold insert inspect install isolate keep lay let lift loosen lower lubricate make measure \
+mount move notify obtain open operate pour prepare press pull push put raise read reenergise reenergize release remove replace roll rotate \
 run screw secure see select separate set shut slide sprinkle stand start stick stop stay store take tell thread tighten tilt \
 torque touch transfer turn twist unbox unclip unfold unhook unlock unplug unscrew untie use vent verify wait warn wash wear wind \
 wipe write";
 const NOUNS_TOO: &str = "bend cap charge check clamp clip count cover cycle drain drill dry file fix grip handle hook inform label \
-latch light line load lock look mark mix name note oil pack park patch place plug power pump record report rest sand seal ship \
+latch light line load lock look mark mix name note oil pack park patch place plug power pump record report rest rinse sand seal ship \
 sign space spray spread stack step strap switch tag tap test tie time tip tool top unload vacuum weigh work";
 const DETERMINERS: &str = "the a an this that these those all both each every its their it them any one two three four five six \
 seven eight nine ten new old";

@@ -8,9 +8,11 @@ pub(crate) mod readability;
 pub(crate) mod text;
 
 pub use accept::Accepted;
+#[cfg(test)]
+pub(crate) use accept::FAMILIES;
 
 use crate::rules;
-use document::model::{Equipment, Kind, Name, Procedure, Step};
+use document::model::{Equipment, Name, Procedure, Step};
 use document::{Diagnostic, Document, Library, Place, Severity};
 use text::Text;
 
@@ -86,19 +88,10 @@ impl Ground<'_> {
     }
 }
 
-impl<'a> StepAt<'a> {
+impl StepAt<'_> {
     /// The pointer of a key of the step.
     pub(crate) fn key(&self, key: &str) -> String {
         format!("{}/{key}", self.at)
-    }
-
-    /// The act: its own words, or those of the equipment's action.
-    pub(crate) fn act(&self, equipment: &'a Equipment) -> Option<&'a str> {
-        match self.step.kind()? {
-            Kind::Do(act) => Some(act),
-            Kind::Action(name) => equipment.actions.get(name).map(|action| action.act.as_str()),
-            _ => None,
-        }
     }
 }
 

@@ -52,10 +52,8 @@ pub(crate) fn syllables(word: &str) -> usize {
             && consonant_before(2)
             && !["ses", "zes", "xes", "ches", "shes", "ges", "ces", "les"].iter().any(|end| ends(end));
     // Two vowels that are said apart.
-    let apart = ["ia", "io", "iu", "eo", "ua"].iter().filter(|pair| word.contains(*pair)).count();
-    let together = ["tio", "sio", "cio", "cia", "tia", "gio", "gua", "qua"]
-        .iter()
-        .filter(|end| word.contains(*end))
-        .count();
+    let apart = ["io", "iu", "eo", "ua"].iter().filter(|pair| word.contains(*pair)).count();
+    let together =
+        ["tio", "sio", "cio", "gio", "gua", "qua"].iter().filter(|end| word.contains(*end)).count();
     (groups + apart.saturating_sub(together)).saturating_sub(usize::from(silent)).max(1)
 }

@@ -162,10 +162,10 @@ pub(super) fn sentences(raw: &str) -> Vec<Sentence<'_>> {
         open.item |= item.is_some();
         for token in item.unwrap_or(line).split_whitespace() {
             let begins = token.starts_with('(');
-            let word = token.trim_matches(|mark: char| "()[]{}\"“”‘’`*_,;:!?".contains(mark));
-            let ends = word.ends_with('.')
-                || token.trim_end_matches([')', '"', '”', '`', '*']).ends_with(['!', '?', '.']);
-            let word = word.trim_end_matches('.');
+            let mark = |mark: char| "()[]{}\"“”‘’`*_,;:!?".contains(mark);
+            let word =
+                token.trim_start_matches(mark).trim_end_matches(|letter| mark(letter) || letter == '.');
+            let ends = token.trim_end_matches([')', '"', '”', '`', '*']).ends_with(['!', '?', '.']);
             if !word.is_empty() {
                 open.paragraph = paragraph;
                 let comma = token.ends_with([',', ':']);

@@ -15,7 +15,6 @@ pub(crate) fn findings(writing: &Writing<'_>) -> Vec<Found> {
     let Some(ease) = counts.reading_ease().filter(|&ease| ease < LEAST && counts.words >= 10) else {
         return Vec::new();
     };
-    let message =
-        format!("the texts are hard to read: Flesch Reading Ease {ease:.0}, of at least {LEAST:.0}");
+    let message = format!("the texts are hard to read: Flesch Reading Ease {ease:.0}, under {LEAST:.0}");
     vec![writing.advice(CODE, "/title", message).help("use shorter words, and shorter sentences")]
 }

@@ -8,16 +8,17 @@ use document::model::Equipment;
 pub(crate) const CODE: &str = "W14";
 
 pub(crate) fn finding(text: &Text<'_>, _: &Equipment) -> Option<Said> {
-    let passive = |pair: &&[crate::writing::text::Word<'_>]| {
-        let done = pair[1].is(PARTICIPLE) || pair[1].lower.len() > 4 && pair[1].lower.ends_with("ed");
-        pair[0].is(BE) && done
+    let passive = |words: &[crate::writing::text::Word<'_>]| {
+        let at = (1..words.len()).find(|&at| {
+            let word = &words[at];
+            let done = word.is(PARTICIPLE) || word.lower.len() > 4 && word.lower.ends_with("ed");
+            // "Tell the trainer what was found" asks nobody to find it.
+            let about = at > 1 && matches!(&*words[at - 2].lower, "what" | "which" | "who");
+            words[at - 1].is(BE) && done && !about
+        })?;
+        Some(format!("{} {}", words[at - 1].raw, words[at].raw))
     };
     let mut sentences = text.sentences.iter().filter(|_| text.role.instructs());
-    let [be, done] = sentences.find_map(|sentence| sentence.words.windows(2).find(passive))? else {
-        return None;
-    };
-    said(
-        format!("says `{} {}`: nobody does it", be.raw, done.raw),
-        "command it, with `by` where not everyone may do it",
-    )
+    let found = sentences.find_map(|sentence| passive(&sentence.words))?;
+    said(format!("says `{found}`: nobody does it"), "command it, with `by` where not everyone may do it")
 }
