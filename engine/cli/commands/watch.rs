@@ -5,7 +5,7 @@ use crate::exit::Exit;
 use crate::{files, jobs, output};
 use anyhow::{Context, Result};
 use document::model::{Kind, Name, Step};
-use document::{InputFile, Reading, Severity};
+use document::{InputFile, Severity};
 use notify::{RecursiveMode, Watcher};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};

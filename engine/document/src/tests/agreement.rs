@@ -9,12 +9,18 @@ use serde::de::DeserializeOwned;
 
 /// The sample with the keys that would be faults of meaning in it.
 fn every_key(sample: &str) -> String {
-    let more = "  - id: more\n    perform: other\n  - id: least\n    measure: { what: w, instrument: i, at_least: 1 m }\n";
+    let more = "  - id: more\n    perform: other\n  - id: least\n    measure: { what: w, instrument: i, at_least: 1 m }\n    \
+                accept: { W16: It is known here. }\n";
     match sample == PROCEDURE {
         true => format!("{sample}{more}"),
-        false => sample.to_owned(),
+        false => format!("{sample}{OF_EQUIPMENT}"),
     }
 }
+
+/// Keys that the other tests of equipment have no use for.
+const OF_EQUIPMENT: &str = "writing: doe\nterms: { tank: [vat] }\naccept: { W16: It is known here. }\nenergy:\n  \
+    mains: { source: \"Mains, 400 V\", isolated: { supply: isolated }, locked: { supply: isolated }, \
+    stored: { hv: dissipated } }\n";
 
 /// Everything that can stand in place of a value.
 fn others() -> Vec<Value> {
