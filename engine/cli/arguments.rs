@@ -163,11 +163,11 @@ pub(crate) enum CardForm {
     Text,
     /// CommonMark with tables
     Markdown,
-    /// The steps as bare challenges and responses by pause points, in HTML and plain text
+    /// The steps as bare challenges and responses by pause points, in HTML, plain text and PDF
     Checklist,
     /// The map of the steps alone, as SVG
     Map,
-    /// The hazards and controls, in HTML, plain text and CSV
+    /// The hazards and controls, in HTML, plain text, CSV and PDF
     Matrix,
     /// For paper, tagged, with embedded fonts
     #[cfg(feature = "pdf")]
@@ -217,12 +217,16 @@ pub(crate) struct Matrix {
     /// Form of the output
     #[arg(long, value_enum, default_value_t = MatrixForm::Text)]
     pub(crate) form: MatrixForm,
+    /// Paper of a PDF, which lies on its long side
+    #[cfg(feature = "pdf")]
+    #[arg(long, value_enum, default_value_t = SheetSize::A4)]
+    pub(crate) paper: SheetSize,
     /// Files and folders to read
     #[arg(long = "from", default_value = crate::files::DEFAULT_FOLDER)]
     pub(crate) from: Vec<PathBuf>,
 }
 
-#[derive(Clone, Copy, ValueEnum)]
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum MatrixForm {
     /// For people
     Text,
@@ -230,6 +234,9 @@ pub(crate) enum MatrixForm {
     Html,
     /// One line a control (RFC 4180)
     Csv,
+    /// For paper, tagged, with embedded fonts
+    #[cfg(feature = "pdf")]
+    Pdf,
 }
 
 #[derive(Args)]

@@ -17,8 +17,13 @@ impl std::error::Error for Closed {}
 
 /// Writes to standard output and flushes, so that a prompt is seen before its answer is read.
 pub(crate) fn say(text: &str) -> anyhow::Result<()> {
+    give(text.as_bytes())
+}
+
+/// Writes what is not text, for a file or another program.
+pub(crate) fn give(bytes: &[u8]) -> anyhow::Result<()> {
     let mut out = io::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+    match out.write_all(bytes).and_then(|()| out.flush()) {
         Ok(()) => Ok(()),
         Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Err(Closed.into()),
         Err(error) => Err(error.into()),

@@ -13,8 +13,12 @@ mod text;
 pub use html::html;
 pub use text::text;
 
-use crate::page::{Identity, Page, StepBox};
+use crate::page::{Identity, Page, SignalWord, StepBox};
 use serde::Serialize;
+
+/// What every checklist says of itself.
+pub const FULL: &str = "The card has every step in full, with its readings, figures and warnings. A warning here holds for all \
+    lines below it, to the end of its pause point.";
 
 /// A checklist as plain data.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -44,10 +48,21 @@ pub struct Item {
     pub challenge: String,
     /// What is wanted: a state, a value, or a way on.
     pub response: String,
-    /// The signal word of the gravest warning before the step, with the hazard.
-    pub warning: Option<String>,
+    /// The gravest warning before the step, if it does not stand before an earlier line of the pause point.
+    pub warning: Option<Warned>,
     /// Whether the work pauses here of itself.
     pub pauses: bool,
+}
+
+/// A warning in one short line.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Warned {
+    /// Its signal word.
+    pub word: SignalWord,
+    /// Whether the safety alert symbol stands before it.
+    pub symbol: bool,
+    /// What the danger is.
+    pub hazard: String,
 }
 
 impl Checklist {
@@ -67,11 +82,23 @@ impl Checklist {
             defer: page.defer.clone(),
             hazards: warned.collect(),
             before,
-            groups: group::groups(items),
+            groups: group::groups(items).into_iter().map(once).collect(),
             after,
             complete: page.complete.clone(),
         }
     }
+}
+
+/// A warning stands once in a pause point, before the first line that has it.
+fn once(mut items: Vec<Item>) -> Vec<Item> {
+    let mut seen: Vec<Warned> = Vec::new();
+    for item in &mut items {
+        match &item.warning {
+            Some(warned) if seen.contains(warned) => item.warning = None,
+            warned => seen.extend(warned.clone()),
+        }
+    }
+    items
 }
 
 fn list(steps: &[StepBox], items: &mut Vec<Item>) {

@@ -24,7 +24,7 @@ use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Stands at the head of every matrix.
-pub(crate) const INTRODUCTION: &str = "Gaps come first. A control listed is one that was found in the documents or proved \
+pub const INTRODUCTION: &str = "Gaps come first. A control listed is one that was found in the documents or proved \
     of them; whether it is enough, and whether the machine is as the documents say, is for the person who approves.";
 
 /// What the proof says of a procedure.

@@ -1,13 +1,19 @@
 //! `matrix`: every hazard with the steps that expose to it and the controls found there.
 
+#[cfg(feature = "pdf")]
+use crate::arguments::SheetSize;
 use crate::arguments::{Matrix, MatrixForm};
 use crate::exit::Exit;
 use crate::output;
 use anyhow::Result;
+#[cfg(feature = "pdf")]
+use anyhow::bail;
 use card::matrix::{self, Verdict, Verdicts};
 use check::Report;
 use document::model::Name;
 use proof::{Obligation, Proof};
+#[cfg(feature = "pdf")]
+use std::io::IsTerminal;
 
 pub(crate) fn run(options: &Matrix) -> Result<Exit> {
     let report = super::read_and_check(&options.from)?;
@@ -24,13 +30,27 @@ pub(crate) fn run(options: &Matrix) -> Result<Exit> {
             }
         }
     }
-    output::say(&match options.form {
-        MatrixForm::Text => matrices.iter().map(matrix::text).collect::<Vec<_>>().join("\n"),
-        MatrixForm::Html => matrix::html(&matrices)?,
-        MatrixForm::Csv => matrix::csv(&matrices),
+    output::give(&match options.form {
+        MatrixForm::Text => matrices.iter().map(matrix::text).collect::<Vec<_>>().join("\n").into_bytes(),
+        MatrixForm::Html => matrix::html(&matrices)?.into_bytes(),
+        MatrixForm::Csv => matrix::csv(&matrices).into_bytes(),
+        #[cfg(feature = "pdf")]
+        MatrixForm::Pdf => on_paper(&matrices, options)?,
     })?;
     let gaps = matrices.iter().flat_map(|matrix| &matrix.hazards).any(|hazard| hazard.gaps > 0);
     Ok(if missing || gaps { Exit::Findings } else { Exit::Clean })
+}
+
+#[cfg(feature = "pdf")]
+fn on_paper(matrices: &[matrix::Matrix], options: &Matrix) -> Result<Vec<u8>> {
+    if std::io::stdout().is_terminal() {
+        bail!("a PDF is nothing for the terminal: send it to a file with `>`");
+    }
+    let paper = match options.paper {
+        SheetSize::A4 => pdf::Paper::A4,
+        SheetSize::Letter => pdf::Paper::Letter,
+    };
+    Ok(pdf::matrix(matrices, &pdf::Options { paper })?)
 }
 
 /// The matrix of one procedure; none if its documents cannot be used.

@@ -32,6 +32,8 @@ pub(crate) struct Placed {
 const PAGES_MOST: usize = 400;
 /// What must be split begins where it is only if so much of the page is left.
 const ROOM: f32 = 0.75;
+/// White before what begins a page.
+pub(crate) const NEW_PAGE: f32 = f32::MAX;
 /// Rounding must not push the last line to a new page.
 const SLACK: f32 = 0.1;
 

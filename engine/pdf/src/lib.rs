@@ -26,6 +26,7 @@ mod widgets;
 pub use error::Error;
 pub use file::render;
 pub use options::{Options, Paper, Sheet};
+pub use parts::{checklist, matrix};
 
 #[cfg(test)]
 mod tests;

@@ -90,6 +90,15 @@ impl Format {
         }
     }
 
+    /// The sheet of a paper turned by a quarter, for wide tables.
+    pub(crate) fn landscape(paper: Paper) -> Self {
+        let upright = Self::of(match paper {
+            Paper::A4 | Paper::Pocket | Paper::PocketOn(Sheet::A4) => Paper::A4,
+            Paper::Letter | Paper::PocketOn(Sheet::Letter) => Paper::Letter,
+        });
+        Self { width: upright.height, height: upright.width, ..upright }
+    }
+
     /// Width between the margins.
     pub(crate) fn measure(&self) -> f32 {
         self.width - self.left - self.right

@@ -25,44 +25,55 @@ impl Setter {
         width: f32,
         parent: NodeId,
     ) -> Result<Stack, Error> {
-        let whole = self.tree.add(parent, Role::Division);
-        let word_leaf = self.tree.add(whole, Role::Paragraph);
-        let text_leaf = self.tree.add(whole, Role::Paragraph);
-        let (fill, tone) = look(warning.word);
-        let word = self.signal(warning, tone, word_leaf)?;
         let mut pieces = vec![Piece::strong(&warning.hazard)];
         if !compact {
             pieces.push(Piece::plain(format!(" {}", warning.consequence)));
         }
         pieces.push(Piece::plain(format!(" {}", warning.avoid)));
+        self.panel(warning.word, &pieces, width, parent)
+    }
+
+    /// A text in a frame with a signal word.
+    pub(crate) fn panel(
+        &mut self,
+        word: SignalWord,
+        pieces: &[Piece],
+        width: f32,
+        parent: NodeId,
+    ) -> Result<Stack, Error> {
+        let whole = self.tree.add(parent, Role::Division);
+        let word_leaf = self.tree.add(whole, Role::Paragraph);
+        let text_leaf = self.tree.add(whole, Role::Paragraph);
+        let (fill, tone) = look(word);
+        let word = self.signal(word, tone, word_leaf)?;
         let kind = self.body();
         if self.format.narrow {
             let mut panel = word.right(6.0).framed(0.0, width, 1.5, 1.0, fill).whole();
-            let text = self.text(&pieces, kind, width - 12.0, Some(text_leaf))?.right(6.0);
+            let text = self.text(pieces, kind, width - 12.0, Some(text_leaf))?.right(6.0);
             if let Some(last) = panel.strips.last_mut() {
                 last.glued = true;
             }
             panel.push(text.framed(0.0, width, 3.0, 1.0, Fill::None));
             return Ok(panel);
         }
-        let text = self.text(&pieces, kind, width - PANEL - 16.0, Some(text_leaf))?.right(PANEL + 8.0);
+        let text = self.text(pieces, kind, width - PANEL - 16.0, Some(text_leaf))?.right(PANEL + 8.0);
         let mut panel = Stack::beside(vec![word.right(8.0), text]).framed(0.0, width, PAD, 1.0, Fill::None);
         let end = panel.strips.len();
         panel.frames.push(Frame { first: 0, end, x: 0.0, width: PANEL, line: 1.0, fill });
         Ok(panel)
     }
 
-    fn signal(&mut self, warning: &Warning, tone: Tone, leaf: NodeId) -> Result<Stack, Error> {
+    fn signal(&mut self, signal: SignalWord, tone: Tone, leaf: NodeId) -> Result<Stack, Error> {
         let kind = Type { size: WORD, face: Face::Strong, tone };
-        let (word, _) = self.short(warning.word.word(), kind)?;
+        let (word, _) = self.short(signal.word(), kind)?;
         let height = kind.leading();
         let baseline = WORD + 0.8;
         let mut marks = Vec::new();
         let mut right = 0.0;
-        if warning.symbol {
+        if signal.has_symbol() {
             right = SYMBOL_ROOM;
             let alt = Some(Rc::from("safety alert symbol"));
-            let ink = Ink::Alert { width: SYMBOL, tone, ground: look(warning.word).0 };
+            let ink = Ink::Alert { width: SYMBOL, tone, ground: look(signal).0 };
             marks.push(Mark { x: 0.0, y: baseline + 1.2, leaf: Some(leaf), alt, ink });
         }
         marks.extend(word.into_iter().map(|mark| Mark {

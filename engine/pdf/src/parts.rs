@@ -1,12 +1,17 @@
 //! The parts of a card, in the order in which they are read.
 
+mod checklist;
 mod details;
 mod end;
 mod figures;
 mod front;
 mod map;
 mod mark;
+mod matrix;
 mod steps;
+
+pub use checklist::checklist;
+pub use matrix::matrix;
 
 use crate::error::Error;
 use crate::flow::Group;
@@ -31,9 +36,7 @@ pub(crate) struct Composer {
 
 /// Composes a card: groups in reading order, and the logical structure.
 pub(crate) fn compose(page: &Page, format: Format) -> Result<(Vec<Group>, Tree), Error> {
-    let mut set = Setter::new(format);
-    let section = set.tree.root(Role::Section);
-    let mut composer = Composer { set, groups: Vec::new(), section };
+    let mut composer = Composer::new(format);
     composer.identity(page)?;
     composer.about(page)?;
     composer.needs(page)?;
@@ -47,10 +50,29 @@ pub(crate) fn compose(page: &Page, format: Format) -> Result<(Vec<Group>, Tree),
     composer.sign_off(page)?;
     composer.map(page)?;
     composer.end(page)?;
-    Ok((composer.groups, composer.set.tree))
+    Ok(composer.finish())
 }
 
 impl Composer {
+    fn new(format: Format) -> Self {
+        let mut set = Setter::new(format);
+        let section = set.tree.root(Role::Section);
+        Self { set, groups: Vec::new(), section }
+    }
+
+    fn finish(self) -> (Vec<Group>, Tree) {
+        (self.groups, self.set.tree)
+    }
+
+    /// The title of what is no card.
+    fn title(&mut self, title: &str, size: f32) -> Result<(), Error> {
+        let leaf = self.set.tree.add(self.section, Role::Heading(1, title.to_owned()));
+        let (kind, width) = (Type { size, face: Face::Strong, tone: Tone::Black }, self.width());
+        let stack = self.set.words(title, kind, width, leaf)?;
+        self.push(0.0, stack.whole());
+        Ok(())
+    }
+
     /// Width of the text.
     fn width(&self) -> f32 {
         self.set.format.measure()

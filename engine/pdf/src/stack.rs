@@ -181,6 +181,16 @@ impl Stack {
         self.push(below);
     }
 
+    /// Lines of text closer by so much.
+    pub(crate) fn tight(mut self, by: f32) -> Self {
+        for strip in self.strips.iter_mut().filter(|strip| strip.baseline.is_some()) {
+            strip.height -= by;
+            strip.baseline = strip.baseline.map(|baseline| baseline - by / 2.0);
+            strip.marks.iter_mut().for_each(|mark| mark.y -= by / 2.0);
+        }
+        self
+    }
+
     /// Moves everything to the right.
     pub(crate) fn right(mut self, by: f32) -> Self {
         for mark in self.strips.iter_mut().flat_map(|strip| &mut strip.marks) {

@@ -1,6 +1,7 @@
 //! PDF cards as others read them: poppler's tools, and a general-purpose library for the structure.
 
 mod bounds;
+mod forms;
 mod structure;
 mod words;
 

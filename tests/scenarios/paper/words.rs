@@ -6,7 +6,7 @@ use std::path::Path;
 use tempfile::TempDir;
 
 /// Letters and digits alone: how lines are broken does not count.
-fn letters(text: &str) -> String {
+pub(super) fn letters(text: &str) -> String {
     text.chars().filter(|letter| letter.is_alphanumeric()).collect()
 }
 

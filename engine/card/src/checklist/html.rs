@@ -12,6 +12,7 @@ use minijinja::value::{Serde, Value};
 pub fn html(list: &Checklist) -> Result<String, minijinja::Error> {
     environment()?.get_template("checklist.html")?.render(context! {
         list => Value::from(Serde(list)),
+        full => super::FULL,
         style => STYLE,
         running => running(&list.identity),
     })

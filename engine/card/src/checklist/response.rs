@@ -1,6 +1,6 @@
 //! What stands at the end of a line.
 
-use super::Item;
+use super::{Item, Warned};
 use crate::page::{Detail, Question, Route, StepBox, Value};
 
 pub(super) fn item(step: &StepBox) -> Item {
@@ -10,8 +10,7 @@ pub(super) fn item(step: &StepBox) -> Item {
     };
     let warning = step.warnings.first().map(|alert| {
         let warning = &alert.warning;
-        let symbol = if warning.symbol { "(!) " } else { "" };
-        format!("{symbol}{}: {} {}", warning.word.word(), warning.hazard, warning.avoid)
+        Warned { word: warning.word, symbol: warning.symbol, hazard: warning.hazard.clone() }
     });
     Item {
         number: step.number.clone(),

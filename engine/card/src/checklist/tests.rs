@@ -1,6 +1,7 @@
 //! The checklist of the demo pump, and of lists of every length.
 
 use super::{Checklist, Item, html, text};
+use crate::page::SignalWord;
 use crate::tests::{SERVICE, all_steps, page, try_page};
 
 fn items(count: usize, pauses: &[usize]) -> Vec<Item> {
@@ -49,7 +50,19 @@ fn every_step_is_a_line_with_what_is_wanted_at_its_end() {
     for item in &lines {
         assert!(!["checked", "OK", "set", ""].contains(&item.response.as_str()), "{item:?}");
     }
-    assert!(lines[2].warning.as_deref().is_some_and(|text| text.starts_with("(!) DANGER: A falling lid.")));
+    let warned = lines[2].warning.as_ref().expect("a warning");
+    assert!(warned.symbol && warned.word == SignalWord::Danger && warned.hazard == "A falling lid.");
+}
+
+#[test]
+fn a_warning_stands_before_the_first_line_that_has_it() {
+    let warned = Some(super::Warned { word: SignalWord::Danger, symbol: true, hazard: "A lid.".into() });
+    let mut lines = items(5, &[]);
+    for at in [1, 2, 4] {
+        lines[at].warning.clone_from(&warned);
+    }
+    let shown: Vec<bool> = super::once(lines).iter().map(|item| item.warning.is_some()).collect();
+    assert_eq!(shown, [false, true, false, false, false]);
 }
 
 #[test]

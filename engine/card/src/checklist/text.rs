@@ -1,6 +1,6 @@
 //! The checklist as plain text: challenge, dots, response.
 
-use super::{Checklist, Item};
+use super::{Checklist, Item, Warned};
 use crate::wrap::{hang, wrap};
 use std::fmt::Write as _;
 
@@ -27,7 +27,7 @@ pub fn text(list: &Checklist) -> String {
     );
     line(&mut out, &identity.mark);
     line(&mut out, &list.defer);
-    line(&mut out, "The card has every step in full, with its readings and figures.");
+    line(&mut out, super::FULL);
     for hazard in &list.hazards {
         line(&mut out, hazard);
     }
@@ -59,9 +59,13 @@ fn section(out: &mut String, title: &str, items: &[Item]) {
     }
 }
 
+fn warned(warning: &Warned) -> String {
+    format!("{}{}: {}", if warning.symbol { "(!) " } else { "" }, warning.word.word(), warning.hazard)
+}
+
 fn one(out: &mut String, item: &Item) {
     if let Some(warning) = &item.warning {
-        for text in hang(&" ".repeat(LEAD), warning, WIDTH) {
+        for text in hang(&" ".repeat(LEAD), &warned(warning), WIDTH) {
             line(out, &text);
         }
     }

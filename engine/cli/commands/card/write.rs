@@ -51,17 +51,28 @@ fn write(path: &Path, bytes: &[u8]) -> Result<()> {
     output::say(&format!("{}\n", path.display()))
 }
 
-type File = (&'static str, &'static str, Vec<u8>);
+/// A file's name, its ending, its content.
+type File = (String, &'static str, Vec<u8>);
 
-fn matrix(report: &Report, name: &Name) -> Result<Vec<File>> {
+fn file(name: &str, extension: &'static str, bytes: impl Into<Vec<u8>>) -> File {
+    (name.to_owned(), extension, bytes.into())
+}
+
+#[cfg_attr(not(feature = "pdf"), allow(unused_variables))]
+fn matrix(report: &Report, name: &Name, options: &Card) -> Result<Vec<File>> {
     let matrix = crate::commands::matrix::of(report, name);
     // A procedure without errors has one.
     let matrices: Vec<card::matrix::Matrix> = matrix.into_iter().collect();
     let text: String = matrices.iter().map(card::matrix::text).collect();
     Ok(vec![
-        ("matrix", "html", card::matrix::html(&matrices)?.into_bytes()),
-        ("matrix", "txt", text.into_bytes()),
-        ("matrix", "csv", card::matrix::csv(&matrices).into_bytes()),
+        file("matrix", "html", card::matrix::html(&matrices)?),
+        file("matrix", "txt", text),
+        file("matrix", "csv", card::matrix::csv(&matrices)),
+        #[cfg(feature = "pdf")]
+        {
+            let (paper, ending) = super::paper::paper(&options.paper)?;
+            file(&format!("matrix{ending}"), "pdf", pdf::matrix(&matrices, &pdf::Options { paper })?)
+        },
     ])
 }
 
@@ -80,29 +91,38 @@ fn page(report: &Report, name: &Name, on: &Date, chosen: &Chosen) -> Result<Page
     Ok(build_for(&report.library, name, &standing, proof.as_ref(), chosen)?)
 }
 
-/// One form as files: name, extension, content.
+/// One form as files.
 fn laid_out(report: &Report, page: &Page, form: CardForm, options: &Card) -> Result<Vec<File>> {
     Ok(match form {
-        CardForm::Html => vec![("card", "html", card::html::html(page)?.into_bytes())],
-        CardForm::Text => vec![("card", "txt", card::text::text(page).into_bytes())],
-        CardForm::Markdown => vec![("card", "md", card::markdown::markdown(page).into_bytes())],
+        CardForm::Html => vec![file("card", "html", card::html::html(page)?)],
+        CardForm::Text => vec![file("card", "txt", card::text::text(page))],
+        CardForm::Markdown => vec![file("card", "md", card::markdown::markdown(page))],
         CardForm::Checklist => {
             let list = card::checklist::Checklist::of(page);
             vec![
-                ("checklist", "html", card::checklist::html(&list)?.into_bytes()),
-                ("checklist", "txt", card::checklist::text(&list).into_bytes()),
+                file("checklist", "html", card::checklist::html(&list)?),
+                file("checklist", "txt", card::checklist::text(&list)),
+                #[cfg(feature = "pdf")]
+                {
+                    let (paper, ending) = super::paper::paper(&options.paper)?;
+                    file(
+                        &format!("checklist{ending}"),
+                        "pdf",
+                        pdf::checklist(&list, &pdf::Options { paper })?,
+                    )
+                },
             ]
         }
-        CardForm::Matrix => matrix(report, &Name::from(page.identity.id.as_str()))?,
+        CardForm::Matrix => matrix(report, &Name::from(page.identity.id.as_str()), options)?,
         CardForm::Map => {
             let identity = &page.identity;
             let title = format!("{} ({}, revision {})", identity.title, identity.id, identity.revision);
-            vec![("map", "svg", card::map::svg(&page.map, &title).into_bytes())]
+            vec![file("map", "svg", card::map::svg(&page.map, &title))]
         }
         #[cfg(feature = "pdf")]
         CardForm::Pdf => {
-            let (paper, file) = super::paper::paper(&options.paper)?;
-            vec![(file, "pdf", pdf::render(page, &pdf::Options { paper })?)]
+            let (paper, ending) = super::paper::paper(&options.paper)?;
+            vec![file(&format!("card{ending}"), "pdf", pdf::render(page, &pdf::Options { paper })?)]
         }
     })
 }
