@@ -1,6 +1,7 @@
 //! The page as one self-contained HTML file, for a screen and for paper: no scripts, nothing fetched from elsewhere.
 
-use crate::page::{Identity, Page};
+use crate::diagram::svg_inline;
+use crate::page::{Diagram, Identity, Page};
 use minijinja::value::{Serde, Value};
 use minijinja::{AutoEscape, Environment, context};
 use std::fmt::Write;
@@ -35,6 +36,7 @@ pub fn html(page: &Page) -> Result<String, minijinja::Error> {
 pub(crate) fn environment() -> Result<Environment<'static>, minijinja::Error> {
     let mut environment = Environment::new();
     environment.set_auto_escape_callback(|_| AutoEscape::Html);
+    environment.add_function("drawing", |drawing: Serde<Diagram>, key: &str| svg_inline(&drawing, key));
     for (name, source) in TEMPLATES {
         environment.add_template(name, source)?;
     }

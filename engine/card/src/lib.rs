@@ -9,6 +9,7 @@
 //! - [`checklist`]: the same as bare challenges and responses, by pause points.
 //! - [`matrix`]: every hazard with the steps that expose to it and the controls found there.
 //! - [`map`]: the steps with every way from one to another, as positions, SVG and text.
+//! - [`svg`]: a drawing of fasteners, for a page or a file of its own.
 //! - [`mark`]: the text and the square code by which a card in hand is known.
 //!
 //! Everything returns text; the caller writes files. The same input gives the same bytes.
@@ -16,6 +17,7 @@
 pub mod checklist;
 mod clean;
 mod count;
+mod diagram;
 pub mod html;
 pub mod index;
 pub mod map;
@@ -29,6 +31,7 @@ pub mod text;
 mod wrap;
 
 pub use count::{capital, count};
+pub use diagram::{svg, svg_inline};
 pub use prose::Prose;
 pub use wrap::hang;
 

@@ -27,4 +27,4 @@ pub use model::{
 };
 pub use signal::SignalWord;
 pub use standing::{Approval, ProofNote, Standing};
-pub use step::{Alert, Detail, Diagram, Dot, Route, StepBox};
+pub use step::{Alert, Detail, Diagram, Dot, PassRow, Route, StepBox};

@@ -1,6 +1,7 @@
 //! The page and its forms, on an invented pump.
 
 mod amounts;
+mod diagram;
 mod forms;
 mod markdown;
 mod order;

@@ -8,7 +8,7 @@ use calc::quantity::Duration as Time;
 use std::io::{BufRead, IsTerminal, stdin};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
-use walk::{Error, Input, LiveWalk, Prompt, Standing, Timer, Walk};
+use walk::{Error, Input, LiveWalk, Prompt, Standing, Tick, Timer, Walk};
 
 /// A line longer than this is cut: no answer is.
 const LINE_LIMIT: usize = 10_000;
@@ -129,15 +129,19 @@ impl<'j> Interview<'j> {
     }
 
     fn take(&mut self, line: &str, prompt: &Prompt) -> Result<()> {
-        let input = match input(line, prompt) {
-            Ok(input) => input,
+        let inputs = match inputs(line, prompt) {
+            Ok(inputs) => inputs,
             Err(said) => return output::say(&said),
         };
-        match self.live.answer(&input, self.clock.millis()) {
-            Ok(_) => Ok(()),
-            Err(Error::Refused(refusal)) => output::say(&format!("  NOT TAKEN  {refusal}\n")),
-            Err(error) => Err(error.into()),
+        // Of several, those before the first that is refused count: each is a record of its own.
+        for input in inputs {
+            match self.live.answer(&input, self.clock.millis()) {
+                Ok(_) => {}
+                Err(Error::Refused(refusal)) => return output::say(&format!("  NOT TAKEN  {refusal}\n")),
+                Err(error) => return Err(error.into()),
+            }
         }
+        Ok(())
     }
 
     /// Waits in real time and counts down where someone sees it. In a script the clock alone ends a wait: no line of the
@@ -203,6 +207,28 @@ enum Waited {
     Line(String),
 }
 
+/// What a line means where it is said: one input, or at a group of fasteners one for each that it names.
+fn inputs(line: &str, prompt: &Prompt) -> Result<Vec<Input>, String> {
+    match (prompt, input(line, prompt)) {
+        (Prompt::Fasten(tick), Ok(Input::Done)) => fasteners(line, tick),
+        (_, input) => input.map(|input| vec![input]),
+    }
+}
+
+/// An empty line is the next fastener; otherwise their numbers in the order in which they were done.
+fn fasteners(line: &str, tick: &Tick) -> Result<Vec<Input>, String> {
+    let words: Vec<&str> = line
+        .split(|letter: char| letter == ',' || letter.is_whitespace())
+        .filter(|word| !word.is_empty())
+        .collect();
+    if words.is_empty() {
+        return Ok(tick.next().map(Input::Fastener).into_iter().collect());
+    }
+    words.into_iter().map(|word| word.parse().map(Input::Fastener)).collect::<Result<_, _>>().map_err(|_| {
+        "  Press Enter for the next fastener, or give numbers in order, such as `4 3 5`.\n".to_owned()
+    })
+}
+
 /// What a line means where it is said; or what to say to it.
 fn input(line: &str, prompt: &Prompt) -> Result<Input, String> {
     let (word, rest) =
@@ -225,7 +251,9 @@ fn input(line: &str, prompt: &Prompt) -> Result<Input, String> {
         Prompt::Wait(timer) if timer.until.is_some() && matches!(line, "yes" | "no") => look(line)?,
         Prompt::Act if matches!(line, "done" | "d") => Input::Done,
         Prompt::Act => return Err("  Say `done` when it is done.\n".to_owned()),
-        Prompt::Settle { .. } | Prompt::Wait(_) | Prompt::Paused | Prompt::Ended(_) => Input::Done,
+        Prompt::Settle { .. } | Prompt::Wait(_) | Prompt::Fasten(_) | Prompt::Paused | Prompt::Ended(_) => {
+            Input::Done
+        }
     })
 }
 

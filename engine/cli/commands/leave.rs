@@ -14,7 +14,7 @@ pub(super) fn before_leaving(walk: &Walk) -> String {
     let Some(mut planner) = Planner::new(walk.machine()) else { return String::new() };
     // Boxes that lead to the same way are told once.
     let mut ways: Vec<Leaving> = Vec::new();
-    for state in walk.states() {
+    for state in &walk.possible() {
         let way = planner.leave(state);
         if !ways.contains(&way) {
             ways.push(way);

@@ -100,9 +100,12 @@ fn step_text(page: &Page, step: &StepBox, mark: &str, rounds: &[u32]) -> String 
         push(&mut text, "Note: ", &note.plain);
     }
     push(&mut text, "  ", &step.text.plain);
-    if let card::page::Detail::Fasten { order, numbering, .. } = &step.detail {
-        let order: Vec<String> = order.iter().map(usize::to_string).collect();
-        push(&mut text, "  In this order: ", &format!("{} ({numbering})", order.join(", ")));
+    if let card::page::Detail::Fasten { passes, numbering, .. } = &step.detail {
+        for pass in passes {
+            let order: Vec<String> = pass.order.iter().map(usize::to_string).collect();
+            let label = if pass.label.is_empty() { "In this order" } else { &pass.label };
+            push(&mut text, &format!("  {label}: "), &format!("{} ({numbering})", order.join(", ")));
+        }
     }
     if let Some(expect) = &step.expect {
         push(&mut text, "  You see: ", &expect.plain);
@@ -132,6 +135,17 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
             text + "Is all of this so? (yes / no) > "
         }
         Prompt::Act => "(done) > ".to_owned(),
+        Prompt::Fasten(tick) => {
+            let pass = if tick.passes > 1 {
+                format!("Pass {} of {}, {}: ", tick.pass, tick.passes, tick.words)
+            } else {
+                String::new()
+            };
+            let (turn, count) = (tick.done + 1, tick.order.len());
+            let next = tick.next().unwrap_or_default();
+            let how = if turn == 1 { " (Enter when done; several in order: `4 3 5`)" } else { "" };
+            format!("{pass}fastener {next}, turn {turn} of {count}{how} > ")
+        }
         Prompt::Sign { role, check: Some(check) } => {
             format!("HOLD POINT. The {role} makes sure: {check}\nReleased by (name of the {role}) > ")
         }

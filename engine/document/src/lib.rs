@@ -28,4 +28,4 @@ pub use places::{Places, pointer};
 pub use read::{InputFile, Jobs, Reading, read, read_by};
 pub use schema::{EQUIPMENT_SCHEMA, PROCEDURE_SCHEMA};
 pub use source::{Position, Source, SourceId, Span};
-pub use tightening::{Tightening, TighteningError, tightening};
+pub use tightening::{FastenPass, Tightening, TighteningError, passes, tightening};

@@ -1,36 +1,48 @@
-//! A group of fasteners as a layout with its order.
+//! A group of fasteners as a layout with its order and its passes.
 
-use crate::model::{Fasteners, LayoutKind, TighteningOrder};
-use calc::pattern::{Layout, Micrometres, PatternError, Rule, order};
-use calc::quantity::{Quantity, QuantityError};
+use crate::model::{FastenerPlace, Fasteners, LayoutKind, Pass, TighteningOrder};
+use calc::pattern::{Layout, Micrometres, PatternError, Rule, order, removal, verify};
+use calc::quantity::{Quantity, QuantityError, Rounding, Unit};
 use std::fmt;
 
 /// Where the fasteners of a group sit and the order in which they are tightened.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Tightening {
-    /// Where they sit. Without a `pitch` in the document, at an arbitrary distance: the order does not depend on it.
+    /// Where they sit. Without a `pitch` or `diameter` in the document at an arbitrary distance: the order does not
+    /// depend on it.
     pub layout: Layout,
-    /// The numbers of the fasteners in the order of tightening, from 1.
+    /// The numbers of the fasteners in the order of tightening, from 1: the written one, or the one worked out.
+    pub order: Vec<usize>,
+}
+
+/// One time through a group, fastener by fastener.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FastenPass {
+    /// What is done to each, such as `to 30 % (0.9 N·m)`.
+    pub words: String,
+    /// The numbers of the fasteners in the order of this pass, from 1.
     pub order: Vec<usize>,
 }
 
 /// Why a group has no order.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum TighteningError {
-    /// A key that the layout needs is not there.
+    /// A key that the layout or the order needs is not there.
     Missing(&'static str),
-    /// The pitch is no figure.
-    Pitch(QuantityError),
+    /// A distance, a stage or the torque is no figure.
+    Figure(QuantityError),
     /// The layout and the order do not go together.
     Pattern(PatternError),
+    /// The written order is none, or breaks its rule.
+    Sequence(PatternError),
 }
 
 impl fmt::Display for TighteningError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Missing(key) => write!(f, "the group has no `{key}`"),
-            Self::Pitch(error) => error.fmt(f),
-            Self::Pattern(error) => error.fmt(f),
+            Self::Figure(error) => error.fmt(f),
+            Self::Pattern(error) | Self::Sequence(error) => error.fmt(f),
         }
     }
 }
@@ -42,28 +54,123 @@ impl std::error::Error for TighteningError {}
 /// # Errors
 /// [`TighteningError`]; for a document without findings never.
 pub fn tightening(group: &Fasteners) -> Result<Tightening, TighteningError> {
-    let number = |number: Option<u32>, key| {
-        number.and_then(|number| usize::try_from(number).ok()).ok_or(TighteningError::Missing(key))
-    };
-    let pitch = || {
-        let pitch =
-            Quantity::parse(group.pitch.as_deref().unwrap_or("10 mm")).map_err(TighteningError::Pitch)?;
-        Micrometres::from_quantity(&pitch).map_err(TighteningError::Pattern)
-    };
-    let layout = match group.layout {
-        LayoutKind::Line => Layout::Line { count: number(group.count, "count")?, pitch: pitch()? },
-        LayoutKind::Circle => Layout::Circle { count: number(group.count, "count")? },
-        LayoutKind::Grid => Layout::Grid {
-            rows: number(group.rows, "rows")?,
-            columns: number(group.columns, "columns")?,
-            pitch: pitch()?,
-        },
-    };
+    let layout = layout(group)?;
+    let written: Option<Vec<usize>> = group
+        .sequence
+        .as_ref()
+        .map(|numbers| numbers.iter().map(|&number| usize::try_from(number).unwrap_or(usize::MAX)).collect());
     let rule = match group.order {
         TighteningOrder::CentreOut => Rule::CentreOut,
         TighteningOrder::Crosswise => Rule::Crosswise,
         TighteningOrder::Circular => Rule::Circular,
+        TighteningOrder::Authored => {
+            Rule::Authored(written.clone().ok_or(TighteningError::Missing("sequence"))?)
+        }
     };
-    let order = order(&layout, &rule).map_err(TighteningError::Pattern)?;
+    let fault = |error: PatternError| match (&group.order, error) {
+        (
+            TighteningOrder::Authored,
+            error @ (PatternError::NoSuchFastener { .. }
+            | PatternError::Twice { .. }
+            | PatternError::LeftOut { .. }),
+        ) => TighteningError::Sequence(error),
+        (_, error) => TighteningError::Pattern(error),
+    };
+    let found = order(&layout, &rule).map_err(fault)?;
+    let order = match written {
+        Some(written) => {
+            verify(&layout, &rule, &written).map_err(TighteningError::Sequence)?;
+            written
+        }
+        None => found,
+    };
     Ok(Tightening { layout, order })
+}
+
+/// Works out where the fasteners of a group sit, whatever their order.
+///
+/// # Errors
+/// [`TighteningError`]; for a document without findings never.
+pub(crate) fn layout(group: &Fasteners) -> Result<Layout, TighteningError> {
+    let number = |number: Option<u32>, key| {
+        number.and_then(|number| usize::try_from(number).ok()).ok_or(TighteningError::Missing(key))
+    };
+    let pitch = || length(group.pitch.as_deref().unwrap_or("40 mm"));
+    let row_pitch = || group.row_pitch.as_deref().map_or_else(pitch, length);
+    let rows = || number(group.rows, "rows");
+    let columns = || number(group.columns, "columns");
+    Ok(match group.layout {
+        LayoutKind::Line => Layout::Line { count: number(group.count, "count")?, pitch: pitch()? },
+        LayoutKind::Circle => Layout::Circle {
+            count: number(group.count, "count")?,
+            diameter: length(group.diameter.as_deref().unwrap_or("100 mm"))?,
+        },
+        LayoutKind::Grid => {
+            Layout::Grid { rows: rows()?, columns: columns()?, pitch: pitch()?, row_pitch: row_pitch()? }
+        }
+        LayoutKind::Edge => {
+            Layout::Edge { rows: rows()?, columns: columns()?, pitch: pitch()?, row_pitch: row_pitch()? }
+        }
+        LayoutKind::Free => {
+            let places = group.positions.as_ref().ok_or(TighteningError::Missing("positions"))?;
+            Layout::Free(places.iter().map(position).collect::<Result<_, _>>()?)
+        }
+    })
+}
+
+fn position(place: &FastenerPlace) -> Result<calc::pattern::Position, TighteningError> {
+    Ok(calc::pattern::Position { x: length(&place.x)?, y: length(&place.y)? })
+}
+
+fn length(text: &str) -> Result<Micrometres, TighteningError> {
+    let quantity = Quantity::parse(text).map_err(TighteningError::Figure)?;
+    Micrometres::from_quantity(&quantity).map_err(TighteningError::Pattern)
+}
+
+/// How often a step goes through a group, and in which order each time: seating once; tightening once a stage, and
+/// once more if the group asks for a final pass; loosening once, in the reverse order of tightening.
+///
+/// # Errors
+/// [`TighteningError`]; for a document without findings never.
+pub fn passes(group: &Fasteners, pass: Pass) -> Result<Vec<FastenPass>, TighteningError> {
+    let Tightening { layout, order } = tightening(group)?;
+    Ok(match pass {
+        Pass::Seat => {
+            let seat = group.seat.as_deref().unwrap_or("seated");
+            vec![FastenPass { words: format!("until it is {seat}"), order }]
+        }
+        Pass::Loosen => vec![FastenPass { words: "loosen".to_owned(), order: removal(&order) }],
+        Pass::Tighten => {
+            let torque = group.torque.as_deref().ok_or(TighteningError::Missing("torque"))?;
+            let mut passes = match &group.stages {
+                None => vec![FastenPass { words: format!("to {torque}"), order: order.clone() }],
+                Some(stages) => stages
+                    .iter()
+                    .map(|stage| Ok(FastenPass { words: stage_words(stage, torque)?, order: order.clone() }))
+                    .collect::<Result<_, TighteningError>>()?,
+            };
+            if group.final_pass == Some(true) {
+                // A grid with an inside is no ring: it is gone over in the order of tightening.
+                let round = calc::pattern::order(&layout, &Rule::Circular).unwrap_or(order);
+                passes.push(FastenPass {
+                    words: format!("check: at {torque} it turns no further"),
+                    order: round,
+                });
+            }
+            passes
+        }
+    })
+}
+
+/// A stage with its torque, which is rounded to the nearest with one digit more than the full torque has: it never
+/// passes the full torque.
+fn stage_words(stage: &str, torque: &str) -> Result<String, TighteningError> {
+    let share = Quantity::parse(stage)
+        .and_then(|stage| stage.value_in(Unit::parse("%")?))
+        .map_err(TighteningError::Figure)?;
+    let full = Quantity::parse(torque).map_err(TighteningError::Figure)?;
+    let decimals = full.decimals().saturating_add(1);
+    let part = Quantity::worked(full.value() * share / 100.0, full.unit(), decimals, Rounding::Nearest)
+        .map_err(TighteningError::Figure)?;
+    Ok(format!("to {stage} ({})", part.trimmed()))
 }

@@ -1,4 +1,4 @@
-//! Where the fasteners are, drawn: in each circle the turn at which it is done.
+//! Where the fasteners are, drawn: in each circle the turn at which it is done, under it its number.
 
 use crate::error::Error;
 use crate::set::{Face, Setter, Type};
@@ -26,12 +26,14 @@ impl Setter {
         if scale < SCALE_LEAST {
             return Ok(None);
         }
-        let figure = Some(self.tree.add(parent, Role::Figure(drawing.label.clone())));
+        let figure =
+            Some(self.tree.add(parent, Role::Figure(format!("{}. {}", drawing.label, drawing.words))));
         let (width, height) = (size.0 * scale, size.1 * scale);
         let area =
             Ink::Area { width: width - 1.0, height: height - 1.0, line: 1.0, fill: Fill::None, radius: 7.0 };
         let mut marks = vec![Mark { x: 0.5, y: 0.5, leaf: figure, alt: None, ink: area }];
         let kind = Type { size: 10.0, face: Face::Strong, tone: Tone::Black };
+        let plain = Type { size: 10.0, face: Face::Plain, tone: Tone::Black };
         for dot in &drawing.dots {
             let (x, y) = (dot.x as f32 * scale, dot.y as f32 * scale);
             marks.push(Mark { x, y, leaf: figure, alt: None, ink: Ink::Circle(RADIUS * scale) });
@@ -39,6 +41,16 @@ impl Setter {
             marks.extend(number.into_iter().map(|mark| Mark {
                 x: mark.x + x - wide / 2.0,
                 y: y + 3.5,
+                leaf: figure,
+                ..mark
+            }));
+            if dot.turn == 1 {
+                marks.push(Mark { x, y, leaf: figure, alt: None, ink: Ink::Circle((RADIUS - 4.0) * scale) });
+            }
+            let (number, wide) = self.short(&dot.number.to_string(), plain)?;
+            marks.extend(number.into_iter().map(|mark| Mark {
+                x: mark.x + x - wide / 2.0,
+                y: y + RADIUS * scale + 9.0,
                 leaf: figure,
                 ..mark
             }));

@@ -10,6 +10,8 @@ pub(crate) fn choose(walk: &mut Walk, choice: Choice) {
         walk.states = next;
         walk.looked.clear();
         walk.timer = None;
+        walk.ticks = 0;
+        walk.ticks_doubted = false;
     }
 }
 

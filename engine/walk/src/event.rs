@@ -118,6 +118,22 @@ pub enum Event {
         /// The step.
         step: String,
     },
+    /// One fastener of a group was done.
+    Fastened {
+        /// The step.
+        step: String,
+        /// Which pass over the group, from 1.
+        pass: u32,
+        /// The fastener's number, from 1.
+        fastener: u32,
+    },
+    /// After an interruption in the middle of a group, the fasteners ticked were looked at.
+    TicksLooked {
+        /// The step.
+        step: String,
+        /// Whether they are as they were left. If not, their ticks no longer count and the group is begun anew.
+        yes: bool,
+    },
     /// A second person verified a step.
     Verified {
         /// The step.

@@ -22,6 +22,8 @@ pub enum Input {
     Look(bool),
     /// The act is done.
     Done,
+    /// This fastener is done.
+    Fastener(u32),
     /// A second person signs: a hold point or a verification.
     Sign(String),
     /// A reading with its unit.
@@ -151,8 +153,12 @@ impl Walk {
             _ if self.gate().is_some() || self.is_starting() => {
                 refuse("A condition is to be confirmed first", "Look at it and answer yes or no")
             }
+            _ if self.ticks_doubted => {
+                refuse("The ticked fasteners are to be looked at first", "Look at them and answer yes or no")
+            }
             Input::Done => self.done(),
             Input::Deviate { reason, person, role } => self.deviate(reason, person, role),
+            Input::Fastener(fastener) => self.fastener(*fastener),
             Input::Reading(text) => self.reading(text),
             Input::Answer(answer) => self.answer(answer),
             Input::Item(item) => self.item(item),
@@ -218,6 +224,9 @@ impl Walk {
                 .collect();
             return Ok(Event::NormalConfirmed { conditions });
         }
+        if self.ticks_doubted {
+            return Ok(Event::TicksLooked { step: self.here(), yes });
+        }
         let Some(conjunct) = advance::next_question(self) else {
             return refuse("Nothing is asked that yes or no would answer", "Do what the step says");
         };
@@ -244,6 +253,12 @@ impl Walk {
     }
 
     fn done(&self) -> Result<Event, Refusal> {
+        if let Some(tick) = self.tick() {
+            return refuse(
+                format!("Fasteners of pass {} of {} are still open", tick.pass, tick.passes),
+                format!("Fastener {} is next", tick.next().unwrap_or_default()),
+            );
+        }
         match &self.node().kind {
             NodeKind::Act => Ok(Event::Done { step: self.here() }),
             NodeKind::Hold => refuse("This is a hold point", "The named role releases it by name"),

@@ -1,5 +1,6 @@
 //! What no longer counts after a pause, a handover or a restart.
 
+use crate::fasten;
 use crate::state::Walk;
 use machine::{Conjunct, NodeKind, State, VarId};
 
@@ -12,7 +13,7 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str, unannounced: bool, at_ms: i
     let unknown = unannounced || away < 0;
     person.clone_into(&mut walk.person);
     walk.paused = false;
-    let lapsing: Vec<VarId> = walk
+    let mut lapsing: Vec<VarId> = walk
         .machine
         .lapses
         .iter()
@@ -23,6 +24,12 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str, unannounced: bool, at_ms: i
         })
         .map(|(var, _)| *var)
         .collect();
+    if walk.ticks > 0 && walk.unverified.is_none() && (handover || unknown || !lapsing.is_empty()) {
+        // Half loosened is neither tight nor loose: the ticks are looked at instead.
+        walk.ticks_doubted = true;
+        let under_way = fasten::under_way(walk);
+        lapsing.retain(|var| !under_way.contains(var));
+    }
     if lapsing.is_empty() {
         return;
     }

@@ -7,6 +7,7 @@
 mod advance;
 mod deviation;
 mod event;
+mod fasten;
 mod inputs;
 mod labels;
 mod lapses;
@@ -18,6 +19,7 @@ mod waits;
 mod words;
 
 pub use event::{Begin, DocumentText, Event, FORMAT};
+pub use fasten::Tick;
 pub use inputs::{Input, Refusal};
 pub use leaving::Leaving;
 pub use live::{Error, Kept, LiveWalk, Taken, begin, events, fold, free_name, resume};

@@ -1,6 +1,7 @@
 //! What is asked now, as data: a terminal or a page lays it out.
 
 use crate::advance;
+use crate::fasten::Tick;
 use crate::state::{Standing, Walk};
 use crate::waits;
 use calc::quantity::Range;
@@ -82,6 +83,8 @@ pub enum Prompt {
     },
     /// An act.
     Act,
+    /// The next fastener of a group.
+    Fasten(Tick),
     /// A second person's signature: to release a hold point, or to verify what was done.
     Sign {
         /// The role.
@@ -135,6 +138,12 @@ impl Walk {
         }
         if !self.normals_due.is_empty() {
             return Prompt::Normals(self.normals_due.iter().map(|&due| self.fact(due)).collect());
+        }
+        if self.ticks_doubted {
+            return Prompt::Look(Question { text: self.ticks_question(), because: Because::Lapsed });
+        }
+        if let Some(tick) = self.tick() {
+            return Prompt::Fasten(tick);
         }
         self.step_prompt()
     }

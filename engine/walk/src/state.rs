@@ -3,6 +3,7 @@
 use crate::advance;
 use crate::deviation;
 use crate::event::{Begin, Event};
+use crate::fasten;
 use crate::lapses;
 use document::model::{Equipment, Name, Procedure, Step};
 use document::{Document, LabelFigure, Library};
@@ -86,6 +87,10 @@ pub struct Walk {
     /// Conditions of the present confirming step that were answered yes.
     pub(crate) looked: BTreeSet<VarId>,
     pub(crate) timer: Option<Running>,
+    /// How many fasteners of the present step are done, over all its passes.
+    pub(crate) ticks: usize,
+    /// Whether these are to be looked at, because the walk was interrupted among them.
+    pub(crate) ticks_doubted: bool,
     /// What was done or found and waits for a second person before it counts.
     pub(crate) unverified: Option<Choice>,
     pub(crate) paused: bool,
@@ -130,6 +135,8 @@ impl Walk {
             lapsed: Vec::new(),
             looked: BTreeSet::new(),
             timer: None,
+            ticks: 0,
+            ticks_doubted: false,
             unverified: None,
             paused: false,
             stopped: None,
@@ -238,6 +245,8 @@ impl Walk {
             Event::NormalConfirmed { .. } => self.normals_due.clear(),
             Event::Looked { condition, yes, .. } => advance::looked(self, condition, *yes),
             Event::Done { .. } => advance::verified(self, Choice::Done),
+            Event::Fastened { .. } => self.ticks += 1,
+            Event::TicksLooked { yes, .. } => fasten::looked(self, *yes),
             Event::Verified { .. } => {
                 if let Some(choice) = self.unverified.take() {
                     advance::choose(self, choice);

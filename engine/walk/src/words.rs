@@ -18,6 +18,13 @@ pub fn words(event: &Event) -> String {
             format!("{step}: {condition} {}: {}", values.join(" or "), if *yes { "yes" } else { "no" })
         }
         Event::Done { step } => format!("{step}: done"),
+        Event::Fastened { step, pass, fastener } => format!("{step}: pass {pass}, fastener {fastener} done"),
+        Event::TicksLooked { step, yes: true } => {
+            format!("{step}: the ticked fasteners are as they were left")
+        }
+        Event::TicksLooked { step, yes: false } => {
+            format!("{step}: the ticked fasteners are not as they were left, and their ticks no longer count")
+        }
         Event::Verified { step, person, role } => format!("{step}: verified by {person}, {role}"),
         Event::Released { step, person, role } => format!("{step}: released by {person}, {role}"),
         Event::Reading { step, reading, attempt, verdict } => {

@@ -65,6 +65,10 @@ fn input(fields: &Fields, visitor: &Visitor, walk: &Walk) -> Result<(Input, Opti
             _ => return Err(Fault::Unusable("The answer is neither yes nor no.".to_owned())),
         },
         "done" => Input::Done,
+        "fasten" => match value.parse() {
+            Ok(fastener) => Input::Fastener(fastener),
+            Err(_) => return Err(Fault::Unusable("The answer is no number of a fastener.".to_owned())),
+        },
         "reading" => Input::Reading(reading(fields)),
         "answer" => Input::Answer(value),
         "item" => Input::Item(value),

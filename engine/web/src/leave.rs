@@ -47,7 +47,7 @@ pub(crate) enum Next {
 fn ways(walk: &Walk) -> Vec<Leaving> {
     let Some(mut planner) = Planner::new(walk.machine()) else { return vec![Leaving::Plan(Vec::new())] };
     let mut ways: Vec<Leaving> = Vec::new();
-    for state in walk.states() {
+    for state in &walk.possible() {
         let way = planner.leave(state);
         if !ways.contains(&way) {
             ways.push(way);

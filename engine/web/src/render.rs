@@ -4,6 +4,8 @@ use crate::fault::{Fault, quoted};
 use crate::fields::Visitor;
 use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Response};
+use card::page::Diagram;
+use minijinja::value::Serde;
 use minijinja::{AutoEscape, Environment, UndefinedBehavior, Value, context};
 use std::sync::LazyLock;
 
@@ -31,6 +33,7 @@ static ENVIRONMENT: LazyLock<Result<Environment<'static>, minijinja::Error>> = L
     let mut environment = Environment::new();
     environment.set_auto_escape_callback(|_| AutoEscape::Html);
     environment.set_undefined_behavior(UndefinedBehavior::SemiStrict);
+    environment.add_function("drawing", |drawing: Serde<Diagram>, key: &str| card::svg_inline(&drawing, key));
     environment.add_filter("urlencode", |text: &str| quoted(text));
     for (name, source) in TEMPLATES {
         environment.add_template(name, source)?;

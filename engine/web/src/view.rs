@@ -52,6 +52,15 @@ pub(crate) enum PromptView {
         timer: TimerView,
     },
     Act,
+    Fasten {
+        pass: u32,
+        passes: u32,
+        words: String,
+        turn: u32,
+        count: usize,
+        next: u32,
+        ticked: Vec<u32>,
+    },
     Sign {
         role: String,
         check: Option<String>,
@@ -116,6 +125,15 @@ pub(crate) fn prompt(walk: &Walk, step: Option<&StepBox>) -> PromptView {
             PromptView::Settle { condition, timer: timer(walk, &running) }
         }
         Prompt::Act => PromptView::Act,
+        Prompt::Fasten(tick) => PromptView::Fasten {
+            pass: tick.pass,
+            passes: tick.passes,
+            turn: tick.done + 1,
+            count: tick.order.len(),
+            next: tick.next().unwrap_or_default(),
+            ticked: tick.ticked().to_vec(),
+            words: tick.words,
+        },
         Prompt::Sign { role, check } => PromptView::Sign { role, check },
         Prompt::Reading(reading) => PromptView::Reading {
             what: reading.what,

@@ -30,7 +30,8 @@ fn checklists_and_matrices_have_their_lines_in_order_and_the_structure_that_the_
             for one in warned.chain([item.number.as_str(), &item.challenge, &item.response]) {
                 let one = letters(one);
                 let found = text[from..].find(&one);
-                from += found.unwrap_or_else(|| panic!("`{one}` is missing in {}", at("checklist"))) + one.len();
+                from +=
+                    found.unwrap_or_else(|| panic!("`{one}` is missing in {}", at("checklist"))) + one.len();
             }
         }
         let named = format!("({}, revision {})", identity.id, identity.revision);

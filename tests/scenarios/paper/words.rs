@@ -105,12 +105,16 @@ impl Wanted {
                 }
             }
             Detail::Hold { role } => self.text(role),
-            Detail::Fasten { order, numbering, diagram, note } => {
+            Detail::Fasten { passes, numbering, diagram, note } => {
                 for dot in &diagram.dots {
                     self.text(&dot.turn.to_string());
+                    self.text(&dot.number.to_string());
                 }
                 self.text(numbering);
-                order.iter().for_each(|number| self.text(&number.to_string()));
+                for pass in passes {
+                    self.text(&pass.label);
+                    pass.order.iter().for_each(|number| self.text(&number.to_string()));
+                }
                 self.all(note);
             }
         }

@@ -57,6 +57,7 @@ impl Driver {
             Prompt::Variant { values, .. } => Input::Variant(values[self.choices % values.len()].clone()),
             Prompt::Look(_) | Prompt::Normals(_) => Input::Look(true),
             Prompt::Act => Input::Done,
+            Prompt::Fasten(tick) => Input::Fastener(tick.next().expect("one is open")),
             Prompt::Sign { .. } => Input::Sign(SECOND.to_owned()),
             Prompt::Reading(reading) => Input::Reading(good_reading(&reading)),
             Prompt::Answer { answers, .. } => Input::Answer(answers[self.choices % answers.len()].clone()),

@@ -24,6 +24,15 @@ fn wrong(prompt: &Prompt) -> Vec<(&'static str, Input)> {
     if !matches!(prompt, Prompt::Act) {
         tries.push(("done without doing", Input::Done));
     }
+    match prompt {
+        // A pass begun over again, and a fastener that is not there.
+        Prompt::Fasten(tick) => {
+            let wrong = tick.order.iter().copied().filter(|&other| Some(other) != tick.next());
+            let name = "a fastener out of order";
+            tries.extend(wrong.chain([0, 201]).map(|fastener| (name, Input::Fastener(fastener))));
+        }
+        _ => tries.push(("a fastener where none is due", Input::Fastener(1))),
+    }
     if !matches!(prompt, Prompt::Look(_) | Prompt::Normals(_)) {
         tries.push(("yes where nothing is asked", Input::Look(true)));
         tries.push(("no where nothing is asked", Input::Look(false)));

@@ -1,6 +1,7 @@
 //! Walks: gates, records, interruptions.
 
 mod driver;
+mod fasteners;
 mod gates;
 mod interrupted;
 mod labels;

@@ -36,6 +36,7 @@ fn typed(input: &Input) -> Option<String> {
         Input::Item(path) => path.rsplit('/').next().unwrap_or(path).to_owned(),
         Input::Look(yes) => if *yes { "yes" } else { "no" }.to_owned(),
         Input::Done => "done".to_owned(),
+        Input::Fastener(number) => number.to_string(),
         Input::StartTimer | Input::TimerOver => return None,
         other => panic!("nobody types {other:?}"),
     })
@@ -161,6 +162,43 @@ fn killed_in_the_middle_it_goes_on_where_it_was_and_asks_again() {
         assert!(show.contains("after an interruption that nobody announced"), "{show}");
         assert!(said(&run(&journal, &["record", "verify"], "")).starts_with("intact: "));
     }
+}
+
+#[test]
+fn fasteners_are_ticked_by_enter_or_by_their_numbers_and_a_kill_keeps_them() {
+    let lines = script("wand-reassembly");
+    let loosen = ["7", "1", "6", "2", "5", "3", "4"];
+    let at = lines.windows(7).position(|seven| seven == loosen).expect("seven are loosened one by one");
+    let folder = tempfile::tempdir().expect("a folder");
+    let journal = folder.path().join("records.sqlite");
+    let mut child = gatewright(&journal, &as_str(&walking("wand-reassembly")))
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .expect("the program starts");
+    let mut input = child.stdin.take().expect("an input");
+    let mut output = BufReader::new(child.stdout.take().expect("an output"));
+    let some = ["", "1, 6 3"].map(str::to_owned);
+    for line in lines[..at].iter().chain(&some) {
+        read_until(&mut output, " > ");
+        writeln!(input, "{line}").expect("the program listens");
+    }
+    let said_last = read_until(&mut output, " > ");
+    assert!(said_last.contains("Fastener 3 is out of order"), "{said_last}");
+    assert!(said_last.contains("fastener 2, turn 4 of 7"), "{said_last}");
+    child.kill().expect("killed: SIGKILL leaves no time for anything");
+    child.wait().expect("it is gone");
+
+    let answers = "yes\n".repeat(30);
+    let resumed = said(&run(&journal, &["resume", "--person", PERSON], &answers));
+    assert!(resumed.contains("that are ticked: 7, 1, 6. Are these as they were left?"), "{resumed}");
+    assert!(resumed.contains("fastener 2, turn 4 of 7"), "{resumed}");
+    let show = said(&run(&journal, &["record", "show", "the-walk"], ""));
+    for fastener in [7, 1, 6] {
+        assert_eq!(show.matches(&format!("loosen: pass 1, fastener {fastener} done")).count(), 1, "{show}");
+    }
+    assert!(show.contains("loosen: the ticked fasteners are as they were left"), "{show}");
+    assert!(said(&run(&journal, &["record", "verify"], "")).starts_with("intact: "));
 }
 
 #[test]

@@ -38,7 +38,7 @@ pub(super) fn suits(layout: &Layout) -> Result<(), PatternError> {
         Layout::Circle { .. } => Err(PatternError::Unsuited {
             because: "on a circle no fastener is nearer the centre; use the crosswise or the circular rule",
         }),
-        Layout::Line { .. } | Layout::Grid { .. } | Layout::Free(_) => Ok(()),
+        Layout::Line { .. } | Layout::Grid { .. } | Layout::Edge { .. } | Layout::Free(_) => Ok(()),
     }
 }
 

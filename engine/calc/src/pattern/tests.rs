@@ -12,11 +12,15 @@ fn line(count: usize) -> Layout {
 }
 
 fn grid(rows: usize, columns: usize) -> Layout {
-    Layout::Grid { rows, columns, pitch: length("80 mm") }
+    Layout::Grid { rows, columns, pitch: length("80 mm"), row_pitch: length("80 mm") }
 }
 
 fn circle(count: usize) -> Layout {
-    Layout::Circle { count }
+    Layout::Circle { count, diameter: length("100 mm") }
+}
+
+fn edge(rows: usize, columns: usize) -> Layout {
+    Layout::Edge { rows, columns, pitch: length("50 mm"), row_pitch: length("30 mm") }
 }
 
 fn free(places: &[(i64, i64)]) -> Layout {
@@ -231,6 +235,7 @@ fn centre_out_keeps_its_properties_on_any_layout() {
         (seed >> 33) as usize
     };
     let mut layouts: Vec<Layout> = (1..20).map(line).collect();
+    layouts.extend((2..6).flat_map(|rows| (2..8).map(move |columns| edge(rows, columns))));
     layouts
         .extend((1..7).flat_map(|rows| (1..9).map(move |columns| (rows, columns))).map(|(r, c)| grid(r, c)));
     for _ in 0..200 {
@@ -249,10 +254,74 @@ fn centre_out_keeps_its_properties_on_any_layout() {
         let far = |fastener: usize| (places[fastener - 1].x.mm() - x).hypot(places[fastener - 1].y.mm() - y);
         assert!(found.windows(2).all(|pair| far(pair[0]) <= far(pair[1]) + 1e-9), "{layout:?}: {found:?}");
         assert_eq!(verify(layout, &Rule::CentreOut, &found), Ok(()), "{layout:?}: {found:?}");
+        sides_alternate(&found, &places, layout);
         assert_eq!(turns(&turns(&found)), found);
         let loosened = removal(&found);
         assert_eq!((loosened.first(), loosened.last()), (found.last(), found.first()));
     }
+}
+
+/// Within a distance, whatever has a mirror image left is followed by one: left by right, or above by below.
+fn sides_alternate(found: &[usize], places: &[Position], layout: &Layout) {
+    let count = places.len() as i64;
+    let middle_x: i64 = places.iter().map(|place| place.x.whole()).sum();
+    let middle_y: i64 = places.iter().map(|place| place.y.whole()).sum();
+    let off = |fastener: usize| {
+        let place = places[fastener - 1];
+        (place.x.whole() * count - middle_x, place.y.whole() * count - middle_y)
+    };
+    let mirrored = |a: (i64, i64), b: (i64, i64)| a != b && a.0.abs() == b.0.abs() && a.1.abs() == b.1.abs();
+    let mut at = 0;
+    while at < found.len() {
+        let here = off(found[at]);
+        let image_left = found[at + 1..].iter().any(|&other| mirrored(here, off(other)));
+        if image_left {
+            assert!(mirrored(here, off(found[at + 1])), "{layout:?}: {found:?} at {}", found[at]);
+            at += 1;
+        }
+        at += 1;
+    }
+}
+
+/// Each swap of two neighbours in an order: accepted if both are equally far and it only exchanges a fastener and
+/// its mirror image, refused at the first of the two if the second is farther.
+#[test]
+fn neighbours_may_be_swapped_only_where_symmetry_makes_them_equal() {
+    let mut refused = 0;
+    for layout in [line(7), line(6), grid(2, 5), grid(3, 3), grid(2, 4), edge(3, 5), edge(2, 3)] {
+        let found = outwards(&layout);
+        let offsets = super::centre_out::offsets(&layout.positions().unwrap());
+        let far = |fastener: usize| offsets[fastener - 1].squared();
+        for at in 0..found.len() - 1 {
+            let mut swapped = found.clone();
+            swapped.swap(at, at + 1);
+            let verdict = verify(&layout, &Rule::CentreOut, &swapped);
+            if far(found[at]) < far(found[at + 1]) {
+                let Err(PatternError::Breaks { turn, fastener, .. }) = verdict else {
+                    panic!("{layout:?}: {swapped:?} was taken");
+                };
+                assert_eq!((turn, fastener), (at + 1, found[at + 1]), "{layout:?}: {swapped:?}");
+                refused += 1;
+            } else if layout.positions().unwrap().len() % 2 == 0 && at % 2 == 0 {
+                assert_eq!(verdict, Ok(()), "{layout:?}: {swapped:?} exchanges images");
+            }
+        }
+    }
+    assert!(refused >= 14, "only {refused}");
+}
+
+#[test]
+fn an_edge_is_numbered_round() {
+    let places = edge(3, 3).positions().unwrap();
+    let seen: Vec<(f64, f64)> = places.iter().map(|place| (place.x.mm(), place.y.mm())).collect();
+    let wanted = [(0, 0), (50, 0), (100, 0), (100, 30), (100, 60), (50, 60), (0, 60), (0, 30)];
+    assert_eq!(seen, wanted.map(|(x, y)| (f64::from(x), f64::from(y))));
+    assert_eq!(order(&edge(3, 3), &Rule::Circular), Ok(vec![1, 2, 3, 4, 5, 6, 7, 8]));
+    // The legacy sequence of eight holds round a rectangle too.
+    assert_eq!(order(&edge(3, 3), &Rule::Crosswise), Ok(vec![1, 5, 3, 7, 2, 6, 4, 8]));
+    assert_eq!(outwards(&edge(2, 3)), [2, 5, 1, 4, 3, 6].map(|old| [0, 1, 2, 3, 6, 5, 4][old]));
+    assert!(edge(1, 3).positions().is_err() && edge(3, 0).positions().is_err());
+    assert!(edge(usize::MAX, 3).positions().is_err());
 }
 
 #[test]

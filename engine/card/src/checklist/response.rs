@@ -58,7 +58,10 @@ fn response(step: &StepBox) -> String {
             answers.join(" / ")
         }
         Detail::Hold { role } => format!("released by {role} ____"),
-        Detail::Fasten { order, .. } => format!("all {}", order.len()),
+        Detail::Fasten { passes, diagram, .. } => match passes.len() {
+            1 => format!("all {}", diagram.dots.len()),
+            passes => format!("all {}, in {passes} passes", diagram.dots.len()),
+        },
         Detail::AnyOrder => "all, in any order".to_owned(),
         Detail::Repeat { rounds, .. } => format!("at most {rounds} rounds"),
         Detail::Perform => "its card complete".to_owned(),

@@ -124,9 +124,14 @@ fn detail(sheet: &mut Sheet, step: &StepBox) {
                  time {TIME_BLANK}"
             ));
         }
-        Detail::Fasten { order, numbering, note, .. } => {
+        Detail::Fasten { passes, numbering, note, .. } => {
             sheet.block(&format!("Fasteners in order ({}):", escape(numbering)));
-            sheet.list(order.iter().map(|number| format!("[ ] {number}")));
+            for pass in passes {
+                if !pass.label.is_empty() {
+                    sheet.block(&format!("{}:", escape(&pass.label)));
+                }
+                sheet.list(pass.order.iter().map(|number| format!("[ ] {number}")));
+            }
             if let Some(note) = note {
                 sheet.block(&escape(note));
             }

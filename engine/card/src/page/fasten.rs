@@ -1,20 +1,20 @@
-//! Fasteners: the order of a pass and a drawing from where they are.
+//! Fasteners: the passes over a group and a drawing from where they are.
 
 use super::scope::Scope;
-use super::step::{Detail, Diagram, Dot};
+use super::step::{Detail, Diagram, Dot, PassRow};
 use crate::clean::clean_line;
 use crate::prose::Prose;
-use calc::pattern::{Layout, Micrometres, Position, Rule, order, removal, turns};
-use calc::quantity::Quantity;
-use document::model::{Fasten, Fasteners, LayoutKind, Pass, TighteningOrder};
+use calc::pattern::{Position, turns};
+use document::model::{Fasten, Fasteners, LayoutKind, Pass};
+use document::{FastenPass, passes, tightening};
 
 /// The drawing's units: the longer side of the field of fasteners, and the room round it.
-const SIDE: f64 = 216.0;
+const SIDE: f64 = 240.0;
 const MARGIN: i64 = 24;
-/// Two fasteners are drawn at least this far apart, so that their circles do not touch.
-const APART: f64 = 36.0;
-/// Where no pitch is given, only the proportions count.
-const PITCH: &str = "40 mm";
+/// Two fasteners are drawn at least this far apart, so that neither their circles nor their numbers touch.
+const APART: f64 = 48.0;
+/// The number of a fastener stands under its circle; the lowest ones need room for it.
+const NUMBER_ROOM: i64 = 12;
 
 impl<'a> Scope<'a> {
     pub(super) fn fastening(&mut self, at: &str, fasten: &'a Fasten) -> (Prose, Detail) {
@@ -22,16 +22,17 @@ impl<'a> Scope<'a> {
         let Some(group) = equipment.fasteners.get(&fasten.fasteners) else {
             return (Prose::plain(fasten.fasteners.words()), Detail::Act);
         };
-        match pass(group, fasten.pass) {
-            Ok((order, positions)) => {
-                let text = sentence(&fasten.fasteners.words(), group, fasten.pass, order.len());
+        match worked(group, fasten.pass) {
+            Ok((passes, positions)) => {
+                let name = fasten.fasteners.words();
+                let order = passes.first().map(|pass| pass.order.clone()).unwrap_or_default();
                 let detail = Detail::Fasten {
-                    diagram: diagram(&positions, &turns(&order), &fasten.fasteners.words()),
-                    order,
+                    diagram: diagram(&positions, &order, &name),
+                    passes: rows(passes),
                     numbering: numbering(group.layout),
                     note: group.note.as_deref().map(clean_line),
                 };
-                (Prose::plain(text), detail)
+                (Prose::plain(sentence(&name, group, fasten.pass, positions.len())), detail)
             }
             Err(message) => {
                 let (source, pointer) = (self.procedure.source, format!("{at}/fasten"));
@@ -42,28 +43,22 @@ impl<'a> Scope<'a> {
     }
 }
 
-fn pass(group: &Fasteners, pass: Pass) -> Result<(Vec<usize>, Vec<Position>), String> {
-    let pitch =
-        Quantity::parse(group.pitch.as_deref().unwrap_or(PITCH)).map_err(|error| error.to_string())?;
-    let pitch = Micrometres::from_quantity(&pitch).map_err(|error| error.to_string())?;
-    let number = |number: Option<u32>| number.unwrap_or_default() as usize;
-    let layout = match group.layout {
-        LayoutKind::Line => Layout::Line { count: number(group.count), pitch },
-        LayoutKind::Grid => Layout::Grid { rows: number(group.rows), columns: number(group.columns), pitch },
-        LayoutKind::Circle => Layout::Circle { count: number(group.count) },
+fn worked(group: &Fasteners, pass: Pass) -> Result<(Vec<FastenPass>, Vec<Position>), String> {
+    let passes = passes(group, pass).map_err(|error| error.to_string())?;
+    let layout = tightening(group).map_err(|error| error.to_string())?.layout;
+    Ok((passes, layout.positions().map_err(|error| error.to_string())?))
+}
+
+fn rows(passes: Vec<FastenPass>) -> Vec<PassRow> {
+    let count = passes.len();
+    let label = |number: usize, words: &str| match count {
+        1 => String::new(),
+        _ => format!("Pass {number} of {count}, {}", clean_line(words)),
     };
-    let rule = match group.order {
-        TighteningOrder::CentreOut => Rule::CentreOut,
-        TighteningOrder::Crosswise => Rule::Crosswise,
-        TighteningOrder::Circular => Rule::Circular,
-    };
-    let tightening = order(&layout, &rule).map_err(|error| error.to_string())?;
-    let positions = layout.positions().map_err(|error| error.to_string())?;
-    let order = match pass {
-        Pass::Seat | Pass::Tighten => tightening,
-        Pass::Loosen => removal(&tightening),
-    };
-    Ok((order, positions))
+    (1..)
+        .zip(passes)
+        .map(|(number, pass)| PassRow { label: label(number, &pass.words), order: pass.order })
+        .collect()
 }
 
 fn sentence(name: &str, group: &Fasteners, pass: Pass, count: usize) -> String {
@@ -85,11 +80,13 @@ fn numbering(layout: LayoutKind) -> &'static str {
     match layout {
         LayoutKind::Line => "numbered from the left",
         LayoutKind::Grid => "numbered row by row from the top left",
+        LayoutKind::Edge => "numbered clockwise from the top left",
         LayoutKind::Circle => "numbered clockwise from the top",
+        LayoutKind::Free => "numbered as drawn",
     }
 }
 
-fn diagram(positions: &[Position], turns: &[usize], name: &str) -> Diagram {
+fn diagram(positions: &[Position], order: &[usize], name: &str) -> Diagram {
     let (xs, ys): (Vec<f64>, Vec<f64>) =
         positions.iter().map(|position| (position.x.mm(), position.y.mm())).unzip();
     let least = |values: &[f64]| values.iter().copied().fold(f64::INFINITY, f64::min);
@@ -106,16 +103,19 @@ fn diagram(positions: &[Position], turns: &[usize], name: &str) -> Diagram {
         scale = scale.min(90.0 / closest.max(1.0));
     }
     let place = |at: f64, from: f64| ((at - from) * scale).round() as i64 + MARGIN;
-    let dots = positions.iter().zip(turns).zip(1..).map(|((position, &turn), number)| Dot {
+    let dots = positions.iter().zip(turns(order)).zip(1..).map(|((position, turn), number)| Dot {
         number,
         turn,
         x: place(position.x.mm(), left),
         y: place(position.y.mm(), top),
     });
+    let turns: Vec<String> =
+        (1..).zip(order).map(|(turn, number)| format!("turn {turn} is fastener {number}")).collect();
     Diagram {
         label: format!("Fasteners of the {name}: the number in each circle is its turn"),
+        words: crate::capital(&format!("{}.", turns.join(", "))),
         width: place(left + across, left) + MARGIN,
-        height: place(top + down, top) + MARGIN,
+        height: place(top + down, top) + MARGIN + NUMBER_ROOM,
         dots: dots.collect(),
     }
 }

@@ -2,7 +2,7 @@
 
 use super::model::{Question, Value, Warning};
 use crate::Prose;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// One step, to be kept together on a page.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -114,8 +114,8 @@ pub enum Detail {
     },
     /// A pass over fasteners.
     Fasten {
-        /// The numbers of the fasteners in the order of this pass.
-        order: Vec<usize>,
+        /// Each time through the group, with what is done to each fastener.
+        passes: Vec<PassRow>,
         /// How they are numbered.
         numbering: &'static str,
         /// Where they are, with the turn of each.
@@ -136,11 +136,23 @@ pub enum Detail {
     Perform,
 }
 
-/// Fasteners where they are, in units of a drawing.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+/// One time through a group of fasteners.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct PassRow {
+    /// Which pass it is and what is done to each, such as `Pass 1 of 2, to 30 % (0.9 N·m)`; empty where one pass does
+    /// what the step says.
+    pub label: String,
+    /// The numbers of the fasteners in the order of the pass.
+    pub order: Vec<usize>,
+}
+
+/// Fasteners where they are, to scale, in units of a drawing.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Diagram {
     /// What it shows, for people who do not see it.
     pub label: String,
+    /// The same in words: the turn of each fastener.
+    pub words: String,
     /// Width of the drawing.
     pub width: i64,
     /// Height of the drawing.
@@ -150,7 +162,7 @@ pub struct Diagram {
 }
 
 /// One fastener.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Dot {
     /// Its number.
     pub number: usize,

@@ -130,7 +130,7 @@ fn a_reading_says_all_it_takes_to_judge_it() {
 fn fasteners_are_loosened_in_the_reverse_order() {
     let page = page();
     let fasten = |id: &str| match &step(&page, id).detail {
-        Detail::Fasten { order, diagram, .. } => (order.clone(), diagram.clone()),
+        Detail::Fasten { passes, diagram, .. } => (passes[0].order.clone(), diagram.clone()),
         other => panic!("{other:?}"),
     };
     let (tighten, drawing) = fasten("tighten");

@@ -139,10 +139,15 @@ fn detail(paper: &mut Paper, step: &StepBox, indent: &str) {
             paper.line(indent, &format!("Released by the {role}:"));
             paper.line(indent, &format!("name {BLANK} signature {BLANK} time {TIME_BLANK}"));
         }
-        Detail::Fasten { order, numbering, note, .. } => {
-            let order: Vec<String> = order.iter().map(|number| format!("[ ] {number}")).collect();
+        Detail::Fasten { passes, numbering, note, .. } => {
             paper.line(indent, &format!("Fasteners in order ({numbering}):"));
-            paper.line(indent, &order.join("  "));
+            for pass in passes {
+                if !pass.label.is_empty() {
+                    paper.line(indent, &format!("{}:", pass.label));
+                }
+                let order: Vec<String> = pass.order.iter().map(|number| format!("[ ] {number}")).collect();
+                paper.line(indent, &order.join("  "));
+            }
             if let Some(note) = note {
                 paper.line(indent, note);
             }

@@ -286,20 +286,32 @@ pub struct Instrument {
 pub struct Fasteners {
     /// How they lie.
     pub layout: LayoutKind,
-    /// How many, for a line or a circle.
+    /// How many. A line and a circle need it; elsewhere it is compared with the places that there are.
     pub count: Option<u32>,
-    /// Rows of a grid.
+    /// Rows of a grid, or down the side of an edge.
     pub rows: Option<u32>,
-    /// Columns of a grid.
+    /// Columns of a grid, or along the top of an edge.
     pub columns: Option<u32>,
     /// Distance from one to the next, with its unit.
     pub pitch: Option<String>,
-    /// The order in which they are tightened.
+    /// Distance from row to row, if it is another, with its unit.
+    pub row_pitch: Option<String>,
+    /// Diameter of the circle on which they sit, with its unit.
+    pub diameter: Option<String>,
+    /// Where each sits, seen from outside, if the layout is free.
+    pub positions: Option<Vec<FastenerPlace>>,
+    /// The rule of the order in which they are tightened.
     pub order: TighteningOrder,
+    /// The order written out, by the numbers of the fasteners; it must keep the rule.
+    pub sequence: Option<Vec<u32>>,
     /// How far each goes before any is tightened.
     pub seat: Option<String>,
     /// Tightening torque, with its unit.
     pub torque: Option<String>,
+    /// Shares of the torque, rising to 100 %: a pass for each. Without them one pass.
+    pub stages: Option<Vec<String>>,
+    /// Whether each is gone over once more at the full torque, round in turn, until none moves any more.
+    pub final_pass: Option<bool>,
     /// A remark printed with the diagram.
     pub note: Option<String>,
 }
@@ -313,8 +325,23 @@ pub enum LayoutKind {
     Line,
     /// In rows and columns.
     Grid,
+    /// Round the edge of a rectangle, numbered clockwise from the top left.
+    Edge,
     /// Evenly round a circle, numbered clockwise from the top.
     Circle,
+    /// Each in its own place, numbered as listed.
+    Free,
+}
+
+/// Where one fastener of a free layout sits.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct FastenerPlace {
+    /// To the right, with its unit.
+    pub x: String,
+    /// Downwards, with its unit.
+    pub y: String,
 }
 
 /// The order in which fasteners are tightened.
@@ -328,6 +355,8 @@ pub enum TighteningOrder {
     Crosswise,
     /// Round in turn.
     Circular,
+    /// As `sequence` has it; there is no other rule.
+    Authored,
 }
 
 /// Units in which figures are shown, beside the one written.

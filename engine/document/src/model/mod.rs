@@ -13,8 +13,8 @@ mod step;
 pub use amount::{Amount, Figure, Input};
 pub use cube::{Cube, Values};
 pub use equipment::{
-    Action, Ask, Certainty, Condition, EnergySource, Equipment, Fasteners, Hazard, Instrument, Lapse,
-    LayoutKind, Rule, Settles, TighteningOrder, Units, Work, Worst, WritingScheme,
+    Action, Ask, Certainty, Condition, EnergySource, Equipment, FastenerPlace, Fasteners, Hazard, Instrument,
+    Lapse, LayoutKind, Rule, Settles, TighteningOrder, Units, Work, Worst, WritingScheme,
 };
 pub use name::Name;
 pub use procedure::{LevelOfUse, Listed, NoneWord, Procedure};

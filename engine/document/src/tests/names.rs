@@ -315,8 +315,44 @@ fn fasteners() {
         ("pitch: 45 mm", "pitch: «0 mm»", "N19", "above zero"),
         ("torque: 1.2 N·m", "torque: «1.2 N»", "N16", "a torque is needed"),
         ("order: centre-out", "order: «crosswise»", "N19", ""),
+        ("order: centre-out", "order: «authored»", "N19", "no `sequence`"),
+        ("pitch: 45 mm", "«diameter»: 45 mm", "N19", "`diameter` has no meaning for a line"),
+        ("layout: grid, rows: 2, columns: 3,", "layout: «free»,", "N19", "has no `positions`"),
+        ("layout: grid, rows: 2,", "layout: edge, rows: «1»,", "N19", "two rows"),
+        ("columns: 3,", "columns: 3, count: «8»,", "F02", "6 places for 8 fasteners"),
+        (
+            "order: centre-out",
+            "order: centre-out, sequence: [4, «2», 3, 5, 6, 1, 7]",
+            "F01",
+            "turn 2 tightens fastener 2",
+        ),
+        (
+            "order: centre-out",
+            "order: centre-out, sequence: [4, 3, 5, 2, 6, 1, «1»]",
+            "F01",
+            "fastener 1 twice",
+        ),
+        ("order: centre-out", "order: authored, sequence: [4, 3, 5, 2, 6, 1, «8»]", "F01", "fastener 8"),
+        ("torque: 1.2 N·m", "torque: 1.2 N·m, stages: [60 %, «30 %», 100 %]", "F03", "30 %"),
+        ("torque: 1.2 N·m", "torque: 1.2 N·m, stages: [30 %, «60 %»]", "F03", "full torque"),
+        ("torque: 1.2 N·m", "torque: 1.2 N·m, stages: [«30 s», 100 %]", "N16", "needed"),
+        ("torque: 1.2 N·m", "«stages»: [100 %]", "N19", "without a torque"),
+        ("order: crosswise", "order: «crosswise», torque: 1.5 N·m", "F04", "no final pass"),
     ] {
         in_equipment(from, to, code, words);
+    }
+    // What symmetry makes equal is no fault, and a free layout is one with all its places.
+    for (from, to) in [
+        ("order: centre-out", "order: centre-out, sequence: [4, 5, 3, 2, 6, 7, 1]"),
+        ("order: centre-out", "order: authored, sequence: [1, 2, 3, 4, 5, 6, 7]"),
+        ("torque: 1.2 N·m", "torque: 1.2 N·m, stages: [30 %, 60 %, 100 %], final_pass: true"),
+        ("order: crosswise", "order: crosswise, torque: 1.5 N·m, final_pass: false"),
+        (
+            "layout: grid, rows: 2, columns: 3, order: crosswise",
+            "layout: free, count: 2, positions: [{ x: 0 mm, y: 0 mm }, { x: 20 mm, y: 5 mm }], order: circular",
+        ),
+    ] {
+        expect(&[&swap(EQUIPMENT, from, to), PROCEDURE], &[]);
     }
     let loose = swap(EQUIPMENT, ", torque: 1.2 N·m", "");
     expect(

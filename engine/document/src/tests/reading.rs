@@ -169,7 +169,7 @@ fn faults_of_shape_in_equipment() {
     for (from, to, code, words) in [
         ("values: [empty, rinse, product]", "values: «[empty]»", "R13", "`values` needs at least 2 entries"),
         ("worst: death", "worst: «deth»", "R15", "did you mean `death`?"),
-        ("layout: line", "layout: «row»", "R15", "`line`, `grid` or `circle`"),
+        ("layout: line", "layout: «row»", "R15", "`line`, `grid`, `edge`, `circle` or `free`"),
         ("tip: [fine, medium]", "tip: «[]»", "R13", "needs at least one entry"),
         ("bore: 6 mm", "bore: «true»", "R13", "for `bore`"),
         ("when: { supply: live, cover: [loose, open] }", "when: «{}»", "R13", "needs at least one entry"),

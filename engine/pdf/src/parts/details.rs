@@ -7,7 +7,7 @@ use crate::fields::{Field, Part};
 use crate::set::Piece;
 use crate::stack::Stack;
 use crate::tree::{NodeId, Role};
-use card::page::{Detail, Diagram, Question, StepBox};
+use card::page::{Detail, Diagram, PassRow, Question, StepBox};
 
 /// Widths of blanks.
 const READING: f32 = 62.0;
@@ -75,8 +75,8 @@ impl Composer {
                 )?);
                 all.push_after(PART, self.signature(&format!("Released by the {role}:"), width, parent)?);
             }
-            Detail::Fasten { order, numbering, diagram, note } => {
-                all = self.fastened(order, numbering, diagram, note.as_deref(), width, parent)?;
+            Detail::Fasten { passes, numbering, diagram, note } => {
+                all = self.fastened(passes, numbering, diagram, note.as_deref(), width, parent)?;
             }
             Detail::Repeat { rounds, .. } => {
                 let mut fields: Vec<Field> = vec![vec![Part::Text("Rounds:".to_owned())]];
@@ -133,7 +133,7 @@ impl Composer {
 
     fn fastened(
         &mut self,
-        order: &[usize],
+        passes: &[PassRow],
         numbering: &str,
         diagram: &Diagram,
         note: Option<&str>,
@@ -154,7 +154,7 @@ impl Composer {
             composer.set.text(&[Piece::plain(text)], kind, room, Some(leaf))
         };
         let key = if drawing.is_some() {
-            "Number in the circle: its turn."
+            "In the circle: its turn; under it: the fastener's number. The double ring is the first."
         } else {
             "The drawing does not fit on this paper: go by the numbers."
         };
@@ -162,10 +162,17 @@ impl Composer {
         let mut named = say(self, &format!("Fasteners in order ({numbering}):"))?;
         named.strips.iter_mut().for_each(|strip| strip.glued = true);
         words.push_after(PART, named);
-        let fields: Vec<Field> =
-            order.iter().map(|number| vec![Part::Tick, Part::Text(number.to_string())]).collect();
-        let leaf = self.set.tree.add(parent, Role::Paragraph);
-        words.push(self.set.tick_row(&fields, kind, room, leaf)?);
+        for pass in passes {
+            if !pass.label.is_empty() {
+                let mut label = say(self, &format!("{}:", pass.label))?;
+                label.strips.iter_mut().for_each(|strip| strip.glued = true);
+                words.push_after(PART, label);
+            }
+            let fields: Vec<Field> =
+                pass.order.iter().map(|number| vec![Part::Tick, Part::Text(number.to_string())]).collect();
+            let leaf = self.set.tree.add(parent, Role::Paragraph);
+            words.push(self.set.tick_row(&fields, kind, room, leaf)?);
+        }
         if let Some(note) = note {
             words.push_after(PART, say(self, note)?);
         }

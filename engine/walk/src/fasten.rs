@@ -1,0 +1,161 @@
+//! Fasteners, one by one: what is next, what a tick may be, and what ticks are worth after an interruption.
+//!
+//! Ticks move nothing in the machine: it steps once, when the step is done. In between, the machine is believed to be
+//! anything that it may be before the step or after it.
+
+use crate::advance;
+use crate::event::Event;
+use crate::inputs::{Refusal, refuse};
+use crate::lapses;
+use crate::state::Walk;
+use document::FastenPass;
+use document::model::Kind;
+use machine::{Choice, NodeKind, State, VarId};
+
+/// The fastener that is next.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Tick {
+    /// The group as people call it.
+    pub group: String,
+    /// Which pass, from 1.
+    pub pass: u32,
+    /// How many passes there are.
+    pub passes: u32,
+    /// What this pass does to each, such as `to 30 % (0.9 N·m)`.
+    pub words: String,
+    /// The numbers of the fasteners in the order of this pass.
+    pub order: Vec<u32>,
+    /// How many of them are done.
+    pub done: u32,
+}
+
+impl Tick {
+    /// The fastener that is next.
+    #[must_use]
+    pub fn next(&self) -> Option<u32> {
+        self.order.get(self.done as usize).copied()
+    }
+
+    /// Those that are done in this pass.
+    #[must_use]
+    pub fn ticked(&self) -> &[u32] {
+        self.order.get(..self.done as usize).unwrap_or_default()
+    }
+}
+
+impl Walk {
+    /// The fastener of the present step that is next; none if the step is of another kind or all are done.
+    #[must_use]
+    pub fn tick(&self) -> Option<Tick> {
+        let (group, passes) = self.passes()?;
+        let mut before = 0;
+        for (number, pass) in (1..).zip(&passes) {
+            if self.ticks < before + pass.order.len() {
+                return Some(Tick {
+                    group,
+                    pass: number,
+                    passes: u32::try_from(passes.len()).ok()?,
+                    words: pass.words.clone(),
+                    order: pass.order.iter().filter_map(|&fastener| u32::try_from(fastener).ok()).collect(),
+                    done: u32::try_from(self.ticks - before).ok()?,
+                });
+            }
+            before += pass.order.len();
+        }
+        None
+    }
+
+    fn passes(&self) -> Option<(String, Vec<FastenPass>)> {
+        if self.node().kind != NodeKind::Act || self.unverified.is_some() {
+            return None;
+        }
+        let Some(Kind::Fasten(fasten)) = self.step()?.kind() else { return None };
+        let group = self.equipment()?.fasteners.get(&fasten.fasteners)?;
+        Some((fasten.fasteners.words(), document::passes(group, fasten.pass).ok()?))
+    }
+
+    /// Ticks a fastener, if it is the next.
+    pub(crate) fn fastener(&self, fastener: u32) -> Result<Event, Refusal> {
+        let Some(tick) = self.tick() else {
+            return refuse("No fastener is due here", "Do what the step says");
+        };
+        let next = tick.next();
+        if next == Some(fastener) {
+            return Ok(Event::Fastened { step: self.here(), pass: tick.pass, fastener });
+        }
+        let reason = if tick.ticked().contains(&fastener) {
+            format!("Fastener {fastener} is done already in this pass")
+        } else if let Some(turn) = tick.order.iter().position(|&other| other == fastener) {
+            format!(
+                "Fastener {fastener} is out of order: its turn is {} and turn {} is due",
+                turn + 1,
+                tick.done + 1
+            )
+        } else {
+            format!("There is no fastener {fastener}: they are numbered from 1 to {}", tick.order.len())
+        };
+        refuse(reason, format!("Fastener {} is next", next.unwrap_or_default()))
+    }
+
+    /// What is ticked so far, in words: asked after an interruption among the fasteners.
+    pub(crate) fn ticks_question(&self) -> String {
+        let tick = self.tick();
+        let (Some((group, passes)), pass) = (self.passes(), tick.as_ref().map_or(0, |tick| tick.pass)) else {
+            return String::new();
+        };
+        let whole = match (pass, passes.len()) {
+            (0, 1) => "all".to_owned(),
+            (0, count) => format!("all {count} passes"),
+            (1, _) => String::new(),
+            (2, _) => "pass 1".to_owned(),
+            (pass, _) => format!("passes 1 to {}", pass - 1),
+        };
+        let ticked: Vec<String> = tick.iter().flat_map(Tick::ticked).map(u32::to_string).collect();
+        let part = match (ticked.is_empty(), passes.len()) {
+            (true, _) => String::new(),
+            (false, 1) => ticked.join(", "),
+            (false, _) => format!("of pass {pass} {}", ticked.join(", ")),
+        };
+        let both =
+            [whole, part].into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(" and ");
+        format!("Fasteners of the {group} that are ticked: {both}. Are these as they were left?")
+    }
+
+    /// Everything the machine may be like: boxes at one place. In the middle of a group of fasteners that is what it may
+    /// be like before the step and after it: half loosened is neither.
+    #[must_use]
+    pub fn possible(&self) -> Vec<State> {
+        let mut possible = self.states.clone();
+        if self.ticks > 0 && self.unverified.is_none() {
+            let here = self.states.first().map(|state| state.place);
+            for mut state in advance::after(self, Choice::Done).unwrap_or_default() {
+                state.place = here.unwrap_or(state.place);
+                if !possible.contains(&state) {
+                    possible.push(state);
+                }
+            }
+        }
+        possible
+    }
+}
+
+/// What the step under way writes: in the middle of it a person cannot say whether it is as before.
+pub(crate) fn under_way(walk: &Walk) -> Vec<VarId> {
+    if walk.ticks == 0 {
+        return Vec::new();
+    }
+    walk.node().outcomes.iter().flat_map(|outcome| outcome.sets.iter().map(|set| set.var)).collect()
+}
+
+/// The ticks were looked at. If something is otherwise, they count no more, and what the step writes is asked again as
+/// it was before the step.
+pub(crate) fn looked(walk: &mut Walk, yes: bool) {
+    walk.ticks_doubted = false;
+    if !yes {
+        let written = under_way(walk);
+        walk.ticks = 0;
+        let lapsing: Vec<VarId> =
+            walk.machine.lapses.iter().map(|(var, _)| *var).filter(|var| written.contains(var)).collect();
+        lapses::ask_again(walk, &lapsing);
+    }
+}
