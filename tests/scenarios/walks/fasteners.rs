@@ -188,7 +188,7 @@ fn stopped_among_the_fasteners_both_before_and_after_are_thought_of() {
     among(&mut live, &mut driver, "loosen", 0);
     assert_eq!(live.walk().possible(), live.walk().states());
     among(&mut live, &mut driver, "loosen", 2);
-    let machine = live.walk().machine();
+    let machine = live.walk().machine().clone();
     let cover = machine.layout.find("wand-cover").expect("a condition");
     let seen: Vec<Vec<&str>> = live
         .walk()
@@ -197,7 +197,7 @@ fn stopped_among_the_fasteners_both_before_and_after_are_thought_of() {
         .map(|state| machine.layout.words_of(cover, state.bits.field(&machine.layout, cover)))
         .collect();
     assert!(seen.contains(&vec!["tight"]) && seen.contains(&vec!["loose"]), "{seen:?}");
-    let mut planner = Planner::new(machine).expect("a state to leave in");
+    let mut planner = Planner::new(&machine).expect("a state to leave in");
     for state in live.walk().possible() {
         let way = planner.leave(&state);
         assert!(!matches!(way, Leaving::Stuck(_) | Leaving::Unknown), "{way:?}");
