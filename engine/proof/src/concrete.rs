@@ -48,6 +48,7 @@ pub(crate) fn trace(
         };
         let link = knot.from.iter().find(leads_here);
         let link = link.ok_or(ReplayError { at: path.len(), what: "no way leads there" })?;
+        within(machine, link, &mut values);
         let before = before(machine, link, &values);
         path.push((link, std::mem::replace(&mut values, before)));
         knot = &knots[link.parent];
@@ -67,18 +68,29 @@ fn pick(machine: &Machine, bits: &Bits) -> Bits {
     values
 }
 
+/// What no longer mattered once the step was done has a value with which the step was permitted: another may break a rule.
+fn within(machine: &Machine, link: &Link, values: &mut Bits) {
+    for var in machine.layout.ids() {
+        let own = link.own.field(&machine.layout, var);
+        if values.field(&machine.layout, var) & own == 0 {
+            values.set_field(&machine.layout, var, own & own.wrapping_neg());
+        }
+    }
+}
+
 fn before(machine: &Machine, link: &Link, after: &Bits) -> Bits {
     let layout = &machine.layout;
     let mut values = pick(machine, &link.origin);
     for var in layout.ids().filter(|var| link.changed.binary_search(var).is_err()) {
-        let value = after.field(layout, var);
-        if value & link.origin.field(layout, var) != 0 {
+        let (value, origin) = (after.field(layout, var), link.origin.field(layout, var));
+        let settling =
+            machine.settling.iter().find(|s| (s.var, s.to) == (var, value) && s.from & origin != 0);
+        // It fell during the step, or only once the step was done: with the fallen value the step may break a rule.
+        let unfallen = settling.filter(|s| value & origin == 0 || s.from & link.own.field(layout, var) != 0);
+        if let Some(settling) = unfallen {
+            values.set_field(layout, var, settling.from);
+        } else if value & origin != 0 {
             values.set_field(layout, var, value);
-        } else if let Some(settling) = machine.settling.iter().find(|settling| settling.var == var) {
-            // It fell during the step.
-            if settling.from & link.origin.field(layout, var) != 0 {
-                values.set_field(layout, var, settling.from);
-            }
         }
     }
     values

@@ -77,7 +77,7 @@ fn runs(found: &Found, world: &World, machine: &Machine, proof: &Proof) -> Resul
             ));
         }
         machine.replay(trace).map_err(|error| format!("{wrong:?}: {error}"))?;
-        acts_out(world, machine, trace, &wrong).map_err(|error| format!("{wrong:?}: {error}"))?;
+        acts_out(found, world, machine, trace, &wrong).map_err(|error| format!("{wrong:?}: {error}"))?;
         moves += least;
     }
     Ok(moves)
@@ -198,7 +198,13 @@ fn key(node: &Node) -> String {
 
 /// Acts a trace out in the oracle, one value a variable, and makes sure that it goes wrong at its end and not before.
 /// What the trace does not tell, such as which evidence ended, is tried in every way.
-fn acts_out(world: &World, machine: &Machine, trace: &Trace, wrong: &Wrong) -> Result<(), String> {
+fn acts_out(
+    found: &Found,
+    world: &World,
+    machine: &Machine,
+    trace: &Trace,
+    wrong: &Wrong,
+) -> Result<(), String> {
     let all: Vec<usize> = (0..world.vars.len()).collect();
     let start = values(world, machine, &trace.start);
     let mut runs: Vec<(State, Vec<usize>)> = world
@@ -233,13 +239,20 @@ fn acts_out(world: &World, machine: &Machine, trace: &Trace, wrong: &Wrong) -> R
         }
         place = way.to.clone();
     }
-    match runs.iter().any(|(state, written)| goes_wrong(world, wrong, &place, state, written)) {
+    match runs.iter().any(|(state, written)| goes_wrong(found, world, wrong, &place, state, written)) {
         true => Ok(()),
         false => Err("nothing goes wrong at its end".to_owned()),
     }
 }
 
-fn goes_wrong(world: &World, wrong: &Wrong, place: &Place, state: &State, written: &[usize]) -> bool {
+fn goes_wrong(
+    found: &Found,
+    world: &World,
+    wrong: &Wrong,
+    place: &Place,
+    state: &State,
+    written: &[usize],
+) -> bool {
     let named = |&(var, _): &(usize, u64), condition: &str| world.vars[var].0 == condition;
     let fails = |&(var, set): &(usize, u64)| set >> state.values[var] & 1 == 0;
     match wrong {
@@ -258,8 +271,7 @@ fn goes_wrong(world: &World, wrong: &Wrong, place: &Place, state: &State, writte
                 && world.promises.iter().any(|promise| named(promise, condition) && fails(promise))
         }
         Wrong::Stop(at) => world.key(place) == *at && world.moves_to_leave(&world.belief(state)).is_none(),
-        // That the end is one of the states from which it goes astray is not looked at, only that it is the place.
-        Wrong::Resume { at, .. } => world.key(place) == *at,
+        Wrong::Resume { .. } => found.astray[wrong].1.contains(&(place.clone(), state.values.clone())),
         Wrong::Unanswered(at) => {
             world.key(place) == *at
                 && holds(world.needs(place), &state.values)

@@ -14,8 +14,8 @@ use std::collections::{BTreeMap, BTreeSet};
 /// Every state that arrives at each place, with the fewest moves to it.
 pub(crate) type Arrivals = BTreeMap<Place, BTreeMap<State, usize>>;
 
-/// What an interruption leads astray, and after how many moves at the least.
-pub(crate) type Astray = BTreeMap<Wrong, usize>;
+/// From which states an interruption leads astray, and after how many moves at the least.
+pub(crate) type Astray = BTreeMap<Wrong, (usize, BTreeSet<(Place, Vec<u8>)>)>;
 
 impl World {
     /// Whether somebody is asked or told something at a place.
@@ -57,8 +57,9 @@ impl World {
                     live.contains(var) && !met.contains(&only(&values))
                 }) {
                     let wrong = Wrong::Resume { at: key.clone(), condition: self.vars[var.0].0.clone() };
-                    let least = astray.entry(wrong).or_insert(moves);
+                    let (least, from) = astray.entry(wrong).or_insert((moves, BTreeSet::new()));
                     *least = moves.min(*least);
+                    from.insert((place.clone(), state.values.clone()));
                 }
             }
         }

@@ -3,7 +3,7 @@
 use super::moves::{State, choices};
 use super::place::{Phase, Place};
 use super::plan::{Planned, Test, World, holds};
-use super::resuming::Arrivals;
+use super::resuming::{Arrivals, Astray};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Something that goes wrong.
@@ -37,6 +37,7 @@ pub(crate) struct Found {
     pub(crate) done: BTreeSet<Vec<u8>>,
     /// Everything that arrives where a person stands.
     pub(crate) arrivals: Arrivals,
+    pub(crate) astray: Astray,
     /// What is known of leaving the machine, by values and times.
     left: BTreeMap<State, bool>,
 }
@@ -67,7 +68,8 @@ pub(crate) fn explore(world: &World, limit: usize) -> Option<Found> {
         layer = next;
         depth += 1;
     }
-    found.wrong.extend(world.astray(&found.arrivals));
+    found.astray = world.astray(&found.arrivals);
+    found.wrong.extend(found.astray.iter().map(|(wrong, (moves, _))| (wrong.clone(), *moves)));
     Some(found)
 }
 
@@ -90,6 +92,13 @@ impl World {
         let Place::At(levels, Phase::Body) = place else { return true };
         let Planned::Ask(answers) = &self.plan(levels).kind else { return true };
         answers.iter().any(|(shows, _)| shows.as_ref().is_none_or(|test| holds(test, &state.values)))
+    }
+
+    /// Whether a state breaks a rule that speaks of what was written.
+    pub(crate) fn breaks_a_rule(&self, state: &State, written: &[usize]) -> bool {
+        self.rules
+            .iter()
+            .any(|(_, when)| when.iter().any(|(var, _)| written.contains(var)) && holds(when, &state.values))
     }
 
     /// What a place asks for on arrival.

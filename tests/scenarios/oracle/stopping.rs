@@ -78,10 +78,7 @@ impl World {
             for values in choices(state.values.clone(), effects) {
                 let written: Vec<usize> = effects.iter().map(|&(var, _)| var).collect();
                 for (state, written) in self.lost(values, written, &state.since) {
-                    let broken = self.rules.iter().any(|(_, when)| {
-                        when.iter().any(|(var, _)| written.contains(var)) && holds(when, &state.values)
-                    });
-                    if broken {
+                    if self.breaks_a_rule(&state, &written) {
                         return None;
                     }
                     all.insert(state);
