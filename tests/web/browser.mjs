@@ -63,6 +63,7 @@ const READINGS = [
   [/grip of the wand/, "0.5 Mohm"],
   [/voltage/, "25.8 V"],
   [/gap/, "18 mm"],
+  [/product's label/, "50000 mg/L"],
 ];
 
 /** What is asked now: the `say` of the form, "sign", "resume", "ended" or "begin". */
