@@ -1,8 +1,9 @@
 //! Where fasteners sit, and the order in which they are tightened and loosened.
 //!
 //! Fasteners are numbered from 1: along a line from the left, across a grid row by row from the top left, round a
-//! rectangle's edge clockwise from the top left, round a circle clockwise from the top, otherwise as listed. An *order* lists fastener numbers in the order of
-//! tightening; the *turns* are the same the other way round, the turn of each fastener, as drawings print it.
+//! rectangle's edge clockwise from the top left, round a circle clockwise from the top, otherwise as listed. An
+//! *order* lists fastener numbers in the order of tightening; the *turns* are the same the other way round, the turn
+//! of each fastener, as drawings print it.
 
 mod centre_out;
 mod crosswise;

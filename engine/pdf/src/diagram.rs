@@ -37,6 +37,10 @@ impl Setter {
         for dot in &drawing.dots {
             let (x, y) = (dot.x as f32 * scale, dot.y as f32 * scale);
             marks.push(Mark { x, y, leaf: figure, alt: None, ink: Ink::Circle(RADIUS * scale) });
+            // Before the turn: circles are filled.
+            if dot.turn == 1 {
+                marks.push(Mark { x, y, leaf: figure, alt: None, ink: Ink::Circle((RADIUS - 4.0) * scale) });
+            }
             let (number, wide) = self.short(&dot.turn.to_string(), kind)?;
             marks.extend(number.into_iter().map(|mark| Mark {
                 x: mark.x + x - wide / 2.0,
@@ -44,9 +48,6 @@ impl Setter {
                 leaf: figure,
                 ..mark
             }));
-            if dot.turn == 1 {
-                marks.push(Mark { x, y, leaf: figure, alt: None, ink: Ink::Circle((RADIUS - 4.0) * scale) });
-            }
             let (number, wide) = self.short(&dot.number.to_string(), plain)?;
             marks.extend(number.into_iter().map(|mark| Mark {
                 x: mark.x + x - wide / 2.0,

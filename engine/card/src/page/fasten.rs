@@ -14,7 +14,7 @@ const MARGIN: i64 = 24;
 /// Two fasteners are drawn at least this far apart, so that neither their circles nor their numbers touch.
 const APART: f64 = 48.0;
 /// The number of a fastener stands under its circle; the lowest ones need room for it.
-const NUMBER_ROOM: i64 = 12;
+const NUMBER_ROOM: i64 = 16;
 
 impl<'a> Scope<'a> {
     pub(super) fn fastening(&mut self, at: &str, fasten: &'a Fasten) -> (Prose, Detail) {

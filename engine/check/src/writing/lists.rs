@@ -24,31 +24,34 @@ pub(crate) const ACTOR: Class = 1 << 13;
 pub(crate) const APPROXIMATE: Class = 1 << 14;
 
 const VERBS: &str = "add adjust align apply assemble attach bleed block blow bolt bring brush clean close collect compare \
-confirm connect cut detach disassemble discard disconnect dismantle drive empty energise energize engage examine exchange fasten fill find fit \
-flush fold get give grease hang hold insert inspect install isolate keep lay let lift loosen lower lubricate make measure \
-mount move notify obtain open operate pour prepare press pull push put raise read reenergise reenergize release remove replace roll rotate \
-run screw secure see select separate set shut slide sprinkle stand start stick stop stay store take tell thread tighten tilt \
-torque touch transfer turn twist unbox unclip unfold unhook unlock unplug unscrew untie use vent verify wait warn wash wear wind \
-wipe write";
-const NOUNS_TOO: &str = "bend cap charge check clamp clip count cover cycle drain drill dry file fix grip handle hook inform label \
-latch light line load lock look mark mix name note oil pack park patch place plug power pump record report rest rinse sand seal ship \
-sign space spray spread stack step strap switch tag tap test tie time tip tool top unload vacuum weigh work";
+    confirm connect cut detach disassemble discard disconnect dismantle drive empty energise energize \
+    engage examine exchange fasten fill find fit flush fold get give grease hang hold insert inspect \
+    install isolate keep lay let lift loosen lower lubricate make measure mount move notify obtain open \
+    operate pour prepare press pull push put raise read reenergise reenergize release remove replace \
+    roll rotate run screw secure see select separate set shut slide sprinkle stand start stick stop stay \
+    store take tell thread tighten tilt torque touch transfer turn twist unbox unclip unfold unhook \
+    unlock unplug unscrew untie use vent verify wait warn wash wear wind wipe write";
+const NOUNS_TOO: &str = "bend cap charge check clamp clip count cover cycle drain drill dry file fix grip handle hook inform \
+    label latch light line load lock look mark mix name note oil pack park patch place plug power pump \
+    record report rest rinse sand seal ship sign space spray spread stack step strap switch tag tap test \
+    tie time tip tool top unload vacuum weigh work";
 const DETERMINERS: &str = "the a an this that these those all both each every its their it them any one two three four five six \
-seven eight nine ten new old";
-const VAGUES: &str = "adequate adequately appropriate appropriately suitable suitably sufficient sufficiently properly periodically \
-frequently occasionally regularly slowly quickly carefully gently firmly securely tightly thoroughly excessive excessively \
-reasonable reasonably satisfactory satisfactorily normally generally usually typically etc approx";
+    seven eight nine ten new old";
+const VAGUES: &str = "adequate adequately appropriate appropriately suitable suitably sufficient sufficiently properly \
+    periodically frequently occasionally regularly slowly quickly carefully gently firmly securely \
+    tightly thoroughly excessive excessively reasonable reasonably satisfactory satisfactorily normally \
+    generally usually typically etc approx";
 const MODALS: &str = "should may might could can would ought";
 const NEGATIVES: &str = "not never no cannot neither nor nothing none";
 const CONDITIONS: &str = "if when while after before unless whenever once during in-case until provided";
 const BES: &str = "is are be been being was were";
-const PARTICIPLES: &str = "bent blown bought broken brought built cut driven drawn found given held hung kept laid left let made put \
-read run set shut taken thrown torn turned wound worn written";
+const PARTICIPLES: &str = "bent blown bought broken brought built cut driven drawn found given held hung kept laid left let \
+    made put read run set shut taken thrown torn turned wound worn written";
 const STANDINGS: &str = "do never keep stay wear avoid make no always remain";
-const VAGUE_VERBS: &str = "ensure handle manage process address perform service maintain deal conduct accomplish execute facilitate \
-attempt try consider";
-const ACTORS: &str = "you we i he she they technician technicians operator operators user users personnel mechanic person worker \
-workers employee employees";
+const VAGUE_VERBS: &str = "ensure handle manage process address perform service maintain deal conduct accomplish execute \
+    facilitate attempt try consider";
+const ACTORS: &str = "you we i he she they technician technicians operator operators user users personnel mechanic person \
+    worker workers employee employees";
 const APPROXIMATES: &str = "approximately about roughly circa around ca";
 
 /// Beginnings of words that name harm to people or things.
