@@ -170,10 +170,11 @@ static EXPLANATIONS: &[Explanation] = &[
 ];
 
 /// The families of codes by their letter, with what they are about.
-pub const FAMILIES: [(char, &str); 12] = [
+pub const FAMILIES: [(char, &str); 13] = [
     ('A', "Amounts"),
     ('C', "Completeness"),
     ('E', "Control of hazardous energy"),
+    ('F', "Fasteners"),
     ('G', "The graph of steps"),
     ('H', "Hazards and warnings"),
     ('N', "Names and what they stand for"),

@@ -319,7 +319,7 @@ fn fasteners() {
         ("pitch: 45 mm", "«diameter»: 45 mm", "N19", "`diameter` has no meaning for a line"),
         ("layout: grid, rows: 2, columns: 3,", "layout: «free»,", "N19", "has no `positions`"),
         ("layout: grid, rows: 2,", "layout: edge, rows: «1»,", "N19", "two rows"),
-        ("columns: 3,", "columns: 3, count: «8»,", "F02", "6 places for 8 fasteners"),
+        ("columns: 3, order", "columns: 3, count: «8», order", "F02", "6 places for 8 fasteners"),
         (
             "order: centre-out",
             "order: centre-out, sequence: [4, «2», 3, 5, 6, 1, 7]",
@@ -337,7 +337,7 @@ fn fasteners() {
         ("torque: 1.2 N·m", "torque: 1.2 N·m, stages: [30 %, «60 %»]", "F03", "full torque"),
         ("torque: 1.2 N·m", "torque: 1.2 N·m, stages: [«30 s», 100 %]", "N16", "needed"),
         ("torque: 1.2 N·m", "«stages»: [100 %]", "N19", "without a torque"),
-        ("order: crosswise", "order: «crosswise», torque: 1.5 N·m", "F04", "no final pass"),
+        ("3, order: crosswise", "3, order: «crosswise», torque: 1.5 N·m", "F04", "no final pass"),
     ] {
         in_equipment(from, to, code, words);
     }
@@ -346,7 +346,7 @@ fn fasteners() {
         ("order: centre-out", "order: centre-out, sequence: [4, 5, 3, 2, 6, 7, 1]"),
         ("order: centre-out", "order: authored, sequence: [1, 2, 3, 4, 5, 6, 7]"),
         ("torque: 1.2 N·m", "torque: 1.2 N·m, stages: [30 %, 60 %, 100 %], final_pass: true"),
-        ("order: crosswise", "order: crosswise, torque: 1.5 N·m, final_pass: false"),
+        ("3, order: crosswise", "3, order: crosswise, torque: 1.5 N·m, final_pass: false"),
         (
             "layout: grid, rows: 2, columns: 3, order: crosswise",
             "layout: free, count: 2, positions: [{ x: 0 mm, y: 0 mm }, { x: 20 mm, y: 5 mm }], order: circular",
