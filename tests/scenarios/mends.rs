@@ -2,9 +2,9 @@
 
 use crate::support::demo;
 use crate::support::edit::without;
+use crate::support::run::gatewright;
 use document::InputFile;
 use document::model::Name;
-use std::process::Command;
 
 const BUDGET: check::Budget<'static> = check::Budget { boxes: 100_000, go_on: &|| true };
 
@@ -106,14 +106,7 @@ fn the_program_prints_the_difference_and_writes_it_on_demand() {
             std::fs::write(folder.path().join(&file.name), &file.bytes).expect("written");
         }
     }
-    let run = |arguments: &[&str]| {
-        Command::new(env!("CARGO_BIN_EXE_gatewright"))
-            .current_dir(folder.path())
-            .env_clear()
-            .args(arguments)
-            .output()
-            .expect("the program starts")
-    };
+    let run = |arguments: &[&str]| gatewright(folder.path(), arguments).output().expect("the program starts");
     let path = folder.path().join("tip-swap.yaml");
     let before = std::fs::read_to_string(&path).expect("readable");
     let shown = String::from_utf8(run(&["check", "--mend", "."]).stdout).expect("UTF-8");

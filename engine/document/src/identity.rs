@@ -3,11 +3,11 @@
 mod canonical;
 mod used;
 
+use crate::hex::hex;
 use crate::library::Library;
 use crate::model::Procedure;
 use canonical::canonical;
 use sha2::{Digest, Sha256};
-use std::fmt::Write as _;
 use used::Used;
 
 /// Version of what the documents mean: it goes up when the same text comes to mean something else.
@@ -40,9 +40,6 @@ impl Library {
         for part in parts {
             hash.update(format!("{}\n{part}\n", part.len()));
         }
-        Some(hash.finalize().iter().fold(String::new(), |mut hex, byte| {
-            let _ = write!(hex, "{byte:02x}");
-            hex
-        }))
+        Some(hex(hash.finalize()))
     }
 }

@@ -1,8 +1,10 @@
 //! YAML with positions, schema check, typed model, findings as data.
 
 mod codes;
+mod day;
 mod diagnostic;
 mod figures;
+mod hex;
 mod identity;
 mod library;
 pub mod limits;
@@ -21,8 +23,10 @@ mod tree;
 mod words;
 
 pub use codes::CODES;
+pub use day::is_day;
 pub use diagnostic::{Diagnostic, Place, Severity};
 pub use figures::{Case, FigureError, LabelFigure, figure_cases, label_figures, labels, work_amount};
+pub use hex::hex;
 pub use library::{Document, Library};
 pub use places::{Places, pointer};
 pub use read::{InputFile, Jobs, Reading, read, read_by};

@@ -1,6 +1,7 @@
 //! An approval as a small text.
 
 use crate::date::Date;
+use document::hex;
 use document::model::Name;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
@@ -130,7 +131,7 @@ impl Approval {
         let bare = Self { seal: String::new(), ..self.clone() };
         // A struct of texts and numbers always has a JSON form.
         let json = serde_json::to_string(&bare).unwrap_or_default();
-        hex(&Sha256::digest(format!("gatewright approval\n{json}")))
+        hex(Sha256::digest(format!("gatewright approval\n{json}")))
     }
 
     /// The text of the file.
@@ -182,11 +183,4 @@ impl Approval {
 /// A text as a YAML scalar: a JSON string is one.
 pub(crate) fn quoted(text: &str) -> String {
     serde_json::Value::from(text).to_string()
-}
-
-fn hex(bytes: &[u8]) -> String {
-    bytes.iter().fold(String::new(), |mut hex, byte| {
-        let _ = write!(hex, "{byte:02x}");
-        hex
-    })
 }

@@ -1,5 +1,6 @@
 //! Days, as ISO 8601 writes them.
 
+use document::is_day;
 use serde::{Deserialize, Serialize};
 use std::fmt;
 
@@ -26,25 +27,7 @@ impl Date {
     /// # Errors
     /// If the text has another form, or the calendar has no such day.
     pub fn parse(text: &str) -> Result<Self, DateError> {
-        let fault = || DateError(text.to_owned());
-        let parts: Vec<&str> = text.split('-').collect();
-        let [year, month, day] = parts[..] else { return Err(fault()) };
-        let digits = |part: &str, length: usize| {
-            (part.len() == length && part.bytes().all(|byte| byte.is_ascii_digit()))
-                .then(|| part.parse().ok())?
-        };
-        let year: u32 = digits(year, 4).ok_or_else(fault)?;
-        let month: u32 = digits(month, 2).ok_or_else(fault)?;
-        let day: u32 = digits(day, 2).ok_or_else(fault)?;
-        let leap = year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
-        let days = match month {
-            1 | 3 | 5 | 7 | 8 | 10 | 12 => 31,
-            4 | 6 | 9 | 11 => 30,
-            2 if leap => 29,
-            2 => 28,
-            _ => 0,
-        };
-        if (1..=days).contains(&day) { Ok(Self(text.to_owned())) } else { Err(fault()) }
+        if is_day(text) { Ok(Self(text.to_owned())) } else { Err(DateError(text.to_owned())) }
     }
 }
 

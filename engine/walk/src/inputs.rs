@@ -4,7 +4,7 @@ use crate::advance;
 use crate::event::Event;
 use crate::lapses::same_person;
 use crate::leaving::Leaving;
-use crate::state::{Standing, Walk};
+use crate::state::Walk;
 use crate::waits;
 use calc::quantity::{Duration, Quantity, Range, Verdict};
 use document::model::{Figure, Instrument, Kind, Measure};
@@ -439,12 +439,5 @@ impl Walk {
             return refuse("This wait has no limit", "Wait on, or stop work");
         }
         Ok(Event::LimitReached { step: self.here() })
-    }
-
-    /// Whether the present timer has run its time by this clock.
-    #[must_use]
-    pub fn timer_is_over(&self, now_ms: i64) -> bool {
-        self.standing() == Standing::Waiting
-            && self.timer.and_then(|timer| waits::left(timer, now_ms)) == Some(0)
     }
 }

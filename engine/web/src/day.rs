@@ -1,6 +1,6 @@
 //! Days and times as people and programs read them, in universal time.
 
-use chrono::{DateTime, NaiveDate, SecondsFormat};
+use chrono::{DateTime, SecondsFormat};
 use std::time::{SystemTime, UNIX_EPOCH};
 
 /// The time of day in milliseconds since 1970.
@@ -25,10 +25,4 @@ pub fn day_of(at_ms: i64) -> String {
 /// A time as pages show it, `2026-11-02 14:03:20`.
 pub(crate) fn shown(at_ms: i64) -> String {
     DateTime::from_timestamp_millis(at_ms).unwrap_or_default().format("%Y-%m-%d %H:%M:%S").to_string()
-}
-
-/// Whether a text is a day of the calendar, `2026-11-02`. Such days compare as text.
-#[must_use]
-pub fn is_day(text: &str) -> bool {
-    text.len() == 10 && NaiveDate::parse_from_str(text, "%Y-%m-%d").is_ok()
 }

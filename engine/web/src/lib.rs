@@ -30,7 +30,7 @@ mod view;
 mod visits;
 
 pub use app::Standings;
-pub use day::{day_of, is_day, time};
+pub use day::{day_of, time};
 pub use depot::{Depot, DepotError, Person, Role};
 pub use pin::{PinFault, hash as hash_pin};
 pub use serve::{Error, Options, serve};

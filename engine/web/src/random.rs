@@ -1,6 +1,6 @@
 //! Numbers nobody can guess.
 
-use std::fmt::Write as _;
+use document::hex;
 
 /// So many bytes make a token: 256 bits.
 const TOKEN_BYTES: usize = 32;
@@ -12,12 +12,7 @@ const TOKEN_BYTES: usize = 32;
 pub(crate) fn token() -> Result<String, getrandom::Error> {
     let mut bytes = [0; TOKEN_BYTES];
     getrandom::fill(&mut bytes)?;
-    let mut text = String::with_capacity(2 * TOKEN_BYTES);
-    for byte in bytes {
-        // Writing to a string cannot fail.
-        let _ = write!(text, "{byte:02x}");
-    }
-    Ok(text)
+    Ok(hex(bytes))
 }
 
 /// Compares two texts in a time that does not tell where they differ.

@@ -6,8 +6,9 @@ mod checks;
 mod readme;
 mod watch;
 
+use crate::support::run::{self, stderr, stdout};
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::Output;
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -15,18 +16,5 @@ fn root() -> &'static Path {
 
 /// Runs the program in a folder with an empty environment.
 fn gatewright(folder: &Path, arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_gatewright"))
-        .current_dir(folder)
-        .env_clear()
-        .args(arguments)
-        .output()
-        .expect("the program starts")
-}
-
-fn stdout(output: &Output) -> String {
-    String::from_utf8(output.stdout.clone()).expect("output is UTF-8")
-}
-
-fn stderr(output: &Output) -> String {
-    String::from_utf8(output.stderr.clone()).expect("output is UTF-8")
+    run::gatewright(folder, arguments).output().expect("the program starts")
 }

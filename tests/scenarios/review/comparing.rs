@@ -4,6 +4,7 @@ use super::harmless::edits;
 use super::pairs::{Pair, pairs};
 use super::{gatewright, stdout};
 use crate::support::demo;
+use crate::support::run;
 use check::Checked;
 use document::{InputFile, Library};
 use review::{Class, Comparison, Side};
@@ -186,15 +187,7 @@ fn files_and_revisions_are_compared_in_every_form() {
     write("equipment.yaml", &demo::text("equipment"));
     let own = demo::text("tip-swap");
     write("tip-swap.yaml", &own);
-    let git = |arguments: &[&str]| {
-        let ran = std::process::Command::new("git")
-            .current_dir(folder)
-            .args(["-c", "user.name=A", "-c", "user.email=a@b", "-c", "init.defaultBranch=main"])
-            .args(arguments)
-            .output()
-            .expect("git runs");
-        assert!(ran.status.success(), "{}", String::from_utf8_lossy(&ran.stderr));
-    };
+    let git = |arguments: &[&str]| run::git(folder, arguments);
     git(&["init", "-q"]);
     git(&["add", "."]);
     git(&["commit", "-q", "-m", "first"]);

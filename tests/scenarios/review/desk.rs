@@ -1,21 +1,11 @@
 //! The officer's page and the library page.
 
 use super::approving::{OFFICER, approve, folder};
-use super::{gatewright, stderr, stdout};
+use super::{gatewright, stderr, stdout, with_path};
 use crate::support::demo;
+use crate::support::run::git;
 use std::io::Write;
-use std::path::Path;
-use std::process::{Command, Stdio};
-
-fn git(folder: &Path, arguments: &[&str]) {
-    let ran = Command::new("git")
-        .current_dir(folder)
-        .args(["-c", "user.name=A", "-c", "user.email=a@b", "-c", "init.defaultBranch=main"])
-        .args(arguments)
-        .output()
-        .expect("git runs");
-    assert!(ran.status.success(), "{}", String::from_utf8_lossy(&ran.stderr));
-}
+use std::process::Stdio;
 
 #[test]
 fn the_officer_sees_what_changed_since_the_approval() {
@@ -73,12 +63,7 @@ fn the_library_shows_where_people_stumble() {
     let folder = folder.path();
     let walk =
         ["walk", "tip-swap", "--from", ".", "--person", "Tomas Reeve", "--serial", "OSK-0117", "--rehearsal"];
-    let path = std::env::var_os("PATH").unwrap_or_default();
-    let mut child = Command::new(env!("CARGO_BIN_EXE_gatewright"))
-        .current_dir(folder)
-        .env_clear()
-        .env("PATH", path)
-        .args(walk)
+    let mut child = with_path(folder, &walk)
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .spawn()

@@ -11,6 +11,7 @@ mod signatures;
 mod voids;
 
 use crate::support::demo;
+use crate::support::run::{self, stderr, stdout};
 use document::{InputFile, Library};
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -43,22 +44,13 @@ fn swap(text: &str, from: &str, to: &str) -> String {
     text.replace(from, to)
 }
 
-/// Runs the program in a folder, with no more of an environment than a path.
+/// Our program in a folder, with no more of an environment than a path: it runs git.
+fn with_path(folder: &Path, arguments: &[&str]) -> Command {
+    let mut command = run::gatewright(folder, arguments);
+    command.env("PATH", std::env::var_os("PATH").unwrap_or_default());
+    command
+}
+
 fn gatewright(folder: &Path, arguments: &[&str]) -> Output {
-    let path = std::env::var_os("PATH").unwrap_or_default();
-    Command::new(env!("CARGO_BIN_EXE_gatewright"))
-        .current_dir(folder)
-        .env_clear()
-        .env("PATH", path)
-        .args(arguments)
-        .output()
-        .expect("the program starts")
-}
-
-fn stdout(output: &Output) -> String {
-    String::from_utf8(output.stdout.clone()).expect("output is UTF-8")
-}
-
-fn stderr(output: &Output) -> String {
-    String::from_utf8(output.stderr.clone()).expect("output is UTF-8")
+    with_path(folder, arguments).output().expect("the program starts")
 }

@@ -1,6 +1,7 @@
 //! The program itself: walked by a script, killed, resumed, read back.
 
 use super::driver::{Driver, PERSON, SECOND, root, start};
+use crate::support::run;
 use journal::Journal;
 use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
@@ -8,8 +9,8 @@ use std::process::{Command, Output, Stdio};
 use walk::Input;
 
 fn gatewright(journal: &Path, arguments: &[&str]) -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_gatewright"));
-    command.current_dir(root()).env_clear().args(arguments).arg("--journal").arg(journal);
+    let mut command = run::gatewright(root(), arguments);
+    command.arg("--journal").arg(journal);
     command
 }
 

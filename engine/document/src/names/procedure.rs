@@ -4,6 +4,7 @@ use super::declared::Thing;
 use super::scope::Scope;
 use super::{routes, steps, texts};
 use crate::codes::{N01, N20, R14};
+use crate::day::is_day;
 use crate::diagnostic::Diagnostic;
 use crate::library::{Document, Library};
 use crate::model::Procedure;
@@ -77,35 +78,4 @@ pub(super) fn check(library: &Library, document: &Document<Procedure>, found: &m
     }
     steps::check(&mut scope, "/steps", &procedure.steps, library);
     texts::check(&mut scope, "/steps", &procedure.steps, &mut Vec::new());
-}
-
-/// Whether a text of the form `2026-11-02` is a day of the Gregorian calendar.
-fn is_day(text: &str) -> bool {
-    let mut parts = text.split('-').map(str::parse::<u32>);
-    let (Some(Ok(year)), Some(Ok(month)), Some(Ok(day))) = (parts.next(), parts.next(), parts.next()) else {
-        return false;
-    };
-    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
-    let days = match month {
-        2 => 28 + u32::from(leap),
-        4 | 6 | 9 | 11 => 30,
-        1..=12 => 31,
-        _ => 0,
-    };
-    (1..=days).contains(&day)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::is_day;
-
-    #[test]
-    fn days_of_the_calendar() {
-        for day in ["2026-11-02", "2024-02-29", "2000-02-29", "2026-12-31"] {
-            assert!(is_day(day), "{day}");
-        }
-        for day in ["2026-02-29", "1900-02-29", "2026-13-01", "2026-00-10", "2026-04-31", "2026-01-00"] {
-            assert!(!is_day(day), "{day}");
-        }
-    }
 }

@@ -1,7 +1,7 @@
 //! People: names, PINs, roles and until when they hold them.
 
 use super::{Depot, DepotError};
-use crate::day::is_day;
+use document::is_day;
 use rusqlite::{OptionalExtension, params};
 
 /// Letters in a name at most.

@@ -1,6 +1,6 @@
 //! An act done otherwise than written, with a reason, allowed by somebody who may.
 
-use super::walk::{Told, after, page};
+use super::walk::{Told, answered, page};
 use crate::app::{App, work};
 use crate::fault::Fault;
 use crate::fields::{Post, Visitor};
@@ -46,11 +46,7 @@ pub(crate) async fn show(
 pub(crate) async fn take(
     State(app): State<Arc<App>>,
     Path(id): Path<String>,
-    Post { visitor, fields }: Post,
+    post: Post,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        let said = signatures::deviate(app, &visitor, &id, &fields)?;
-        after(app, &visitor, &id, &fields, said)
-    })
-    .await
+    answered(app, id, post, signatures::deviate).await
 }

@@ -8,10 +8,10 @@ use crate::fields::{Fields, Visitor, is_ours};
 use axum::extract::{DefaultBodyLimit, Multipart, Path, State};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
+use document::hex;
 use image::codecs::jpeg::JpegEncoder;
 use image::{DynamicImage, ImageFormat, ImageReader, Limits};
 use sha2::{Digest, Sha256};
-use std::fmt::Write as _;
 use std::io::Cursor;
 use std::sync::Arc;
 use walk::Input;
@@ -65,11 +65,7 @@ pub(crate) async fn take(
                 Told::why("This is no photo that can be read", "Send a JPEG or PNG picture"),
             );
         };
-        let mut hash = String::new();
-        for byte in Sha256::digest(&kept) {
-            // Writing to a string cannot fail.
-            let _ = write!(hash, "{byte:02x}");
-        }
+        let hash = hex(Sha256::digest(&kept));
         // The photo first: a record never names one that is not there.
         let mut store = app.store();
         if store.attends(&id, &visitor.name, app.lock_ms)? {

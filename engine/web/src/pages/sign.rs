@@ -1,7 +1,7 @@
 //! A second person signs on the same device.
 
-use super::walk::after;
-use crate::app::{App, work};
+use super::walk::answered;
+use crate::app::App;
 use crate::fault::Fault;
 use crate::fields::Post;
 use crate::signatures;
@@ -12,11 +12,7 @@ use std::sync::Arc;
 pub(crate) async fn take(
     State(app): State<Arc<App>>,
     Path(id): Path<String>,
-    Post { visitor, fields }: Post,
+    post: Post,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        let said = signatures::sign(app, &visitor, &id, &fields)?;
-        after(app, &visitor, &id, &fields, said)
-    })
-    .await
+    answered(app, id, post, signatures::sign).await
 }

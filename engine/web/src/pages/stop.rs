@@ -1,6 +1,6 @@
 //! Stopping work, and releasing the machine afterwards.
 
-use super::walk::{Told, after, page};
+use super::walk::{Told, answered, page};
 use crate::app::{App, work};
 use crate::fault::Fault;
 use crate::fields::{Post, Visitor};
@@ -40,16 +40,15 @@ pub(crate) async fn show(
 pub(crate) async fn take(
     State(app): State<Arc<App>>,
     Path(id): Path<String>,
-    Post { visitor, fields }: Post,
+    post: Post,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        let said = if fields.get("say") == "return" {
-            signatures::release(app, &visitor, &id, &fields)?
+    answered(app, id, post, |app, visitor, id, fields| {
+        if fields.get("say") == "return" {
+            signatures::release(app, visitor, id, fields)
         } else {
             let input = Input::Stop(fields.get("reason").to_owned());
-            answers::give(app, &visitor, &id, &fields, &input, None)?
-        };
-        after(app, &visitor, &id, &fields, said)
+            answers::give(app, visitor, id, fields, &input, None)
+        }
     })
     .await
 }

@@ -124,6 +124,20 @@ pub(crate) fn changed(app: &App, walk: &Walk) -> Option<String> {
     })
 }
 
+/// Takes an answer to a walk and shows its page.
+pub(crate) async fn answered(
+    app: Arc<App>,
+    id: String,
+    Post { visitor, fields }: Post,
+    give: impl FnOnce(&App, &Visitor, &str, &Fields) -> Result<Said, Fault> + Send + 'static,
+) -> Result<Response, Fault> {
+    work(&app, move |app| {
+        let said = give(app, &visitor, &id, &fields)?;
+        after(app, &visitor, &id, &fields, said)
+    })
+    .await
+}
+
 /// The walk's page after an answer: the next question, or what was wrong.
 pub(crate) fn after(
     app: &App,
@@ -145,11 +159,7 @@ pub(crate) fn after(
 pub(crate) async fn take(
     State(app): State<Arc<App>>,
     Path(id): Path<String>,
-    Post { visitor, fields }: Post,
+    post: Post,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        let said = answers::answer(app, &visitor, &id, &fields)?;
-        after(app, &visitor, &id, &fields, said)
-    })
-    .await
+    answered(app, id, post, answers::answer).await
 }

@@ -1,0 +1,32 @@
+//! Programs run by tests: our own, and git.
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+/// Our program in a folder, with an empty environment.
+pub(crate) fn gatewright(folder: &Path, arguments: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_gatewright"));
+    command.current_dir(folder).env_clear().args(arguments);
+    command
+}
+
+/// What a program wrote.
+pub(crate) fn stdout(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).expect("output is UTF-8")
+}
+
+/// What a program complained of.
+pub(crate) fn stderr(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).expect("output is UTF-8")
+}
+
+/// Runs git in a folder, as somebody.
+pub(crate) fn git(folder: &Path, arguments: &[&str]) {
+    let ran = Command::new("git")
+        .current_dir(folder)
+        .args(["-c", "user.name=A", "-c", "user.email=a@b", "-c", "init.defaultBranch=main"])
+        .args(arguments)
+        .output()
+        .expect("git runs");
+    assert!(ran.status.success(), "{}", String::from_utf8_lossy(&ran.stderr));
+}
