@@ -1,7 +1,9 @@
 //! From boxes back to values: a run that a person can act out.
 
+use crate::boxes::permitted;
 use crate::live::Live;
 use machine::{Bits, Cube, Machine, Move, ReplayError, State, Trace, VarId, Violation};
+use std::collections::BTreeSet;
 
 /// A box explored by the search, with every way it was reached.
 pub(crate) struct Knot {
@@ -113,29 +115,37 @@ fn forwards(
         let place = states.first().ok_or(impossible(at))?.place;
         let mut best: Option<((usize, bool), Bits)> = None;
         for next in states.iter().flat_map(|state| machine.step(state, link.outcome)) {
-            let mut after = values.clone();
-            let mut agree = 0;
-            for var in layout.ids() {
-                let field = next.state.bits.field(layout, var);
-                let (old, wished) = (values.field(layout, var), wish.field(layout, var));
-                let settling = machine.settling.iter().find(|s| s.var == var && s.from == old);
-                let written = next.changed.binary_search(&var).is_ok();
-                let falls = settling.filter(|s| s.to == wished || field & old == 0);
-                let value = match falls {
-                    _ if written && field & wished != 0 => wished,
-                    _ if written => field & field.wrapping_neg(),
-                    Some(settling) => settling.to,
-                    None => old,
-                };
-                let counts =
-                    live.stays(next.state.place.node, var) || at + 1 == path.len() && bad.mentions(var);
-                agree += usize::from(value == wished && counts);
-                after.set_field(layout, var, value);
-            }
-            // The same values may come about without what the step wrote, which may be to blame for a broken rule.
-            let agree = (agree, next.changed == link.changed);
-            if best.as_ref().is_none_or(|(most, _)| agree > *most) {
-                best = Some((agree, after));
+            // Only the last move may break a rule.
+            let parts = match violation {
+                Violation::Rule(_) if at + 1 == path.len() => vec![next.state.clone()],
+                _ => permitted(machine, &next.state, &next.changed, None, &mut BTreeSet::new()),
+            };
+            for part in parts {
+                let mut after = values.clone();
+                let (mut agree, mut fits) = (0, true);
+                for var in layout.ids() {
+                    let field = part.bits.field(layout, var);
+                    let (old, wished) = (values.field(layout, var), wish.field(layout, var));
+                    let settling = machine.settling.iter().find(|s| s.var == var && s.from == old);
+                    let written = next.changed.binary_search(&var).is_ok();
+                    let falls = settling.filter(|s| s.to == wished || field & old == 0);
+                    let value = match falls {
+                        _ if written && field & wished != 0 => wished,
+                        _ if written => field & field.wrapping_neg(),
+                        Some(settling) => settling.to,
+                        None => old,
+                    };
+                    fits &= value & field != 0;
+                    let counts =
+                        live.stays(part.place.node, var) || at + 1 == path.len() && bad.mentions(var);
+                    agree += usize::from(value == wished && counts);
+                    after.set_field(layout, var, value);
+                }
+                // The same values may come about without what the step wrote, which may be to blame for a broken rule.
+                let agree = (agree, next.changed == link.changed);
+                if fits && best.as_ref().is_none_or(|(most, _)| agree > *most) {
+                    best = Some((agree, after));
+                }
             }
         }
         let (_, after) = best.ok_or(impossible(at))?;

@@ -207,12 +207,19 @@ fn acts_out(
 ) -> Result<(), String> {
     let all: Vec<usize> = (0..world.vars.len()).collect();
     let start = values(world, machine, &trace.start);
-    let mut runs: Vec<(State, Vec<usize>)> = world
-        .starts()
-        .into_iter()
-        .filter(|state| state.values == start)
-        .map(|state| (state, all.clone()))
-        .collect();
+    // A rule is broken by the last move or by none: every other comes to a state that breaks none, whatever may then fall.
+    let permitted = |states: Vec<(State, Vec<usize>)>, last: bool| -> Vec<(State, Vec<usize>)> {
+        let breaks = matches!(wrong, Wrong::Rule { .. }) && last;
+        let kept =
+            states.into_iter().filter(|(state, written)| breaks || !world.breaks_a_rule(state, written));
+        kept.flat_map(|(state, written)| {
+            world.fallen(state).into_iter().map(move |fallen| (fallen, written.clone()))
+        })
+        .collect()
+    };
+    let starts = world.starts().into_iter().map(|state| (state, all.clone())).collect();
+    let mut runs = permitted(starts, trace.moves.is_empty());
+    runs.retain(|(state, _)| state.values == start);
     let mut place = world.entry();
     for (at, step) in trace.moves.iter().enumerate() {
         let node = machine.node(step.place.node);
@@ -229,11 +236,9 @@ fn acts_out(
         // What settles may do so before the move as well as after it.
         let met = runs.into_iter().filter(|(state, _)| holds(world.needs(&place), &state.values));
         let before: BTreeSet<State> = met.flat_map(|(state, _)| world.fallen(state)).collect();
-        runs = before
-            .iter()
-            .flat_map(|state| world.take(way, state))
-            .filter(|(state, _)| state.values == after)
-            .collect();
+        let taken = before.iter().flat_map(|state| world.take(way, state)).collect();
+        runs = permitted(taken, at + 1 == trace.moves.len());
+        runs.retain(|(state, _)| state.values == after);
         if runs.is_empty() {
             return Err(format!("move {at} by `{label}` does not lead there"));
         }
