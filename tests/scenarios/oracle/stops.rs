@@ -91,3 +91,37 @@ fn an_interruption_takes_apart_what_was_decided_together() {
     let found = verdict_on(rig, &[main(json!({ "a": "v0", "b": "v0" }), steps)]);
     assert_eq!(found, ["look cannot be resumed for a"], "each value was met, but not with the other's `b`");
 }
+
+/// A condition of three values, of which the first may fall to the second.
+fn three() -> Value {
+    json!({ "values": ["high", "low", "shut"], "settles": { "from": "high", "to": "low", "after": "10 s" } })
+}
+
+#[test]
+fn whoever_looks_at_three_values_tells_apart_what_cannot_fall_to_the_other() {
+    // No act helps against `shut` and another one does against `high` and `low`: nobody knows which until they look.
+    let conditions = json!({ "p": three(), "a": two() });
+    let close = |needs: Value| json!({ "leaves": { "a": "v0" }, "requires": needs });
+    let steps =
+        json!([{ "id": "set", "do": "Act.", "leaves": { "a": "v1" } }, { "id": "act", "do": "Act." }]);
+    let start = || json!({ "p": ["high", "low", "shut"], "a": "v0" });
+    let both = [("mend", close(json!({ "p": ["high", "low"] }))), ("other", close(json!({ "p": "shut" })))];
+    let found =
+        verdict_on(rig(conditions.clone(), json!({ "a": "v0" }), &both), &[main(start(), steps.clone())]);
+    assert_eq!(found, NOTHING);
+    let found = verdict_on(rig(conditions, json!({ "a": "v0" }), &both[..1]), &[main(start(), steps)]);
+    assert_eq!(found, ["act cannot be stopped"], "nothing helps against `shut`");
+}
+
+#[test]
+fn a_run_to_where_nothing_helps_ends_before_what_may_settle_has() {
+    // Only while `p` is high is there no way, and not even waiting helps: an act needs what waiting takes away.
+    let conditions = json!({ "p": three(), "a": two() });
+    let mend = json!({ "leaves": { "a": "v0" }, "requires": { "p": "high" } });
+    let rig = rig(conditions, json!({ "a": "v0" }), &[("mend", mend)]);
+    let steps = json!([
+        { "id": "set", "do": "Act.", "leaves": { "a": "v1", "p": "high" } }, { "id": "act", "do": "Act." }
+    ]);
+    let found = verdict_on(rig, &[main(json!({ "p": "shut", "a": "v0" }), steps)]);
+    assert_eq!(found, ["act cannot be stopped"], "it may have fallen before the act");
+}

@@ -1,9 +1,9 @@
 //! Findings whose words are put together from the documents.
 
-use super::sample::sample;
+use super::sample::{EQUIPMENT, sample};
 use crate::registry::explain;
 use crate::{Budget, check};
-use document::Diagnostic;
+use document::{Diagnostic, InputFile};
 
 /// What an explanation is about, found in its bad sample.
 fn bad(code: &str) -> Vec<Diagnostic> {
@@ -11,6 +11,21 @@ fn bad(code: &str) -> Vec<Diagnostic> {
     let budget = Budget { boxes: 1_000, go_on: &|| true };
     let report = check(document::read(&sample.files), &budget).expect("no fault of our own");
     report.findings().into_iter().filter(|finding| finding.code == code).collect()
+}
+
+/// The finding of a code in a procedure with these steps, on the equipment of the samples.
+fn only(code: &str, steps: &str) -> Diagnostic {
+    let head = "procedure: trial\ntitle: Try it\nequipment: oskerry-22\nrevision: 1\npurpose: Keep the flow up.\n\
+                scope: The sprayers.\nperformers: { technician: 1 }\ntime: 10 min\nlevel_of_use: continuous\ntools: none\n\
+                supplies: none\nspares: none\nwear: none\nsteps:";
+    let file = |name: &str, text: String| InputFile { name: name.to_owned(), bytes: text.into_bytes() };
+    let files = [file("equipment.yaml", EQUIPMENT.to_owned()), file("trial.yaml", format!("{head}{steps}"))];
+    let budget = Budget { boxes: 1_000, go_on: &|| true };
+    let report = check(document::read(&files), &budget).expect("no fault of our own");
+    let mut findings = report.findings();
+    findings.retain(|finding| finding.code == code);
+    assert_eq!(findings.len(), 1, "{findings:?}");
+    findings.remove(0)
 }
 
 #[test]
@@ -31,4 +46,30 @@ fn a_rule_is_explained_in_its_authors_words() {
 fn a_variant_that_never_ends_is_named() {
     let message = &bad("G06")[0].message;
     assert!(message.starts_with("with hose 12 m, `strainer-clean` never comes to `done`"), "{message}");
+}
+
+#[test]
+fn a_run_to_an_unanswered_question_ends_with_what_no_answer_fits() {
+    let story = &bad("P06")[0].trace;
+    assert_eq!(story[..], ["start: tank is product", "1 `look`: no answer fits: tank is product"]);
+}
+
+#[test]
+fn what_may_already_have_settled_is_said_of_an_unanswered_question() {
+    let steps = "
+  - id: look
+    requires: { hv: present }
+    ask: Is the high voltage lamp lit?
+    answers: { bright: { shows: { hv: present }, then: done }, dim: { shows: { hv: present }, then: stop } }
+";
+    let story = &only("P06", steps).trace;
+    let end = "1 `look`: no answer fits: high voltage is present, or already dissipated";
+    assert_eq!(story[..], ["start: high voltage is present", end]);
+}
+
+#[test]
+fn a_run_to_an_interruption_ends_with_what_nobody_can_tell() {
+    let story = &bad("P10")[0].trace;
+    let end = "2 `wipe`: work is interrupted here; supply was isolated, and then nobody can tell whether it still is";
+    assert_eq!(story[..], ["start: supply is isolated", "1 `isolate`: changes nothing of this", end]);
 }
