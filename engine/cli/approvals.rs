@@ -99,7 +99,7 @@ pub(crate) fn day(given: Option<&Date>) -> Result<Date> {
 }
 
 /// The text of a file; none if it is not there.
-fn text(path: &Path) -> Result<Option<String>> {
+pub(crate) fn text(path: &Path) -> Result<Option<String>> {
     match std::fs::read_to_string(path) {
         Ok(text) => Ok(Some(text)),
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),

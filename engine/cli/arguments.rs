@@ -2,7 +2,7 @@
 
 mod desk;
 
-pub(crate) use desk::{Approve, Compare, CompareForm, List, PageForm, Review};
+pub(crate) use desk::{Approve, Compare, CompareForm, List, ListForm, PageForm, Review};
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use document::Severity;

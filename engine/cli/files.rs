@@ -11,6 +11,8 @@ use std::sync::OnceLock;
 pub(crate) const DEFAULT_FOLDER: &str = "procedures";
 /// The people of a site, beside its procedures.
 pub(crate) const PEOPLE: &str = "people.yaml";
+/// The machines of a site, beside its procedures.
+pub(crate) const REGISTER: &str = "register.yaml";
 /// How the name of an approval ends.
 pub(crate) const APPROVAL: &str = ".approval.yaml";
 /// How the name of a file of remarks on a returned procedure ends.
@@ -55,11 +57,12 @@ fn collect(path: &Path, named: bool, depth: usize, found: &mut Vec<PathBuf>) -> 
     Ok(())
 }
 
-/// Whether a file in a folder is a procedure or equipment: what says who approved one, or who the people are, is not.
+/// Whether a file in a folder is a procedure or equipment: what says who approved one, or who the people
+/// and which the machines are, is not.
 pub(crate) fn is_document(path: &Path) -> bool {
     let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
     let yaml = path.extension().is_some_and(|ending| ending == "yaml" || ending == "yml");
-    yaml && name != PEOPLE && !name.ends_with(APPROVAL) && !name.ends_with(RETURNED)
+    yaml && name != PEOPLE && name != REGISTER && !name.ends_with(APPROVAL) && !name.ends_with(RETURNED)
 }
 
 fn read(path: &Path) -> anyhow::Result<InputFile> {

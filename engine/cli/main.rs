@@ -7,6 +7,7 @@ mod exit;
 mod files;
 mod jobs;
 mod output;
+mod register;
 
 use arguments::{Arguments, Command};
 use clap::Parser;

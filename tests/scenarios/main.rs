@@ -2,6 +2,7 @@
 
 mod faults;
 mod house;
+mod machines;
 mod mends;
 mod oracle;
 mod paper;

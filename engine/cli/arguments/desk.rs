@@ -45,17 +45,31 @@ pub(crate) struct Approve {
 
 #[derive(Args)]
 pub(crate) struct List {
-    /// The day by which approvals are judged [default: today]
+    /// What is due on each machine, and which are out of service, in place of the procedures (1 if something is due)
+    #[arg(long)]
+    pub(crate) due: bool,
+    /// The day by which approvals, and what is due, are judged [default: today]
     #[arg(long)]
     pub(crate) on: Option<Date>,
-    /// Form of the page
-    #[arg(long, value_enum, default_value_t = PageForm::Text)]
-    pub(crate) form: PageForm,
+    /// Form of the output
+    #[arg(long, value_enum, default_value_t = ListForm::Text)]
+    pub(crate) form: ListForm,
     /// Files and folders to read
     #[arg(long = "from", default_value = crate::files::DEFAULT_FOLDER)]
     pub(crate) from: Vec<PathBuf>,
     #[command(flatten)]
     pub(crate) journal: super::JournalFile,
+}
+
+/// How a list is given.
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum ListForm {
+    /// Plain text
+    Text,
+    /// One file for a browser; of the procedures
+    Html,
+    /// A file for a calendar (iCalendar, RFC 5545); of what is due
+    Ical,
 }
 
 /// A page for people, in one of two forms.

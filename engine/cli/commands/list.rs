@@ -1,10 +1,10 @@
 //! `list`: every procedure with its standing, its last walks and what came back from the field.
 
 use crate::approvals::{day, standing};
-use crate::arguments::{List, PageForm};
+use crate::arguments::{List, ListForm};
 use crate::exit::Exit;
 use crate::output;
-use anyhow::Result;
+use anyhow::{Result, bail};
 use journal::Journal;
 use review::pages::{Listed, library};
 use std::collections::BTreeMap;
@@ -25,6 +25,11 @@ struct Field {
 pub(crate) fn run(options: &List) -> Result<Exit> {
     let report = super::read_and_check(&options.from)?;
     let on = day(options.on.as_ref())?;
+    match (options.due, options.form) {
+        (true, form) => return super::due::run(&report.library, &options.journal.journal, &on, form),
+        (false, ListForm::Ical) => bail!("only what is due has a place in a calendar: add `--due`"),
+        (false, ListForm::Text | ListForm::Html) => {}
+    }
     let mut field = recorded(&options.journal.journal)?;
     let mut all = Vec::new();
     for (name, document) in &report.library.procedures {
@@ -58,8 +63,8 @@ pub(crate) fn run(options: &List) -> Result<Exit> {
     }
     let left_out: Vec<String> = report.library.left_out().map(str::to_owned).collect();
     let page = match options.form {
-        PageForm::Text => text(&all, &left_out),
-        PageForm::Html => library(&on.to_string(), &all, &left_out)?,
+        ListForm::Html => library(&on.to_string(), &all, &left_out)?,
+        ListForm::Text | ListForm::Ical => text(&all, &left_out),
     };
     output::say(&page)?;
     Ok(Exit::Clean)
@@ -98,7 +103,7 @@ fn recorded(path: &Path) -> Result<BTreeMap<String, Field>> {
         let training = if begin.training { ", training" } else { "" };
         one.walks.push(format!(
             "{}: {}, {}, {}{training}",
-            web::time(chain.first_at),
+            records::time(chain.first_at),
             begin.person,
             begin.serial,
             walk.standing().words()

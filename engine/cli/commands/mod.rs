@@ -5,6 +5,7 @@ pub(crate) mod approve;
 pub(crate) mod card;
 pub(crate) mod check;
 pub(crate) mod compare;
+mod due;
 pub(crate) mod explain;
 mod interview;
 mod leave;

@@ -5,9 +5,9 @@ use crate::exit::Exit;
 use crate::output;
 use anyhow::{Context, Result};
 use journal::{Journal, Verification};
+use records::time;
 use std::fmt::Write as _;
 use walk::{Event, Standing};
-use web::time;
 
 pub(crate) fn run(options: &Record) -> Result<Exit> {
     let journal = open(&options.journal)?;

@@ -6,6 +6,7 @@ use crate::exit::Exit;
 use crate::output;
 use anyhow::{Result, bail};
 use std::io::{IsTerminal as _, stdin};
+use std::sync::Arc;
 use web::{Options, Role};
 
 pub(crate) fn run(options: &Serve) -> Result<Exit> {
@@ -45,8 +46,9 @@ pub(crate) fn run(options: &Serve) -> Result<Exit> {
             crate::approvals::day(None).and_then(|on| crate::approvals::standing(library, procedure, &on));
         standing.map(|(_, standing)| standing).map_err(|error| format!("{error:#}"))
     });
+    let register = crate::register::read(&report.library).map_err(|error| format!("{error:#}"));
     web::serve(
-        report,
+        Arc::new(web::Shelf::new(report, register)),
         serving,
         standings,
         ready,

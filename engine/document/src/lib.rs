@@ -1,9 +1,11 @@
 //! YAML with positions, schema check, typed model, findings as data.
 
 mod codes;
+mod date;
 mod day;
 mod diagnostic;
 mod figures;
+mod form;
 mod hex;
 mod identity;
 mod library;
@@ -23,9 +25,11 @@ mod tree;
 mod words;
 
 pub use codes::CODES;
+pub use date::{Date, DateError};
 pub use day::is_day;
 pub use diagnostic::{Diagnostic, Place, Severity};
 pub use figures::{Case, FigureError, LabelFigure, figure_cases, label_figures, labels, work_amount};
+pub use form::FormError;
 pub use hex::hex;
 pub use library::{Document, Library};
 pub use places::{Places, pointer};

@@ -1,12 +1,10 @@
 //! An approval as a small text.
 
-use crate::date::Date;
-use document::hex;
 use document::model::Name;
-use serde::de::DeserializeOwned;
+use document::{Date, FormError, hex};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
-use std::fmt::{self, Write as _};
+use std::fmt::Write as _;
 
 /// Who approved what, for how long, and on what grounds: `PROCEDURE.approval.yaml` beside the procedure.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -75,35 +73,6 @@ pub struct Withdrawal {
     /// Why.
     pub reason: String,
 }
-
-/// A text that is not of the form it should be.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct FormError {
-    what: &'static str,
-    fault: String,
-}
-
-impl FormError {
-    pub(crate) fn parse<T: DeserializeOwned>(what: &'static str, text: &str) -> Result<T, Self> {
-        serde_yaml::from_str(text).map_err(|error| {
-            let fault = error.to_string();
-            // The reader appends a picture of the text; a message is one line.
-            Self { what, fault: fault.lines().next().unwrap_or_default().to_owned() }
-        })
-    }
-}
-
-impl fmt::Display for FormError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "this is no {} file: {}; `schemas/{}.schema.json` says its form",
-            self.what, self.fault, self.what
-        )
-    }
-}
-
-impl std::error::Error for FormError {}
 
 impl Approval {
     /// Reads the text of an approval. Whether it holds is for [`crate::standing`] to say.

@@ -6,7 +6,6 @@
 
 mod approval;
 mod compare;
-mod date;
 pub mod pages;
 mod people;
 mod place;
@@ -17,9 +16,9 @@ mod signers;
 mod standing;
 mod waits;
 
-pub use approval::{Accepted, Approval, FormError, Walkthrough, Withdrawal};
+pub use approval::{Accepted, Approval, Walkthrough, Withdrawal};
 pub use compare::{Change, Class, Comparison, Group, Side, compare};
-pub use date::{Date, DateError};
+pub use document::{Date, DateError, FormError};
 pub use people::{Held, People, Person};
 pub use place::{step_at, step_names};
 pub use remarks::{Remark, Returned};

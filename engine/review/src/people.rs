@@ -1,8 +1,7 @@
 //! Who may do what, and until when.
 
-use crate::approval::FormError;
-use crate::date::Date;
 use document::model::Name;
+use document::{Date, FormError};
 use indexmap::IndexMap;
 use serde::Deserialize;
 

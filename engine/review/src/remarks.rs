@@ -1,8 +1,8 @@
 //! A procedure returned to its author, with remarks step by step.
 
-use crate::approval::{FormError, quoted};
-use crate::date::Date;
+use crate::approval::quoted;
 use document::model::Name;
+use document::{Date, FormError};
 use serde::Deserialize;
 use std::fmt::Write as _;
 

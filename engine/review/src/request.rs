@@ -1,9 +1,9 @@
 //! Asking for an approval, and why it is refused.
 
 use crate::approval::{Accepted, Approval, Walkthrough};
-use crate::date::Date;
 use crate::people::People;
 use crate::place::step_at;
+use document::Date;
 use document::model::{Name, Procedure};
 use document::{Diagnostic, Document, Severity};
 use std::fmt;

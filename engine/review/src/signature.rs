@@ -1,8 +1,8 @@
 //! Signatures in the SSH signature format, as `ssh-keygen -Y sign` writes and `ssh-keygen -Y verify` reads them
 //! (OpenSSH, PROTOCOL.sshsig: memory).
 
-use crate::date::Date;
 use crate::signers::Signers;
+use document::Date;
 use ssh_key::{HashAlg, LineEnding, PrivateKey, SshSig};
 use std::fmt;
 

@@ -1,6 +1,6 @@
 //! The file of allowed signers, in the form that `ssh-keygen -Y verify -f` reads (ssh-keygen(1), ALLOWED SIGNERS: memory).
 
-use crate::date::Date;
+use document::Date;
 use ssh_key::PublicKey;
 use ssh_key::public::KeyData;
 use std::fmt;

@@ -1,11 +1,11 @@
 //! What an approval is worth at a day.
 
 use crate::approval::Approval;
-use crate::date::Date;
 use crate::people::People;
 use crate::request::{Subject, against};
 use crate::signature;
 use crate::signers::Signers;
+use document::Date;
 
 /// The texts that stand beside a procedure.
 #[derive(Clone, Copy, Debug, Default)]

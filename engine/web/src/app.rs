@@ -2,6 +2,7 @@
 
 use crate::fault::Fault;
 use crate::guesses::Guesses;
+use crate::shelf::{Documents, Shelf};
 use crate::store::Store;
 use crate::visits::Visits;
 use crate::{api, guard, pages};
@@ -11,15 +12,11 @@ use axum::middleware;
 use axum::response::Response;
 use axum::routing::{get, post};
 use document::Library;
-use std::collections::BTreeSet;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// What all requests share.
 pub(crate) struct App {
-    /// The documents as they were when the program started.
-    pub(crate) library: Library,
-    /// The procedures that may be walked: neither they nor what they rely on has an error.
-    pub(crate) sound: BTreeSet<String>,
+    shelf: Arc<Shelf>,
     /// How a procedure stands today, worked out anew each time.
     standings: Standings,
     /// Names by which this program may be reached, besides addresses and `localhost`.
@@ -45,18 +42,15 @@ fn take<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 
 impl App {
     pub(crate) fn new(
-        report: check::Report,
+        shelf: Arc<Shelf>,
         store: Store,
         options: crate::serve::Options,
         standings: Standings,
         log: Box<dyn Fn(&str) + Send + Sync>,
     ) -> Self {
-        let names = report.library.procedures.keys().map(|name| name.to_string());
-        let sound = names.filter(|name| report.is_sound(name)).collect();
         let lock_ms = i64::from(options.lock_minutes).saturating_mul(60_000);
         Self {
-            library: report.library,
-            sound,
+            shelf,
             standings,
             hosts: options.hosts,
             lock_ms,
@@ -68,9 +62,14 @@ impl App {
         }
     }
 
+    /// The documents in force now. A request that asks once goes by the same to its end.
+    pub(crate) fn documents(&self) -> Arc<Documents> {
+        self.shelf.documents()
+    }
+
     /// How a procedure stands today.
-    pub(crate) fn standing(&self, procedure: &str) -> Result<review::Standing, Fault> {
-        (self.standings)(&self.library, procedure).map_err(Fault::Ours)
+    pub(crate) fn standing(&self, documents: &Documents, procedure: &str) -> Result<review::Standing, Fault> {
+        (self.standings)(documents.library(), procedure).map_err(Fault::Ours)
     }
 
     pub(crate) fn store(&self) -> MutexGuard<'_, Store> {
@@ -113,6 +112,8 @@ pub(crate) fn router(app: Arc<App>) -> Router {
         .route("/walks/{walk}/stop", get(pages::stop::show).post(pages::stop::take))
         .route("/walks/{walk}/photo", post(pages::photo::take).layer(pages::photo::limit()))
         .route("/photos/{hash}", get(pages::photo::show))
+        .route("/machines", get(pages::machines::show))
+        .route("/machines.ics", get(pages::machines::calendar))
         .route("/records", get(pages::records::show))
         .route("/records.json", get(pages::export::all_json))
         .route("/records.csv", get(pages::export::all_csv))

@@ -1,7 +1,7 @@
 //! Records for other programs: one array of JSON, or one line a record.
 
-use crate::day::time;
 use journal::Journal;
+use records::time;
 use serde::Serialize;
 
 /// One record for other programs.

@@ -23,14 +23,15 @@ mod pin;
 mod random;
 mod render;
 mod serve;
+mod shelf;
 mod signatures;
 mod store;
-mod summary;
 mod view;
 mod visits;
+mod walked;
 
 pub use app::Standings;
-pub use day::{day_of, time};
 pub use depot::{Depot, DepotError, Person, Role};
 pub use pin::{PinFault, hash as hash_pin};
 pub use serve::{Error, Options, serve};
+pub use shelf::Shelf;

@@ -9,7 +9,7 @@ use minijinja::value::Serde;
 use minijinja::{AutoEscape, Environment, UndefinedBehavior, Value, context};
 use std::sync::LazyLock;
 
-const TEMPLATES: [(&str, &str); 17] = [
+const TEMPLATES: [(&str, &str); 18] = [
     ("base.html", include_str!("../templates/base.html")),
     ("begin.html", include_str!("../templates/begin.html")),
     ("deviate.html", include_str!("../templates/deviate.html")),
@@ -17,6 +17,7 @@ const TEMPLATES: [(&str, &str); 17] = [
     ("forms.html", include_str!("../templates/forms.html")),
     ("home.html", include_str!("../templates/home.html")),
     ("leaving.html", include_str!("../templates/leaving.html")),
+    ("machines.html", include_str!("../templates/machines.html")),
     ("prompt.html", include_str!("../templates/prompt.html")),
     ("record.html", include_str!("../templates/record.html")),
     ("records.html", include_str!("../templates/records.html")),

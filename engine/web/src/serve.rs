@@ -1,6 +1,7 @@
 //! Listening: one address, limits on everything that a device can hold open.
 
 use crate::app::{App, Standings, router};
+use crate::shelf::Shelf;
 use crate::store::Store;
 use hyper::server::conn::http1;
 use hyper_util::rt::{TokioIo, TokioTimer};
@@ -70,13 +71,13 @@ impl fmt::Display for Error {
 
 impl std::error::Error for Error {}
 
-/// Serves until the program is told to end. `standings` works out how a procedure stands today; `ready` is given the
-/// address once it is listened on; `log` takes a line for whoever runs the program.
+/// Serves until the program is told to end, by what is on the shelf. `standings` works out how a procedure stands today;
+/// `ready` is given the address once it is listened on; `log` takes a line for whoever runs the program.
 ///
 /// # Errors
 /// If the address or the files cannot be used.
 pub fn serve(
-    report: check::Report,
+    shelf: Arc<Shelf>,
     options: Options,
     standings: Standings,
     ready: impl FnOnce(SocketAddr),
@@ -91,7 +92,7 @@ pub fn serve(
         let unheard = |error| Error::Listen { address, error };
         let listener = TcpListener::bind(address).await.map_err(unheard)?;
         ready(listener.local_addr().map_err(unheard)?);
-        let app = Arc::new(App::new(report, Store::new(journal, depot), options, standings, log));
+        let app = Arc::new(App::new(shelf, Store::new(journal, depot), options, standings, log));
         listen(listener, app).await;
         Ok(())
     })

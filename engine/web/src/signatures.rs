@@ -2,12 +2,13 @@
 
 use crate::answers::{give, key, position};
 use crate::app::App;
-use crate::day::{day_of, now_ms};
+use crate::day::now_ms;
 use crate::depot::Holds;
 use crate::fault::Fault;
 use crate::fields::{Fields, Visitor};
 use crate::pages::sign_in::{Checked, check_pin};
 use crate::store::{Said, refusal};
+use records::day_of;
 use walk::{Input, Leaving, Prompt, Refusal};
 
 /// The name, as the depot has it, of somebody who gave their PIN and has the role today. Or why not.

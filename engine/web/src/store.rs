@@ -3,10 +3,10 @@
 use crate::day::now_ms;
 use crate::depot::Depot;
 use crate::fault::Fault;
-use crate::summary::Summary;
 use card::page::{Approval, Page, Standing, build};
 use document::model::Name;
 use journal::{Error as JournalError, Journal};
+use records::Walked;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use walk::{Begin, Input, Kept, Refusal, Taken, Walk};
@@ -19,7 +19,7 @@ pub(crate) struct Store {
     pub(crate) depot: Depot,
     kept: BTreeMap<String, Open>,
     uses: u64,
-    pub(crate) summaries: BTreeMap<String, Summary>,
+    pub(crate) lines: BTreeMap<String, Walked>,
 }
 
 struct Open {
@@ -53,13 +53,13 @@ pub(crate) fn refusal(reason: &str, opens: &str) -> Refusal {
 
 impl Store {
     pub(crate) fn new(journal: Journal, depot: Depot) -> Self {
-        Self { journal, depot, kept: BTreeMap::new(), uses: 0, summaries: BTreeMap::new() }
+        Self { journal, depot, kept: BTreeMap::new(), uses: 0, lines: BTreeMap::new() }
     }
 
     /// Begins a walk; it is attended by whoever begins it.
     pub(crate) fn begin(&mut self, begin: Begin) -> Result<String, Fault> {
         let now = now_ms();
-        let id = walk::free_name(&self.journal, &begin.procedure, &crate::day_of(now))?;
+        let id = walk::free_name(&self.journal, &begin.procedure, &records::day_of(now))?;
         let person = begin.person.clone();
         let walk = walk::begin(&mut self.journal, &id, begin, now)?.keep();
         let attended = Some(Attended { person, last_ms: now });

@@ -16,16 +16,20 @@ fn allowed() -> BTreeMap<&'static str, BTreeSet<&'static str>> {
         ("check", &["document", "machine", "proof", "calc"]),
         ("card", &["document", "machine", "calc"]),
         ("pdf", &["card", "document", "calc"]),
+        ("records", &["walk", "journal", "document", "calc"]),
         ("review", &["document", "machine", "proof", "check", "journal", "calc"]),
         (
             "web",
-            &["calc", "journal", "document", "machine", "proof", "walk", "check", "card", "pdf", "review"],
+            &[
+                "calc", "journal", "document", "machine", "proof", "walk", "check", "card", "pdf", "records",
+                "review",
+            ],
         ),
         (
             "gatewright",
             &[
-                "calc", "journal", "document", "machine", "proof", "walk", "check", "card", "pdf", "review",
-                "web",
+                "calc", "journal", "document", "machine", "proof", "walk", "check", "card", "pdf", "records",
+                "review", "web",
             ],
         ),
     ]

@@ -93,6 +93,7 @@ fn the_small_files_are_what_their_schemas_say() {
     type Reads = fn(&str) -> bool;
     let mut files: Vec<(&str, String, Reads)> = vec![
         ("people", demo::text("people"), |text| People::parse(text).is_ok()),
+        ("register", demo::text("register"), |text| records::Register::parse(text).is_ok()),
         ("returned", returned, |text| review::Returned::parse(text).is_ok()),
     ];
     for approval in given().into_values() {

@@ -125,3 +125,27 @@ fn a_pause_is_on_record_and_ends_with_whoever_goes_on() {
     assert!(record.contains(">paused<") && record.contains("resumed by Tomas Reeve<"), "{record}");
     assert!(record.contains("completed"));
 }
+
+#[test]
+fn machines_show_what_is_due_and_what_is_out_of_service() {
+    let server = Server::start(&SMALL);
+    let mut device = Device::signed_in(&server, "Tomas Reeve");
+    // The register stands beside the procedures, and names procedures that are not served here.
+    assert!(device.get("/machines").body.contains("`first-flush` of `oskerry-22` is no procedure"));
+    assert_eq!(device.get("/machines.ics").status, 400);
+    drop(server);
+    let server = Server::start(&["procedures"]);
+    device = Device::signed_in(&server, "Tomas Reeve");
+    let body = |path: &str, device: &mut Device| device.get(path).body;
+    let all = body("/machines", &mut device);
+    assert!(all.contains("The rear castor is cracked.") && all.contains(">OSK-0118<"), "{all}");
+    assert!(!body("/machines?state=due", &mut device).contains("castor"));
+    assert!(!body("/machines?state=out", &mut device).contains(">OSK-0118<"));
+    assert!(!body("/machines?serial=osk-0118", &mut device).contains(">OSK-0117<"));
+    assert!(body("/begin/tip-swap?serial=OSK-0118", &mut device).contains("value=\"OSK-0118\""));
+    let calendar = device.get("/machines.ics?serial=OSK-0118");
+    assert_eq!(calendar.header("content-type"), Some("text/calendar; charset=utf-8"));
+    assert!(calendar.body.starts_with("BEGIN:VCALENDAR\r\n") && calendar.body.contains("OSK-0118"));
+    assert!(!calendar.body.contains("OSK-0117"));
+    assert_eq!(device.get("/machines.ics?serial=nothing").status, 404);
+}

@@ -8,4 +8,4 @@ mod labels;
 mod program;
 mod whole;
 
-pub(crate) use driver::root;
+pub(crate) use driver::{Driver, begin, root};

@@ -9,7 +9,7 @@ use crate::fields::Visitor;
 use crate::pages::begin::begun;
 use crate::pages::sign_in::{Checked, check_pin, remember};
 use crate::store::Said;
-use crate::summary::{Filter, Summary, all};
+use crate::walked::all;
 use crate::{answers, signatures};
 use axum::Router;
 use axum::extract::{Path, Query, State};
@@ -18,6 +18,7 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use call::{Call, Said as Body};
 use journal::Verification;
+use records::{Filter, Walked};
 use reply::{ApiFault, WalkReply, json};
 use serde_json::json as value;
 use std::sync::Arc;
@@ -87,14 +88,15 @@ async fn sign_in(State(app): State<Arc<App>>, Body(fields): Body) -> Answer {
 
 async fn procedures(State(app): State<Arc<App>>, _: call::Caller) -> Answer {
     in_work(&app, move |app| {
-        let each = app.library.procedures.iter().map(|(name, document)| {
+        let documents = app.documents();
+        let each = documents.library().procedures.iter().map(|(name, document)| {
             value!({
                 "name": &**name,
                 "title": document.model.title,
                 "equipment": &*document.model.equipment,
                 "revision": document.model.revision,
-                "content": app.library.content_hash(name),
-                "walkable": app.sound.contains(&**name),
+                "content": documents.content(name),
+                "walkable": documents.is_sound(name),
             })
         });
         json(StatusCode::OK, &each.collect::<Vec<_>>())
@@ -104,7 +106,7 @@ async fn procedures(State(app): State<Arc<App>>, _: call::Caller) -> Answer {
 
 async fn walks(State(app): State<Arc<App>>, _: call::Caller, Query(filter): Query<Filter>) -> Answer {
     in_work(&app, move |app| {
-        let fitting: Vec<Summary> = all(app)?.into_iter().filter(|walk| filter.fits(walk)).collect();
+        let fitting: Vec<Walked> = all(app)?.into_iter().filter(|walk| filter.fits(walk)).collect();
         json(StatusCode::OK, &fitting)
     })
     .await

@@ -1,13 +1,16 @@
 //! Beginning a walk.
 
+use super::machines;
 use crate::app::{App, work};
 use crate::fault::{Fault, go};
 use crate::fields::{Fields, Post, Visitor};
 use crate::render;
-use axum::extract::{Path, State};
+use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::Response;
 use minijinja::context;
+use minijinja::value::{Serde, Value};
+use serde::Deserialize;
 use std::sync::Arc;
 use walk::Begin;
 
@@ -21,10 +24,12 @@ fn form(
     serial: &str,
     refusal: &str,
 ) -> Result<Response, Fault> {
-    let document = app.library.procedures.get(procedure).ok_or(Fault::NotThere)?;
-    let equipment = app.library.equipment.get(&document.model.equipment);
+    let documents = app.documents();
+    let library = documents.library();
+    let document = library.procedures.get(procedure).ok_or(Fault::NotThere)?;
+    let equipment = library.equipment.get(&document.model.equipment);
     let status = if refusal.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };
-    let standing = app.standing(procedure)?;
+    let standing = app.standing(&documents, procedure)?;
     let values = context! {
         name => procedure,
         title => &document.model.title,
@@ -32,21 +37,31 @@ fn form(
         purpose => &document.model.purpose,
         equipment => equipment.map(|equipment| equipment.model.title.as_str()),
         defer => equipment.and_then(|equipment| equipment.model.defer.as_deref()),
-        sound => app.sound.contains(procedure),
+        sound => documents.is_sound(procedure),
         approved => standing.is_approved(),
         standing => standing.sentence(),
         serial,
         refusal,
+        serials => machines::serials(&documents, &document.model.equipment),
+        out => Value::from(Serde(machines::out_of_service(app, &documents, &document.model.equipment)?)),
     };
     render::page_as(status, "begin.html", Some(visitor), app.lock_ms, values)
+}
+
+/// The machine, where a link names it.
+#[derive(Deserialize)]
+pub(crate) struct Wanted {
+    #[serde(default)]
+    serial: String,
 }
 
 pub(crate) async fn show(
     State(app): State<Arc<App>>,
     visitor: Visitor,
     Path(procedure): Path<String>,
+    Query(wanted): Query<Wanted>,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| form(app, &visitor, &procedure, "", "")).await
+    work(&app, move |app| form(app, &visitor, &procedure, &wanted.serial, "")).await
 }
 
 /// Begins a walk that a form or a call asks for; or says why not.
@@ -60,14 +75,16 @@ pub(crate) fn begun(
     if serial.is_empty() || serial.chars().count() > SERIAL_MAX || serial.chars().any(char::is_control) {
         return Ok(Err(format!("A serial number has 1 to {SERIAL_MAX} letters and digits.")));
     }
-    if app.library.procedures.contains_key(procedure) && !app.sound.contains(procedure) {
+    let documents = app.documents();
+    let library = documents.library();
+    if library.procedures.contains_key(procedure) && !documents.is_sound(procedure) {
         return Ok(Err("The procedure has errors: it cannot be walked.".to_owned()));
     }
     // Without a current approval a walk is training, whatever is asked for; and so is every rehearsal.
     let rehearsal = fields.get("rehearsal") == "yes";
     let wanted = rehearsal || fields.get("training") == "yes";
-    let training = wanted || !app.standing(procedure)?.is_approved();
-    let begin = Begin::training(&app.library, procedure, serial.to_owned(), visitor.name.clone())
+    let training = wanted || !app.standing(&documents, procedure)?.is_approved();
+    let begin = Begin::training(library, procedure, serial.to_owned(), visitor.name.clone())
         .map(|begin| Begin { training, rehearsal, ..begin })
         .ok_or(Fault::NotThere)?;
     Ok(Ok(app.store().begin(begin)?))

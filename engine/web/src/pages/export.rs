@@ -3,11 +3,12 @@
 use crate::app::{App, work};
 use crate::fault::Fault;
 use crate::fields::Visitor;
-use crate::summary::{Filter, all};
+use crate::walked::all;
 use crate::{exported, fault};
 use axum::extract::{Path, Query, State};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
+use records::Filter;
 use std::sync::Arc;
 
 #[derive(Clone, Copy)]

@@ -4,11 +4,12 @@ use crate::app::{App, work};
 use crate::fault::Fault;
 use crate::fields::Visitor;
 use crate::render;
-use crate::summary::{Summary, all};
+use crate::walked::all;
 use axum::extract::State;
 use axum::response::Response;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
+use records::Walked;
 use serde::Serialize;
 use std::sync::Arc;
 
@@ -28,25 +29,27 @@ struct Choice {
 
 pub(crate) async fn show(State(app): State<Arc<App>>, visitor: Visitor) -> Result<Response, Fault> {
     work(&app, move |app| {
-        let choices: Vec<Choice> = app
-            .library
+        let documents = app.documents();
+        let library = documents.library();
+        let choices: Vec<Choice> = library
             .procedures
             .iter()
             .map(|(name, document)| -> Result<Choice, Fault> {
-                let equipment = app.library.equipment.get(&document.model.equipment);
+                let equipment = library.equipment.get(&document.model.equipment);
                 Ok(Choice {
-                    standing: app.standing(name)?.word(),
+                    standing: app.standing(&documents, name)?.word(),
                     name: name.to_string(),
                     title: document.model.title.clone(),
                     equipment: equipment.map_or_else(String::new, |equipment| equipment.model.title.clone()),
                     revision: document.model.revision,
                     time: document.model.time.clone(),
-                    sound: app.sound.contains(&**name),
+                    sound: documents.is_sound(name),
                 })
             })
             .collect::<Result<_, _>>()?;
-        let open: Vec<Summary> = all(app)?.into_iter().filter(|walk| !walk.ended).collect();
+        let open: Vec<Walked> = all(app)?.into_iter().filter(|walk| !walk.ended).collect();
         let values = context! {
+            told => documents.told.as_deref(),
             choices => Value::from(Serde(&choices)),
             open => Value::from(Serde(&open)),
         };

@@ -5,6 +5,7 @@ pub(crate) mod begin;
 pub(crate) mod deviate;
 pub(crate) mod export;
 pub(crate) mod home;
+pub(crate) mod machines;
 pub(crate) mod photo;
 pub(crate) mod record;
 pub(crate) mod records;

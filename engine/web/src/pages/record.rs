@@ -1,7 +1,6 @@
 //! One walk, event by event, for the screen and for paper.
 
 use crate::app::{App, work};
-use crate::day::shown;
 use crate::fault::Fault;
 use crate::fields::Visitor;
 use crate::render;
@@ -10,6 +9,7 @@ use axum::response::Response;
 use journal::Verification;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
+use records::shown;
 use serde::Serialize;
 use std::sync::Arc;
 use walk::Event;

@@ -4,28 +4,16 @@ use crate::app::{App, work};
 use crate::fault::Fault;
 use crate::fields::Visitor;
 use crate::render;
-use crate::summary::{Filter, Summary, all};
+use crate::walked::all;
 use axum::extract::{Query, State};
 use axum::response::Response;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
+use records::{Filter, STANDINGS, Walked};
 use std::sync::Arc;
 
 /// So many walks stand on one page.
 const SHOWN_MAX: usize = 200;
-
-/// The words of all standings a walk can have.
-const STANDINGS: [&str; 9] = [
-    "not started",
-    "in progress",
-    "waiting",
-    "on hold",
-    "awaiting verification",
-    "interrupted",
-    "stopped",
-    "completed",
-    "completed with deviation",
-];
 
 pub(crate) async fn show(
     State(app): State<Arc<App>>,
@@ -33,11 +21,11 @@ pub(crate) async fn show(
     Query(filter): Query<Filter>,
 ) -> Result<Response, Fault> {
     work(&app, move |app| {
-        let fitting: Vec<Summary> = all(app)?.into_iter().filter(|walk| filter.fits(walk)).collect();
+        let fitting: Vec<Walked> = all(app)?.into_iter().filter(|walk| filter.fits(walk)).collect();
         let total = fitting.len();
         let walks = &fitting[..total.min(SHOWN_MAX)];
         let mut procedures: Vec<String> =
-            app.library.procedures.keys().map(|name| name.to_string()).collect();
+            app.documents().library().procedures.keys().map(|name| name.to_string()).collect();
         procedures.sort();
         let values = context! {
             filter => Value::from(Serde(&filter)),

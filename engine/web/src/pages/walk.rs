@@ -104,13 +104,14 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, told: Told) -> Result
 /// Whether the procedure is not any more what the walk goes by.
 pub(crate) fn changed(app: &App, walk: &Walk) -> Option<String> {
     let begin = walk.begin();
-    let Some(document) = app.library.procedures.get(begin.procedure.as_str()) else {
+    let documents = app.documents();
+    let Some(document) = documents.library().procedures.get(begin.procedure.as_str()) else {
         return Some(format!(
             "The procedure `{}` was recalled: it is not among the procedures any more.",
             begin.procedure
         ));
     };
-    if app.library.content_hash(&begin.procedure).is_some_and(|content| content == begin.content) {
+    if documents.content(&begin.procedure) == Some(&*begin.content) {
         return None;
     }
     let now = document.model.revision;

@@ -1,6 +1,6 @@
 //! Days, as ISO 8601 writes them.
 
-use document::is_day;
+use crate::day::is_day;
 use serde::{Deserialize, Serialize};
 use std::fmt;
 

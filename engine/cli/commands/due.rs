@@ -1,0 +1,88 @@
+//! `list --due`: what is due on each machine, and which are out of service.
+
+use crate::arguments::ListForm;
+use crate::exit::Exit;
+use crate::output;
+use anyhow::{Result, bail};
+use document::{Date, Library};
+use journal::Journal;
+use records::{Due, Item, Walked, due, walked};
+use std::fmt::Write as _;
+use std::path::Path;
+
+pub(super) fn run(library: &Library, records: &Path, on: &Date, form: ListForm) -> Result<Exit> {
+    let register = crate::register::read(library)?;
+    if register.register.is_empty() {
+        bail!("no `{}` with machines stands beside the procedures", crate::files::REGISTER);
+    }
+    let due = due(&register, &walks(records)?, on);
+    let text = match form {
+        ListForm::Text => text(&due, on),
+        ListForm::Ical => {
+            let title = |procedure: &str| {
+                let document = library.procedures.get(procedure);
+                document.map_or_else(|| procedure.to_owned(), |document| document.model.title.clone())
+            };
+            match records::calendar(&due, title) {
+                Some(file) => file,
+                None => bail!("nothing has a day on which it falls due yet: a calendar would be empty"),
+            }
+        }
+        ListForm::Html => bail!("what is due has a page in `gatewright serve`; here it is `text` or `ical`"),
+    };
+    output::say(&text)?;
+    Ok(if due.items.iter().any(|item| item.is_due) { Exit::Findings } else { Exit::Clean })
+}
+
+/// All walks; none where nothing was recorded yet.
+fn walks(path: &Path) -> Result<Vec<Walked>> {
+    if !path.exists() {
+        return Ok(Vec::new());
+    }
+    let journal = Journal::open_existing(path)?;
+    Ok(journal.chains()?.iter().map(|chain| walked(&journal, chain)).collect::<Result<_, _>>()?)
+}
+
+fn text(due: &Due, on: &Date) -> String {
+    let mut text = format!("Due on {on}\n");
+    let (now, later): (Vec<&Item>, Vec<&Item>) = due.items.iter().partition(|item| item.is_due);
+    items(&mut text, &now);
+    text.push_str("\nLater\n");
+    items(&mut text, &later);
+    text.push_str("\nOut of service\n");
+    for out in &due.out {
+        let told = match &out.walk {
+            Some(walk) => format!("work stopped in {walk}"),
+            None => "by the register".to_owned(),
+        };
+        let _ = writeln!(text, "  {}  since {}: {} ({}, {told})", out.serial, out.since, out.reason, out.by);
+    }
+    if due.out.is_empty() {
+        text.push_str("  none\n");
+    }
+    if !due.unlisted.is_empty() {
+        text.push_str("\nWorked on and not in the register; their walks count for no machine\n");
+    }
+    for (equipment, serial, walks) in &due.unlisted {
+        let _ = writeln!(text, "  {serial} ({equipment}), {}", card::count(*walks, "walk"));
+    }
+    text
+}
+
+fn items(text: &mut String, items: &[&Item]) {
+    let width = |of: fn(&Item) -> &str| items.iter().map(|item| of(item).chars().count()).max().unwrap_or(0);
+    let (serial, procedure) = (width(|item| &item.serial), width(|item| &item.procedure));
+    for item in items {
+        let on = item.on.as_deref().unwrap_or("          ");
+        let uses = item.uses.map(|(uses, of)| format!("{uses} of {of} uses, ")).unwrap_or_default();
+        let last = match &item.last {
+            Some((day, _)) => format!("last completed on {day}"),
+            None => format!("not on record, in use since {}", item.since),
+        };
+        let _ =
+            writeln!(text, "  {on}  {:serial$}  {:procedure$}  {uses}{last}", item.serial, item.procedure);
+    }
+    if items.is_empty() {
+        text.push_str("  none\n");
+    }
+}

@@ -1,0 +1,20 @@
+//! What the records say of all walks together, and what follows for the machines.
+//!
+//! - [`Walked`]: a walk in a line; [`Filter`]: which walks are wanted.
+//! - [`Register`]: the machines of a depot by serial number, with how often what is to be done on them.
+//! - [`Due`]: what is due on each machine and which are out of service, by the register and the records.
+//! - [`calendar`]: the same as a file for a calendar.
+//!
+//! Nothing here reads files or clocks: texts, records and days come in.
+
+mod calendar;
+mod day;
+mod due;
+mod register;
+mod walks;
+
+pub use calendar::calendar;
+pub use day::{day_of, shown, time};
+pub use due::{Due, Item, Out, due};
+pub use register::{Fleet, Interval, Machine, OutOfService, Register, Uses};
+pub use walks::{Filter, STANDINGS, Walked, walked};

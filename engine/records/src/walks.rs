@@ -1,0 +1,153 @@
+//! Walks in a line each, and which of them are wanted.
+
+use crate::day::{day_of, shown};
+use journal::{ChainSummary, Journal};
+use serde::{Deserialize, Serialize};
+use walk::{Event, Standing, Walk};
+
+/// The words of all standings a walk can have.
+pub const STANDINGS: [&str; 9] = [
+    "not started",
+    "in progress",
+    "waiting",
+    "on hold",
+    "awaiting verification",
+    "interrupted",
+    "stopped",
+    "completed",
+    "completed with deviation",
+];
+
+/// One walk in a line.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Walked {
+    /// Its name in the records.
+    pub id: String,
+    /// The procedure.
+    pub procedure: String,
+    /// Its revision.
+    pub revision: u32,
+    /// The hash of its content.
+    pub content: String,
+    /// The equipment.
+    pub equipment: String,
+    /// The serial number of the machine.
+    pub serial: String,
+    /// Who walks now, or walked last.
+    pub person: String,
+    /// Everybody who walked or signed.
+    pub people: Vec<String>,
+    /// How it stands, in words; one of [`STANDINGS`].
+    pub standing: String,
+    /// Whether the procedure is over: completed or stopped.
+    pub ended: bool,
+    /// Whether it was training only and counts for nothing else.
+    pub training: bool,
+    /// Whether it was a rehearsal.
+    pub rehearsal: bool,
+    /// When it was begun, for people, in universal time.
+    pub begun: String,
+    /// The day of that.
+    pub begun_day: String,
+    /// When something was last recorded, for people, in universal time.
+    pub last: String,
+    /// How many records it has.
+    pub records: u64,
+    /// Whether it was completed, with or without a deviation.
+    #[serde(skip)]
+    pub completed: bool,
+    /// Why work was stopped, if the machine was not released for use since.
+    #[serde(skip)]
+    pub out_of_use: Option<String>,
+    /// When something was last recorded, in milliseconds since 1970.
+    #[serde(skip)]
+    pub last_ms: i64,
+}
+
+impl Walked {
+    fn of(chain: &ChainSummary, walk: &Walk, events: &[(i64, Event)]) -> Self {
+        let begin = walk.begin();
+        let mut people: Vec<String> = vec![begin.person.clone()];
+        for (_, event) in events {
+            if let Event::Verified { person, .. }
+            | Event::Released { person, .. }
+            | Event::Deviated { person, .. }
+            | Event::Returned { person, .. }
+            | Event::Resumed { person, .. } = event
+                && !people.contains(person)
+            {
+                people.push(person.clone());
+            }
+        }
+        Self {
+            id: chain.id.clone(),
+            procedure: begin.procedure.clone(),
+            revision: begin.revision,
+            content: begin.content.clone(),
+            equipment: begin.equipment.clone(),
+            serial: begin.serial.clone(),
+            person: walk.person().to_owned(),
+            people,
+            standing: walk.standing().words().to_owned(),
+            ended: walk.standing().is_ended(),
+            training: begin.training,
+            rehearsal: begin.rehearsal,
+            begun: shown(chain.first_at),
+            begun_day: day_of(chain.first_at),
+            last: shown(chain.last_at),
+            records: chain.len,
+            completed: matches!(walk.standing(), Standing::Completed | Standing::CompletedWithDeviation),
+            out_of_use: (walk.standing() == Standing::Stopped && !walk.is_returned())
+                .then(|| walk.stop_reason().unwrap_or("the procedure ends there").to_owned()),
+            last_ms: chain.last_at,
+        }
+    }
+}
+
+/// A walk in a line, from its records.
+///
+/// # Errors
+/// If a record cannot be read, or the journal fails.
+pub fn walked(journal: &Journal, chain: &ChainSummary) -> Result<Walked, walk::Error> {
+    let walk = walk::fold(journal, &chain.id)?;
+    Ok(Walked::of(chain, &walk, &walk::events(journal, &chain.id)?))
+}
+
+/// Which walks are wanted. Every field that is given must fit; several serials are parted by commas.
+#[derive(Clone, Debug, Default, Deserialize, Serialize)]
+#[serde(default)]
+pub struct Filter {
+    /// Serial numbers, without regard to case.
+    pub serial: String,
+    /// Procedures.
+    pub procedure: String,
+    /// Revisions.
+    pub revision: String,
+    /// People who walked or signed, without regard to case.
+    pub person: String,
+    /// Standings, in the words of [`STANDINGS`].
+    pub standing: String,
+    /// The first day on which it may have begun.
+    pub from: String,
+    /// The last day on which it may have begun.
+    pub to: String,
+}
+
+impl Filter {
+    /// Whether a walk is wanted.
+    #[must_use]
+    pub fn fits(&self, walk: &Walked) -> bool {
+        let any = |wanted: &str, is: &dyn Fn(&str) -> bool| {
+            let wanted: Vec<&str> = wanted.split(',').map(str::trim).filter(|one| !one.is_empty()).collect();
+            wanted.is_empty() || wanted.into_iter().any(is)
+        };
+        let same = |a: &str, b: &str| a.to_lowercase() == b.to_lowercase();
+        any(&self.serial, &|serial| same(serial, &walk.serial))
+            && any(&self.procedure, &|procedure| procedure == walk.procedure)
+            && any(&self.revision, &|revision| revision == walk.revision.to_string())
+            && any(&self.person, &|person| walk.people.iter().any(|other| same(person, other)))
+            && any(&self.standing, &|standing| standing == walk.standing)
+            && (self.from.is_empty() || *walk.begun_day >= *self.from)
+            && (self.to.is_empty() || *walk.begun_day <= *self.to)
+    }
+}

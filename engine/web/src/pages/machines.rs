@@ -1,0 +1,125 @@
+//! The machines: what is due on each, and which are out of service.
+
+use crate::app::{App, work};
+use crate::day::now_ms;
+use crate::fault::Fault;
+use crate::fields::Visitor;
+use crate::render;
+use crate::shelf::Documents;
+use crate::walked::all;
+use axum::extract::{Query, State};
+use axum::http::header;
+use axum::response::{IntoResponse as _, Response};
+use document::Date;
+use minijinja::context;
+use minijinja::value::{Serde, Value};
+use records::{Due, Item, Out, Register, day_of, due};
+use serde::{Deserialize, Serialize};
+use std::sync::Arc;
+
+/// Which machines are wanted. Every field that is given must fit.
+#[derive(Clone, Debug, Default, Deserialize, Serialize)]
+#[serde(default)]
+pub(crate) struct Wanted {
+    equipment: String,
+    serial: String,
+    /// `due`, `out`, or everything.
+    state: String,
+}
+
+impl Wanted {
+    fn fits(&self, equipment: &str, serial: &str) -> bool {
+        (self.equipment.is_empty() || self.equipment == equipment)
+            && (self.serial.is_empty() || serial.to_lowercase().contains(&self.serial.trim().to_lowercase()))
+    }
+
+    fn of(&self, due: Due) -> Due {
+        let item = |item: &Item| {
+            self.fits(&item.equipment, &item.serial)
+                && (self.state.is_empty() || self.state == "due" && item.is_due)
+        };
+        Due {
+            items: due.items.into_iter().filter(item).collect(),
+            out: due
+                .out
+                .into_iter()
+                .filter(|out| self.state != "due" && self.fits(&out.equipment, &out.serial))
+                .collect(),
+            unlisted: due
+                .unlisted
+                .into_iter()
+                .filter(|(equipment, serial, _)| self.state.is_empty() && self.fits(equipment, serial))
+                .collect(),
+        }
+    }
+}
+
+/// What is due today.
+fn today(app: &App, register: &Register) -> Result<Due, Fault> {
+    let on = Date::parse(&day_of(now_ms())).map_err(Fault::ours)?;
+    Ok(due(register, &all(app)?, &on))
+}
+
+/// The serial numbers of an equipment.
+pub(crate) fn serials(documents: &Documents, equipment: &str) -> Vec<String> {
+    let fleet = documents.register.as_ref().ok().and_then(|register| register.register.get(equipment));
+    fleet.map(|fleet| fleet.serials.keys().cloned().collect()).unwrap_or_default()
+}
+
+/// The machines of an equipment that are out of service.
+pub(crate) fn out_of_service(app: &App, documents: &Documents, equipment: &str) -> Result<Vec<Out>, Fault> {
+    // What stopped walks tell is told even where the register cannot be used.
+    let none = Register::default();
+    let due = today(app, documents.register.as_ref().unwrap_or(&none))?;
+    Ok(due.out.into_iter().filter(|out| out.equipment == equipment).collect())
+}
+
+pub(crate) async fn show(
+    State(app): State<Arc<App>>,
+    visitor: Visitor,
+    Query(wanted): Query<Wanted>,
+) -> Result<Response, Fault> {
+    work(&app, move |app| {
+        let documents = app.documents();
+        let (due, fault) = match &documents.register {
+            Ok(register) => (wanted.of(today(app, register)?), None),
+            Err(fault) => (Due::default(), Some(fault)),
+        };
+        let fleets = documents.register.as_ref().map(|register| &register.register);
+        let equipment: Vec<String> =
+            fleets.map(|fleets| fleets.keys().map(ToString::to_string).collect()).unwrap_or_default();
+        let values = context! {
+            is_empty => equipment.is_empty() && due.out.is_empty(),
+            equipment,
+            wanted => Value::from(Serde(&wanted)),
+            due => Value::from(Serde(&due)),
+            dated => due.items.iter().any(|item| item.on.is_some()),
+            fault,
+        };
+        render::page("machines.html", Some(&visitor), app.lock_ms, values)
+    })
+    .await
+}
+
+pub(crate) async fn calendar(
+    State(app): State<Arc<App>>,
+    _: Visitor,
+    Query(wanted): Query<Wanted>,
+) -> Result<Response, Fault> {
+    work(&app, move |app| {
+        let documents = app.documents();
+        let register = documents.register.as_ref().map_err(|fault| Fault::Unusable(fault.clone()))?;
+        let due = today(app, register)?;
+        let title = |procedure: &str| {
+            let document = documents.library().procedures.get(procedure);
+            document.map_or_else(|| procedure.to_owned(), |document| document.model.title.clone())
+        };
+        let file = records::calendar(&wanted.of(due), title).ok_or(Fault::NotThere)?;
+        let headers = [
+            (header::CONTENT_TYPE, "text/calendar; charset=utf-8"),
+            (header::CONTENT_DISPOSITION, "attachment; filename=\"due.ics\""),
+        ];
+        Ok((headers, file).into_response())
+    })
+    .await
+}

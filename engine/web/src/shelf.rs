@@ -1,0 +1,66 @@
+//! The documents in force. They are read again while the program serves: a request goes by what is on the shelf when it
+//! comes.
+
+use check::Report;
+use document::Library;
+use document::model::Name;
+use records::Register;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Arc, PoisonError, RwLock};
+
+/// The documents in force, shared with whoever reads them again.
+pub struct Shelf(RwLock<Arc<Documents>>);
+
+/// Documents that were read together, with what follows from them alone.
+pub(crate) struct Documents {
+    pub(crate) report: Report,
+    /// The machines, or why they cannot be told.
+    pub(crate) register: Result<Register, String>,
+    /// What people are told of the files as they stand now; nothing while they are what is in force.
+    pub(crate) told: Option<String>,
+    /// The procedures that may be walked: neither they nor what they rely on has an error.
+    sound: BTreeSet<Name>,
+    /// The content hash of every procedure: pages ask for it again and again.
+    contents: BTreeMap<Name, String>,
+}
+
+impl Documents {
+    fn new(report: Report, register: Result<Register, String>, told: Option<String>) -> Self {
+        let names = || report.library.procedures.keys();
+        let sound = names().filter(|name| report.is_sound(name)).cloned().collect();
+        let hashed = |name: &Name| Some((name.clone(), report.library.content_hash(name)?));
+        let contents = names().filter_map(hashed).collect();
+        Self { report, register, told, sound, contents }
+    }
+
+    pub(crate) fn library(&self) -> &Library {
+        &self.report.library
+    }
+
+    pub(crate) fn is_sound(&self, procedure: &str) -> bool {
+        self.sound.contains(procedure)
+    }
+
+    /// The content hash of a procedure.
+    pub(crate) fn content(&self, procedure: &str) -> Option<&str> {
+        self.contents.get(procedure).map(String::as_str)
+    }
+}
+
+impl Shelf {
+    /// The documents as they were first read. `register` is what the files say of the machines, or why it cannot be told.
+    #[must_use]
+    pub fn new(report: Report, register: Result<Register, String>) -> Self {
+        Self(RwLock::new(Arc::new(Documents::new(report, register, None))))
+    }
+
+    /// Puts documents into force. `told` says what of the files as they stand is not in force, for the first page.
+    pub fn put(&self, report: Report, register: Result<Register, String>, told: Option<String>) {
+        let documents = Arc::new(Documents::new(report, register, told));
+        *self.0.write().unwrap_or_else(PoisonError::into_inner) = documents;
+    }
+
+    pub(crate) fn documents(&self) -> Arc<Documents> {
+        Arc::clone(&self.0.read().unwrap_or_else(PoisonError::into_inner))
+    }
+}
