@@ -38,6 +38,10 @@ pub(crate) fn give(
         _ => Some(position(fields)?),
     };
     let mut store = app.store();
+    // Whoever did not hear that it was taken is told so, even if meanwhile the walk has to be taken up again.
+    if store.has(id, &key)? {
+        return Ok(Said::Taken);
+    }
     let attends = store.attends(id, &visitor.name, app.lock_ms)?;
     let free = matches!(input, Input::Resume { .. } | Input::Stop(_) | Input::Leaving(_));
     if !attends && !free {

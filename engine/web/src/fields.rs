@@ -9,6 +9,7 @@ use axum::extract::{Form, FromRequest, FromRequestParts, Request};
 use axum::http::{StatusCode, header, request::Parts};
 use axum::response::IntoResponse as _;
 use std::collections::BTreeMap;
+use std::net::IpAddr;
 use std::sync::Arc;
 
 /// The cookie that a device keeps.
@@ -65,14 +66,22 @@ impl FromRequestParts<Arc<App>> for Visitor {
     }
 }
 
+/// The address that a connection comes from.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Peer(pub(crate) IpAddr);
+
 /// The fields of a form; of two with one name the later counts.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct Fields(pub(crate) BTreeMap<String, String>);
+pub(crate) struct Fields {
+    pub(crate) named: BTreeMap<String, String>,
+    /// Where it came from.
+    pub(crate) from: Option<IpAddr>,
+}
 
 impl Fields {
     /// A field without the spaces around it; empty if it is not there.
     pub(crate) fn get(&self, name: &str) -> &str {
-        self.0.get(name).map_or("", |value| value.trim())
+        self.named.get(name).map_or("", |value| value.trim())
     }
 }
 
@@ -80,8 +89,9 @@ impl FromRequest<Arc<App>> for Fields {
     type Rejection = Fault;
 
     async fn from_request(request: Request, app: &Arc<App>) -> Result<Self, Fault> {
+        let from = request.extensions().get().map(|Peer(address)| *address);
         match Form::<BTreeMap<String, String>>::from_request(request, app).await {
-            Ok(Form(fields)) => Ok(Self(fields)),
+            Ok(Form(named)) => Ok(Self { named, from }),
             Err(rejection) => match rejection.into_response().status() {
                 StatusCode::PAYLOAD_TOO_LARGE => Err(Fault::TooLarge),
                 _ => Err(Fault::Unusable("The form cannot be read.".to_owned())),

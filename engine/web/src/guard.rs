@@ -12,7 +12,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 /// From the first byte of a request to the last of its answer. A device that sends more slowly is gone.
-const REQUEST_TIME: Duration = Duration::from_secs(30);
+pub(crate) const REQUEST_TIME: Duration = Duration::from_secs(30);
 
 /// Bytes of a request's body at most; photos have a limit of their own.
 pub(crate) const BODY_BYTES_MAX: usize = 256 << 10;

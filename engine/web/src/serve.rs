@@ -1,9 +1,14 @@
 //! Listening: one address, limits on everything that a device can hold open.
 
 use crate::app::{App, Standings, router};
+use crate::fields::Peer;
+use crate::guard::REQUEST_TIME;
 use crate::shelf::Shelf;
 use crate::store::Store;
+use hyper::Request;
+use hyper::body::Incoming;
 use hyper::server::conn::http1;
+use hyper::service::{Service as _, service_fn};
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::service::TowerToHyperService;
 use std::fmt;
@@ -18,6 +23,8 @@ use tokio::sync::Semaphore;
 const CONNECTIONS_MAX: usize = 512;
 /// The head of a request must come within this time.
 const HEAD_TIME: Duration = Duration::from_secs(10);
+/// A device keeps its connection for so long, and what is under way then for [`REQUEST_TIME`] more.
+const CONNECTION_TIME: Duration = Duration::from_secs(60);
 /// Bytes of a request's head at most.
 const HEAD_BYTES_MAX: usize = 32 * 1024;
 /// What is under way when the program is told to end gets so long.
@@ -104,20 +111,29 @@ async fn listen(listener: TcpListener, app: Arc<App>) {
     let mut ended = std::pin::pin!(told_to_end());
     loop {
         let Ok(place) = Arc::clone(&places).acquire_owned().await else { return };
-        let stream = tokio::select! {
+        let (stream, from) = tokio::select! {
             accepted = listener.accept() => match accepted {
-                Ok((stream, _)) => stream,
+                Ok(accepted) => accepted,
                 // Too many open files: it passes when others close.
                 Err(_) => { tokio::time::sleep(Duration::from_millis(50)).await; continue; }
             },
             () = &mut ended => break,
         };
         let service = TowerToHyperService::new(service.clone());
+        let service = service_fn(move |mut request: Request<Incoming>| {
+            request.extensions_mut().insert(Peer(from.ip()));
+            service.call(request)
+        });
         tokio::spawn(async move {
             let mut http = http1::Builder::new();
             http.timer(TokioTimer::new()).header_read_timeout(HEAD_TIME).max_buf_size(HEAD_BYTES_MAX);
-            // A device that breaks off is no fault of anybody's here.
-            let _ = http.serve_connection(TokioIo::new(stream), service).await;
+            let mut connection = std::pin::pin!(http.serve_connection(TokioIo::new(stream), service));
+            // A device that breaks off is no fault of anybody's here. One that does not read what it asked for gives up
+            // its place like any other; a browser connects again unnoticed.
+            if tokio::time::timeout(CONNECTION_TIME, connection.as_mut()).await.is_err() {
+                connection.as_mut().graceful_shutdown();
+                let _ = tokio::time::timeout(REQUEST_TIME, connection).await;
+            }
             drop(place);
         });
     }

@@ -24,7 +24,7 @@ fn signer(app: &App, fields: &Fields, role: &str) -> Result<Result<String, Refus
         return Ok(Err(refusal(&format!("Nobody here is named {name}"), &helps)));
     };
     let name = &person.name;
-    match check_pin(app, name, fields.get("pin"))? {
+    match check_pin(app, name, fields)? {
         Checked::Right => {}
         Checked::Wrong => {
             return Ok(Err(refusal(&format!("This is not the PIN of {name}"), "Enter the PIN again")));

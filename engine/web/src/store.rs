@@ -123,7 +123,10 @@ impl Store {
                 && (0..lock_ms).contains(&(now - attended.last_ms))
                 && open.walk.walk().person() == person
         });
-        open.attended = is_here.then(|| Attended { person: person.to_owned(), last_ms: now });
+        // Somebody else who only looks does not send away whoever is at the walk.
+        if open.attended.as_ref().is_some_and(|attended| attended.person == person) {
+            open.attended = is_here.then(|| Attended { person: person.to_owned(), last_ms: now });
+        }
         Ok(is_here)
     }
 
@@ -151,7 +154,15 @@ impl Store {
                 Ok(Taken::Now(_) | Taken::Before(_)) => Said::Taken,
                 Err(walk::Error::Refused(refusal)) => Said::Refused(refusal),
                 Err(walk::Error::Journal(JournalError::Conflict { .. })) => return Ok(Said::Elsewhere),
-                Err(error) => return Err(error.into()),
+                Err(error) => {
+                    // Nobody has left: with room on the disk again the same person goes on.
+                    if self.open(id).is_ok()
+                        && let Some(read_again) = self.kept.get_mut(id)
+                    {
+                        read_again.attended = open.attended;
+                    }
+                    return Err(error.into());
+                }
             }
         };
         if let (Said::Taken, Input::Resume { person }) = (&said, input) {

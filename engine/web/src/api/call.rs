@@ -3,7 +3,7 @@
 use super::reply::ApiFault;
 use crate::app::App;
 use crate::fault::Fault;
-use crate::fields::{Fields, Visitor, is_ours};
+use crate::fields::{Fields, Peer, Visitor, is_ours};
 use axum::Json;
 use axum::extract::{FromRequest, FromRequestParts, Request};
 use axum::http::{StatusCode, request::Parts};
@@ -30,6 +30,7 @@ impl FromRequest<Arc<App>> for Said {
 
     async fn from_request(request: Request, app: &Arc<App>) -> Result<Self, ApiFault> {
         let unusable = |why: &str| ApiFault(Fault::Unusable(why.to_owned()));
+        let from = request.extensions().get().map(|Peer(address)| *address);
         let map = match Json::<Map<String, Value>>::from_request(request, app).await {
             Ok(Json(map)) => map,
             Err(rejection) if rejection.status() == StatusCode::PAYLOAD_TOO_LARGE => {
@@ -40,7 +41,7 @@ impl FromRequest<Arc<App>> for Said {
                 return Err(unusable("The body is not a JSON object sent as application/json."));
             }
         };
-        let mut fields = Fields::default();
+        let mut fields = Fields { from, ..Fields::default() };
         for (name, value) in map {
             let text = match value {
                 Value::String(text) => text,
@@ -51,7 +52,7 @@ impl FromRequest<Arc<App>> for Said {
                     return Err(unusable("A value is neither a text nor a number nor true or false."));
                 }
             };
-            fields.0.insert(name, text);
+            fields.named.insert(name, text);
         }
         Ok(Self(fields))
     }

@@ -64,7 +64,7 @@ async fn description() -> Response {
 async fn sign_in(State(app): State<Arc<App>>, Body(fields): Body) -> Answer {
     in_work(&app, move |app| {
         let name = fields.get("name");
-        match check_pin(app, name, fields.get("pin"))? {
+        match check_pin(app, name, &fields)? {
             Checked::Right => {
                 let (token, csrf, name) = remember(app, name)?;
                 let mut response = json(StatusCode::OK, &value!({ "person": name, "csrf": csrf }))?;

@@ -4,7 +4,7 @@ use crate::app::{App, work};
 use crate::fault::Fault;
 use crate::fields::Visitor;
 use crate::render;
-use crate::walked::all;
+use crate::walked::readable;
 use axum::extract::State;
 use axum::response::Response;
 use minijinja::context;
@@ -47,11 +47,13 @@ pub(crate) async fn show(State(app): State<Arc<App>>, visitor: Visitor) -> Resul
                 })
             })
             .collect::<Result<_, _>>()?;
-        let open: Vec<Walked> = all(app)?.into_iter().filter(|walk| !walk.ended).collect();
+        let (walks, unreadable) = readable(app)?;
+        let open: Vec<Walked> = walks.into_iter().filter(|walk| !walk.ended).collect();
         let values = context! {
             told => documents.told.as_deref(),
             choices => Value::from(Serde(&choices)),
             open => Value::from(Serde(&open)),
+            unreadable,
         };
         render::page("home.html", Some(&visitor), app.lock_ms, values)
     })

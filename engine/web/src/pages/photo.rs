@@ -51,8 +51,8 @@ pub(crate) async fn take(
         let name = field.name().unwrap_or_default().to_owned();
         if name == "photo" {
             bytes = field.bytes().await.map_err(unread)?.to_vec();
-        } else if fields.0.len() < 8 {
-            fields.0.insert(name, field.text().await.map_err(unread)?);
+        } else if fields.named.len() < 8 {
+            fields.named.insert(name, field.text().await.map_err(unread)?);
         }
     }
     is_ours(&visitor, fields.get("csrf"))?;

@@ -4,7 +4,7 @@ use crate::app::{App, work};
 use crate::fault::Fault;
 use crate::fields::Visitor;
 use crate::render;
-use crate::walked::all;
+use crate::walked::readable;
 use axum::extract::{Query, State};
 use axum::response::Response;
 use minijinja::context;
@@ -21,7 +21,8 @@ pub(crate) async fn show(
     Query(filter): Query<Filter>,
 ) -> Result<Response, Fault> {
     work(&app, move |app| {
-        let fitting: Vec<Walked> = all(app)?.into_iter().filter(|walk| filter.fits(walk)).collect();
+        let (walks, unreadable) = readable(app)?;
+        let fitting: Vec<Walked> = walks.into_iter().filter(|walk| filter.fits(walk)).collect();
         let total = fitting.len();
         let walks = &fitting[..total.min(SHOWN_MAX)];
         let mut procedures: Vec<String> =
@@ -30,6 +31,7 @@ pub(crate) async fn show(
         let values = context! {
             filter => Value::from(Serde(&filter)),
             walks => Value::from(Serde(walks)),
+            unreadable,
             total,
             shown => walks.len(),
             procedures,

@@ -52,25 +52,26 @@ pub(crate) enum Checked {
     Wait(i64),
 }
 
-/// Makes sure of a PIN, and slows guesses down.
-pub(crate) fn check_pin(app: &App, name: &str, given: &str) -> Result<Checked, Fault> {
+/// Makes sure of the PIN that a form gives for a person, and slows guesses down. One PIN after the other is looked at: many
+/// guesses at once count like as many in a row, and hashing takes the memory and the processor of one.
+pub(crate) fn check_pin(app: &App, name: &str, fields: &Fields) -> Result<Checked, Fault> {
     let (person, hash) = {
         let store = app.store();
         (store.depot.person(name)?.map(|person| crate::depot::key(&person.name)), store.depot.pin_of(name)?)
     };
+    let mut guesses = app.guesses();
     let now = now_ms();
-    if let Some(wait) = app.guesses().wait(person.as_deref(), now) {
+    if let Some(wait) = guesses.wait(person.as_deref(), fields.from, now) {
         return Ok(Checked::Wait(wait));
     }
-    let right = pin::is_right(given, hash.as_deref());
-    let mut guesses = app.guesses();
+    let right = pin::is_right(fields.get("pin"), hash.as_deref());
     match person {
         Some(person) if right => {
             guesses.right(&person);
             Ok(Checked::Right)
         }
         person => {
-            guesses.wrong(person.as_deref(), now);
+            guesses.wrong(person.as_deref(), fields.from, now);
             (app.log)("a PIN was refused");
             Ok(Checked::Wrong)
         }
@@ -97,7 +98,7 @@ pub(crate) async fn take(
             let refusal = "This page was open for too long, or this browser takes no cookies. Try once more.";
             return form(StatusCode::FORBIDDEN, &next, name, refusal);
         }
-        match check_pin(app, name, fields.get("pin"))? {
+        match check_pin(app, name, &fields)? {
             Checked::Right => {}
             Checked::Wrong => {
                 let refusal = "This name and this PIN do not go together.";
@@ -109,6 +110,10 @@ pub(crate) async fn take(
             }
         }
         let (token, ..) = remember(app, name)?;
+        // The device has one sign-in: nobody finds the one before it open.
+        if let Some(before) = cookie(&parts, COOKIE) {
+            app.visits().end(&before);
+        }
         let mut response = go(&next);
         set_cookie(&mut response, COOKIE, &token);
         Ok(response)

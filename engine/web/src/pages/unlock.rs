@@ -69,7 +69,7 @@ pub(crate) async fn take(
             ));
         }
         let status = StatusCode::UNPROCESSABLE_ENTITY;
-        match check_pin(app, &visit.person, fields.get("pin"))? {
+        match check_pin(app, &visit.person, &fields)? {
             Checked::Right => {
                 app.visits().unlock(&token, now_ms());
                 Ok(go(next))
