@@ -1,6 +1,7 @@
 //! The long suite: `tests/run --long`.
 
 mod fuzz;
+mod served;
 mod spin;
 
 #[path = "../support/mod.rs"]

@@ -3,6 +3,11 @@
 use std::path::Path;
 use std::process::{Command, Output};
 
+/// Where the project stands.
+pub(crate) fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
 /// Our program in a folder, with an empty environment.
 pub(crate) fn gatewright(folder: &Path, arguments: &[&str]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_gatewright"));

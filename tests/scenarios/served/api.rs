@@ -2,6 +2,7 @@
 
 use super::device::{Device, Reply};
 use super::server::{PEOPLE, SMALL, Server};
+use super::walker::willing;
 use crate::walks::root;
 use serde_json::{Value, json};
 
@@ -55,21 +56,6 @@ impl Caller {
     }
 }
 
-fn willing(prompt: &Value) -> Option<(&'static str, Value)> {
-    let text = |value: &Value| value.as_str().expect("a text").to_owned();
-    Some(match prompt["is"].as_str().expect("a kind") {
-        "variant" => ("variant", json!(text(&prompt["values"][0]))),
-        "look" | "normals" => ("look", json!(true)),
-        "act" => ("done", json!("")),
-        "answer" => ("answer", json!(text(&prompt["answers"][0]))),
-        "item" => ("item", json!(text(&prompt["items"][0]["path"]))),
-        "wait" if prompt["timer"]["over"] == json!(true) => ("look", json!("yes")),
-        "wait" | "settle" => ("timer", json!("jump")),
-        "ended" => return None,
-        other => panic!("nothing answers {other}"),
-    })
-}
-
 #[test]
 fn a_walk_is_walked_by_another_program_as_described() {
     let server = Server::start(&SMALL);
@@ -95,9 +81,9 @@ fn a_walk_is_walked_by_another_program_as_described() {
     let path = format!("/walks/{}", walk["id"].as_str().expect("a name"));
     let answers = format!("{path}/answers");
     for number in 0..200 {
-        let Some((say, value)) = willing(&walk["prompt"]) else { break };
-        let answer =
-            json!({ "say": say, "value": value, "position": walk["position"], "key": format!("k-{number}") });
+        let Some((below, mut answer)) = willing(&walk) else { break };
+        assert_eq!(below, "answers");
+        answer["key"] = json!(format!("k-{number}"));
         let (status, next) = caller.post(&answers, "/walks/{walk}/answers", &answer);
         assert_eq!(status, 200, "{answer}: {next}");
         if number == 3 {
@@ -105,7 +91,7 @@ fn a_walk_is_walked_by_another_program_as_described() {
                 caller.post(&answers, "/walks/{walk}/answers", &answer).1["position"],
                 next["position"]
             );
-            let late = json!({ "say": say, "value": value, "position": walk["position"], "key": "another" });
+            let late = json!({ "say": answer["say"], "value": answer["value"], "position": walk["position"], "key": "another" });
             assert_eq!(caller.post(&answers, "/walks/{walk}/answers", &late).0, 409);
             let sign =
                 json!({ "person": "Anneke Voss", "pin": "518263", "position": next["position"], "key": "s" });

@@ -109,7 +109,10 @@ fn who_is_not_at_a_walk_does_not_answer_in_it() {
         assert_eq!(reply.status, 422, "{say}");
         assert!(reply.body.contains("You are not at this walk"), "{say}: {}", reply.body);
     }
-    assert_eq!(device.get(&path).field("", "position"), position, "the walk has not moved");
+    let page = device.get(&path);
+    assert_eq!(page.field("", "position"), position, "the walk has not moved");
+    assert!(!page.body.contains("Go on with this walk"), "{}", page.body);
+    assert_eq!(device.walk(&walk, 1), 1, "whoever is at it was not sent away");
     for id in ["nothing-there", "..%2f..%2fetc%2fpasswd", "%00", &"a".repeat(300)] {
         assert_eq!(device.get(&format!("/walks/{id}")).status, 404, "{id}");
         assert_eq!(device.get(&format!("/records/{id}")).status, 404, "{id}");

@@ -1,6 +1,7 @@
 //! A served process on a free port, with the people of the depot.
 
-use crate::walks::root;
+use crate::support::run::root;
+use std::fs::{File, OpenOptions};
 use std::io::{BufRead as _, BufReader, Write as _};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
@@ -22,56 +23,64 @@ pub(crate) struct Server {
     /// `127.0.0.1:` and the port.
     pub(crate) address: String,
     arguments: Vec<String>,
+    /// A program, with its arguments, that starts this one: it sets a limit or a clock.
+    pub(crate) under: Vec<String>,
+    records: PathBuf,
     folder: tempfile::TempDir,
 }
 
-fn gatewright() -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_gatewright"));
+fn gatewright(under: &[String]) -> Command {
+    let program = env!("CARGO_BIN_EXE_gatewright");
+    let mut command = match under {
+        [] => Command::new(program),
+        [other, arguments @ ..] => {
+            let mut command = Command::new(other);
+            command.args(arguments).arg(program);
+            command
+        }
+    };
     command.current_dir(root()).env_clear();
     command
-}
-
-/// Starts it; gives the address it says.
-fn started(journal: &Path, arguments: &[String], listen: &str) -> (Child, String) {
-    let mut child = gatewright()
-        .args(["serve", "--listen", listen])
-        .args(arguments)
-        .arg("--journal")
-        .arg(journal)
-        .stdin(Stdio::null())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::inherit())
-        .spawn()
-        .expect("the program starts");
-    let mut line = String::new();
-    BufReader::new(child.stdout.take().expect("an output")).read_line(&mut line).expect("a line");
-    let address = line.trim().trim_start_matches("serving on http://").trim_end_matches('/').to_owned();
-    assert!(address.starts_with("127.0.0.1:"), "it said: {line}");
-    (child, address)
 }
 
 impl Server {
     pub(crate) fn start(arguments: &[&str]) -> Self {
         let folder = tempfile::tempdir().expect("a folder");
-        let journal = folder.path().join("records.sqlite");
+        let records = folder.path().join("records.sqlite");
+        Self::start_at(arguments, folder, records, &[])
+    }
+
+    /// With the records in a place of the test's, and a program that starts it.
+    pub(crate) fn start_at(
+        arguments: &[&str],
+        folder: tempfile::TempDir,
+        records: PathBuf,
+        under: &[&str],
+    ) -> Self {
         for (name, pin, role) in PEOPLE {
-            let mut child = gatewright()
-                .args(["people", "add", name, "--role", role, "--journal"])
-                .arg(&journal)
-                .stdin(Stdio::piped())
-                .stdout(Stdio::null())
-                .spawn()
-                .expect("the program starts");
-            writeln!(child.stdin.take().expect("an input"), "{pin}").expect("the program listens");
-            assert!(child.wait().expect("it ends").success(), "{name} is added");
+            add_person(&records, name, pin, role);
         }
-        let arguments: Vec<String> = arguments.iter().map(|&argument| argument.to_owned()).collect();
-        let (child, address) = started(&journal, &arguments, "127.0.0.1:0");
-        Self { child, address, arguments, folder }
+        let owned = |texts: &[&str]| texts.iter().map(|&text| text.to_owned()).collect::<Vec<_>>();
+        let (arguments, under) = (owned(arguments), owned(under));
+        let mut child = spawned(&records, &arguments, "127.0.0.1:0", &under, &folder.path().join("log"));
+        let address = address(&mut child).expect("it says where it listens");
+        Self { child, address, arguments, under, records, folder }
     }
 
     pub(crate) fn journal(&self) -> PathBuf {
-        self.folder.path().join("records.sqlite")
+        self.records.clone()
+    }
+
+    /// What it wrote for whoever runs it, since its first start.
+    pub(crate) fn log(&self) -> String {
+        std::fs::read_to_string(self.folder.path().join("log")).expect("the log")
+    }
+
+    /// Memory that it held at most, in kilobytes, where the system tells it.
+    pub(crate) fn peak_kb(&self) -> Option<u64> {
+        let status = std::fs::read_to_string(format!("/proc/{}/status", self.child.id())).ok()?;
+        let line = status.lines().find(|line| line.starts_with("VmHWM:"))?;
+        line.split_whitespace().nth(1)?.parse().ok()
     }
 
     /// Ends it without a moment's notice (SIGKILL).
@@ -86,11 +95,17 @@ impl Server {
         self.start_again();
     }
 
+    /// Starts it again on the same address, without waiting until it listens.
+    pub(crate) fn spawn_again(&mut self) {
+        let log = self.folder.path().join("log");
+        self.child = spawned(&self.records, &self.arguments, &self.address, &self.under, &log);
+    }
+
     /// Starts it again on the same address.
     pub(crate) fn start_again(&mut self) {
-        let (child, address) = started(&self.journal(), &self.arguments, &self.address);
-        assert_eq!(address, self.address);
-        self.child = child;
+        self.spawn_again();
+        let address = address(&mut self.child);
+        assert_eq!(address.as_deref(), Some(self.address.as_str()), "{}", self.log());
     }
 }
 
@@ -99,5 +114,44 @@ impl Drop for Server {
         // It may have been killed already.
         let _ = self.child.kill();
         let _ = self.child.wait();
+        if std::thread::panicking() {
+            // Shown with what the test says.
+            let _ = std::io::stderr().write_all(self.log().as_bytes());
+        }
     }
+}
+
+/// Adds somebody to the depot beside a file of records.
+pub(crate) fn add_person(records: &Path, name: &str, pin: &str, role: &str) {
+    let mut child = gatewright(&[])
+        .args(["people", "add", name, "--role", role, "--journal"])
+        .arg(records)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::null())
+        .spawn()
+        .expect("the program starts");
+    writeln!(child.stdin.take().expect("an input"), "{pin}").expect("the program listens");
+    assert!(child.wait().expect("it ends").success(), "{name} is added");
+}
+
+fn spawned(records: &Path, arguments: &[String], listen: &str, under: &[String], log: &Path) -> Child {
+    let log: File = OpenOptions::new().create(true).append(true).open(log).expect("a log");
+    gatewright(under)
+        .args(["serve", "--listen", listen])
+        .args(arguments)
+        .arg("--journal")
+        .arg(records)
+        .stdin(Stdio::null())
+        .stdout(Stdio::piped())
+        .stderr(log)
+        .spawn()
+        .expect("the program starts")
+}
+
+/// The address that it says, once it listens.
+fn address(child: &mut Child) -> Option<String> {
+    let mut line = String::new();
+    BufReader::new(child.stdout.take()?).read_line(&mut line).ok()?;
+    let address = line.trim().strip_prefix("serving on http://")?.trim_end_matches('/').to_owned();
+    address.starts_with("127.0.0.1:").then_some(address)
 }

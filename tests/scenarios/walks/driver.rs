@@ -5,17 +5,12 @@ use calc::quantity::Quantity;
 use document::InputFile;
 use document::model::Name;
 use journal::Journal;
-use std::path::Path;
 use walk::{Begin, DocumentText, Event, FORMAT, Input, LiveWalk, Prompt};
 
 pub(crate) const PERSON: &str = "Tomas Reeve";
 pub(crate) const SECOND: &str = "Anneke Voss";
 /// Walks of the demo library take far fewer answers.
 const ANSWERS_MAX: usize = 2_000;
-
-pub(crate) fn root() -> &'static Path {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-}
 
 pub(crate) fn begin(procedure: &str, files: &[InputFile]) -> Begin {
     let reading = document::read(files);

@@ -8,4 +8,5 @@ mod labels;
 mod program;
 mod whole;
 
-pub(crate) use driver::{Driver, begin, root};
+pub(crate) use crate::support::run::root;
+pub(crate) use driver::{Driver, begin};

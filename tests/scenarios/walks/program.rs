@@ -1,7 +1,8 @@
 //! The program itself: walked by a script, killed, resumed, read back.
 
-use super::driver::{Driver, PERSON, SECOND, root, start};
+use super::driver::{Driver, PERSON, SECOND, start};
 use crate::support::run;
+use crate::support::run::root;
 use journal::Journal;
 use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
