@@ -3,6 +3,7 @@
 mod approvals;
 mod arguments;
 mod commands;
+mod desk;
 mod exit;
 mod files;
 mod jobs;

@@ -30,6 +30,15 @@ pub(crate) fn give(bytes: &[u8]) -> anyhow::Result<()> {
     }
 }
 
+/// Writes a PDF to a file or another program.
+#[cfg(feature = "pdf")]
+pub(crate) fn give_pdf(bytes: &[u8]) -> anyhow::Result<()> {
+    if io::stdout().is_terminal() {
+        anyhow::bail!("a PDF is nothing for the terminal: send it to a file with `>`");
+    }
+    give(bytes)
+}
+
 /// Writes to standard error; if that is gone too there is nobody to tell.
 pub(crate) fn complain(text: &str) {
     let _ = io::stderr().lock().write_all(text.as_bytes());

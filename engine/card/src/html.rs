@@ -6,12 +6,16 @@ use minijinja::value::{Serde, Value};
 use minijinja::{AutoEscape, Environment, context};
 use std::fmt::Write;
 
-const TEMPLATES: [(&str, &str); 6] = [
+const TEMPLATES: [(&str, &str); 10] = [
+    ("card.html", include_str!("../templates/card.html")),
+    ("hazards.html", include_str!("../templates/hazards.html")),
     ("index.html", include_str!("../templates/index.html")),
     ("checklist.html", include_str!("../templates/checklist.html")),
     ("matrix.html", include_str!("../templates/matrix.html")),
     ("page.html", include_str!("../templates/page.html")),
     ("parts.html", include_str!("../templates/parts.html")),
+    ("sheet.html", include_str!("../templates/sheet.html")),
+    ("sheet-parts.html", include_str!("../templates/sheet-parts.html")),
     ("steps.html", include_str!("../templates/steps.html")),
 ];
 pub(crate) const STYLE: &str = include_str!("../templates/style.css");
@@ -25,11 +29,15 @@ const HASH_SHOWN: usize = 16;
 /// A fault of the built-in templates, never of the page's content.
 pub fn html(page: &Page) -> Result<String, minijinja::Error> {
     environment()?.get_template("page.html")?.render(context! {
-        page => Value::from(Serde(page)),
         style => STYLE,
         running => running(&page.identity),
-        map => map(page),
+        ..card_values(page)
     })
+}
+
+/// What the body of a card is filled with.
+pub(crate) fn card_values(page: &Page) -> Value {
+    context! { page => Value::from(Serde(page)), map => map(page) }
 }
 
 /// The built-in templates, which escape everything that is not marked as HTML.

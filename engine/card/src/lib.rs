@@ -9,6 +9,7 @@
 //! - [`checklist`]: the same as bare challenges and responses, by pause points.
 //! - [`matrix`]: every hazard with the steps that expose to it and the controls found there.
 //! - [`map`]: the steps with every way from one to another, as positions, SVG and text.
+//! - [`sheet`]: what is laid before somebody who decides, as HTML, text and paper.
 //! - [`svg`]: a drawing of fasteners, for a page or a file of its own.
 //! - [`mark`]: the text and the square code by which a card in hand is known.
 //!
@@ -27,6 +28,7 @@ pub mod matrix;
 pub mod page;
 mod prose;
 pub mod report;
+pub mod sheet;
 pub mod text;
 mod wrap;
 

@@ -16,6 +16,8 @@ mod text;
 pub use build::build;
 pub use csv::csv;
 pub use html::html;
+pub(crate) use html::values;
+pub(crate) use text::hazards;
 pub use text::text;
 
 use crate::page::SignalWord;

@@ -118,9 +118,19 @@ impl Report {
     #[must_use]
     pub fn findings_of(&self, procedure: &str) -> Vec<Diagnostic> {
         let relied_on = self.library.relies_on(procedure);
-        let read = self.reading.iter().filter(|finding| relied_on.contains(&finding.place.source));
+        let read = self.reading.iter().chain(&self.ground);
+        let read = read.filter(|finding| relied_on.contains(&finding.place.source));
         let own = self.procedures.iter().filter(|checked| &*checked.procedure == procedure);
         read.chain(own.flat_map(|checked| &checked.findings)).cloned().collect()
+    }
+
+    /// What the authors of a procedure, and of the documents it relies on, accept at its place.
+    #[must_use]
+    pub fn accepted_of(&self, procedure: &str) -> Vec<&Accepted> {
+        let relied_on = self.library.relies_on(procedure);
+        let mut accepted = self.accepted();
+        accepted.retain(|one| relied_on.contains(&one.place.source));
+        accepted
     }
 }
 

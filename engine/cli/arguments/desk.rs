@@ -68,17 +68,23 @@ pub(crate) enum ListForm {
     Text,
     /// One file for a browser; of the procedures
     Html,
+    /// For paper, tagged, with embedded fonts; of the procedures
+    #[cfg(feature = "pdf")]
+    Pdf,
     /// A file for a calendar (iCalendar, RFC 5545); of what is due
     Ical,
 }
 
-/// A page for people, in one of two forms.
+/// A page for people, in one of several forms.
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum PageForm {
     /// Plain text
     Text,
     /// One file for a browser
     Html,
+    /// For paper, tagged, with embedded fonts
+    #[cfg(feature = "pdf")]
+    Pdf,
 }
 
 #[derive(Args)]
@@ -101,6 +107,9 @@ pub(crate) enum CompareForm {
     Text,
     /// For people, in a browser
     Html,
+    /// For paper, tagged, with embedded fonts
+    #[cfg(feature = "pdf")]
+    Pdf,
     /// For programs
     Json,
 }

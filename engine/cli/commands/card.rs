@@ -62,7 +62,7 @@ fn chosen(given: &[String]) -> Result<Chosen> {
 }
 
 /// What a procedure's content is, and whether it is approved on a day.
-pub(super) fn standing(library: &Library, name: &Name, on: &Date) -> Result<card::page::Standing> {
+pub(crate) fn standing(library: &Library, name: &Name, on: &Date) -> Result<card::page::Standing> {
     let (content, known) = crate::approvals::standing(library, name, on)?;
     let approval = match known {
         review::Standing::Approved(approval) => Approval::Approved {

@@ -13,14 +13,14 @@ use std::sync::OnceLock;
 use std::time::{Duration, Instant};
 
 /// How much may be spent on each procedure.
-pub(super) struct Budget {
-    pub(super) states: usize,
-    pub(super) seconds: u64,
+pub(crate) struct Budget {
+    pub(crate) states: usize,
+    pub(crate) seconds: u64,
 }
 
 impl Budget {
     /// Checks what was read, giving each procedure the whole budget.
-    pub(super) fn spend(&self, reading: Reading) -> Result<Report> {
+    pub(crate) fn spend(&self, reading: Reading) -> Result<Report> {
         let (report, _) = self.timed(reading)?;
         Ok(report)
     }

@@ -1,6 +1,6 @@
 //! `compare`: what changed between two revisions, for safety first.
 
-use crate::arguments::{Compare, CompareForm};
+use crate::arguments::{Compare, CompareForm, PageForm};
 use crate::exit::Exit;
 use crate::{files, jobs, output};
 use anyhow::{Context, Result, bail};
@@ -38,12 +38,14 @@ pub(crate) fn run(options: &Compare) -> Result<Exit> {
     let go_on = || Instant::now() < end;
     let budget = ::check::Budget { boxes: STATES, go_on: &go_on };
     let comparison = review::compare(&before, &after, &budget);
-    let text = match options.form {
-        CompareForm::Text => comparison.text(&before, &after),
-        CompareForm::Json => comparison.json(&before, &after)?,
-        CompareForm::Html => review::pages::comparison(&comparison, &before, &after)?,
-    };
-    output::say(&text)?;
+    let sheet = || review::pages::comparison(&comparison, &before, &after);
+    match options.form {
+        CompareForm::Text => output::say(&comparison.text(&before, &after))?,
+        CompareForm::Json => output::say(&comparison.json(&before, &after)?)?,
+        CompareForm::Html => super::review::give(&sheet(), None, PageForm::Html)?,
+        #[cfg(feature = "pdf")]
+        CompareForm::Pdf => super::review::give(&sheet(), None, PageForm::Pdf)?,
+    }
     Ok(if comparison.class() == Class::Weakened { Exit::Findings } else { Exit::Clean })
 }
 
@@ -105,7 +107,7 @@ fn shown(named: &Named) -> String {
 }
 
 /// All documents of a folder as they were in a revision of the repository.
-pub(super) fn in_revision(revision: &str, folder: &Path) -> Result<Vec<InputFile>> {
+pub(crate) fn in_revision(revision: &str, folder: &Path) -> Result<Vec<InputFile>> {
     if revision.starts_with('-') {
         bail!("`{revision}` is no revision");
     }
@@ -125,7 +127,7 @@ pub(super) fn in_revision(revision: &str, folder: &Path) -> Result<Vec<InputFile
     Ok(files)
 }
 
-pub(super) fn git(arguments: &[&str]) -> Result<Vec<u8>> {
+pub(crate) fn git(arguments: &[&str]) -> Result<Vec<u8>> {
     let output = Command::new("git").args(arguments).output().context("`git` cannot be run")?;
     if !output.status.success() {
         let said = String::from_utf8_lossy(&output.stderr);

@@ -28,7 +28,7 @@ pub(super) fn run(library: &Library, records: &Path, on: &Date, form: ListForm) 
                 None => bail!("nothing has a day on which it falls due yet: a calendar would be empty"),
             }
         }
-        ListForm::Html => bail!("what is due has a page in `gatewright serve`; here it is `text` or `ical`"),
+        _ => bail!("what is due has a page in `gatewright serve`; here it is `text` or `ical`"),
     };
     output::say(&text)?;
     Ok(if due.items.iter().any(|item| item.is_due) { Exit::Findings } else { Exit::Clean })

@@ -61,7 +61,7 @@ fn tell(walk: &Walk, way: &Leaving, depth: usize, text: &mut String) {
 }
 
 /// For the card: how the machine can be left from each step of the procedure itself, by the step's number.
-pub(super) fn from_each_step(
+pub(crate) fn from_each_step(
     machine: &Machine,
     equipment: &Equipment,
     proof: &Proof,

@@ -1,73 +1,49 @@
 //! `list`: every procedure with its standing, its last walks and what came back from the field.
 
 use crate::approvals::{day, standing};
-use crate::arguments::{List, ListForm};
+use crate::arguments::{List, ListForm, PageForm};
 use crate::exit::Exit;
 use crate::output;
 use anyhow::{Result, bail};
 use journal::Journal;
-use review::pages::{Listed, library};
+use review::pages::{Field, Listed, library};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::path::Path;
-use walk::Event;
-
-/// How many walks of each procedure are shown.
-const WALKS: usize = 5;
-
-/// What the records say of one procedure.
-#[derive(Default)]
-struct Field {
-    walks: Vec<String>,
-    steps: BTreeMap<String, Vec<String>>,
-}
 
 pub(crate) fn run(options: &List) -> Result<Exit> {
     let report = super::read_and_check(&options.from)?;
     let on = day(options.on.as_ref())?;
-    match (options.due, options.form) {
+    let form = match (options.due, options.form) {
         (true, form) => return super::due::run(&report.library, &options.journal.journal, &on, form),
         (false, ListForm::Ical) => bail!("only what is due has a place in a calendar: add `--due`"),
-        (false, ListForm::Text | ListForm::Html) => {}
-    }
-    let mut field = recorded(&options.journal.journal)?;
-    let mut all = Vec::new();
-    for (name, document) in &report.library.procedures {
-        let (_, standing) = standing(&report.library, name, &on)?;
-        let open = report.findings_of(name);
-        let mut from_field = field.remove(&**name).unwrap_or_default();
-        from_field.walks.truncate(WALKS);
-        let mut steps: Vec<(String, Vec<String>)> = Vec::new();
-        for step in review::step_names(&document.model) {
-            if let Some(remarks) = from_field.steps.remove(step) {
-                steps.push((step.to_owned(), remarks));
-            }
-        }
-        // Steps of performed procedures, and those that are gone since.
-        steps.extend(from_field.steps);
-        all.push(Listed {
-            id: name.to_string(),
-            title: document.model.title.clone(),
-            revision: document.model.revision,
-            word: standing.word(),
-            sentence: standing.sentence(),
-            good: standing.is_approved(),
-            until: standing.approval().map(|approval| approval.until.to_string()),
-            findings: match open.is_empty() {
-                true => "nothing found".to_owned(),
-                false => card::report::summary(&open),
-            },
-            walks: from_field.walks,
-            field: steps,
-        });
-    }
-    let left_out: Vec<String> = report.library.left_out().map(str::to_owned).collect();
-    let page = match options.form {
-        ListForm::Html => library(&on.to_string(), &all, &left_out)?,
-        ListForm::Text | ListForm::Ical => text(&all, &left_out),
+        (false, ListForm::Text) => PageForm::Text,
+        (false, ListForm::Html) => PageForm::Html,
+        #[cfg(feature = "pdf")]
+        (false, ListForm::Pdf) => PageForm::Pdf,
     };
-    output::say(&page)?;
+    let field = recorded(&options.journal.journal)?;
+    let all = listed(&report, &on, field)?;
+    let left_out: Vec<String> = report.library.left_out().map(str::to_owned).collect();
+    match form {
+        PageForm::Text => output::say(&text(&all, &left_out))?,
+        form => super::review::give(&library(&on.to_string(), &all, &left_out), None, form)?,
+    }
     Ok(Exit::Clean)
+}
+
+/// Every procedure as it stands on a day.
+pub(crate) fn listed(
+    report: &check::Report,
+    on: &review::Date,
+    mut field: BTreeMap<String, Field>,
+) -> Result<Vec<Listed>> {
+    let each = report.library.procedures.iter().map(|(name, document)| {
+        let (_, standing) = standing(&report.library, name, on)?;
+        let field = field.remove(&**name).unwrap_or_default();
+        Ok(Listed::of(&document.model, &standing, &report.findings_of(name), field))
+    });
+    each.collect()
 }
 
 fn text(all: &[Listed], left_out: &[String]) -> String {
@@ -108,34 +84,10 @@ fn recorded(path: &Path) -> Result<BTreeMap<String, Field>> {
             begin.serial,
             walk.standing().words()
         ));
-        let mut at = String::new();
-        for (_, event) in walk::events(&journal, &chain.id)? {
-            if let Some((step, remark)) = remark(&event, &at) {
-                one.steps.entry(step).or_default().push(remark);
-            }
-            if let Some(step) = super::record::step_of(&event) {
-                step.clone_into(&mut at);
-            }
+        let events = walk::events(&journal, &chain.id)?;
+        for remark in walk::field_remarks(events.iter().map(|(_, event)| event)) {
+            one.steps.entry(remark.step).or_default().push(remark.text);
         }
     }
     Ok(field)
-}
-
-/// What an event tells the trainer; `at` is the step before it.
-fn remark(event: &Event, at: &str) -> Option<(String, String)> {
-    match event {
-        Event::Noted { step, text } => Some((step.clone(), format!("note: {text}"))),
-        Event::Reading { step, reading, attempt, verdict } if verdict != "within" => {
-            Some((step.clone(), format!("reading {attempt} was {reading}, {verdict}")))
-        }
-        Event::LimitReached { step } => Some((step.clone(), "the limit of a wait was reached".to_owned())),
-        Event::Looked { step, condition, yes: false, .. } => {
-            Some((step.clone(), format!("{condition} was not as asked for")))
-        }
-        Event::Stopped { reason } => {
-            let step = if at.is_empty() { "before step 1" } else { at };
-            Some((step.to_owned(), format!("work stopped: {reason}")))
-        }
-        _ => None,
-    }
 }

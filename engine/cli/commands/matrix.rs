@@ -6,14 +6,10 @@ use crate::arguments::{Matrix, MatrixForm};
 use crate::exit::Exit;
 use crate::output;
 use anyhow::Result;
-#[cfg(feature = "pdf")]
-use anyhow::bail;
 use card::matrix::{self, Verdict, Verdicts};
 use check::Report;
 use document::model::Name;
 use proof::{Obligation, Proof};
-#[cfg(feature = "pdf")]
-use std::io::IsTerminal;
 
 pub(crate) fn run(options: &Matrix) -> Result<Exit> {
     let report = super::read_and_check(&options.from)?;
@@ -30,22 +26,19 @@ pub(crate) fn run(options: &Matrix) -> Result<Exit> {
             }
         }
     }
-    output::give(&match options.form {
-        MatrixForm::Text => matrices.iter().map(matrix::text).collect::<Vec<_>>().join("\n").into_bytes(),
-        MatrixForm::Html => matrix::html(&matrices)?.into_bytes(),
-        MatrixForm::Csv => matrix::csv(&matrices).into_bytes(),
+    match options.form {
+        MatrixForm::Text => output::say(&matrices.iter().map(matrix::text).collect::<Vec<_>>().join("\n"))?,
+        MatrixForm::Html => output::say(&matrix::html(&matrices)?)?,
+        MatrixForm::Csv => output::say(&matrix::csv(&matrices))?,
         #[cfg(feature = "pdf")]
-        MatrixForm::Pdf => on_paper(&matrices, options)?,
-    })?;
+        MatrixForm::Pdf => output::give_pdf(&on_paper(&matrices, options)?)?,
+    }
     let gaps = matrices.iter().flat_map(|matrix| &matrix.hazards).any(|hazard| hazard.gaps > 0);
     Ok(if missing || gaps { Exit::Findings } else { Exit::Clean })
 }
 
 #[cfg(feature = "pdf")]
 fn on_paper(matrices: &[matrix::Matrix], options: &Matrix) -> Result<Vec<u8>> {
-    if std::io::stdout().is_terminal() {
-        bail!("a PDF is nothing for the terminal: send it to a file with `>`");
-    }
     let paper = match options.paper {
         SheetSize::A4 => pdf::Paper::A4,
         SheetSize::Letter => pdf::Paper::Letter,
@@ -54,7 +47,7 @@ fn on_paper(matrices: &[matrix::Matrix], options: &Matrix) -> Result<Vec<u8>> {
 }
 
 /// The matrix of one procedure; none if its documents cannot be used.
-pub(super) fn of(report: &Report, name: &Name) -> Option<matrix::Matrix> {
+pub(crate) fn of(report: &Report, name: &Name) -> Option<matrix::Matrix> {
     let checked = report.procedures.iter().find(|checked| checked.procedure == *name)?;
     let (machine, proof) = (checked.machine.as_ref()?, checked.proof.as_ref()?);
     matrix::build(&report.library, name, machine, &verdicts(machine, proof))

@@ -8,7 +8,7 @@ pub(crate) mod compare;
 mod due;
 pub(crate) mod explain;
 mod interview;
-mod leave;
+pub(crate) mod leave;
 pub(crate) mod list;
 pub(crate) mod matrix;
 mod method;

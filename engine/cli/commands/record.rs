@@ -7,7 +7,7 @@ use anyhow::{Context, Result};
 use journal::{Journal, Verification};
 use records::time;
 use std::fmt::Write as _;
-use walk::{Event, Standing};
+use walk::Standing;
 
 pub(crate) fn run(options: &Record) -> Result<Exit> {
     let journal = open(&options.journal)?;
@@ -76,26 +76,6 @@ fn show(journal: &Journal, id: &str) -> Result<Exit> {
     }
     output::say(&text)?;
     Ok(Exit::Clean)
-}
-
-/// The step that an event belongs to.
-pub(super) fn step_of(event: &Event) -> Option<&str> {
-    match event {
-        Event::Looked { step, .. }
-        | Event::Done { step }
-        | Event::Verified { step, .. }
-        | Event::Released { step, .. }
-        | Event::Reading { step, .. }
-        | Event::Answered { step, .. }
-        | Event::Chosen { step }
-        | Event::WaitStarted { step, .. }
-        | Event::WaitOver { step }
-        | Event::LimitReached { step }
-        | Event::Noted { step, .. }
-        | Event::Photographed { step, .. }
-        | Event::Deviated { step, .. } => Some(step),
-        _ => None,
-    }
 }
 
 fn verify(journal: &Journal) -> Result<Exit> {

@@ -1,139 +1,40 @@
 //! `review`: everything a safety officer looks at before approving.
 
-use super::compare::{git, in_revision};
-use crate::approvals::{Beside, day};
+use crate::approvals::day;
 use crate::arguments::{PageForm, Review};
+use crate::desk::{History, Looked, look};
 use crate::exit::Exit;
-use crate::{jobs, output};
-use ::check::Report;
-use ::review::{Comparison, Side, Subject, pages::Desk};
-use anyhow::{Context, Result};
-use card::page::{Chosen, ProofNote};
+use crate::output;
+use ::card::sheet::{Block, Line, Part, Sheet};
+use anyhow::Result;
 use document::model::Name;
-use machine::step_number;
-use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
-use std::time::{Duration, Instant};
-
-/// How many revisions of the repository are looked through for the approved content.
-const REVISIONS: &str = "-n200";
 
 pub(crate) fn run(options: &Review) -> Result<Exit> {
     let report = super::read_and_check(&options.from)?;
     let document = super::find(&report.library, &options.procedure)?;
-    let name = &document.model.procedure;
-    let beside = Beside::read(&report.library, document)?;
     let on = day(options.on.as_ref())?;
-    let content = report.library.content_hash(name).unwrap_or_default();
-    let findings = report.findings_of(name);
-    let subject = Subject { procedure: document, content: &content, findings: &findings };
-    let standing = beside.standing(&subject, &on);
-    let now = side(&report, name)?;
-    let approved = standing.approval().filter(|approval| approval.content != content);
-    let source = &report.library.sources[document.source.0 as usize].name;
-    let folder = Path::new(source).parent().map(Path::to_owned).unwrap_or_default();
-    let before = match approved {
-        Some(approval) => history(&folder, name, &approval.content)?,
-        None => None,
-    };
-    let since: Option<(Comparison, Side<'_>)> = match &before {
-        Some(before) => {
-            let old = side(before, name)?;
-            let end = Instant::now() + Duration::from_secs(60);
-            let go_on = || Instant::now() < end;
-            let budget = ::check::Budget { boxes: 500_000, go_on: &go_on };
-            Some((::review::compare(&old, &now, &budget), old))
-        }
-        None => None,
-    };
-    let stops = stops(&now);
-    let desk = Desk {
-        now,
-        content: &content,
-        standing: &standing,
-        returned: beside.returned.as_ref(),
-        findings: &findings,
-        stops: in_order(&stops, &now),
-        since: since.as_ref().map(|(comparison, old)| (comparison, *old)),
-        card: match options.form {
-            PageForm::Html if report.is_sound(name) => Some(card(&report, name, &on, stops)?),
-            _ => None,
-        },
-    };
-    let text = match options.form {
-        PageForm::Text => desk.text(),
-        PageForm::Html => desk.html()?,
-    };
-    output::say(&text)?;
+    let Looked { mut sheet, card, standing } = look(&report, document, &on, &History::default())?;
+    sheet.parts.push(commands(&document.model.procedure));
+    give(&sheet, card.as_ref(), options.form)?;
     Ok(if standing.is_approved() { Exit::Clean } else { Exit::Findings })
 }
 
-fn side<'a>(report: &'a Report, name: &Name) -> Result<Side<'a>> {
-    let checked = report.procedures.iter().find(|checked| checked.procedure == *name);
-    Side::of(&report.library, name, checked)
-        .with_context(|| format!("the equipment of `{name}` is not there"))
-}
-
-/// The documents as they were when their content was this one, if the repository holds such a revision.
-fn history(folder: &Path, name: &Name, content: &str) -> Result<Option<Report>> {
-    let within = if folder.as_os_str().is_empty() { PathBuf::from(".") } else { folder.to_owned() };
-    let path = within.display().to_string();
-    // Without a repository there is no history, which is no fault.
-    let Ok(log) = git(&["log", "--format=%H", REVISIONS, "--", &path]) else { return Ok(None) };
-    let log = String::from_utf8(log).context("the history cannot be read")?;
-    for revision in log.lines() {
-        let Ok(files) = in_revision(revision, &within) else { continue };
-        let reading = jobs::read(&files);
-        if reading.library.content_hash(name).is_some_and(|hash| hash == content) {
-            let budget = super::check::Budget { states: 2_000_000, seconds: 60 };
-            return budget.spend(reading).map(Some);
-        }
+/// Gives a sheet in the form asked for, with a card after it unless it is text.
+pub(super) fn give(sheet: &Sheet, card: Option<&::card::page::Page>, form: PageForm) -> Result<()> {
+    match form {
+        PageForm::Text => output::say(&::card::sheet::text(sheet)),
+        PageForm::Html => output::say(&::card::sheet::html(sheet, card)?),
+        #[cfg(feature = "pdf")]
+        PageForm::Pdf => output::give_pdf(&pdf::sheet(sheet, card, &pdf::Options::default())?),
     }
-    Ok(None)
 }
 
-fn stops(now: &Side<'_>) -> BTreeMap<String, Vec<String>> {
-    let known = now.checked.and_then(|checked| checked.machine.as_ref().zip(checked.proof.as_ref()));
-    known.map_or_else(BTreeMap::new, |(machine, proof)| {
-        super::leave::from_each_step(machine, &now.equipment.model, proof)
-    })
-}
-
-/// The ways to stop in the order of the steps; neighbours with the same way together.
-fn in_order(stops: &BTreeMap<String, Vec<String>>, now: &Side<'_>) -> Vec<(String, Vec<String>)> {
-    let Some(machine) = now.checked.and_then(|checked| checked.machine.as_ref()) else { return Vec::new() };
-    // In written order, inner steps after the step that holds them; the machine has them in another.
-    let own = machine.nodes.iter().filter(|node| node.procedure == machine.procedure);
-    let by_place = own.map(|node| (places(&node.pointer), node)).collect::<BTreeMap<_, _>>();
-    let mut rows: Vec<(String, String, Vec<String>)> = Vec::new();
-    for node in by_place.into_values() {
-        let number = step_number(&node.pointer);
-        let Some(ways) = stops.get(&number) else { continue };
-        let named = format!("{number} {}", node.path);
-        match rows.last_mut() {
-            Some((_, last, same)) if same == ways => *last = named,
-            _ => rows.push((named.clone(), named, ways.clone())),
-        }
-    }
-    let name = |first: String, last: String| if first == last { first } else { format!("{first} to {last}") };
-    rows.into_iter().map(|(first, last, ways)| (name(first, last), ways)).collect()
-}
-
-/// The numbers in a pointer: where a step stands.
-fn places(pointer: &str) -> Vec<usize> {
-    pointer.split('/').filter_map(|segment| segment.parse().ok()).collect()
-}
-
-fn card(
-    report: &Report,
-    name: &Name,
-    on: &::review::Date,
-    stops: BTreeMap<String, Vec<String>>,
-) -> Result<String> {
-    let standing = super::card::standing(&report.library, name, on)?;
-    let checked = report.procedures.iter().find(|checked| checked.procedure == *name);
-    let proof = checked.and_then(|checked| checked.proof.as_ref());
-    let note = proof.map(|proof| ProofNote { obligations: proof.obligations, stops });
-    let page = ::card::page::build_for(&report.library, name, &standing, note.as_ref(), &Chosen::new())?;
-    Ok(::card::html::html(&page)?)
+/// How the decision is given.
+fn commands(name: &Name) -> Part {
+    let with = format!("gatewright approve {name} --by NAME --role ROLE");
+    let lines = vec![
+        Line::led("Approve", format!("{with} --until DATE --walkthrough \"WHO, WHEN, WHERE\"")),
+        Line::led("Return", format!("{with} --return REASON --remark STEP=TEXT")),
+    ];
+    Part::new("decide", "To decide", vec![Block::Lines(lines)])
 }

@@ -26,7 +26,7 @@ mod widgets;
 pub use error::Error;
 pub use file::render;
 pub use options::{Options, Paper, Sheet};
-pub use parts::{checklist, matrix};
+pub use parts::{checklist, matrix, sheet};
 
 #[cfg(test)]
 mod tests;

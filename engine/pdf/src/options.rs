@@ -90,12 +90,17 @@ impl Format {
         }
     }
 
-    /// The sheet of a paper turned by a quarter, for wide tables.
-    pub(crate) fn landscape(paper: Paper) -> Self {
-        let upright = Self::of(match paper {
+    /// The sheet of a paper, for what is too large for pocket pages.
+    pub(crate) fn whole(paper: Paper) -> Self {
+        Self::of(match paper {
             Paper::A4 | Paper::Pocket | Paper::PocketOn(Sheet::A4) => Paper::A4,
             Paper::Letter | Paper::PocketOn(Sheet::Letter) => Paper::Letter,
-        });
+        })
+    }
+
+    /// The sheet of a paper turned by a quarter, for wide tables.
+    pub(crate) fn landscape(paper: Paper) -> Self {
+        let upright = Self::whole(paper);
         Self { width: upright.height, height: upright.width, ..upright }
     }
 

@@ -8,10 +8,12 @@ mod front;
 mod map;
 mod mark;
 mod matrix;
+mod sheet;
 mod steps;
 
 pub use checklist::checklist;
 pub use matrix::matrix;
+pub use sheet::sheet;
 
 use crate::error::Error;
 use crate::flow::Group;
@@ -37,23 +39,28 @@ pub(crate) struct Composer {
 /// Composes a card: groups in reading order, and the logical structure.
 pub(crate) fn compose(page: &Page, format: Format) -> Result<(Vec<Group>, Tree), Error> {
     let mut composer = Composer::new(format);
-    composer.identity(page)?;
-    composer.about(page)?;
-    composer.needs(page)?;
-    composer.hazards(page)?;
-    composer.work(page)?;
-    composer.before(page)?;
-    composer.figures(page)?;
-    composer.steps(page)?;
-    composer.trouble(page)?;
-    composer.restoration(page)?;
-    composer.sign_off(page)?;
-    composer.map(page)?;
-    composer.end(page)?;
+    composer.card(page)?;
     Ok(composer.finish())
 }
 
 impl Composer {
+    /// All parts of a card.
+    fn card(&mut self, page: &Page) -> Result<(), Error> {
+        self.identity(page)?;
+        self.about(page)?;
+        self.needs(page)?;
+        self.hazards(page)?;
+        self.work(page)?;
+        self.before(page)?;
+        self.figures(page)?;
+        self.steps(page)?;
+        self.trouble(page)?;
+        self.restoration(page)?;
+        self.sign_off(page)?;
+        self.map(page)?;
+        self.end(page)
+    }
+
     fn new(format: Format) -> Self {
         let mut set = Setter::new(format);
         let section = set.tree.root(Role::Section);

@@ -2,6 +2,7 @@
 
 use crate::Obligation;
 use crate::boxes::{changes, permitted, successors};
+use crate::counts::Counts;
 use crate::diagram::{Clocks, NONE, Root, Space};
 use crate::join::{Arrival, join};
 use crate::live::Live;
@@ -25,7 +26,7 @@ pub struct Budget<'a> {
 
 pub(crate) struct Explored<'a> {
     pub(crate) violated: BTreeSet<Obligation>,
-    pub(crate) obligations: usize,
+    pub(crate) obligations: Counts,
     pub(crate) ended: Option<Ended>,
     pub(crate) reached: Vec<bool>,
     pub(crate) never_done: Vec<Cube>,
@@ -80,7 +81,11 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
     ) -> Self {
         let explored = Explored {
             violated: BTreeSet::new(),
-            obligations: machine.promises.len() + machine.rules.len(),
+            obligations: Counts {
+                promises: machine.promises.len(),
+                rules: machine.rules.len(),
+                ..Counts::default()
+            },
             ended: None,
             reached: vec![false; machine.nodes.len()],
             never_done: Vec::new(),

@@ -6,6 +6,7 @@
 
 mod boxes;
 mod concrete;
+mod counts;
 mod diagram;
 mod explore;
 mod hunt;
@@ -21,6 +22,7 @@ mod resume;
 mod search;
 mod shape;
 
+pub use counts::Counts;
 pub use explore::Budget;
 pub use plan::{Leaving, Move as PlanMove, Planner};
 pub use reach::{reachable, run_to};
@@ -77,6 +79,8 @@ pub struct Refuted {
 pub struct Proof {
     /// How many obligations there are on the places reached.
     pub obligations: usize,
+    /// The same, kind by kind.
+    pub counts: Counts,
     /// Those that do not hold, in order. Every other one is proved, if the exploration ended by itself.
     pub refuted: Vec<Refuted>,
     /// Why the exploration ended early, if it did: then nothing is proved that is not refuted.
@@ -141,7 +145,8 @@ pub fn prove_above(
         .map(|obligation| Refuted { obligation, trace: traces.get(&obligation).cloned() })
         .collect();
     Ok(Proof {
-        obligations: explored.obligations,
+        obligations: explored.obligations.total(),
+        counts: explored.obligations,
         refuted,
         ended: explored.ended,
         boxes,

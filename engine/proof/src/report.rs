@@ -1,5 +1,6 @@
 //! What an exploration says of itself: what there was to prove, what was never reached, and why it ended.
 
+use crate::counts::Counts;
 use machine::{Choice, Conjunct, Cube, Machine, Node, NodeId, NodeKind, State, VarId, VarOrigin};
 use std::collections::BTreeSet;
 
@@ -75,7 +76,7 @@ pub(crate) fn uncovered(machine: &Machine, done: &[State]) -> Vec<Cube> {
 }
 
 /// How much there is to prove at a node: its preconditions, each rule that leaving it may break, and its answers.
-pub(crate) fn obligations_of(machine: &Machine, node: &Node) -> usize {
+pub(crate) fn obligations_of(machine: &Machine, node: &Node) -> Counts {
     let written: BTreeSet<VarId> = node
         .outcomes
         .iter()
@@ -84,7 +85,12 @@ pub(crate) fn obligations_of(machine: &Machine, node: &Node) -> usize {
     let rules =
         machine.rules.iter().filter(|rule| written.iter().any(|&var| rule.when.mentions(var))).count();
     let asks = node.outcomes.iter().any(|outcome| matches!(outcome.choice, Choice::Answer(_)));
-    let stop = usize::from(machine.rest.is_some() && person_stands_at(node));
-    let resume = if person_stands_at(node) { machine.lapses.len() } else { 0 };
-    node.needs.len() + rules + usize::from(asks) + stop + resume
+    Counts {
+        needs: node.needs.len(),
+        rules,
+        promises: 0,
+        answers: usize::from(asks),
+        stops: usize::from(machine.rest.is_some() && person_stands_at(node)),
+        resumes: if person_stands_at(node) { machine.lapses.len() } else { 0 },
+    }
 }

@@ -1,4 +1,4 @@
-//! The officer's pages as single files for a browser. The caller writes them; the same input gives the same bytes.
+//! What the officer and the trainer look at, as sheets: HTML, text and paper are made of them elsewhere.
 
 mod comparison;
 mod desk;
@@ -6,28 +6,18 @@ mod library;
 
 pub use comparison::comparison;
 pub use desk::Desk;
-pub use library::{Listed, library};
+pub use library::{Field, Listed, library};
 
-use minijinja::value::{Serde, Value};
-use minijinja::{AutoEscape, Environment, UndefinedBehavior, context};
-use serde::Serialize;
+use card::sheet::{Block, Cell, Line, Table};
 
-/// More work than any page needs, and far less than anybody waits for.
-const FUEL: u64 = 5_000_000;
-const STYLE: &str = include_str!("../templates/style.css");
+/// A table with these headers, each with its part of the width in hundredths.
+fn table(columns: &[(&str, u8)], rows: Vec<Vec<Cell>>) -> Block {
+    let headers = columns.iter().map(|(header, _)| (*header).to_owned()).collect();
+    let shares = columns.iter().map(|(_, share)| *share).collect();
+    Block::Table(Table { headers, shares, rows })
+}
 
-/// Why a page cannot be laid out: a fault of the templates, never of a document.
-pub type PageError = minijinja::Error;
-
-fn render<T: Serialize>(name: &str, page: &T) -> Result<String, PageError> {
-    let mut environment = Environment::new();
-    environment.set_undefined_behavior(UndefinedBehavior::Strict);
-    environment.set_auto_escape_callback(|_| AutoEscape::Html);
-    environment.set_fuel(Some(FUEL));
-    environment.add_template("parts.html", include_str!("../templates/parts.html"))?;
-    environment.add_template("comparison.html", include_str!("../templates/comparison.html"))?;
-    environment.add_template("desk.html", include_str!("../templates/desk.html"))?;
-    environment.add_template("library.html", include_str!("../templates/library.html"))?;
-    let template = environment.get_template(name)?;
-    template.render(context! { page => Value::from(Serde(page)), style => STYLE })
+/// A table, or a line where it would have no row.
+fn table_or(columns: &[(&str, u8)], rows: Vec<Vec<Cell>>, none: &str) -> Block {
+    if rows.is_empty() { Block::line(Line::from(none)) } else { table(columns, rows) }
 }

@@ -8,6 +8,7 @@ mod advance;
 mod deviation;
 mod event;
 mod fasten;
+mod field;
 mod inputs;
 mod labels;
 mod lapses;
@@ -20,6 +21,7 @@ mod words;
 
 pub use event::{Begin, DocumentText, Event, FORMAT};
 pub use fasten::Tick;
+pub use field::{FieldRemark, field_remarks, step_of};
 pub use inputs::{Input, Refusal};
 pub use leaving::Leaving;
 pub use live::{Error, Kept, LiveWalk, Taken, begin, events, fold, free_name, resume};

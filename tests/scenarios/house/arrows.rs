@@ -17,7 +17,7 @@ fn allowed() -> BTreeMap<&'static str, BTreeSet<&'static str>> {
         ("card", &["document", "machine", "calc"]),
         ("pdf", &["card", "document", "calc"]),
         ("records", &["walk", "journal", "document", "calc"]),
-        ("review", &["document", "machine", "proof", "check", "journal", "calc"]),
+        ("review", &["document", "machine", "proof", "check", "card", "journal", "calc"]),
         (
             "web",
             &[

@@ -205,7 +205,7 @@ fn files_and_revisions_are_compared_in_every_form() {
     assert_eq!(by_name.status.code(), Some(1));
     assert!(stdout(&by_name).contains("precondition weakened"), "{}", stdout(&by_name));
     let html = gatewright(folder, &["compare", &format!("HEAD~1:{file}"), file, "--form", "html"]);
-    assert!(stdout(&html).contains("<td class=\"class weakened\">weakened</td>"));
+    assert!(stdout(&html).contains("<p class=\"against\">weakened</p>"));
     let same = gatewright(folder, &["compare", file, file]);
     assert_eq!(same.status.code(), Some(0));
     assert!(stdout(&same).contains("no safety change"));

@@ -36,7 +36,7 @@ fn the_officer_sees_what_changed_since_the_approval() {
     assert_eq!(given.status.code(), Some(0), "{}", stderr(&given));
     let (status, text) = page("text");
     assert_eq!(status, Some(0));
-    assert!(text.contains("Approved without a walkthrough") && text.contains("Nothing changed."), "{text}");
+    assert!(text.contains("Walkthrough: none") && text.contains("Nothing changed."), "{text}");
 
     let changed = demo::text("strainer-clean").replace("wait: { for: 30 s,", "wait: { for: 20 s,");
     std::fs::write(folder.join("strainer-clean.yaml"), changed).expect("written");
@@ -47,13 +47,13 @@ fn the_officer_sees_what_changed_since_the_approval() {
     for shown in [
         "Changed since Gwen Adeyi approved revision 1 on 2026-11-09",
         "(this content): The wait is too short.\n  drain: Why 20 s?",
-        "weakened: wait shortened: step `drain`: 20 s, before 30 s",
+        "weakened: Wait shortened: step `drain`: 20 s, before 30 s",
     ] {
         assert!(text.contains(shown), "no `{shown}` in {text}");
     }
     let (_, html) = page("html");
-    assert!(html.contains("srcdoc=\"&lt;!doctype html&gt;"), "the card stands on the page");
-    assert!(html.contains("<td class=\"class weakened\">weakened</td>"));
+    assert!(html.contains("<h1>The card: Clean the tank strainer</h1>"), "the card stands on the page");
+    assert!(html.contains("<p class=\"against\">weakened</p>"));
     assert_eq!(page("html").1, html, "the same again");
 }
 
@@ -84,5 +84,47 @@ fn the_library_shows_where_people_stumble() {
     let html = list("html");
     assert!(html.contains("Tomas Reeve, OSK-0117") && html.contains("training"), "the walk is listed");
     assert!(html.contains("The lamp is hard to see."));
-    assert!(html.contains("<td class=\"class weakened\">never approved</td>"));
+    assert!(html.contains("<p class=\"against\">never approved</p>"));
+}
+
+/// Gaps before what has none, what authors accept with the reason, and the proof kind by kind, in every form.
+#[test]
+fn the_officer_sees_gaps_first_accepted_findings_and_what_was_proved_kind_by_kind() {
+    let folder = folder();
+    let folder = folder.path();
+    let text = demo::text("strainer-clean");
+    // A semicolon, accepted; a warning at a step that nothing holds back.
+    let act = "do: Set the steel bucket under the strainer bowl.";
+    let other = "do: Set the steel bucket under the strainer bowl; hold it.\n    accept: { W16: The label reads so. }\n    \
+        warn: [tip-over]";
+    let edited = super::swap(&text, act, other);
+    std::fs::write(folder.join("strainer-clean.yaml"), edited).expect("written");
+    let page = |form| {
+        let output = gatewright(folder, &["review", "strainer-clean", "--from", ".", "--form", form]);
+        assert_eq!(output.status.code(), Some(1), "{}", stderr(&output));
+        output.stdout
+    };
+    let text = String::from_utf8(page("text")).expect("UTF-8");
+    assert!(text.contains("  Accepted by the authors: 1 finding\n"), "{text}");
+    let accepted = text.split_once("accept at their place\n").expect("a part").1;
+    assert!(accepted.starts_with("  W16: ") && accepted.contains("; The label reads so."), "{text}");
+    let matrix = text.split_once("Protective equipment throughout").expect("a matrix").1;
+    let first = matrix.find("[1 GAP]").expect("a hazard with a gap");
+    let other = matrix.find("charged parts\n").expect("a hazard without");
+    assert!(first < other, "gaps come first: {matrix}");
+    let total: usize = text
+        .split_once("What was proved\n")
+        .expect("a part")
+        .1
+        .lines()
+        .filter_map(|line| {
+            line.strip_suffix(" hold on every path")?.rsplit(' ').next()?.parse::<usize>().ok()
+        })
+        .sum();
+    assert!(text.contains(&format!("{total} of {total} obligations hold")), "the kinds add up: {text}");
+    let html = String::from_utf8(page("html")).expect("UTF-8");
+    for shown in ["The label reads so.", "(1 gap)", "Preconditions of steps", "Longest wait in one run"] {
+        assert!(html.contains(shown), "{shown}");
+    }
+    assert!(page("pdf").starts_with(b"%PDF-1.7"));
 }

@@ -10,7 +10,7 @@ use minijinja::value::{Serde, Value};
 /// # Errors
 /// A fault of the built-in templates, never of the content.
 pub fn html(matrices: &[Matrix]) -> Result<String, minijinja::Error> {
-    let pages: Vec<Value> = matrices.iter().map(page).collect();
+    let pages: Vec<Value> = matrices.iter().map(values).collect();
     environment()?.get_template("matrix.html")?.render(context! {
         matrices => pages,
         style => STYLE,
@@ -19,7 +19,7 @@ pub fn html(matrices: &[Matrix]) -> Result<String, minijinja::Error> {
 }
 
 /// A matrix with the words that its data stand for.
-fn page(matrix: &Matrix) -> Value {
+pub(crate) fn values(matrix: &Matrix) -> Value {
     let hazards = matrix.hazards.iter().map(|hazard| {
         let rules = hazard.rules.iter().map(|(rule, verdict)| {
             context! { rule => rule, words => verdict.words(), holds => *verdict == super::Verdict::Proved }

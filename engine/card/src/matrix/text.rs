@@ -9,6 +9,17 @@ const WIDTH: usize = 78;
 /// Lays the matrix out: hazards with gaps first.
 #[must_use]
 pub fn text(matrix: &Matrix) -> String {
+    let head = [
+        format!("Hazards and controls: {} ({}, revision {})", matrix.title, matrix.id, matrix.revision),
+        "=".repeat(WIDTH),
+        format!("Equipment: {}. Content: {}", matrix.equipment, matrix.content),
+    ];
+    let head = head.iter().flat_map(|line| hang("", line, WIDTH)).map(|line| line + "\n");
+    head.collect::<String>() + &hazards(matrix)
+}
+
+/// The same without what it is a matrix of.
+pub(crate) fn hazards(matrix: &Matrix) -> String {
     let mut out = String::new();
     let mut line = |before: &str, text: &str| {
         for line in hang(before, text, WIDTH) {
@@ -16,12 +27,6 @@ pub fn text(matrix: &Matrix) -> String {
             out.push('\n');
         }
     };
-    line(
-        "",
-        &format!("Hazards and controls: {} ({}, revision {})", matrix.title, matrix.id, matrix.revision),
-    );
-    line("", &"=".repeat(WIDTH));
-    line("", &format!("Equipment: {}. Content: {}", matrix.equipment, matrix.content));
     line("", super::INTRODUCTION);
     let wear = if matrix.wear.is_empty() { "none".to_owned() } else { matrix.wear.join("; ") };
     line("", &format!("Protective equipment throughout: {wear}."));

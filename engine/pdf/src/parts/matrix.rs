@@ -63,6 +63,11 @@ impl Composer {
                 matrix.id, matrix.revision, matrix.equipment, matrix.content
             ),
         )?;
+        self.hazards_and_controls(matrix)
+    }
+
+    /// The hazards of a matrix, each with its table.
+    pub(super) fn hazards_and_controls(&mut self, matrix: &Matrix) -> Result<(), Error> {
         let wear = if matrix.wear.is_empty() { "none".to_owned() } else { matrix.wear.join("; ") };
         self.paragraph(GAP, &format!("Protective equipment throughout: {wear}."))?;
         let gaps: usize = matrix.hazards.iter().map(|hazard| hazard.gaps).sum();

@@ -1,17 +1,20 @@
 //! Everything about one procedure that an officer looks at before approving.
 
-use super::comparison::{Rows, rows};
-use super::{PageError, render};
+use super::{comparison, table, table_or};
 use crate::approval::Approval;
-use crate::compare::{Class, Comparison, Side};
+use crate::compare::{Class, Comparison, Side, shown};
+
 use crate::place::step_at;
 use crate::remarks::Returned;
 use crate::standing::Standing;
 use crate::waits::{Waits, longest_waits};
 use calc::quantity::Duration;
-use document::Diagnostic;
-use serde::Serialize;
-use std::fmt::Write as _;
+use card::count;
+use card::matrix::Matrix;
+use card::sheet::{Block, Cell, Line, Part, Sheet, Tone};
+use check::Accepted;
+use document::{Date, Diagnostic, Severity};
+use proof::{Counts, Proof};
 
 /// What the caller brings to the page.
 pub struct Desk<'a> {
@@ -19,197 +22,194 @@ pub struct Desk<'a> {
     pub now: Side<'a>,
     /// The hash of its content.
     pub content: &'a str,
-    /// How it stands, at the day asked about.
+    /// The day asked about.
+    pub on: &'a Date,
+    /// How it stands that day.
     pub standing: &'a Standing,
     /// Remarks with which it was returned.
     pub returned: Option<&'a Returned>,
     /// Everything found in it and in what it relies on.
     pub findings: &'a [Diagnostic],
+    /// What the authors accept at its place.
+    pub silenced: Vec<&'a Accepted>,
+    /// The hazards and controls; none where documents have errors.
+    pub matrix: Option<Matrix>,
     /// Ways to stop: numbers of steps with what to do.
     pub stops: Vec<(String, Vec<String>)>,
     /// What changed since the approved content, with that content; none where it is not known.
     pub since: Option<(&'a Comparison, Side<'a>)>,
-    /// The card as a page of its own.
-    pub card: Option<String>,
 }
 
-#[derive(Serialize)]
-struct Page<'a> {
-    title: &'a str,
-    id: &'a str,
-    revision: u32,
-    author: Option<&'a str>,
-    content: &'a str,
-    standing: String,
-    good: bool,
-    walkthrough: Option<String>,
-    returned: Option<ReturnedRows<'a>>,
-    findings: Vec<Finding<'a>>,
-    proved: String,
-    sound: bool,
-    gaps: Vec<String>,
-    stops: Vec<(String, Vec<String>)>,
-    waits: WaitRows,
-    since: Option<Since<'a>>,
-    no_since: String,
-    card: Option<String>,
-}
+/// What is said of a step from which no way to leave the machine is known.
+const NO_WAY: &str = "No way is known.";
 
-#[derive(Serialize)]
-struct ReturnedRows<'a> {
-    sentence: String,
-    remarks: Vec<(String, &'a str)>,
-}
-
-#[derive(Serialize)]
-struct Finding<'a> {
-    code: &'static str,
-    severity: &'static str,
-    place: String,
-    message: &'a str,
-    accepted: Option<String>,
-}
-
-#[derive(Serialize)]
-struct WaitRows {
-    total: String,
-    steps: Vec<(String, String)>,
-}
-
-#[derive(Serialize)]
-struct Since<'a> {
-    summary: String,
-    weakened: bool,
-    groups: Vec<Rows<'a>>,
-}
-
-impl<'a> Desk<'a> {
-    /// As one file for a browser.
-    ///
-    /// # Errors
-    /// Only for a fault of the templates.
-    pub fn html(&self) -> Result<String, PageError> {
-        render("desk.html", &self.page())
-    }
-
-    /// As plain text, without the card.
+impl Desk<'_> {
+    /// The whole page without the card.
     #[must_use]
-    pub fn text(&self) -> String {
-        let page = self.page();
-        let mut text = format!("{} ({}, revision {})\n", page.title, page.id, page.revision);
-        let _ = writeln!(text, "{}\ncontent {}", page.standing, page.content);
-        let _ = writeln!(text, "author {}", page.author.unwrap_or("not stated"));
-        if let Some(walk) = &page.walkthrough {
-            let _ = writeln!(text, "{walk}");
-        }
-        if let Some(returned) = &page.returned {
-            let _ = writeln!(text, "\n{}", returned.sentence);
-            for (step, remark) in &returned.remarks {
-                let _ = writeln!(text, "  {step}: {remark}");
-            }
-        }
-        let _ = writeln!(text, "\nFindings: {}", page.findings.len());
-        for finding in &page.findings {
-            let _ = writeln!(
-                text,
-                "  {} {} {}: {}",
-                finding.severity, finding.code, finding.place, finding.message
-            );
-            if let Some(accepted) = &finding.accepted {
-                let _ = writeln!(text, "    {accepted}");
-            }
-        }
-        let _ = writeln!(text, "\nProof: {}", page.proved);
-        if !page.gaps.is_empty() {
-            text.push_str("\nHazards without a rule or a type of work that controls them\n");
-            page.gaps.iter().for_each(|gap| {
-                let _ = writeln!(text, "  {gap}");
-            });
-        }
-        let _ = writeln!(text, "\nLongest wait in one run: {}", page.waits.total);
-        for (step, time) in &page.waits.steps {
-            let _ = writeln!(text, "  {step}: {time}");
-        }
-        text.push_str("\nWays to stop, before each step\n");
-        for (step, ways) in &page.stops {
-            let _ = writeln!(text, "  {step}: {}", ways.join(" / "));
-        }
-        text.push_str("\nSince the approved content\n");
-        match (&self.since, &page.since) {
-            (Some((comparison, old)), Some(_)) => text.push_str(&comparison.text(old, &self.now)),
-            _ => {
-                let _ = writeln!(text, "  {}", page.no_since);
-            }
-        }
-        text
-    }
-
-    fn page(&self) -> Page<'_> {
+    pub fn sheet(&self) -> Sheet {
         let model = &self.now.procedure.model;
         let approval = self.standing.approval();
-        let walk = approval.and_then(|approval| approval.walkthrough.as_ref());
-        let (proved, sound) = self.proved();
-        Page {
-            title: &model.title,
-            id: &model.procedure,
-            revision: model.revision,
-            author: model.author.as_deref(),
-            content: self.content,
-            standing: self.standing.sentence(),
-            good: self.standing.is_approved(),
-            walkthrough: approval.map(|_| {
-                walk.map_or("Approved without a walkthrough on the machine.".to_owned(), |walk| {
-                    format!("Walked through by {} on {}: {}.", walk.by, walk.date, walk.place)
-                })
-            }),
-            returned: self.returned.map(|returned| self.returned(returned)),
-            findings: self.findings.iter().map(|finding| self.finding(finding, approval)).collect(),
-            proved,
-            sound,
-            gaps: self.gaps(),
-            stops: self.stops.clone(),
-            waits: self.waits(),
-            since: self.since.as_ref().map(|(comparison, old)| Since {
-                summary: comparison.summary(),
-                weakened: comparison.class() == Class::Weakened,
-                groups: rows(comparison, old, &self.now),
-            }),
-            no_since: match approval {
-                None => "Nothing was approved before.".to_owned(),
-                Some(approval) if approval.content == self.content => "Nothing changed.".to_owned(),
-                Some(_) => "The approved content is not in the history of this repository.".to_owned(),
-            },
-            card: self.card.clone(),
+        let mut facts = vec![
+            ("Procedure".to_owned(), format!("{}, revision {}", model.procedure, model.revision)),
+            ("Equipment".to_owned(), self.now.equipment.model.title.clone()),
+            ("Author".to_owned(), model.author.clone().unwrap_or_else(|| "not stated".to_owned())),
+            ("Content".to_owned(), self.content.to_owned()),
+        ];
+        if let Some(approval) = approval {
+            let walk = approval.walkthrough.as_ref().map_or_else(
+                || "none, it was approved without one on the machine".to_owned(),
+                |walk| format!("by {} on {}: {}", walk.by, walk.date, walk.place),
+            );
+            facts.push(("Walkthrough".to_owned(), walk));
+        }
+        let mut parts = vec![self.glance()];
+        parts.extend(self.returned.map(|returned| self.returned(returned)));
+        parts.push(self.since());
+        parts.push(self.findings(approval));
+        parts.push(self.silenced());
+        parts.push(self.hazards());
+        parts.push(self.proved());
+        parts.push(self.waits());
+        parts.push(self.stops());
+        Sheet {
+            title: format!("Review: {}", model.title),
+            running: format!("{}, revision {}", model.procedure, model.revision),
+            content: self.content.to_owned(),
+            day: Some(self.on.to_string()),
+            verdict: Some(Line::from(self.standing.sentence()).toned(tone(self.standing.is_approved()))),
+            facts,
+            parts,
         }
     }
 
-    fn returned<'r>(&self, returned: &'r Returned) -> ReturnedRows<'r> {
-        let which = if returned.content == self.content { "this content" } else { "an earlier content" };
-        ReturnedRows {
-            sentence: format!(
-                "Returned by {} on {} ({which}): {}",
-                returned.by, returned.date, returned.reason
+    /// What speaks for and against, in one line each.
+    fn glance(&self) -> Part {
+        let open = |severity| self.findings.iter().filter(|finding| finding.severity == severity).count();
+        let (errors, warnings) = (open(Severity::Error), open(Severity::Warning));
+        let gaps: Option<usize> =
+            self.matrix.as_ref().map(|matrix| matrix.hazards.iter().map(|hazard| hazard.gaps).sum());
+        let stuck =
+            self.stops.iter().filter(|(_, ways)| ways.iter().any(|way| way.ends_with(NO_WAY))).count();
+        let (proved, sound) = self.proved_words();
+        let mut lines = vec![
+            (
+                "Findings",
+                format!("{}, {}", count(errors, "error"), count(warnings, "open warning")),
+                errors + warnings == 0,
             ),
-            remarks: returned.remarks.iter().map(|one| (one.step.to_string(), one.text.as_str())).collect(),
+            ("Accepted by the authors", count(self.silenced.len(), "finding"), true),
+            ("Proof", proved, sound),
+            (
+                "Hazards and controls",
+                gaps.map_or_else(|| "not worked out".to_owned(), |gaps| count(gaps, "gap")),
+                gaps == Some(0),
+            ),
+            (
+                "If work stops",
+                match (self.stops.len(), stuck) {
+                    (0, _) => "no way is worked out".to_owned(),
+                    (_, 0) => "a way to leave the machine is known before every step".to_owned(),
+                    (_, stuck) => format!("no way is known at {}", count(stuck, "place")),
+                },
+                stuck == 0 && !self.stops.is_empty(),
+            ),
+        ];
+        if let Some((comparison, _)) = &self.since {
+            let good = comparison.class() != Class::Weakened;
+            lines.push(("Since the approved content", comparison.summary(), good));
         }
+        let rows = lines.into_iter().map(|(what, words, good)| {
+            let line = Line::from(words);
+            let line = if good { line } else { line.toned(Tone::Against) };
+            vec![Cell::from(what), Cell::from(line)]
+        });
+        Part::new("glance", "At a glance", vec![table(&[("What", 30), ("How it is", 70)], rows.collect())])
     }
 
-    fn finding<'f>(&self, finding: &'f Diagnostic, approval: Option<&Approval>) -> Finding<'f> {
+    fn returned(&self, returned: &Returned) -> Part {
+        let which = if returned.content == self.content { "this content" } else { "an earlier content" };
+        let sentence =
+            format!("Returned by {} on {} ({which}): {}", returned.by, returned.date, returned.reason);
+        let mut blocks = vec![Block::line(Line::from(sentence).toned(Tone::Against))];
+        let rows: Vec<Vec<Cell>> = returned
+            .remarks
+            .iter()
+            .map(|one| vec![Cell::from(one.step.to_string()), Cell::from(one.text.as_str())])
+            .collect();
+        if !rows.is_empty() {
+            blocks.push(table(&[("Step", 25), ("Remark", 75)], rows));
+        }
+        Part::new("returned", "Returned to the author", blocks)
+    }
+
+    fn since(&self) -> Part {
+        let blocks = match &self.since {
+            Some((comparison, old)) => comparison::blocks(comparison, old, &self.now),
+            None => vec![Block::line(Line::from(match self.standing.approval() {
+                None => "Nothing was approved before.",
+                Some(approval) if approval.content == self.content => "Nothing changed.",
+                Some(_) => "The approved content is not in the history of this repository.",
+            }))],
+        };
+        Part::new("since", "Changes since the approved content", blocks)
+    }
+
+    fn findings(&self, approval: Option<&Approval>) -> Part {
+        let row = |finding: &Diagnostic| {
+            let against = if finding.severity == Severity::Advice { Tone::Plain } else { Tone::Against };
+            let mut lines = vec![Line::from(finding.message.as_str())];
+            if let Some(accepted) = self.accepted(finding, approval) {
+                lines.push(Line::led("Accepted in the approval", accepted));
+            }
+            lines.push(Line::from(shown(&self.now, &finding.place)).toned(Tone::Place));
+            let severity = Line::from(finding.severity.word()).toned(against);
+            vec![Cell::from(finding.code), Cell::from(severity), Cell::of(lines)]
+        };
+        let rows = self.findings.iter().map(row).collect();
+        let columns = [("Code", 10), ("Severity", 14), ("Finding and place", 76)];
+        Part::new("findings", "Findings", vec![table_or(&columns, rows, "Nothing was found.")])
+    }
+
+    /// Why the approval accepts a finding, if it does.
+    fn accepted<'r>(&self, finding: &Diagnostic, approval: Option<&'r Approval>) -> Option<&'r str> {
         let own = finding.place.source == self.now.procedure.source;
         let step = if own { step_at(self.now.procedure, finding.place.span.start) } else { None };
-        let accepted = approval.into_iter().flat_map(|approval| &approval.accepted);
-        let mut accepted = accepted.filter(|one| one.code == finding.code && one.step.as_ref() == step);
-        Finding {
-            code: finding.code,
-            severity: finding.severity.word(),
-            place: crate::compare::shown(&self.now, &finding.place),
-            message: &finding.message,
-            accepted: accepted.next().map(|one| format!("Accepted: {}", one.reason)),
-        }
+        let mut accepted = approval?.accepted.iter();
+        accepted
+            .find(|one| one.code == finding.code && one.step.as_ref() == step)
+            .map(|one| one.reason.as_str())
     }
 
-    fn proved(&self) -> (String, bool) {
-        let Some(proof) = self.now.checked.and_then(|checked| checked.proof.as_ref()) else {
+    fn silenced(&self) -> Part {
+        let row = |one: &&Accepted| {
+            let lines = vec![
+                Line::from(one.finding.message.as_str()),
+                Line::from(shown(&self.now, &one.place)).toned(Tone::Place),
+            ];
+            vec![Cell::from(one.finding.code), Cell::of(lines), Cell::from(one.reason.as_str())]
+        };
+        let rows = self.silenced.iter().map(row).collect();
+        let columns = [("Code", 10), ("What was found, and where it is accepted", 50), ("Reason", 40)];
+        let table = table_or(&columns, rows, "The authors accept nothing.");
+        Part::new("accepted", "Findings that the authors accept at their place", vec![table])
+    }
+
+    fn hazards(&self) -> Part {
+        let block = match &self.matrix {
+            Some(matrix) => Block::Matrix(Box::new(matrix.clone())),
+            None => {
+                Block::line(Line::from("Documents have errors: there is no matrix.").toned(Tone::Against))
+            }
+        };
+        Part::new("matrix", "Hazards and controls", vec![block])
+    }
+
+    fn proof(&self) -> Option<&Proof> {
+        self.now.checked.and_then(|checked| checked.proof.as_ref())
+    }
+
+    fn proved_words(&self) -> (String, bool) {
+        let Some(proof) = self.proof() else {
             return ("nothing was proved: documents have errors".to_owned(), false);
         };
         let (all, open) = (proof.obligations, proof.refuted.len());
@@ -223,26 +223,67 @@ impl<'a> Desk<'a> {
         }
     }
 
-    /// Hazards that a step warns of or a rule names, with nothing in the equipment that holds a person back from them.
-    fn gaps(&self) -> Vec<String> {
-        let equipment = &self.now.equipment.model;
-        let controlled = |name: &document::model::Name| {
-            equipment.never.values().any(|rule| rule.hazard == *name)
-                || equipment.work.values().any(|work| {
-                    work.hazard.as_ref() == Some(name) && !(work.requires.is_empty() && work.wear.is_empty())
-                })
-        };
-        let uncontrolled = equipment.hazards.iter().filter(|(name, _)| !controlled(name));
-        uncontrolled.map(|(name, hazard)| format!("{name}: {}", hazard.hazard)).collect()
+    fn proved(&self) -> Part {
+        let (words, sound) = self.proved_words();
+        let sentence = Line::from(format!("Checked against the stated rules: {words}."));
+        let mut blocks = vec![Block::line(if sound { sentence } else { sentence.toned(Tone::Against) })];
+        if let Some(proof) = self.proof() {
+            let mut refuted = Counts::default();
+            proof.refuted.iter().for_each(|one| refuted.count(one.obligation));
+            let holds =
+                if proof.ended.is_none() { "hold on every path" } else { "not refuted, and not proved" };
+            let rows =
+                kinds(&proof.counts).into_iter().zip(kinds(&refuted)).map(|((kind, all), (_, open))| {
+                    let mut lines = vec![Line::from(format!("{} {holds}", all.saturating_sub(open)))];
+                    if open > 0 {
+                        lines.push(Line::from(format!("{open} refuted")).toned(Tone::Against));
+                    }
+                    vec![Cell::from(kind), Cell::of(lines)]
+                });
+            blocks.push(table(&[("Kind", 62), ("Proved", 38)], rows.collect()));
+        }
+        Part::new("proved", "What was proved", blocks)
     }
 
-    fn waits(&self) -> WaitRows {
+    fn waits(&self) -> Part {
         let machine = self.now.checked.and_then(|checked| checked.machine.as_ref());
         let waits = machine.map_or_else(Waits::default, |machine| longest_waits(self.now.library, machine));
         let time = |millis| Duration::from_millis(millis).to_string();
-        WaitRows {
-            total: time(waits.total_ms),
-            steps: waits.steps.iter().map(|(step, millis)| (step.clone(), time(*millis))).collect(),
-        }
+        let rows = waits
+            .steps
+            .iter()
+            .map(|(step, millis)| vec![Cell::from(step.as_str()), Cell::from(time(*millis))]);
+        let table =
+            table_or(&[("Step", 60), ("At most", 40)], rows.collect(), "There is nothing to wait for.");
+        Part::new("waits", format!("Longest wait in one run: {}", time(waits.total_ms)), vec![table])
     }
+
+    fn stops(&self) -> Part {
+        let row = |(step, ways): &(String, Vec<String>)| {
+            let ways = ways.iter().map(|way| {
+                let line = Line::from(way.as_str());
+                if way.ends_with(NO_WAY) { line.toned(Tone::Against) } else { line }
+            });
+            vec![Cell::from(step.as_str()), Cell::of(ways.collect())]
+        };
+        let rows = self.stops.iter().map(row).collect();
+        let table = table_or(&[("Before step", 30), ("Do", 70)], rows, "No way was worked out.");
+        Part::new("stops", "If work stops", vec![table])
+    }
+}
+
+fn tone(good: bool) -> Tone {
+    if good { Tone::For } else { Tone::Against }
+}
+
+/// What is to be proved, kind by kind.
+fn kinds(counts: &Counts) -> [(&'static str, usize); 6] {
+    [
+        ("Preconditions of steps and of their types of work", counts.needs),
+        ("Rules that the start or an act could break", counts.rules),
+        ("Promises at the end, and everything back as it was", counts.promises),
+        ("Questions with an answer for whatever may be so", counts.answers),
+        ("Places where work can be stopped and the machine left", counts.stops),
+        ("Conditions that could change unseen during an interruption", counts.resumes),
+    ]
 }

@@ -1,0 +1,169 @@
+//! What an officer looks at before approving: gathered here for the command and for the browser.
+
+use crate::approvals::Beside;
+use crate::commands::compare::{git, in_revision};
+use crate::commands::{card, leave, matrix};
+use crate::jobs;
+use ::card::page::{Chosen, Page, ProofNote};
+use ::card::sheet::Sheet;
+use anyhow::{Context, Result};
+use check::Report;
+use document::Document;
+use document::model::{Name, Procedure};
+use machine::step_number;
+use review::{Comparison, Date, Side, Standing, Subject, pages::Desk};
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::{Duration, Instant};
+
+/// How many revisions of the repository are looked through for the approved content.
+const REVISIONS: &str = "-n200";
+
+/// The page of one procedure.
+pub(crate) struct Looked {
+    /// Everything but the card.
+    pub(crate) sheet: Sheet,
+    /// The card; none for a procedure with errors.
+    pub(crate) card: Option<Page>,
+    /// How the procedure stands.
+    pub(crate) standing: Standing,
+}
+
+/// Gathers the page, as of a day.
+pub(crate) fn look(
+    report: &Report,
+    document: &Document<Procedure>,
+    on: &Date,
+    history: &History,
+) -> Result<Looked> {
+    let name = &document.model.procedure;
+    let beside = Beside::read(&report.library, document)?;
+    let content = report.library.content_hash(name).unwrap_or_default();
+    let findings = report.findings_of(name);
+    let subject = Subject { procedure: document, content: &content, findings: &findings };
+    let standing = beside.standing(&subject, on);
+    let now = side(report, name)?;
+    let source = &report.library.sources[document.source.0 as usize].name;
+    let folder = Path::new(source).parent().map(Path::to_owned).unwrap_or_default();
+    let before = match standing.approval().filter(|approval| approval.content != content) {
+        Some(approval) => history.of(&folder, name, &approval.content)?,
+        None => None,
+    };
+    let since: Option<(Comparison, Side<'_>)> = match &before {
+        Some(before) => {
+            let old = side(before, name)?;
+            let end = Instant::now() + Duration::from_secs(20);
+            let go_on = || Instant::now() < end;
+            let budget = check::Budget { boxes: 500_000, go_on: &go_on };
+            Some((review::compare(&old, &now, &budget), old))
+        }
+        None => None,
+    };
+    let stops = stops(&now);
+    let desk = Desk {
+        now,
+        content: &content,
+        on,
+        standing: &standing,
+        returned: beside.returned.as_ref(),
+        findings: &findings,
+        silenced: report.accepted_of(name),
+        matrix: matrix::of(report, name),
+        stops: in_order(&stops, &now),
+        since: since.as_ref().map(|(comparison, old)| (comparison, *old)),
+    };
+    let sheet = desk.sheet();
+    let card = match report.is_sound(name) {
+        true => Some(paper_card(report, name, on, stops)?),
+        false => None,
+    };
+    Ok(Looked { sheet, card, standing })
+}
+
+fn side<'a>(report: &'a Report, name: &Name) -> Result<Side<'a>> {
+    let checked = report.procedures.iter().find(|checked| checked.procedure == *name);
+    Side::of(&report.library, name, checked)
+        .with_context(|| format!("the equipment of `{name}` is not there"))
+}
+
+/// Which procedure with which content.
+type Key = (Name, String);
+
+/// Contents that were approved once, from the history of the repository. Each is looked for once.
+#[derive(Default)]
+pub(crate) struct History {
+    known: Mutex<BTreeMap<Key, Option<Arc<Report>>>>,
+}
+
+impl History {
+    /// The documents as they were when their content was this one, if the repository holds such a revision.
+    fn of(&self, folder: &Path, name: &Name, content: &str) -> Result<Option<Arc<Report>>> {
+        let key = (name.clone(), content.to_owned());
+        // A lock that somebody left in a panic still guards whole entries.
+        let known = || self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(found) = known().get(&key) {
+            return Ok(found.clone());
+        }
+        let found = search(folder, name, content)?.map(Arc::new);
+        known().insert(key, found.clone());
+        Ok(found)
+    }
+}
+
+fn search(folder: &Path, name: &Name, content: &str) -> Result<Option<Report>> {
+    let within = if folder.as_os_str().is_empty() { PathBuf::from(".") } else { folder.to_owned() };
+    let path = within.display().to_string();
+    // Without a repository there is no history, which is no fault.
+    let Ok(log) = git(&["log", "--format=%H", REVISIONS, "--", &path]) else { return Ok(None) };
+    let log = String::from_utf8(log).context("the history cannot be read")?;
+    for revision in log.lines() {
+        let Ok(files) = in_revision(revision, &within) else { continue };
+        let reading = jobs::read(&files);
+        if reading.library.content_hash(name).is_some_and(|hash| hash == content) {
+            let budget = crate::commands::check::Budget { states: 2_000_000, seconds: 60 };
+            return budget.spend(reading).map(Some);
+        }
+    }
+    Ok(None)
+}
+
+fn stops(now: &Side<'_>) -> BTreeMap<String, Vec<String>> {
+    let known = now.checked.and_then(|checked| checked.machine.as_ref().zip(checked.proof.as_ref()));
+    known.map_or_else(BTreeMap::new, |(machine, proof)| {
+        leave::from_each_step(machine, &now.equipment.model, proof)
+    })
+}
+
+/// The ways to stop in the order of the steps; neighbours with the same way together.
+fn in_order(stops: &BTreeMap<String, Vec<String>>, now: &Side<'_>) -> Vec<(String, Vec<String>)> {
+    let Some(machine) = now.checked.and_then(|checked| checked.machine.as_ref()) else { return Vec::new() };
+    // In written order, inner steps after the step that holds them; the machine has them in another.
+    let own = machine.nodes.iter().filter(|node| node.procedure == machine.procedure);
+    let by_place = own.map(|node| (places(&node.pointer), node)).collect::<BTreeMap<_, _>>();
+    let mut rows: Vec<(String, String, Vec<String>)> = Vec::new();
+    for node in by_place.into_values() {
+        let number = step_number(&node.pointer);
+        let Some(ways) = stops.get(&number) else { continue };
+        let named = format!("{number} {}", node.path);
+        match rows.last_mut() {
+            Some((_, last, same)) if same == ways => *last = named,
+            _ => rows.push((named.clone(), named, ways.clone())),
+        }
+    }
+    let name = |first: String, last: String| if first == last { first } else { format!("{first} to {last}") };
+    rows.into_iter().map(|(first, last, ways)| (name(first, last), ways)).collect()
+}
+
+/// The numbers in a pointer: where a step stands.
+fn places(pointer: &str) -> Vec<usize> {
+    pointer.split('/').filter_map(|segment| segment.parse().ok()).collect()
+}
+
+fn paper_card(report: &Report, name: &Name, on: &Date, stops: BTreeMap<String, Vec<String>>) -> Result<Page> {
+    let standing = card::standing(&report.library, name, on)?;
+    let checked = report.procedures.iter().find(|checked| checked.procedure == *name);
+    let proof = checked.and_then(|checked| checked.proof.as_ref());
+    let note = proof.map(|proof| ProofNote { obligations: proof.obligations, stops });
+    Ok(::card::page::build_for(&report.library, name, &standing, note.as_ref(), &Chosen::new())?)
+}

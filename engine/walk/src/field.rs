@@ -1,0 +1,118 @@
+//! What walks tell whoever wrote the procedure: where people stumbled, and what they said.
+
+use crate::event::Event;
+
+/// A remark from the field, and the step it is about.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FieldRemark {
+    /// The step.
+    pub step: String,
+    /// What was said or found there.
+    pub text: String,
+}
+
+/// What the events of one walk tell, in their order.
+#[must_use]
+pub fn field_remarks<'a>(events: impl IntoIterator<Item = &'a Event>) -> Vec<FieldRemark> {
+    let mut remarks = Vec::new();
+    let mut at = "before step 1";
+    for event in events {
+        if let Some((step, text)) = remark(event, at) {
+            remarks.push(FieldRemark { step: step.to_owned(), text });
+        }
+        at = step_of(event).unwrap_or(at);
+    }
+    remarks
+}
+
+/// What an event tells; `at` is the step before it.
+fn remark<'a>(event: &'a Event, at: &'a str) -> Option<(&'a str, String)> {
+    match event {
+        Event::Noted { step, text } => Some((step, format!("note: {text}"))),
+        Event::Photographed { step, caption, .. } => Some((step, format!("photo: {caption}"))),
+        Event::Deviated { step, reason, person, .. } => {
+            Some((step, format!("deviation, allowed by {person}: {reason}")))
+        }
+        Event::Reading { step, reading, attempt, verdict } if verdict != "within" => {
+            Some((step, format!("reading {attempt} was {reading}, {verdict}")))
+        }
+        Event::LimitReached { step } => Some((step, "the limit of a wait was reached".to_owned())),
+        Event::Looked { step, condition, yes: false, .. } => {
+            Some((step, format!("{condition} was not as asked for")))
+        }
+        Event::TicksLooked { step, yes: false } => {
+            Some((step, "the fasteners were not as they were left".to_owned()))
+        }
+        Event::Stopped { reason } => Some((at, format!("work stopped: {reason}"))),
+        Event::Returned { person, remark, .. } => Some((at, format!("released by {person}: {remark}"))),
+        _ => None,
+    }
+}
+
+/// The step that an event belongs to.
+#[must_use]
+pub fn step_of(event: &Event) -> Option<&str> {
+    match event {
+        Event::Looked { step, .. }
+        | Event::Done { step }
+        | Event::Fastened { step, .. }
+        | Event::TicksLooked { step, .. }
+        | Event::Verified { step, .. }
+        | Event::Released { step, .. }
+        | Event::Reading { step, .. }
+        | Event::Answered { step, .. }
+        | Event::Chosen { step }
+        | Event::WaitStarted { step, .. }
+        | Event::WaitOver { step }
+        | Event::LimitReached { step }
+        | Event::Noted { step, .. }
+        | Event::Photographed { step, .. }
+        | Event::Deviated { step, .. } => Some(step),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::field_remarks;
+    use crate::event::Event;
+
+    #[test]
+    fn deviations_notes_readings_and_stops_are_told_at_their_step() {
+        let step = || "drain".to_owned();
+        let looked = |yes| Event::Looked { step: step(), condition: "bowl".into(), values: Vec::new(), yes };
+        let reading = |verdict: &str| Event::Reading {
+            step: step(),
+            reading: "3 ohm".into(),
+            attempt: 1,
+            verdict: verdict.into(),
+        };
+        let events = [
+            looked(true),
+            looked(false),
+            reading("within"),
+            reading("outside"),
+            Event::Noted { step: step(), text: "Dark.".into() },
+            Event::Deviated {
+                step: step(),
+                reason: "By hand.".into(),
+                person: "Gwen Adeyi".into(),
+                role: "safety-officer".into(),
+            },
+            Event::Done { step: "shut".into() },
+            Event::Stopped { reason: "A leak.".into() },
+        ];
+        let told: Vec<(String, String)> =
+            field_remarks(&events).into_iter().map(|one| (one.step, one.text)).collect();
+        let expected = [
+            ("drain", "bowl was not as asked for"),
+            ("drain", "reading 1 was 3 ohm, outside"),
+            ("drain", "note: Dark."),
+            ("drain", "deviation, allowed by Gwen Adeyi: By hand."),
+            ("shut", "work stopped: A leak."),
+        ];
+        assert_eq!(told, expected.map(|(step, text)| (step.to_owned(), text.to_owned())));
+        let stopped = [Event::Stopped { reason: "Rain.".into() }];
+        assert_eq!(field_remarks(&stopped)[0].step, "before step 1");
+    }
+}
