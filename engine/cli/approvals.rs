@@ -69,6 +69,11 @@ impl Beside {
         self.folder.join(format!("{}{}", self.name, files::RETURNED))
     }
 
+    /// Whether only signed approvals count here.
+    pub(crate) fn asks_for_signatures(&self) -> bool {
+        self.signers.is_some()
+    }
+
     /// How the procedure stands on a day.
     pub(crate) fn standing(&self, subject: &Subject<'_>, on: &Date) -> Standing {
         let evidence = Evidence {

@@ -1,5 +1,9 @@
 //! What an officer looks at before approving: gathered here for the command and for the browser.
 
+mod served;
+
+pub(crate) use served::Served;
+
 use crate::approvals::Beside;
 use crate::commands::compare::{git, in_revision};
 use crate::commands::{card, leave, matrix};

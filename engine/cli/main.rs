@@ -3,6 +3,7 @@
 mod approvals;
 mod arguments;
 mod commands;
+mod decide;
 mod desk;
 mod exit;
 mod files;

@@ -1,133 +1,73 @@
 //! `approve`: gives an approval, takes one back, or returns a procedure to its author.
 
-use crate::approvals::{Beside, day};
+use crate::approvals::day;
 use crate::arguments::Approve;
+use crate::decide::{Written, decide};
 use crate::exit::Exit;
-use crate::{files, output};
+use crate::output;
 use anyhow::{Context, Result, bail};
 use document::model::Name;
-use review::{Accepted, Approval, Date, People, Remark, Request, Returned, Subject, Walkthrough, Withdrawal};
+use review::{Accepted, Date, Decision, Officer, Outcome, Remark, Walkthrough};
 
 pub(crate) fn run(options: &Approve) -> Result<Exit> {
     let report = super::read_and_check(&options.from)?;
     let document = super::find(&report.library, &options.procedure)?;
-    let beside = Beside::read(&report.library, document)?;
-    let Some(people) = &beside.people else {
-        bail!("no `{}` beside `{}` says who may approve", files::PEOPLE, options.procedure);
-    };
-    let date = day(options.date.as_ref())?;
-    let content = report.library.content_hash(&options.procedure).unwrap_or_default();
-    let findings = report.findings_of(&options.procedure);
-    let subject = Subject { procedure: document, content: &content, findings: &findings };
-    if let Some(reason) = &options.withdraw {
-        return withdraw(options, &beside, people, date, reason);
-    }
-    if let Some(reason) = &options.returned {
-        return give_back(options, &beside, people, &subject, date, reason);
-    }
-    let request = Request {
+    let officer = Officer {
         by: options.by.clone(),
         role: Name::from(options.role.as_str()),
-        date,
+        date: day(options.date.as_ref())?,
+    };
+    let written = match decide(&report, document, &officer, decision(options)?, options.sign.as_deref())? {
+        Ok(written) => written,
+        Err(refused) => {
+            output::complain(&format!("`{}`: nothing is written:\n", options.procedure));
+            refused.0.iter().for_each(|why| output::complain(&format!("  - {why}\n")));
+            return Ok(Exit::Findings);
+        }
+    };
+    tell(&options.procedure, &written)?;
+    Ok(Exit::Clean)
+}
+
+fn decision(options: &Approve) -> Result<Decision> {
+    if let Some(reason) = options.withdraw.clone() {
+        return Ok(Decision::Withdraw { reason });
+    }
+    if let Some(reason) = options.returned.clone() {
+        let remark = |text: &String| {
+            let (step, text) = text.split_once('=').context("a remark reads `step=text`")?;
+            Ok(Remark { step: Name::from(step), text: text.trim().to_owned() })
+        };
+        let remarks = options.remark.iter().map(remark).collect::<Result<_>>()?;
+        return Ok(Decision::Return { reason, remarks });
+    }
+    Ok(Decision::Approve {
         until: options.until.clone().context("`--until` says how long the approval holds")?,
         walkthrough: options.walkthrough.as_deref().map(walkthrough).transpose()?,
         accepted: options.accept.iter().map(|text| accepted(text)).collect::<Result<_>>()?,
-    };
-    match review::approve(&subject, people, &request) {
-        Ok(approval) => {
-            keep(options, &beside, &approval)?;
-            output::say(&format!(
-                "{} revision {} is approved until {}\ncontent {}\n",
-                approval.approval, approval.revision, approval.until, approval.content
-            ))?;
-            Ok(Exit::Clean)
-        }
-        Err(refused) => refuse(&options.procedure, &refused.0),
+    })
+}
+
+fn tell(procedure: &str, written: &Written) -> Result<()> {
+    for file in &written.files {
+        output::say(&format!("{}\n", file.display()))?;
     }
-}
-
-fn refuse(procedure: &str, why: &[String]) -> Result<Exit> {
-    output::complain(&format!("`{procedure}` is not approved:\n"));
-    why.iter().for_each(|why| output::complain(&format!("  - {why}\n")));
-    Ok(Exit::Findings)
-}
-
-/// Writes the approval, and its signature if it is to be signed; an old signature would not fit it.
-fn keep(options: &Approve, beside: &Beside, approval: &Approval) -> Result<()> {
-    let text = approval.text();
-    let signature = match &options.sign {
-        Some(path) => {
-            let key = std::fs::read_to_string(path)
-                .with_context(|| format!("the key `{}` cannot be read", path.display()))?;
-            Some(review::sign(text.as_bytes(), &key)?)
+    output::say(&match &written.outcome {
+        Outcome::Returned(_) => format!("`{procedure}` is returned\n"),
+        Outcome::Approval(approval) if approval.withdrawn.is_some() => {
+            format!("the approval of `{procedure}` is withdrawn\n")
         }
-        None => None,
-    };
-    files::write(&beside.approval_path(), text.as_bytes())?;
-    output::say(&format!("{}\n", beside.approval_path().display()))?;
-    let path = beside.signature_path();
-    match signature {
-        Some(signature) => {
-            files::write(&path, signature.as_bytes())?;
-            output::say(&format!("{}\n", path.display()))?;
-        }
-        None if path.exists() => {
-            std::fs::remove_file(&path).with_context(|| format!("`{}` cannot be removed", path.display()))?;
-        }
-        None => {}
+        Outcome::Approval(approval) => format!(
+            "{} revision {} is approved until {}\ncontent {}\n",
+            approval.approval, approval.revision, approval.until, approval.content
+        ),
+    })?;
+    if written.unsigned {
+        output::say(
+            "it counts once it is signed: `ssh-keygen -Y sign -n gatewright-approval -f KEY FILE`\n",
+        )?;
     }
     Ok(())
-}
-
-fn withdraw(options: &Approve, beside: &Beside, people: &People, date: Date, reason: &str) -> Result<Exit> {
-    let Some(text) = &beside.approval else { bail!("`{}` was never approved", options.procedure) };
-    let mut approval = Approval::parse(text)?;
-    // Anyone who may approve may take an approval back, whoever gave it.
-    if let Some(why) = people.no_approver(&options.by, &options.role, &date) {
-        output::complain(&format!("the approval of `{}` stays: {why}\n", options.procedure));
-        return Ok(Exit::Findings);
-    }
-    approval.withdrawn = Some(Withdrawal { by: options.by.clone(), date, reason: reason.to_owned() });
-    keep(options, beside, &approval.sealed())?;
-    output::say(&format!("the approval of `{}` is withdrawn\n", options.procedure))?;
-    Ok(Exit::Clean)
-}
-
-fn give_back(
-    options: &Approve,
-    beside: &Beside,
-    people: &People,
-    subject: &Subject<'_>,
-    date: Date,
-    reason: &str,
-) -> Result<Exit> {
-    if let Some(why) = people.no_approver(&options.by, &options.role, &date) {
-        output::complain(&format!("`{}` is not returned: {why}\n", options.procedure));
-        return Ok(Exit::Findings);
-    }
-    let mut remarks = Vec::new();
-    for remark in &options.remark {
-        let (step, text) = remark.split_once('=').context("a remark reads `step=text`")?;
-        let known = review::step_names(&subject.procedure.model);
-        if !known.contains(&step) {
-            let near = calc::nearest(step, known).map(|near| format!("; did you mean `{near}`?"));
-            bail!("`{}` has no step `{step}`{}", options.procedure, near.unwrap_or_default());
-        }
-        remarks.push(Remark { step: Name::from(step), text: text.trim().to_owned() });
-    }
-    let returned = Returned {
-        returned: subject.procedure.model.procedure.clone(),
-        revision: subject.procedure.model.revision,
-        content: subject.content.to_owned(),
-        by: options.by.clone(),
-        role: Name::from(options.role.as_str()),
-        date,
-        reason: reason.to_owned(),
-        remarks,
-    };
-    files::write(&beside.returned_path(), returned.text().as_bytes())?;
-    output::say(&format!("{}\n`{}` is returned\n", beside.returned_path().display(), options.procedure))?;
-    Ok(Exit::Clean)
 }
 
 /// "Tomas Reeve, 2026-11-05, Larkmoor depot, OSK-0117": the place may hold commas.

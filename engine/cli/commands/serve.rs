@@ -41,16 +41,11 @@ pub(crate) fn run(options: &Serve) -> Result<Exit> {
         // Whoever closed the output does not need the address.
         let _ = output::say(&format!("serving on http://{address}/\n"));
     };
-    let standings: web::Standings = Box::new(|library, procedure| {
-        let standing =
-            crate::approvals::day(None).and_then(|on| crate::approvals::standing(library, procedure, &on));
-        standing.map(|(_, standing)| standing).map_err(|error| format!("{error:#}"))
-    });
     let register = crate::register::read(&report.library).map_err(|error| format!("{error:#}"));
     web::serve(
         Arc::new(web::Shelf::new(report, register)),
         serving,
-        standings,
+        Box::new(crate::desk::Served::default()),
         ready,
         Box::new(|line| output::complain(&format!("gatewright: {line}\n"))),
     )?;

@@ -6,6 +6,7 @@
 
 mod approval;
 mod compare;
+mod decision;
 pub mod pages;
 mod people;
 mod place;
@@ -18,6 +19,7 @@ mod waits;
 
 pub use approval::{Accepted, Approval, Walkthrough, Withdrawal};
 pub use compare::{Change, Class, Comparison, Group, Side, compare};
+pub use decision::{Decision, Officer, Outcome, decide};
 pub use document::{Date, DateError, FormError};
 pub use people::{Held, People, Person};
 pub use place::{step_at, step_names};

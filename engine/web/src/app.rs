@@ -1,5 +1,6 @@
 //! What all requests share, and which path leads where.
 
+use crate::desk::Desk;
 use crate::fault::Fault;
 use crate::guesses::Guesses;
 use crate::shelf::{Documents, Shelf};
@@ -11,14 +12,13 @@ use axum::extract::DefaultBodyLimit;
 use axum::middleware;
 use axum::response::Response;
 use axum::routing::{get, post};
-use document::Library;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// What all requests share.
 pub(crate) struct App {
     shelf: Arc<Shelf>,
-    /// How a procedure stands today, worked out anew each time.
-    standings: Standings,
+    /// What stands beside the procedures.
+    pub(crate) desk: Box<dyn Desk>,
     /// Names by which this program may be reached, besides addresses and `localhost`.
     pub(crate) hosts: Vec<String>,
     /// After so many milliseconds without use a sign-in locks.
@@ -32,9 +32,6 @@ pub(crate) struct App {
     guesses: Mutex<Guesses>,
 }
 
-/// Works out how a procedure of the library stands today, from what stands beside it.
-pub type Standings = Box<dyn Fn(&Library, &str) -> Result<review::Standing, String> + Send + Sync>;
-
 /// A lock that a panic elsewhere left behind is taken all the same: what it guards is on disk or can be asked again.
 fn take<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
@@ -45,13 +42,13 @@ impl App {
         shelf: Arc<Shelf>,
         store: Store,
         options: crate::serve::Options,
-        standings: Standings,
+        desk: Box<dyn Desk>,
         log: Box<dyn Fn(&str) + Send + Sync>,
     ) -> Self {
         let lock_ms = i64::from(options.lock_minutes).saturating_mul(60_000);
         Self {
             shelf,
-            standings,
+            desk,
             hosts: options.hosts,
             lock_ms,
             releasing_role: options.releasing_role,
@@ -69,7 +66,7 @@ impl App {
 
     /// How a procedure stands today.
     pub(crate) fn standing(&self, documents: &Documents, procedure: &str) -> Result<review::Standing, Fault> {
-        (self.standings)(documents.library(), procedure).map_err(Fault::Ours)
+        self.desk.standing(documents.library(), procedure).map_err(Fault::Ours)
     }
 
     pub(crate) fn store(&self) -> MutexGuard<'_, Store> {
@@ -114,6 +111,10 @@ pub(crate) fn router(app: Arc<App>) -> Router {
         .route("/photos/{hash}", get(pages::photo::show))
         .route("/machines", get(pages::machines::show))
         .route("/machines.ics", get(pages::machines::calendar))
+        .route("/library", get(pages::library::show))
+        .route("/review/{procedure}", get(pages::review::show).post(pages::review::take))
+        .route("/review/{procedure}/card", get(pages::review::card))
+        .route("/review/{procedure}/paper.pdf", get(pages::review::paper))
         .route("/records", get(pages::records::show))
         .route("/records.json", get(pages::export::all_json))
         .route("/records.csv", get(pages::export::all_csv))

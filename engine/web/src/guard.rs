@@ -45,7 +45,8 @@ pub(crate) async fn guard(State(app): State<Arc<App>>, request: Request, next: N
     }
     let headers = response.headers_mut();
     for (name, value) in HEADERS {
-        headers.insert(name, HeaderValue::from_static(value));
+        // A card brings its own policy.
+        headers.entry(name).or_insert(HeaderValue::from_static(value));
     }
     headers.entry(header::CACHE_CONTROL).or_insert(HeaderValue::from_static("no-store"));
     response

@@ -12,6 +12,7 @@ mod api;
 mod app;
 mod day;
 mod depot;
+mod desk;
 pub mod exported;
 mod fault;
 mod fields;
@@ -30,8 +31,8 @@ mod view;
 mod visits;
 mod walked;
 
-pub use app::Standings;
 pub use depot::{Depot, DepotError, Person, Role};
+pub use desk::{Decided, Desk, Forms, Looked, May};
 pub use pin::{PinFault, hash as hash_pin};
 pub use serve::{Error, Options, serve};
 pub use shelf::Shelf;

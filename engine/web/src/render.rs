@@ -9,7 +9,7 @@ use minijinja::value::Serde;
 use minijinja::{AutoEscape, Environment, UndefinedBehavior, Value, context};
 use std::sync::LazyLock;
 
-const TEMPLATES: [(&str, &str); 18] = [
+const TEMPLATES: [(&str, &str); 20] = [
     ("base.html", include_str!("../templates/base.html")),
     ("begin.html", include_str!("../templates/begin.html")),
     ("deviate.html", include_str!("../templates/deviate.html")),
@@ -17,10 +17,12 @@ const TEMPLATES: [(&str, &str); 18] = [
     ("forms.html", include_str!("../templates/forms.html")),
     ("home.html", include_str!("../templates/home.html")),
     ("leaving.html", include_str!("../templates/leaving.html")),
+    ("library.html", include_str!("../templates/library.html")),
     ("machines.html", include_str!("../templates/machines.html")),
     ("prompt.html", include_str!("../templates/prompt.html")),
     ("record.html", include_str!("../templates/record.html")),
     ("records.html", include_str!("../templates/records.html")),
+    ("review.html", include_str!("../templates/review.html")),
     ("sign-in.html", include_str!("../templates/sign-in.html")),
     ("step.html", include_str!("../templates/step.html")),
     ("stop.html", include_str!("../templates/stop.html")),

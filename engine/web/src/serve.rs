@@ -1,6 +1,7 @@
 //! Listening: one address, limits on everything that a device can hold open.
 
-use crate::app::{App, Standings, router};
+use crate::app::{App, router};
+use crate::desk::Desk;
 use crate::fields::Peer;
 use crate::guard::REQUEST_TIME;
 use crate::shelf::Shelf;
@@ -78,7 +79,7 @@ impl fmt::Display for Error {
 
 impl std::error::Error for Error {}
 
-/// Serves until the program is told to end, by what is on the shelf. `standings` works out how a procedure stands today;
+/// Serves until the program is told to end, by what is on the shelf. `desk` knows what stands beside the procedures;
 /// `ready` is given the address once it is listened on; `log` takes a line for whoever runs the program.
 ///
 /// # Errors
@@ -86,7 +87,7 @@ impl std::error::Error for Error {}
 pub fn serve(
     shelf: Arc<Shelf>,
     options: Options,
-    standings: Standings,
+    desk: Box<dyn Desk>,
     ready: impl FnOnce(SocketAddr),
     log: Box<dyn Fn(&str) + Send + Sync>,
 ) -> Result<(), Error> {
@@ -99,7 +100,7 @@ pub fn serve(
         let unheard = |error| Error::Listen { address, error };
         let listener = TcpListener::bind(address).await.map_err(unheard)?;
         ready(listener.local_addr().map_err(unheard)?);
-        let app = Arc::new(App::new(shelf, Store::new(journal, depot), options, standings, log));
+        let app = Arc::new(App::new(shelf, Store::new(journal, depot), options, desk, log));
         listen(listener, app).await;
         Ok(())
     })

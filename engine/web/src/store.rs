@@ -9,7 +9,7 @@ use journal::{Error as JournalError, Journal};
 use records::Walked;
 use std::collections::BTreeMap;
 use std::sync::Arc;
-use walk::{Begin, Input, Kept, Refusal, Taken, Walk};
+use walk::{Begin, FieldRemark, Input, Kept, Refusal, Taken, Walk};
 
 /// So many walks are kept in memory; the one used longest ago gives way and is read again when it is asked for.
 const KEPT_MAX: usize = 256;
@@ -20,6 +20,8 @@ pub(crate) struct Store {
     kept: BTreeMap<String, Open>,
     uses: u64,
     pub(crate) lines: BTreeMap<String, Walked>,
+    /// What walks tell of their steps, with the number of records it was worked out for.
+    pub(crate) remarks: BTreeMap<String, (u64, Arc<[FieldRemark]>)>,
 }
 
 struct Open {
@@ -53,7 +55,14 @@ pub(crate) fn refusal(reason: &str, opens: &str) -> Refusal {
 
 impl Store {
     pub(crate) fn new(journal: Journal, depot: Depot) -> Self {
-        Self { journal, depot, kept: BTreeMap::new(), uses: 0, lines: BTreeMap::new() }
+        Self {
+            journal,
+            depot,
+            kept: BTreeMap::new(),
+            uses: 0,
+            lines: BTreeMap::new(),
+            remarks: BTreeMap::new(),
+        }
     }
 
     /// Begins a walk; it is attended by whoever begins it.

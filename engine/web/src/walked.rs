@@ -5,6 +5,8 @@ use crate::fault::Fault;
 use crate::store::Store;
 use journal::ChainSummary;
 use records::Walked;
+use std::sync::Arc;
+use walk::FieldRemark;
 
 /// All walks, the newest first. A walk that cannot be read is a fault: whoever asks for all must not miss one unawares.
 pub(crate) fn all(app: &App) -> Result<Vec<Walked>, Fault> {
@@ -41,5 +43,16 @@ impl Store {
         let line = records::walked(&self.journal, chain)?;
         self.lines.insert(chain.id.clone(), line.clone());
         Ok(line)
+    }
+
+    /// What a walk tells of its steps; worked out once for so many records.
+    pub(crate) fn remarks(&mut self, walk: &str, records: u64) -> Result<Arc<[FieldRemark]>, Fault> {
+        if let Some((_, known)) = self.remarks.get(walk).filter(|(count, _)| *count == records) {
+            return Ok(Arc::clone(known));
+        }
+        let events = walk::events(&self.journal, walk)?;
+        let remarks: Arc<[FieldRemark]> = walk::field_remarks(events.iter().map(|(_, event)| event)).into();
+        self.remarks.insert(walk.to_owned(), (records, Arc::clone(&remarks)));
+        Ok(remarks)
     }
 }

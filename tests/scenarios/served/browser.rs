@@ -29,3 +29,9 @@ fn whole_walks_on_a_phone_and_on_a_desktop() {
 fn what_comes_between_a_person_and_the_walk() {
     run("interrupted.mjs", &Server::start(&["procedures"]));
 }
+
+#[test]
+fn the_officer_looks_and_decides() {
+    let folder = super::review::folder();
+    run("review.mjs", &super::review::serve(&folder));
+}

@@ -13,6 +13,7 @@ mod intruders;
 mod killed;
 mod paths;
 mod records;
+mod review;
 mod server;
 mod slow;
 mod sweep;

@@ -1,0 +1,153 @@
+//! The desk in a browser.
+
+use super::{History, look};
+use crate::approvals::{Beside, day, standing};
+use crate::commands::list::listed;
+use crate::decide::decide;
+use anyhow::{Context, Result};
+use card::sheet::Sheet;
+use check::Report;
+use document::model::{Name, Procedure};
+use document::{Document, Library, Severity};
+use review::pages::{Field, library};
+use review::{Decision, Officer, Outcome, Standing, step_at};
+use std::collections::BTreeMap;
+use std::io;
+use web::{Decided, Desk, Forms, Looked, May};
+
+/// What stands in the folders of the procedures.
+#[derive(Default)]
+pub(crate) struct Served {
+    history: History,
+}
+
+/// For whoever runs the program: with all causes.
+fn told<T>(result: Result<T>) -> Result<T, String> {
+    result.map_err(|error| format!("{error:#}"))
+}
+
+fn document<'a>(report: &'a Report, name: &Name) -> Result<&'a Document<Procedure>> {
+    report.library.procedures.get(name).with_context(|| format!("`{name}` is not there"))
+}
+
+impl Desk for Served {
+    fn standing(&self, library: &Library, procedure: &str) -> Result<Standing, String> {
+        told(day(None).and_then(|on| Ok(standing(library, procedure, &on)?.1)))
+    }
+
+    fn look(&self, report: &Report, procedure: &Name, forms: Forms) -> Result<Looked, String> {
+        told(self.looked(report, procedure, forms))
+    }
+
+    fn may(&self, report: &Report, procedure: &Name, person: &str) -> Result<May, String> {
+        told(may(report, procedure, person))
+    }
+
+    fn decide(
+        &self,
+        report: &Report,
+        procedure: &Name,
+        (by, role): (&str, &Name),
+        decision: Decision,
+    ) -> Result<Decided, String> {
+        told(decided(report, procedure, (by, role), decision))
+    }
+
+    fn library(&self, report: &Report, field: BTreeMap<String, Field>) -> Result<Sheet, String> {
+        told(day(None).and_then(|on| {
+            let mut all = listed(report, &on, field)?;
+            all.iter_mut().for_each(|one| one.review = Some(format!("/review/{}", one.id)));
+            let left_out: Vec<String> = report.library.left_out().map(str::to_owned).collect();
+            Ok(library(&on.to_string(), &all, &left_out))
+        }))
+    }
+}
+
+impl Served {
+    fn looked(&self, report: &Report, name: &Name, forms: Forms) -> Result<Looked> {
+        let super::Looked { sheet, card, .. } =
+            look(report, document(report, name)?, &day(None)?, &self.history)?;
+        #[cfg(feature = "pdf")]
+        let paper = match forms {
+            Forms::Paper => Some(pdf::sheet(&sheet, card.as_ref(), &pdf::Options::default())?),
+            Forms::Sheet | Forms::Card => None,
+        };
+        #[cfg(not(feature = "pdf"))]
+        let paper = None;
+        let card = match forms {
+            Forms::Card => card.as_ref().map(::card::html::html).transpose()?,
+            Forms::Sheet | Forms::Paper => None,
+        };
+        Ok(Looked { sheet, card, paper })
+    }
+}
+
+fn may(report: &Report, name: &Name, person: &str) -> Result<May> {
+    let document = document(report, name)?;
+    let beside = Beside::read(&report.library, document)?;
+    let on = day(None)?;
+    let role = match &beside.people {
+        None => Err(format!("no `{}` stands beside the procedures", crate::files::PEOPLE)),
+        Some(people) => {
+            let holds = |role: &&Name| people.no_approver(person, role, &on).is_none();
+            match people.approvers.iter().find(holds) {
+                Some(role) => Ok(role.clone()),
+                None => Err(people
+                    .approvers
+                    .first()
+                    .and_then(|role| people.no_approver(person, role, &on))
+                    .unwrap_or_else(|| "nobody approves procedures here".to_owned())),
+            }
+        }
+    };
+    let content = report.library.content_hash(name).unwrap_or_default();
+    let findings = report.findings_of(name);
+    let subject = review::Subject { procedure: document, content: &content, findings: &findings };
+    let withdrawable = matches!(
+        beside.standing(&subject, &on),
+        Standing::Approved(_) | Standing::Changed(_) | Standing::Expired(_)
+    );
+    let warnings = findings.iter().filter(|finding| finding.severity == Severity::Warning);
+    let open = warnings.map(|finding| {
+        let own = finding.place.source == document.source;
+        let step = if own { step_at(document, finding.place.span.start).cloned() } else { None };
+        (finding.code.to_owned(), step, finding.message.clone())
+    });
+    let people = beside.people.as_ref().map(|people| people.people.keys().cloned().collect());
+    Ok(May { role, withdrawable, open: open.collect(), people: people.unwrap_or_default() })
+}
+
+fn decided(report: &Report, name: &Name, (by, role): (&str, &Name), decision: Decision) -> Result<Decided> {
+    let officer = Officer { by: by.to_owned(), role: role.clone(), date: day(None)? };
+    let written = match decide(report, document(report, name)?, &officer, decision, None) {
+        Ok(Ok(written)) => written,
+        Ok(Err(refused)) => return Ok(Decided::Refused(refused.0)),
+        Err(error) => {
+            return match unwritable(&error) {
+                true => Ok(Decided::Refused(vec![format!(
+                    "this program may not write beside the procedures ({error:#}); \
+                     decide with `gatewright approve` where they are kept"
+                )])),
+                false => Err(error),
+            };
+        }
+    };
+    let file = written.files.first().map(|file| file.display().to_string()).unwrap_or_default();
+    let mut words = match &written.outcome {
+        Outcome::Returned(_) => "Returned to the author".to_owned(),
+        Outcome::Approval(approval) if approval.withdrawn.is_some() => "The approval is withdrawn".to_owned(),
+        Outcome::Approval(approval) => format!("Approved until {}", approval.until),
+    };
+    words.push_str(&format!("; written to {file}."));
+    if written.unsigned {
+        words.push_str(" It counts once somebody has signed that file: here only signed approvals do.");
+    }
+    Ok(Decided::Written(words))
+}
+
+fn unwritable(error: &anyhow::Error) -> bool {
+    let kinds = [io::ErrorKind::PermissionDenied, io::ErrorKind::ReadOnlyFilesystem];
+    error
+        .chain()
+        .any(|cause| cause.downcast_ref::<io::Error>().is_some_and(|error| kinds.contains(&error.kind())))
+}

@@ -1,0 +1,90 @@
+//! The officer's desk: what whoever runs the program gathers, and writes down, beside the procedures.
+
+use card::sheet::Sheet;
+use check::Report;
+use document::Library;
+use document::model::Name;
+use review::pages::Field;
+use review::{Decision, Standing};
+use std::collections::BTreeMap;
+
+/// One procedure as an officer looks at it.
+pub struct Looked {
+    /// Everything but the card.
+    pub sheet: Sheet,
+    /// The card as a page of its own, in HTML; none for a procedure with errors.
+    pub card: Option<String>,
+    /// Sheet and card on paper; none where the program makes no PDF.
+    pub paper: Option<Vec<u8>>,
+}
+
+/// Whether somebody may decide, and about what.
+pub struct May {
+    /// The role in which they may, or why they may not.
+    pub role: Result<Name, String>,
+    /// Whether there is an approval that can be taken back.
+    pub withdrawable: bool,
+    /// The findings that must be accepted: code, step, message.
+    pub open: Vec<(String, Option<Name>, String)>,
+    /// The people of the site, for the walkthrough.
+    pub people: Vec<String>,
+}
+
+/// What came of a decision.
+pub enum Decided {
+    /// It is written down; in words.
+    Written(String),
+    /// It is not, and why.
+    Refused(Vec<String>),
+}
+
+/// What stands beside the procedures. The texts are files, which are no business of this member. Errors are in words for
+/// whoever runs the program.
+pub trait Desk: Send + Sync {
+    /// How a procedure stands today.
+    ///
+    /// # Errors
+    /// If what stands beside it cannot be read.
+    fn standing(&self, library: &Library, procedure: &str) -> Result<Standing, String>;
+
+    /// Everything an officer looks at, today.
+    ///
+    /// # Errors
+    /// If what stands beside it cannot be read, or a page cannot be laid out.
+    fn look(&self, report: &Report, procedure: &Name, forms: Forms) -> Result<Looked, String>;
+
+    /// Whether a person may decide today.
+    ///
+    /// # Errors
+    /// If what stands beside it cannot be read.
+    fn may(&self, report: &Report, procedure: &Name, person: &str) -> Result<May, String>;
+
+    /// Decides in a role and writes it down.
+    ///
+    /// # Errors
+    /// For a fault of our own.
+    fn decide(
+        &self,
+        report: &Report,
+        procedure: &Name,
+        officer: (&str, &Name),
+        decision: Decision,
+    ) -> Result<Decided, String>;
+
+    /// Every procedure with its standing and what came back from the field; reviews are at `/review/`.
+    ///
+    /// # Errors
+    /// If what stands beside them cannot be read.
+    fn library(&self, report: &Report, field: BTreeMap<String, Field>) -> Result<Sheet, String>;
+}
+
+/// Which forms of the page are wanted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Forms {
+    /// The sheet alone.
+    Sheet,
+    /// The card in HTML too.
+    Card,
+    /// Both on paper too.
+    Paper,
+}

@@ -1,0 +1,219 @@
+//! A procedure as the safety officer looks at it, and what they decide.
+
+use super::sign_in::{Checked, check_pin};
+use crate::app::{App, work};
+use crate::desk::{Decided, Forms, May};
+use crate::fault::Fault;
+use crate::fields::{Fields, Post, Visitor};
+use crate::render;
+use crate::shelf::Documents;
+use axum::body::Body;
+use axum::extract::{Path, State};
+use axum::http::{HeaderValue, StatusCode, header};
+use axum::response::{Html, IntoResponse, Response};
+use document::Date;
+use document::model::Name;
+use minijinja::context;
+use review::{Accepted, Decision, Remark, Walkthrough, step_names};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// A card brings its own style and needs nothing else.
+const CARD_POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; form-action 'none'; base-uri 'none'; \
+     frame-ancestors 'none'";
+
+/// What stands in the forms again after a refusal, besides remarks and reasons for findings.
+const KEPT: [&str; 6] = ["say", "until", "walked-by", "walked-on", "walked-at", "reason"];
+
+/// What is told above the page.
+#[derive(Default)]
+struct Told {
+    done: String,
+    refused: Vec<String>,
+}
+
+fn page(
+    app: &App,
+    documents: &Documents,
+    visitor: &Visitor,
+    name: &Name,
+    told: &Told,
+    fields: &Fields,
+) -> Result<Response, Fault> {
+    let document = documents.library().procedures.get(name).ok_or(Fault::NotThere)?;
+    let looked = app.desk.look(&documents.report, name, Forms::Sheet).map_err(Fault::Ours)?;
+    let may = app.desk.may(&documents.report, name, &visitor.name).map_err(Fault::Ours)?;
+    let typed = |name: &str| fields.get(name).to_owned();
+    let kept: BTreeMap<&str, String> = KEPT.into_iter().map(|name| (name, typed(name))).collect();
+    let steps = step_names(&document.model).into_iter().map(|step| {
+        context! { id => step, remark => typed(&format!("remark:{step}")) }
+    });
+    let open = may.open.iter().map(|(code, step, message)| {
+        let key = accept_key(code, step.as_ref());
+        context! { code, step => step.as_ref().map(|step| &**step), message, reason => typed(&key), key }
+    });
+    let refused = !told.refused.is_empty();
+    let values = context! {
+        name => &**name,
+        title => &document.model.title,
+        content => documents.content(name),
+        body => card::sheet::fragment(&looked.sheet)?,
+        sound => documents.is_sound(name),
+        role => may.role.as_ref().ok().map(|role| role.words()),
+        barred => may.role.as_ref().err(),
+        withdrawable => may.withdrawable,
+        people => &may.people,
+        steps => steps.collect::<Vec<_>>(),
+        open => open.collect::<Vec<_>>(),
+        done => &told.done,
+        refusals => &told.refused,
+        typed => kept,
+    };
+    let status = if refused { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
+    render::page_as(status, "review.html", Some(visitor), app.lock_ms, values)
+}
+
+pub(crate) async fn show(
+    State(app): State<Arc<App>>,
+    visitor: Visitor,
+    Path(name): Path<String>,
+) -> Result<Response, Fault> {
+    work(&app, move |app| {
+        let name = Name::from(name.as_str());
+        page(app, &app.documents(), &visitor, &name, &Told::default(), &Fields::default())
+    })
+    .await
+}
+
+/// The card as it prints.
+pub(crate) async fn card(
+    State(app): State<Arc<App>>,
+    _: Visitor,
+    Path(name): Path<String>,
+) -> Result<Response, Fault> {
+    work(&app, move |app| {
+        let documents = app.documents();
+        let (name, _) = documents.library().procedures.get_key_value(&*name).ok_or(Fault::NotThere)?;
+        let looked = app.desk.look(&documents.report, name, Forms::Card).map_err(Fault::Ours)?;
+        let mut response = Html(looked.card.ok_or(Fault::NotThere)?).into_response();
+        let policy = HeaderValue::from_static(CARD_POLICY);
+        response.headers_mut().insert(header::CONTENT_SECURITY_POLICY, policy);
+        Ok(response)
+    })
+    .await
+}
+
+/// The whole page with the card, on paper.
+pub(crate) async fn paper(
+    State(app): State<Arc<App>>,
+    _: Visitor,
+    Path(name): Path<String>,
+) -> Result<Response, Fault> {
+    work(&app, move |app| {
+        let documents = app.documents();
+        let (name, _) = documents.library().procedures.get_key_value(&*name).ok_or(Fault::NotThere)?;
+        let looked = app.desk.look(&documents.report, name, Forms::Paper).map_err(Fault::Ours)?;
+        let bytes = looked.paper.ok_or(Fault::NotThere)?;
+        Ok(([(header::CONTENT_TYPE, "application/pdf")], Body::from(bytes)).into_response())
+    })
+    .await
+}
+
+pub(crate) async fn take(
+    State(app): State<Arc<App>>,
+    Path(name): Path<String>,
+    Post { visitor, fields }: Post,
+) -> Result<Response, Fault> {
+    work(&app, move |app| {
+        let documents = app.documents();
+        let name = Name::from(name.as_str());
+        if !documents.library().procedures.contains_key(&name) {
+            return Err(Fault::NotThere);
+        }
+        let told = match decided(app, &documents, &visitor, &name, &fields)? {
+            Decided::Written(done) => {
+                let told = Told { done, ..Told::default() };
+                return page(app, &documents, &visitor, &name, &told, &Fields::default());
+            }
+            Decided::Refused(refused) => Told { refused, ..Told::default() },
+        };
+        page(app, &documents, &visitor, &name, &told, &fields)
+    })
+    .await
+}
+
+/// Decides what a form says, or says why not.
+fn decided(
+    app: &App,
+    documents: &Documents,
+    visitor: &Visitor,
+    name: &Name,
+    fields: &Fields,
+) -> Result<Decided, Fault> {
+    let refused = |why: String| Ok(Decided::Refused(vec![why]));
+    let may = app.desk.may(&documents.report, name, &visitor.name).map_err(Fault::Ours)?;
+    let role = match &may.role {
+        Ok(role) => role.clone(),
+        Err(why) => return Err(Fault::Forbidden(format!("You cannot decide here: {why}."))),
+    };
+    // Whoever decides has seen what is decided.
+    if documents.content(name) != Some(fields.get("content")) {
+        return refused("the procedure was changed after this page was opened: look at it again".to_owned());
+    }
+    match check_pin(app, &visitor.name, fields)? {
+        Checked::Right => {}
+        Checked::Wrong => return refused("that is not your PIN".to_owned()),
+        Checked::Wait(seconds) => {
+            return refused(format!("too many PINs were wrong; try again in {seconds} s"));
+        }
+    }
+    let decision = match decision(documents, name, &may, fields) {
+        Ok(decision) => decision,
+        Err(why) => return refused(why),
+    };
+    app.desk.decide(&documents.report, name, (&visitor.name, &role), decision).map_err(Fault::Ours)
+}
+
+fn accept_key(code: &str, step: Option<&Name>) -> String {
+    format!("accept:{code}@{}", step.map_or("", |step| step))
+}
+
+fn decision(documents: &Documents, name: &Name, may: &May, fields: &Fields) -> Result<Decision, String> {
+    let day =
+        |field: &str, what: &str| Date::parse(fields.get(field)).map_err(|error| format!("{what}: {error}"));
+    let reason = || fields.get("reason").to_owned();
+    match fields.get("say") {
+        "approve" => {
+            let (by, place) = (fields.get("walked-by"), fields.get("walked-at"));
+            let walkthrough = match (by, place) {
+                ("", "") => None,
+                ("", _) | (_, "") => {
+                    return Err("a walkthrough says who, when and where; or leave all three empty".to_owned());
+                }
+                (by, place) => Some(Walkthrough {
+                    by: by.to_owned(),
+                    date: day("walked-on", "the day of the walkthrough")?,
+                    place: place.to_owned(),
+                }),
+            };
+            let accepted = may.open.iter().filter_map(|(code, step, _)| {
+                let reason = fields.get(&accept_key(code, step.as_ref()));
+                let accepted = Accepted { code: code.clone(), step: step.clone(), reason: reason.to_owned() };
+                (!reason.is_empty()).then_some(accepted)
+            });
+            let accepted = accepted.collect();
+            Ok(Decision::Approve { until: day("until", "the last day")?, walkthrough, accepted })
+        }
+        "return" => {
+            let model = documents.library().procedures.get(name).map(|document| &document.model);
+            let steps = model.map(step_names).unwrap_or_default();
+            let remarks = steps.into_iter().filter_map(|step| {
+                let text = fields.get(&format!("remark:{step}"));
+                (!text.is_empty()).then(|| Remark { step: Name::from(step), text: text.to_owned() })
+            });
+            Ok(Decision::Return { remarks: remarks.collect(), reason: reason() })
+        }
+        "withdraw" => Ok(Decision::Withdraw { reason: reason() }),
+        _ => Err("the form does not say what is decided".to_owned()),
+    }
+}
