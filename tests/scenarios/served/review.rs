@@ -21,6 +21,9 @@ pub(super) fn serve(folder: &TempDir) -> Server {
     Server::start(&[folder.path().to_str().expect("a path")])
 }
 
+/// Fields of a form, a PIN, and what is told.
+type Case<'a> = (&'a [(&'a str, &'a str)], &'a str, &'a str);
+
 /// Sends a decision with this PIN, as a form of the page would.
 fn decide(device: &mut Device, pin: &str, more: &[(&str, &str)]) -> Reply {
     let page = device.get(PATH);
@@ -67,7 +70,7 @@ fn the_officer_approves_returns_and_withdraws_and_nobody_else_does() {
     let walk = |by| {
         [("say", "approve"), until, ("walked-by", by), ("walked-on", "2026-11-05"), ("walked-at", "Depot")]
     };
-    let cases: [(&[(&str, &str)], &str, &str); 7] = [
+    let cases: [Case<'_>; 7] = [
         (&[("say", "approve"), until], "000000", "not your PIN"),
         (&[("say", "approve"), ("until", "2020-01-01")], pin, "before it begins"),
         (&[("say", "approve"), ("until", "soon")], pin, "is no day"),

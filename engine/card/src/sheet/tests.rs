@@ -40,7 +40,7 @@ fn html_escapes_what_it_shows_and_names_the_columns_twice() {
     assert!(shown.contains("<title>Review: Look &lt;b&gt;</title>") && shown.contains("a &lt; b"), "{shown}");
     assert!(shown.contains("<p class=\"verdict against\">Nobody has approved it.</p>"), "{shown}");
     assert!(
-        shown.contains("<th scope=\"col\">What</th>") && shown.contains("<span class=\"head\">What</span>")
+        shown.contains("<th scope=\"col\">What</th>") && shown.contains("<td><p class=\"against\">a &lt; b")
     );
     assert!(shown.contains("<strong>W12:</strong> <a href=\"#x\">long</a>"), "{shown}");
     assert!(shown.contains("<summary>The way there, 1 line</summary>"), "{shown}");
