@@ -3,9 +3,16 @@
 use document::{InputFile, Reading};
 use std::path::Path;
 
-/// The six procedures that are bundled with the program.
-pub(crate) const PROCEDURES: [&str; 6] =
-    ["battery-replacement", "first-flush", "strainer-clean", "tip-swap", "unboxing", "wand-reassembly"];
+/// The procedures that are bundled with the program.
+pub(crate) const PROCEDURES: [&str; 7] = [
+    "battery-replacement",
+    "earth-plate",
+    "first-flush",
+    "strainer-clean",
+    "tip-swap",
+    "unboxing",
+    "wand-reassembly",
+];
 
 /// All files of the bundled equipment, in order of their names.
 pub(crate) fn files() -> Vec<InputFile> {

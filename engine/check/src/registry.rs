@@ -19,6 +19,7 @@ static EXPLANATIONS: &[Explanation] = &[
     explanation(include_str!("rules/reading/A04-variant-without-figure.md")),
     explanation(include_str!("rules/reading/A05-text-contradicts-amount.md")),
     explanation(include_str!("rules/reading/A06-label-in-a-wait.md")),
+    explanation(include_str!("rules/reading/A07-unit-with-two-meanings.md")),
     explanation(include_str!("rules/completeness/no_effective_date.md")),
     explanation(include_str!("rules/completeness/no_author.md")),
     explanation(include_str!("rules/completeness/no_emergency.md")),

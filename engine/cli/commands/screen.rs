@@ -2,7 +2,7 @@
 
 use calc::quantity::Duration as Time;
 use card::hang;
-use card::page::{Approval, Page, Standing as CardStanding, StepBox, build};
+use card::page::{Approval, Page, Standing as CardStanding, StepBox, build_for};
 use document::model::Name;
 use std::fmt::Write as _;
 use walk::{Because, Prompt, Question, Standing, Walk};
@@ -71,7 +71,8 @@ pub(super) fn heading(walk: &Walk, prompt: &Prompt) -> String {
 fn step_box(walk: &Walk) -> Option<(Page, StepBox)> {
     let node = walk.node();
     let standing = CardStanding { content: walk.begin().content.clone(), approval: Approval::Training };
-    let page = build(walk.library(), &Name::from(&*node.procedure), &standing, None).ok()?;
+    let name = Name::from(&*node.procedure);
+    let page = build_for(walk.library(), &name, &standing, None, &walk.variants()).ok()?;
     let number = machine::step_number(&node.pointer);
     let step = find(&page.steps, &number)?.clone();
     Some((page, step))
@@ -151,7 +152,7 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
         }
         Prompt::Sign { role, check: None } => format!("To be verified. Name of the {role} > "),
         Prompt::Reading(reading) => {
-            let range = reading.range.as_ref().map(|range| format!(" ({range})")).unwrap_or_default();
+            let range = reading.accepted.as_ref().map(|range| format!(" ({range})")).unwrap_or_default();
             let attempt = if reading.attempts > 1 {
                 format!(" {} of {}", reading.attempt, reading.attempts)
             } else {

@@ -57,6 +57,7 @@ codes! {
     A04 "A value of a variant has no figure."
     A05 "A text states a figure that contradicts the amount its step uses."
     A06 "A wait or a limit rests on a figure that only the product's label gives."
+    A07 "A unit has more than one meaning."
 }
 
 #[cfg(test)]

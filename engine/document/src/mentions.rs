@@ -15,6 +15,22 @@ pub(crate) fn texts(step: &Step) -> Vec<(&'static str, &str)> {
     common.chain(of_kind).collect()
 }
 
+/// A text with its figures filled in: `{{ purge_time }}` by what is given for the amount `purge-time`. What is given
+/// nothing for stays as it stands.
+#[must_use]
+pub fn filled(text: &str, figure: impl Fn(&str) -> Option<String>) -> String {
+    let mut pieces = text.split("{{");
+    let mut filled = pieces.next().unwrap_or_default().to_owned();
+    for piece in pieces {
+        let named = piece.split_once("}}");
+        match named.and_then(|(name, rest)| Some((figure(&name.trim().replace('_', "-"))?, rest))) {
+            Some((figure, rest)) => filled.extend([&figure, rest]),
+            None => filled.extend(["{{", piece]),
+        }
+    }
+    filled
+}
+
 /// Whether a text names the amount, as in `{{ purge_time }}`.
 pub(crate) fn names(text: &str, amount: &Name) -> bool {
     let template = amount.replace('-', "_");

@@ -2,7 +2,7 @@
 
 use crate::model::{FastenerPlace, Fasteners, LayoutKind, Pass, TighteningOrder};
 use calc::pattern::{Layout, Micrometres, PatternError, Rule, order, removal, verify};
-use calc::quantity::{Quantity, QuantityError, Rounding, Unit};
+use calc::quantity::{Quantity, QuantityError, Rounding, System, Unit};
 use std::fmt;
 
 /// Where the fasteners of a group sit and the order in which they are tightened.
@@ -128,11 +128,12 @@ fn length(text: &str) -> Result<Micrometres, TighteningError> {
 }
 
 /// How often a step goes through a group, and in which order each time: seating once; tightening once a stage, and
-/// once more if the group asks for a final pass; loosening once, in the reverse order of tightening.
+/// once more if the group asks for a final pass; loosening once, in the reverse order of tightening. Torques are told
+/// also in the units asked for.
 ///
 /// # Errors
 /// [`TighteningError`]; for a document without findings never.
-pub fn passes(group: &Fasteners, pass: Pass) -> Result<Vec<FastenPass>, TighteningError> {
+pub fn passes(group: &Fasteners, pass: Pass, system: System) -> Result<Vec<FastenPass>, TighteningError> {
     let Tightening { layout, order } = tightening(group)?;
     Ok(match pass {
         Pass::Seat => {
@@ -141,12 +142,15 @@ pub fn passes(group: &Fasteners, pass: Pass) -> Result<Vec<FastenPass>, Tighteni
         }
         Pass::Loosen => vec![FastenPass { words: "loosen".to_owned(), order: removal(&order) }],
         Pass::Tighten => {
-            let torque = group.torque.as_deref().ok_or(TighteningError::Missing("torque"))?;
+            let full = torque(group)?;
+            let torque = system.show(&full);
             let mut passes = match &group.stages {
                 None => vec![FastenPass { words: format!("to {torque}"), order: order.clone() }],
                 Some(stages) => stages
                     .iter()
-                    .map(|stage| Ok(FastenPass { words: stage_words(stage, torque)?, order: order.clone() }))
+                    .map(|stage| {
+                        Ok(FastenPass { words: stage_words(stage, &full, system)?, order: order.clone() })
+                    })
                     .collect::<Result<_, TighteningError>>()?,
             };
             if group.final_pass == Some(true) {
@@ -162,15 +166,25 @@ pub fn passes(group: &Fasteners, pass: Pass) -> Result<Vec<FastenPass>, Tighteni
     })
 }
 
+/// The full torque of a group.
+///
+/// # Errors
+/// [`TighteningError`] if there is none, or no figure.
+pub fn torque(group: &Fasteners) -> Result<Quantity, TighteningError> {
+    let text = group.torque.as_deref().ok_or(TighteningError::Missing("torque"))?;
+    Quantity::parse(text).map_err(TighteningError::Figure)
+}
+
 /// A stage with its torque, which is rounded to the nearest with one digit more than the full torque has: it never
 /// passes the full torque.
-fn stage_words(stage: &str, torque: &str) -> Result<String, TighteningError> {
+fn stage_words(stage: &str, full: &Quantity, system: System) -> Result<String, TighteningError> {
     let share = Quantity::parse(stage)
         .and_then(|stage| stage.value_in(Unit::parse("%")?))
         .map_err(TighteningError::Figure)?;
-    let full = Quantity::parse(torque).map_err(TighteningError::Figure)?;
     let decimals = full.decimals().saturating_add(1);
     let part = Quantity::worked(full.value() * share / 100.0, full.unit(), decimals, Rounding::Nearest)
         .map_err(TighteningError::Figure)?;
-    Ok(format!("to {stage} ({})", part.trimmed()))
+    let part = part.trimmed();
+    let beside = system.beside(&part).map_or_else(String::new, |other| format!(", {other}"));
+    Ok(format!("to {stage} ({part}{beside})"))
 }

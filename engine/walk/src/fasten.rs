@@ -70,8 +70,9 @@ impl Walk {
             return None;
         }
         let Some(Kind::Fasten(fasten)) = self.step()?.kind() else { return None };
-        let group = self.equipment()?.fasteners.get(&fasten.fasteners)?;
-        Some((fasten.fasteners.words(), document::passes(group, fasten.pass).ok()?))
+        let equipment = self.equipment()?;
+        let group = equipment.fasteners.get(&fasten.fasteners)?;
+        Some((fasten.fasteners.words(), document::passes(group, fasten.pass, equipment.system()).ok()?))
     }
 
     /// Ticks a fastener, if it is the next.

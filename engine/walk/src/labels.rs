@@ -13,6 +13,7 @@ impl Walk {
         let amount = due.amount(&self.library, &self.equipment_name())?;
         let input = document::labels(amount).into_iter().find(|input| *input.name == *due.input)?;
         let unit = input.unit().ok().flatten().map(|unit| unit.symbol().to_owned());
+        let range = input.limits();
         Some(Reading {
             what: format!(
                 "{} for the {}, as the product's label gives it",
@@ -21,7 +22,8 @@ impl Walk {
             ),
             instrument: "the product's label".to_owned(),
             unit: unit.unwrap_or_default(),
-            range: input.limits(),
+            accepted: range.as_ref().map(|range| self.shown(range)),
+            range,
             attempt: 1,
             attempts: 1,
         })

@@ -5,7 +5,7 @@ use crate::fasten::Tick;
 use crate::state::{Standing, Walk};
 use crate::waits;
 use calc::quantity::Range;
-use document::model::Kind;
+use document::model::{Equipment, Figure, Kind};
 use machine::{Conjunct, NodeKind};
 
 /// A question with what a yes would show.
@@ -54,6 +54,8 @@ pub struct Reading {
     pub unit: String,
     /// What is accepted.
     pub range: Option<Range>,
+    /// The same in words, in the units that the equipment asks for.
+    pub accepted: Option<String>,
     /// Which attempt, from 1.
     pub attempt: u32,
     /// How many there are.
@@ -157,22 +159,24 @@ impl Walk {
         }
         match (&self.node().kind, step.and_then(|step| step.kind())) {
             (NodeKind::Hold, Some(Kind::Hold(hold))) => {
-                Prompt::Sign { role: hold.released_by.words(), check: Some(hold.check.clone()) }
+                Prompt::Sign { role: hold.released_by.words(), check: Some(self.filled(&hold.check)) }
             }
             (NodeKind::Measure { attempt, attempts }, Some(Kind::Measure(measure))) => {
                 let instrument = self.instrument(measure);
                 let label = instrument.and_then(|instrument| instrument.label.clone());
+                let range = self.acceptance(measure).ok().map(|(range, _)| range);
                 Prompt::Reading(Reading {
-                    what: measure.what.clone(),
+                    what: self.filled(&measure.what),
                     instrument: label.unwrap_or_else(|| measure.instrument.words()),
                     unit: instrument.map(|instrument| instrument.unit.clone()).unwrap_or_default(),
-                    range: self.acceptance(measure).ok().map(|(range, _)| range),
+                    accepted: range.as_ref().map(|range| self.shown(range)),
+                    range,
                     attempt: *attempt,
                     attempts: *attempts,
                 })
             }
             (NodeKind::Ask, Some(Kind::Ask(question))) => Prompt::Answer {
-                question: question.to_owned(),
+                question: self.filled(question),
                 answers: step
                     .and_then(|step| step.answers.as_ref())
                     .map_or_else(Vec::new, |answers| answers.keys().cloned().collect()),
@@ -221,6 +225,19 @@ impl Walk {
     /// The values of a conjunct as authored.
     pub(crate) fn values(&self, conjunct: Conjunct) -> Vec<String> {
         self.machine.layout.words_of(conjunct.var, conjunct.set).into_iter().map(str::to_owned).collect()
+    }
+
+    /// A text of the procedure with its figures for this machine.
+    fn filled(&self, text: &str) -> String {
+        document::filled(text, |amount| {
+            let figure = self.figure(&Figure(format!("${amount}"))).ok().flatten()?;
+            Some(self.equipment()?.system().show(&figure))
+        })
+    }
+
+    /// A range in the units that the equipment asks for.
+    pub(crate) fn shown(&self, range: &Range) -> String {
+        range.show(self.equipment().map(Equipment::system).unwrap_or_default())
     }
 
     fn fact(&self, conjunct: Conjunct) -> String {

@@ -8,7 +8,7 @@ use crate::lapses;
 use document::model::{Equipment, Name, Procedure, Step};
 use document::{Document, LabelFigure, Library};
 use machine::{Choice, Conjunct, Cube, Machine, Node, NodeId, State, VarId};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Where a walk stands as a whole.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -159,6 +159,22 @@ impl Walk {
     #[must_use]
     pub fn person(&self) -> &str {
         &self.person
+    }
+
+    /// The variants of this machine that are known by now, each with its value.
+    #[must_use]
+    pub fn variants(&self) -> BTreeMap<Name, String> {
+        let layout = &self.machine.layout;
+        let known = layout.ids().filter(|id| {
+            layout.var(*id).origin == machine::VarOrigin::Variant && !self.variants_due.contains(id)
+        });
+        known
+            .filter_map(|id| {
+                let set = self.states.first()?.bits.field(layout, id);
+                let [value] = layout.words_of(id, set)[..] else { return None };
+                Some((Name::from(&*layout.var(id).name), value.to_owned()))
+            })
+            .collect()
     }
 
     /// The machine it runs.

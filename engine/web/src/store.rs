@@ -3,7 +3,7 @@
 use crate::day::now_ms;
 use crate::depot::Depot;
 use crate::fault::Fault;
-use card::page::{Approval, Page, Standing, build};
+use card::page::{Approval, Page, Standing, build_for};
 use document::model::Name;
 use journal::{Error as JournalError, Journal};
 use records::Walked;
@@ -116,9 +116,13 @@ impl Store {
             return Ok(Arc::clone(page));
         }
         let standing = Standing { content: walk.begin().content.clone(), approval: Approval::Training };
-        let page = build(walk.library(), &Name::from(procedure.as_str()), &standing, None);
+        let name = Name::from(procedure.as_str());
+        let page = build_for(walk.library(), &name, &standing, None, &walk.variants());
         let page = Arc::new(page.map_err(Fault::ours)?);
-        open.pages.insert(procedure, Arc::clone(&page));
+        // Until the first step, variants and figures of the label are still coming in.
+        if walk.standing() != walk::Standing::NotStarted {
+            open.pages.insert(procedure, Arc::clone(&page));
+        }
         Ok(page)
     }
 

@@ -139,7 +139,7 @@ pub(crate) fn prompt(walk: &Walk, step: Option<&StepBox>) -> PromptView {
             what: reading.what,
             instrument: reading.instrument,
             unit: reading.unit,
-            range: reading.range.map(|range| range.to_string()),
+            range: reading.accepted,
             attempt: reading.attempt,
             attempts: reading.attempts,
         },
@@ -195,6 +195,6 @@ pub(crate) fn next(page: &Page, step: &StepBox) -> Option<String> {
     let mut all = Vec::new();
     flat(&page.steps, &mut all);
     let at = all.iter().position(|other| other.number == step.number)?;
-    let next = all.get(at + 1)?;
+    let next = all.get(at + 1..)?.iter().find(|step| !step.is_passed_over())?;
     Some(format!("{}  {}", next.number, next.text.plain.trim_end_matches(':')))
 }

@@ -7,8 +7,9 @@ use super::{Fault, fault};
 type Faults = fn() -> Vec<Fault>;
 
 /// The bundled procedures with their faults.
-pub(super) const ALL: [(&str, Faults); 6] = [
+pub(super) const ALL: [(&str, Faults); 7] = [
     ("battery-replacement", battery_replacement),
+    ("earth-plate", earth_plate),
     ("first-flush", first_flush),
     ("strainer-clean", strainer_clean),
     ("tip-swap", tip_swap),
@@ -49,6 +50,19 @@ fn battery_replacement() -> Vec<Fault> {
         ),
         fault(Without("decay"), "P05", Step("isolate")),
         fault(Written("decay", "45 s", "44 s"), "P05", Step("isolate")),
+    ]
+}
+
+fn earth_plate() -> Vec<Fault> {
+    vec![
+        fault(Without("decay"), "P01", Step("draw-lugs")),
+        fault(Without("frame-loosen"), "P01", Step("frame-up")),
+        fault(Without("frame-up"), "P01", Step("draw-lugs")),
+        fault(Without("plate-tighten"), "P04", Leaves("earth-plate")),
+        fault(Without("frame-down"), "P01", Step("frame-tighten")),
+        fault(Without("frame-tighten"), "P04", Leaves("tank-frame")),
+        fault(Without("measure-path"), "P04", Leaves("earth-path")),
+        fault(Written("look-lugs", "yes: confirm-hose", "yes: measure-path"), "P04", Leaves("tank-frame")),
     ]
 }
 

@@ -143,9 +143,10 @@ macro_rules! procedures {
 
 procedures! {
     battery_replacement 0
-    first_flush 1
-    strainer_clean 2
-    tip_swap 3
-    unboxing 4
-    wand_reassembly 5
+    earth_plate 1
+    first_flush 2
+    strainer_clean 3
+    tip_swap 4
+    unboxing 5
+    wand_reassembly 6
 }

@@ -69,7 +69,7 @@ fn pages() -> Vec<Page> {
             build(&library, name, &standing, None).expect("a page")
         })
         .collect();
-    assert_eq!(pages.len(), 6);
+    assert_eq!(pages.len(), 7);
     pages
 }
 

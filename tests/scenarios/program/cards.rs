@@ -17,7 +17,7 @@ fn the_cards_in_out_are_current() {
         assert!(same, "`{}` is stale: run `gatewright card --all`", old.display());
         cards += 1;
     }
-    assert_eq!(cards, 6 * 12 + 1, "twelve files for each of the six, and the list");
+    assert_eq!(cards, 7 * 12 + 1, "twelve files for each procedure, and the list");
 }
 
 #[test]

@@ -15,7 +15,7 @@ fn the_demo_library_is_proved_and_the_program_says_of_what() {
             assert!(line.contains(said), "{line}");
         }
     }
-    assert!(text.ends_with("6 procedures and 1 equipment document read; nothing found\n"), "{text}");
+    assert!(text.ends_with("7 procedures and 1 equipment document read; nothing found\n"), "{text}");
 }
 
 #[test]
@@ -24,7 +24,7 @@ fn json_says_the_same_and_twice_the_same() {
     assert_eq!(output.stdout, gatewright(root(), &["check", "--form", "json"]).stdout);
     let report: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
     let procedures = report["procedures"].as_array().expect("procedures");
-    assert_eq!(procedures.len(), 6);
+    assert_eq!(procedures.len(), 7);
     for procedure in procedures {
         assert_eq!(procedure["verdict"], "proved", "{procedure}");
         assert!(procedure["obligations"].as_u64() > Some(100), "{procedure}");

@@ -35,7 +35,7 @@ const EQUIPMENT_EDITS: [(&str, &str, &str, &[&str]); 17] = [
     ),
     ("a tool of two procedures", "Ohmmeter with two test leads", "Ohmmeter", &["wand-reassembly"]),
     ("a group of fasteners", "    torque: 1.2 N·m", "    torque: 1.3 N·m", &["wand-reassembly"]),
-    ("a group that nobody fastens", "    torque: 4 N·m", "    torque: 5 N·m", &[]),
+    ("a group of free places", "    torque: 4 N·m", "    torque: 5 N·m", &["earth-plate"]),
     ("an instrument", "uncertainty: 0.05 ohm", "uncertainty: 0.06 ohm", &["wand-reassembly"]),
     (
         "an instrument that nobody uses",

@@ -1,9 +1,9 @@
 //! Acceptance ranges, and what a reading says about them.
 
-use super::Quantity;
 use super::dimension::Dimension;
 use super::error::QuantityError;
 use super::ratio::Ratio;
+use super::{Quantity, System};
 use std::cmp::Ordering;
 use std::fmt;
 
@@ -108,13 +108,22 @@ impl Range {
     }
 }
 
+impl Range {
+    /// The range in words, its limits also in the units asked for: `at most 10 psi (68.9 kPa)`.
+    #[must_use]
+    pub fn show(&self, system: System) -> String {
+        let show = |limit: &Quantity| system.show(limit);
+        match (&self.at_least, &self.at_most) {
+            (Some(low), Some(high)) => format!("{} to {}", show(low), show(high)),
+            (Some(low), None) => format!("at least {}", show(low)),
+            (None, Some(high)) => format!("at most {}", show(high)),
+            (None, None) => String::new(),
+        }
+    }
+}
+
 impl fmt::Display for Range {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match (&self.at_least, &self.at_most) {
-            (Some(low), Some(high)) => write!(f, "{low} to {high}"),
-            (Some(low), None) => write!(f, "at least {low}"),
-            (None, Some(high)) => write!(f, "at most {high}"),
-            (None, None) => Ok(()),
-        }
+        f.write_str(&self.show(System::Source))
     }
 }

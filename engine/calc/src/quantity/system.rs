@@ -1,6 +1,6 @@
 //! Figures in the units that the readers of a card are used to.
 
-use super::{Dimension, Quantity, Rounding, Unit};
+use super::{Dimension, Duration, Quantity, Rounding, Unit};
 
 /// Which units a figure is shown in, beside the one in which it was written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -62,13 +62,23 @@ const PAIRS: &[(&str, &str)] = &[
 
 impl System {
     /// The figure as it was written, and in brackets in the other system if that is asked for: `10 psi (68.9 kPa)`. The
-    /// figure written comes first and governs; the other is rounded to the nearest of three digits. Figures that both
-    /// systems write alike, such as times and volts, stand alone.
+    /// figure written comes first and governs; the other is rounded to the nearest of three digits. A time of a minute
+    /// and more stands in brackets as a timer shows it: `90 s (1 min 30 s)`. Other figures that both systems write
+    /// alike, such as volts, stand alone.
     pub fn show(self, quantity: &Quantity) -> String {
-        match self.other(quantity) {
+        match self.beside(quantity) {
             Some(other) => format!("{quantity} ({other})"),
             None => quantity.to_string(),
         }
+    }
+
+    /// What [`System::show`] puts in brackets.
+    pub fn beside(self, quantity: &Quantity) -> Option<String> {
+        if quantity.dimension() == Dimension::Time {
+            let timer = Duration::from_quantity(quantity).ok()?.to_string();
+            return (timer != quantity.to_string()).then_some(timer);
+        }
+        Some(self.other(quantity)?.to_string())
     }
 
     fn other(self, quantity: &Quantity) -> Option<Quantity> {
@@ -116,10 +126,12 @@ mod tests {
             ("10 psi", "10 psi (68.9 kPa)", "10 psi", "10 psi (68.9 kPa)"),
             ("1234 kg", "1234 kg", "1234 kg (2721 lb)", "1234 kg (2721 lb)"),
             ("45 s", "45 s", "45 s", "45 s"),
+            ("90 s", "90 s (1 min 30 s)", "90 s (1 min 30 s)", "90 s (1 min 30 s)"),
             ("24 V", "24 V", "24 V", "24 V"),
         ] {
             let quantity = Quantity::parse(text).unwrap();
-            assert_eq!(System::Source.show(&quantity), text);
+            let alone = if text == "90 s" { metric } else { text };
+            assert_eq!(System::Source.show(&quantity), alone);
             assert_eq!(System::Metric.show(&quantity), metric);
             assert_eq!(System::Us.show(&quantity), us);
             assert_eq!(System::Both.show(&quantity), both);

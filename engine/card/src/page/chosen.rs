@@ -1,7 +1,7 @@
 //! A card for one machine: variants that are chosen beforehand.
 
 use super::scope::Scope;
-use super::step::{Detail, StepBox};
+use super::step::{Detail, PASSED_OVER, StepBox};
 use crate::clean::clean_line;
 use crate::count::joined;
 use crate::prose::Prose;
@@ -120,7 +120,7 @@ pub(super) fn passed_over(at: &str, step: &Step) -> StepBox {
     StepBox {
         number: step_number(at),
         id: step.id.to_string(),
-        kind: Some("Not for this machine"),
+        kind: Some(PASSED_OVER),
         only: None,
         warnings: Vec::new(),
         note: None,

@@ -5,8 +5,9 @@ use super::step::{Detail, Diagram, Dot, PassRow};
 use crate::clean::clean_line;
 use crate::prose::Prose;
 use calc::pattern::{Position, turns};
+use calc::quantity::System;
 use document::model::{Fasten, Fasteners, LayoutKind, Pass};
-use document::{FastenPass, passes, tightening};
+use document::{FastenPass, passes, tightening, torque};
 
 /// The drawing's units: the longer side of the field of fasteners, and the room round it.
 const SIDE: f64 = 240.0;
@@ -22,8 +23,8 @@ impl<'a> Scope<'a> {
         let Some(group) = equipment.fasteners.get(&fasten.fasteners) else {
             return (Prose::plain(fasten.fasteners.words()), Detail::Act);
         };
-        match worked(group, fasten.pass) {
-            Ok((passes, positions)) => {
+        match worked(group, fasten.pass, equipment.system()) {
+            Ok((passes, positions, torque)) => {
                 let name = fasten.fasteners.words();
                 let order = passes.first().map(|pass| pass.order.clone()).unwrap_or_default();
                 let detail = Detail::Fasten {
@@ -32,7 +33,7 @@ impl<'a> Scope<'a> {
                     numbering: numbering(group.layout),
                     note: group.note.as_deref().map(clean_line),
                 };
-                (Prose::plain(sentence(&name, group, fasten.pass, positions.len())), detail)
+                (Prose::plain(sentence(&name, group, fasten.pass, positions.len(), torque)), detail)
             }
             Err(message) => {
                 let (source, pointer) = (self.procedure.source, format!("{at}/fasten"));
@@ -43,10 +44,15 @@ impl<'a> Scope<'a> {
     }
 }
 
-fn worked(group: &Fasteners, pass: Pass) -> Result<(Vec<FastenPass>, Vec<Position>), String> {
-    let passes = passes(group, pass).map_err(|error| error.to_string())?;
+/// The passes, where the fasteners are, and the torque in the units that the equipment asks for.
+type Worked = (Vec<FastenPass>, Vec<Position>, Option<String>);
+
+fn worked(group: &Fasteners, pass: Pass, system: System) -> Result<Worked, String> {
+    let torque = group.torque.as_ref().map(|_| torque(group)).transpose();
+    let torque = torque.map_err(|error| error.to_string())?.map(|full| system.show(&full));
+    let passes = passes(group, pass, system).map_err(|error| error.to_string())?;
     let layout = tightening(group).map_err(|error| error.to_string())?.layout;
-    Ok((passes, layout.positions().map_err(|error| error.to_string())?))
+    Ok((passes, layout.positions().map_err(|error| error.to_string())?, torque))
 }
 
 fn rows(passes: Vec<FastenPass>) -> Vec<PassRow> {
@@ -61,15 +67,15 @@ fn rows(passes: Vec<FastenPass>) -> Vec<PassRow> {
         .collect()
 }
 
-fn sentence(name: &str, group: &Fasteners, pass: Pass, count: usize) -> String {
+fn sentence(name: &str, group: &Fasteners, pass: Pass, count: usize, torque: Option<String>) -> String {
     let these = format!("the {count} fasteners of the {name}");
-    match (pass, &group.seat, &group.torque) {
+    match (pass, &group.seat, torque) {
         (Pass::Seat, Some(seat), _) => {
             format!("Turn {these} in this order until each is {}.", clean_line(seat))
         }
         (Pass::Seat, None, _) => format!("Turn {these} in this order until each is seated."),
         (Pass::Tighten, _, Some(torque)) => {
-            format!("Tighten {these} in this order to {}.", clean_line(torque))
+            format!("Tighten {these} in this order to {torque}.")
         }
         (Pass::Tighten, _, None) => format!("Tighten {these} in this order."),
         (Pass::Loosen, ..) => format!("Loosen {these} in this order."),

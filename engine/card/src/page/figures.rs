@@ -5,7 +5,7 @@ use super::model::{Figure, Row, Table, Value, Variant, Working};
 use super::scope::Scope;
 use crate::clean::clean_line;
 use crate::prose::{Values, key};
-use calc::quantity::{Dimension, Duration, Quantity, System};
+use calc::quantity::System;
 use document::model::{Amount, Equipment, Figure as Written, Input, Kind, Name, Procedure, Step};
 use document::{Case, FigureError, figure_cases};
 use std::collections::BTreeSet;
@@ -44,7 +44,7 @@ fn cases(
 
 /// Cases as one figure or as a table by variants: the last variant across, the others down.
 pub(super) fn value(cases: &[Case], system: System) -> Value {
-    let shown: Vec<String> = cases.iter().map(|case| shown(&case.quantity, system)).collect();
+    let shown: Vec<String> = cases.iter().map(|case| system.show(&case.quantity)).collect();
     let Some(first) = cases.first() else { return Value { one: None, table: None } };
     if first.variants.is_empty() || shown.iter().all(|one| Some(one) == shown.first()) {
         return Value { one: shown.into_iter().next(), table: None };
@@ -72,19 +72,6 @@ pub(super) fn value(cases: &[Case], system: System) -> Value {
     let columns_by = (!across.is_empty()).then(|| names(across));
     let table = Table { rows_by: names(down), columns_by, columns, rows };
     Value { one: None, table: Some(table) }
-}
-
-/// A figure as written, and in the units that the equipment asks for; a time of a minute and more also as a timer
-/// shows it.
-fn shown(quantity: &Quantity, system: System) -> String {
-    let plain = system.show(quantity);
-    if quantity.dimension() != Dimension::Time {
-        return plain;
-    }
-    match Duration::from_quantity(quantity).map(|time| time.to_string()) {
-        Ok(timer) if timer != plain => format!("{plain} ({timer})"),
-        _ => plain,
-    }
 }
 
 impl Scope<'_> {

@@ -47,6 +47,17 @@ pub struct StepBox {
     pub inner: Vec<StepBox>,
 }
 
+impl StepBox {
+    /// Whether the machine that was chosen does without it: the box says so and keeps the number.
+    #[must_use]
+    pub fn is_passed_over(&self) -> bool {
+        self.kind == Some(PASSED_OVER)
+    }
+}
+
+/// The word for the kind of a step that the chosen machine does without.
+pub(super) const PASSED_OVER: &str = "Not for this machine";
+
 /// A warning at its step.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Alert {

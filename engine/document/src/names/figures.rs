@@ -1,7 +1,7 @@
 //! Figures are figures with a unit of the right dimension.
 
 use super::scope::Scope;
-use crate::codes::{A06, N16};
+use crate::codes::{A06, A07, N16};
 use crate::diagnostic::Diagnostic;
 use crate::figures::{Case, FigureError, figure_cases};
 use crate::model::{Figure, Instrument, Name};
@@ -34,7 +34,17 @@ impl Scope<'_> {
     pub(super) fn quantity(&mut self, at: &str, text: &str, dimensions: &[Dimension]) -> Option<Quantity> {
         let read =
             Quantity::parse(text).and_then(|quantity| is_one_of(&quantity, dimensions).map(|()| quantity));
-        read.map_err(|error| self.no_figure(at, &error)).ok()
+        let quantity = read.map_err(|error| self.no_figure(at, &error)).ok()?;
+        self.unit_read(at, text);
+        Some(quantity)
+    }
+
+    /// Tells how a unit with more than one meaning was read.
+    pub(super) fn unit_read(&mut self, at: &str, text: &str) {
+        if let Some(how) = Quantity::how_read(text) {
+            let (message, help) = how.split_once("; ").unwrap_or((&how, ""));
+            self.tell(Diagnostic::warning(A07, self.at(at), message).help(help));
+        }
     }
 
     /// A figure of a dimension, with all its cases; none if something is wrong, which is told.
@@ -92,6 +102,8 @@ impl Scope<'_> {
                 let cases: Rc<[Case]> = cases.into();
                 if figure.reference().is_some() {
                     self.worked.insert(figure.0.clone(), cases.clone());
+                } else {
+                    self.unit_read(at, &figure.0);
                 }
                 return Some(cases);
             }

@@ -4,7 +4,7 @@ use super::change::{Change, Class, Group};
 use super::cubes::{Shift, all, asked, forbidden, shifts};
 use super::{Pair, equipment_place};
 use calc::quantity::{Duration, Quantity};
-use document::model::{Amount, Condition, Hazard, Name, Work};
+use document::model::{Amount, Ask, Condition, Hazard, Name, Work};
 use indexmap::IndexMap;
 use std::cmp::Ordering;
 
@@ -208,7 +208,7 @@ impl Sheet<'_> {
             let message = format!("the values of `{name}` changed");
             self.tell(Group::Safety, Class::Neutral, "values changed", "conditions", name, message);
         }
-        if old.ask != new.ask || old.label != new.label {
+        if super::figures::wording(Some(&questions(old)), Some(&questions(new))).is_some() {
             let message = format!("how `{name}` is asked about changed");
             self.tell(Group::Wording, Class::Neutral, "wording changed", "conditions", name, message);
         }
@@ -279,4 +279,19 @@ impl Sheet<'_> {
             self.tell(Group::Wording, Class::Neutral, "wording changed", map, name, message);
         }
     }
+}
+
+/// What a condition is called and how people are asked about it, as one text.
+fn questions(condition: &Condition) -> String {
+    let mut text = condition.label.clone().unwrap_or_default();
+    match &condition.ask {
+        None => {}
+        Some(Ask::First(question)) => text.extend([" ", question]),
+        Some(Ask::ByValue(questions)) => {
+            for (value, question) in questions {
+                text.extend([" ", value, ": ", question]);
+            }
+        }
+    }
+    text
 }
