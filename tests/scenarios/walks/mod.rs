@@ -2,6 +2,7 @@
 
 mod driver;
 mod fasteners;
+mod figures;
 mod gates;
 mod interrupted;
 mod labels;
