@@ -12,14 +12,7 @@ use walk::Walk;
 /// state.
 pub(super) fn before_leaving(walk: &Walk) -> String {
     let Some(mut planner) = Planner::new(walk.machine()) else { return String::new() };
-    // Boxes that lead to the same way are told once.
-    let mut ways: Vec<Leaving> = Vec::new();
-    for state in &walk.possible() {
-        let way = planner.leave(state);
-        if !ways.contains(&way) {
-            ways.push(way);
-        }
-    }
+    let ways = planner.ways(&walk.possible());
     let mut text = String::new();
     match &ways[..] {
         [way] => tell(walk, way, 1, &mut text),

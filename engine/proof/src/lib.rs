@@ -21,6 +21,7 @@ mod report;
 mod resume;
 mod search;
 mod shape;
+mod ways;
 
 pub use counts::Counts;
 pub use explore::Budget;

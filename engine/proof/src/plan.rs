@@ -80,6 +80,11 @@ impl<'m> Planner<'m> {
         Some(Self { machine, rest, relevant, found: BTreeMap::new() })
     }
 
+    /// The machine it plans for.
+    pub(crate) fn machine(&self) -> &'m Machine {
+        self.machine
+    }
+
     /// The variables that decide whether there is a way: those of the state to be reached, of what restoring actions
     /// need, and of what they may break or end.
     #[must_use]

@@ -53,9 +53,10 @@ pub(crate) fn give(
     store.answer(id, input, position, &key, at)
 }
 
-/// What the answer is an answer to.
+/// What the answer is an answer to. Beyond 2⁵³ - 1 not every program tells whole numbers apart (RFC 8259, 6: memory).
 pub(crate) fn position(fields: &Fields) -> Result<u64, Fault> {
-    fields.get("position").parse().map_err(|_| Fault::Unusable("The answer says not to what.".to_owned()))
+    let position = fields.get("position").parse().ok().filter(|position| *position < 1 << 53);
+    position.ok_or_else(|| Fault::Unusable("The answer says not to what.".to_owned()))
 }
 
 /// What a form says, and the time it counts from where that is not now.

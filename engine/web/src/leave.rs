@@ -43,17 +43,10 @@ pub(crate) enum Next {
     Stuck,
 }
 
-/// The ways from everything the machine may be like; ways that are the same are one.
+/// The ways from everything the machine may be like; one, where a look tells which fits.
 fn ways(walk: &Walk) -> Vec<Leaving> {
-    let Some(mut planner) = Planner::new(walk.machine()) else { return vec![Leaving::Plan(Vec::new())] };
-    let mut ways: Vec<Leaving> = Vec::new();
-    for state in &walk.possible() {
-        let way = planner.leave(state);
-        if !ways.contains(&way) {
-            ways.push(way);
-        }
-    }
-    ways
+    Planner::new(walk.machine())
+        .map_or_else(|| vec![Leaving::Plan(Vec::new())], |mut planner| planner.ways(&walk.possible()))
 }
 
 /// What comes next, after what was said since the stop.

@@ -46,11 +46,12 @@ pub(crate) fn sign(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -> R
     // The role is that of what is signed: between here and the record the walk must not have moved.
     let role = {
         let mut store = app.store();
-        if store.has(id, &key(fields)?)? {
+        let (key, position) = (key(fields)?, position(fields)?);
+        if store.has(id, &key)? {
             return Ok(Said::Taken);
         }
         let walk = store.walk(id)?;
-        if walk.position() != position(fields)? {
+        if walk.position() != position {
             return Ok(Said::Elsewhere);
         }
         let Prompt::Sign { role, .. } = walk.prompt() else {

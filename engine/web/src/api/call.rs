@@ -22,6 +22,33 @@ impl FromRequestParts<Arc<App>> for Caller {
     }
 }
 
+/// What is a text, as the description says.
+const TEXTS: [&str; 13] = [
+    "name",
+    "pin",
+    "procedure",
+    "serial",
+    "say",
+    "value",
+    "number",
+    "unit",
+    "key",
+    "person",
+    "reason",
+    "remark",
+    "caption",
+];
+
+/// To JSON 3.0 is a whole number.
+fn whole(number: &serde_json::Number) -> String {
+    let text = number.to_string();
+    text.strip_suffix(".0").map(str::to_owned).unwrap_or(text)
+}
+
+fn of_another_type(name: &str) -> String {
+    format!("`{name}` is of another type than the description says.")
+}
+
 /// A JSON object of texts, numbers and truth values, as the fields of a form.
 pub(super) struct Said(pub(super) Fields);
 
@@ -43,18 +70,28 @@ impl FromRequest<Arc<App>> for Said {
         };
         let mut fields = Fields { from, ..Fields::default() };
         for (name, value) in map {
-            let text = match value {
-                Value::String(text) => text,
-                Value::Number(number) => number.to_string(),
-                Value::Bool(true) => "yes".to_owned(),
-                Value::Bool(false) => "no".to_owned(),
-                Value::Null | Value::Array(_) | Value::Object(_) => {
-                    return Err(unusable("A value is neither a text nor a number nor true or false."));
+            let text = match (name.as_str(), value) {
+                ("position", Value::Number(number)) | ("value", Value::Number(number)) => whole(&number),
+                ("rehearsal" | "training" | "value", Value::Bool(is)) => {
+                    if is { "yes" } else { "no" }.to_owned()
                 }
+                ("position" | "rehearsal" | "training", _) => return Err(unusable(&of_another_type(&name))),
+                (_, Value::String(text)) => text,
+                (known, _) if TEXTS.contains(&known) => return Err(unusable(&of_another_type(&name))),
+                // What nobody here knows does no harm.
+                _ => continue,
             };
             fields.named.insert(name, text);
         }
         Ok(Self(fields))
+    }
+}
+
+/// What a call must say, so that a program which left something out is told.
+pub(super) fn says(fields: &Fields, names: &[&str]) -> Result<(), Fault> {
+    match names.iter().find(|name| !fields.named.contains_key(**name)) {
+        None => Ok(()),
+        Some(name) => Err(Fault::Unusable(format!("`{name}` is missing."))),
     }
 }
 

@@ -16,7 +16,7 @@ use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
-use call::{Call, Said as Body};
+use call::{Call, Said as Body, says};
 use journal::Verification;
 use records::{Filter, Walked};
 use reply::{ApiFault, WalkReply, json};
@@ -63,6 +63,7 @@ async fn description() -> Response {
 
 async fn sign_in(State(app): State<Arc<App>>, Body(fields): Body) -> Answer {
     in_work(&app, move |app| {
+        says(&fields, &["name", "pin"])?;
         let name = fields.get("name");
         match check_pin(app, name, &fields)? {
             Checked::Right => {
@@ -113,9 +114,12 @@ async fn walks(State(app): State<Arc<App>>, _: call::Caller, Query(filter): Quer
 }
 
 async fn begin(State(app): State<Arc<App>>, Call { visitor, fields }: Call) -> Answer {
-    in_work(&app, move |app| match begun(app, &visitor, fields.get("procedure"), &fields)? {
-        Ok(id) => state(app, &visitor, &id, StatusCode::CREATED),
-        Err(why) => reply::refused(StatusCode::UNPROCESSABLE_ENTITY, &why, "Give another"),
+    in_work(&app, move |app| {
+        says(&fields, &["procedure", "serial"])?;
+        match begun(app, &visitor, fields.get("procedure"), &fields)? {
+            Ok(id) => state(app, &visitor, &id, StatusCode::CREATED),
+            Err(why) => reply::refused(StatusCode::UNPROCESSABLE_ENTITY, &why, "Give another"),
+        }
     })
     .await
 }
@@ -157,11 +161,19 @@ async fn answer(
     Path(id): Path<String>,
     Call { visitor, fields }: Call,
 ) -> Answer {
-    in_work(&app, move |app| told(app, &visitor, &id, answers::answer(app, &visitor, &id, &fields)?)).await
+    in_work(&app, move |app| {
+        says(&fields, &["say", "position", "key"])?;
+        told(app, &visitor, &id, answers::answer(app, &visitor, &id, &fields)?)
+    })
+    .await
 }
 
 async fn sign(State(app): State<Arc<App>>, Path(id): Path<String>, Call { visitor, fields }: Call) -> Answer {
-    in_work(&app, move |app| told(app, &visitor, &id, signatures::sign(app, &visitor, &id, &fields)?)).await
+    in_work(&app, move |app| {
+        says(&fields, &["person", "pin", "position", "key"])?;
+        told(app, &visitor, &id, signatures::sign(app, &visitor, &id, &fields)?)
+    })
+    .await
 }
 
 async fn deviate(
@@ -169,8 +181,11 @@ async fn deviate(
     Path(id): Path<String>,
     Call { visitor, fields }: Call,
 ) -> Answer {
-    in_work(&app, move |app| told(app, &visitor, &id, signatures::deviate(app, &visitor, &id, &fields)?))
-        .await
+    in_work(&app, move |app| {
+        says(&fields, &["person", "pin", "reason", "position", "key"])?;
+        told(app, &visitor, &id, signatures::deviate(app, &visitor, &id, &fields)?)
+    })
+    .await
 }
 
 async fn release(
@@ -178,12 +193,16 @@ async fn release(
     Path(id): Path<String>,
     Call { visitor, fields }: Call,
 ) -> Answer {
-    in_work(&app, move |app| told(app, &visitor, &id, signatures::release(app, &visitor, &id, &fields)?))
-        .await
+    in_work(&app, move |app| {
+        says(&fields, &["person", "pin", "remark", "position", "key"])?;
+        told(app, &visitor, &id, signatures::release(app, &visitor, &id, &fields)?)
+    })
+    .await
 }
 
 async fn stop(State(app): State<Arc<App>>, Path(id): Path<String>, Call { visitor, fields }: Call) -> Answer {
     in_work(&app, move |app| {
+        says(&fields, &["reason", "key"])?;
         let input = Input::Stop(fields.get("reason").to_owned());
         told(app, &visitor, &id, answers::give(app, &visitor, &id, &fields, &input, None)?)
     })
