@@ -40,19 +40,19 @@ export const begin = async (page, procedure, rehearsal = true, serial = "OSK-011
   return new URL(page.url()).pathname.split("/").pop();
 };
 
-/** No violation of the rules of axe-core; targets of 44 px; no sideways scrolling; a picture where one is wanted. */
-export const look = async (page, name) => {
+/** No violation of the rules of axe-core; targets of 44 px, or as told; no sideways scrolling; a picture where one is wanted. */
+export const look = async (page, name, smallest = 44) => {
   if (pictures) await page.screenshot({ path: `${pictures}/${name}.png`, fullPage: true });
   await page.evaluate(axeSource).catch(() => {});
   const found = await page.evaluate(async () => (await window.axe.run(document, { resultTypes: ["violations"] })).violations);
   const told = found.map((one) => `${one.id}: ${one.help}: ${one.nodes.map((node) => node.html).join(" | ")}`);
   assert.deepEqual(told, [], `axe-core at ${name}`);
-  const small = await page.evaluate(() =>
+  const small = await page.evaluate((smallest) =>
     [...document.querySelectorAll("a, button, select, textarea, summary, input:not([type=hidden]):not([type=checkbox])")]
       .filter((one) => one.checkVisibility() && !one.classList.contains("skip"))
       .map((one) => [one.outerHTML.slice(0, 80), one.getBoundingClientRect()])
-      .filter(([, box]) => box.width > 0 && (box.height < 44 || box.width < 44))
-      .map(([html, box]) => `${html} ${Math.round(box.width)}x${Math.round(box.height)}`));
+      .filter(([, box]) => box.width > 0 && (box.height < smallest || box.width < smallest))
+      .map(([html, box]) => `${html} ${Math.round(box.width)}x${Math.round(box.height)}`), smallest);
   assert.deepEqual(small, [], `targets at ${name}`);
   const wide = await page.evaluate(() => document.scrollingElement.scrollWidth - innerWidth);
   assert.ok(wide <= 0, `${name} is ${wide} px too wide`);
