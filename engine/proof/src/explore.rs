@@ -123,7 +123,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
                 return self.explored;
             }
         }
-        if let Err((Over, node)) = self.resume.close(self.machine, self.live, &mut self.explored) {
+        if let Err((Over, node)) = self.resume.close(self.machine, &mut self.explored) {
             self.explored.ended = Some(self.ended(node, &Waiting::default()));
         }
         self.explored.never_done = report::uncovered(self.machine, &self.done);
@@ -239,13 +239,13 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
             return Ok(());
         }
         self.leave(state)?;
-        if self.resume.concerns(self.live, node) {
+        if self.resume.concerns(node) {
             if self.explored.space.is_none() {
                 self.explored.space = Space::new(self.machine, self.live, self.meter);
             }
             if let Some(space) = &mut self.explored.space {
                 let root = space.of(state)?;
-                self.resume.reached(space, self.live, node, root)?;
+                self.resume.reached(space, node, root)?;
             }
         }
         Ok(())
@@ -294,8 +294,8 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
             self.done.extend(space.boxes(variants, node, clocks, usize::MAX));
         }
         let person = report::person_stands_at(self.machine.node(node));
-        if person && self.resume.concerns(self.live, node) {
-            self.resume.reached(space, self.live, node, root)?;
+        if person && self.resume.concerns(node) {
+            self.resume.reached(space, node, root)?;
         }
         let visit = space.visit(node, clocks, root)?;
         let to_leave = match self.planner.as_deref() {

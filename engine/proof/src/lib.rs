@@ -17,6 +17,7 @@ mod order;
 mod plan;
 mod reach;
 mod reduce;
+mod relied;
 mod report;
 mod resume;
 mod search;

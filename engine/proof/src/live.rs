@@ -1,16 +1,14 @@
 //! Which variables still matter at a node. What no longer matters is widened, so that boxes meet.
 
 use crate::order::Order;
-use machine::{DONE, Guard, Machine, NodeId, NodeKind, State, VarId};
+use machine::{DONE, Guard, Machine, NodeId, NodeKind, Outcome, State, VarId};
 use std::collections::BTreeSet;
 
 /// For every node, the variables whose value there can still decide something.
 pub(crate) struct Live {
     words: usize,
-    /// What the steps rely on.
+    /// What the steps rely on, and what an act sets: whether the act changes it can be told only from what was so before.
     sets: Vec<u64>,
-    /// That, and what an act sets: whether the act changes it can be told only from what was so before.
-    watched: Vec<u64>,
     vars: Vec<VarId>,
     /// Variables that are never widened, whether or not the steps still need them.
     kept: Vec<bool>,
@@ -26,35 +24,23 @@ impl Live {
         let words = vars.len().div_ceil(64).max(1);
         let kept = vars.iter().map(|var| kept.contains(var)).collect();
         let none = vec![0; words * machine.nodes.len()];
-        let mut live = Self { words, sets: none, watched: Vec::new(), vars, kept };
+        let mut live = Self { words, sets: none, vars, kept };
         let order = order.backwards();
-        live.settle(machine, &order, false);
-        let relied_on = live.sets.clone();
-        live.settle(machine, &order, true);
-        live.watched = std::mem::replace(&mut live.sets, relied_on);
-        live
-    }
-
-    fn settle(&mut self, machine: &Machine, order: &[NodeId], watch: bool) {
         loop {
             let mut grown = false;
-            for &node in order {
-                grown |= self.update(machine, node, watch);
+            for &node in &order {
+                grown |= live.update(machine, node);
             }
             if !grown {
-                return;
+                return live;
             }
         }
     }
 
-    /// Whether the steps from the node on rely on the variable.
-    pub(crate) fn is_live(&self, node: NodeId, var: VarId) -> bool {
-        self.has(&self.sets, node, var)
-    }
-
     /// Whether the variable is not widened at the node.
     pub(crate) fn stays(&self, node: NodeId, var: VarId) -> bool {
-        self.kept[var.0 as usize] || self.has(&self.watched, node, var)
+        let at = var.0 as usize;
+        self.kept[at] || self.sets[node.0 as usize * self.words + at / 64] >> (at % 64) & 1 == 1
     }
 
     /// Forgets what no longer matters at the state's place. More states, but none that decides differently.
@@ -71,45 +57,27 @@ impl Live {
         }
     }
 
-    fn has(&self, sets: &[u64], node: NodeId, var: VarId) -> bool {
-        let var = var.0 as usize;
-        sets[node.0 as usize * self.words + var / 64] >> (var % 64) & 1 == 1
-    }
-
     fn of(&self, node: NodeId) -> &[u64] {
         let at = node.0 as usize * self.words;
         &self.sets[at..at + self.words]
     }
 
-    fn update(&mut self, machine: &Machine, id: NodeId, watch: bool) -> bool {
+    fn update(&mut self, machine: &Machine, id: NodeId) -> bool {
         let node = machine.node(id);
         let mut set = self.of(id).to_vec();
-        for need in &node.needs {
-            mark(&mut set, need.conjunct.var);
-        }
+        node.needs.iter().for_each(|need| mark(&mut set, need.conjunct.var));
         if id == DONE {
             machine.promises.iter().for_each(|promise| mark(&mut set, promise.conjunct.var));
         }
         for outcome in &node.outcomes {
-            if let Guard::Is(cube) | Guard::IsNot(cube) = &outcome.guard {
-                let known = cube.0.iter().filter(|conjunct| !outcome.fresh.contains(&conjunct.var));
-                known.for_each(|conjunct| mark(&mut set, conjunct.var));
-            }
-            outcome
-                .waits
-                .iter()
-                .flat_map(|(cube, _)| &cube.0)
-                .for_each(|conjunct| mark(&mut set, conjunct.var));
-            let mut written = vec![0; self.words];
-            let vars = outcome.fresh.iter().copied().chain(outcome.sets.iter().map(|set| set.var));
-            vars.clone().for_each(|var| mark(&mut written, var));
-            let mut after = self.of(outcome.to.node).to_vec();
-            decides(machine, &vars.collect()).into_iter().for_each(|var| mark(&mut after, var));
-            for ((set, after), written) in set.iter_mut().zip(after).zip(written) {
-                *set |= after & !written;
+            reads(outcome, &mut set);
+            let (wrote, decides) = written(machine, outcome, self.words);
+            let after = self.of(outcome.to.node);
+            for (at, set) in set.iter_mut().enumerate() {
+                *set |= (after[at] | decides[at]) & !wrote[at];
             }
         }
-        if watch && node.kind == NodeKind::Act {
+        if node.kind == NodeKind::Act {
             node.outcomes.iter().flat_map(|outcome| &outcome.sets).for_each(|act| mark(&mut set, act.var));
         }
         let at = id.0 as usize * self.words;
@@ -119,7 +87,26 @@ impl Live {
     }
 }
 
-fn mark(set: &mut [u64], var: VarId) {
+/// Adds what decides whether an outcome is possible and how long it takes.
+pub(crate) fn reads(outcome: &Outcome, set: &mut [u64]) {
+    if let Guard::Is(cube) | Guard::IsNot(cube) = &outcome.guard {
+        let known = cube.0.iter().filter(|conjunct| !outcome.fresh.contains(&conjunct.var));
+        known.for_each(|conjunct| mark(set, conjunct.var));
+    }
+    outcome.waits.iter().flat_map(|(cube, _)| &cube.0).for_each(|conjunct| mark(set, conjunct.var));
+}
+
+/// What an outcome writes, and what then decides whether evidence ends and whether a rule is broken.
+pub(crate) fn written(machine: &Machine, outcome: &Outcome, words: usize) -> (Vec<u64>, Vec<u64>) {
+    let (mut wrote, mut decided) = (vec![0; words], vec![0; words]);
+    let vars = outcome.fresh.iter().copied().chain(outcome.sets.iter().map(|set| set.var));
+    vars.clone().for_each(|var| mark(&mut wrote, var));
+    decides(machine, &vars.collect()).into_iter().for_each(|var| mark(&mut decided, var));
+    (wrote, decided)
+}
+
+/// Adds a variable to a set.
+pub(crate) fn mark(set: &mut [u64], var: VarId) {
     set[var.0 as usize / 64] |= 1 << (var.0 % 64);
 }
 

@@ -8,8 +8,8 @@
 use crate::Obligation;
 use crate::diagram::{Clocks, NONE, Root, Space};
 use crate::explore::Explored;
-use crate::live::Live;
 use crate::meter::Over;
+use crate::relied::{Reliance, Relied};
 use machine::{Conjunct, Machine, NodeId, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -19,6 +19,8 @@ pub(crate) struct Resume {
     pub(crate) vars: BTreeSet<VarId>,
     /// What decides whether their evidence ends.
     pub(crate) causes: BTreeSet<VarId>,
+    /// What the steps rely on, if there are such variables.
+    reliance: Option<Reliance>,
     reached: BTreeMap<NodeId, Root>,
 }
 
@@ -35,39 +37,33 @@ impl Resume {
         let of = |lost: &&machine::LostWhen| vars.contains(&lost.var);
         let causes = machine.lost_when.iter().filter(of).flat_map(|lost| &lost.when.0);
         let causes = causes.map(|conjunct| conjunct.var).collect();
-        Self { vars, causes, reached: BTreeMap::new() }
+        let reliance = (!vars.is_empty()).then(|| Reliance::new(machine));
+        Self { vars, causes, reliance, reached: BTreeMap::new() }
     }
 
-    /// Whether something that lapses unseen is still relied on at the node.
-    pub(crate) fn concerns(&self, live: &Live, node: NodeId) -> bool {
-        self.vars.iter().any(|&var| live.is_live(node, var))
+    /// Whether something that lapses unseen is still relied on at the node, with some of its block's items done.
+    pub(crate) fn concerns(&self, node: NodeId) -> bool {
+        self.reliance
+            .as_ref()
+            .is_some_and(|reliance| self.vars.iter().any(|&var| reliance.at(node, var) != Relied::Never))
     }
 
     /// The exploration has met these states at the node.
-    pub(crate) fn reached(
-        &mut self,
-        space: &mut Space<'_>,
-        live: &Live,
-        node: NodeId,
-        states: Root,
-    ) -> Result<(), Over> {
-        let states = space.only(states, &|var| live.is_live(node, var) || self.causes.contains(&var))?;
+    pub(crate) fn reached(&mut self, space: &mut Space<'_>, node: NodeId, states: Root) -> Result<(), Over> {
+        let Some(reliance) = &self.reliance else { return Ok(()) };
+        let states = space.relied_on(states, node, reliance, &self.causes)?;
         let known = self.reached.get(&node).copied().unwrap_or(NONE);
         self.reached.insert(node, space.store.union(known, states)?);
         Ok(())
     }
 
     /// Once everything has been met: from which states a lapse leads elsewhere.
-    pub(crate) fn close(
-        &self,
-        machine: &Machine,
-        live: &Live,
-        explored: &mut Explored<'_>,
-    ) -> Result<(), (Over, NodeId)> {
+    pub(crate) fn close(&self, machine: &Machine, explored: &mut Explored<'_>) -> Result<(), (Over, NodeId)> {
+        let Some(reliance) = &self.reliance else { return Ok(()) };
         for (&node, &reached) in &self.reached {
             let Some(space) = &mut explored.space else { return Ok(()) };
-            for &var in self.vars.iter().filter(|&&var| live.is_live(node, var)) {
-                let lost = lost(machine, space, live, node, var, reached).map_err(|over| (over, node))?;
+            for &var in self.vars.iter().filter(|&&var| reliance.at(node, var) != Relied::Never) {
+                let lost = lost(machine, space, reliance, node, var, reached).map_err(|over| (over, node))?;
                 if lost != NONE {
                     explored.violated.insert(Obligation::Resume { node, var });
                     explored.lapsed.insert(Obligation::Resume { node, var }, lost);
@@ -82,7 +78,7 @@ impl Resume {
 fn lost(
     machine: &Machine,
     space: &mut Space<'_>,
-    live: &Live,
+    reliance: &Reliance,
     node: NodeId,
     var: VarId,
     reached: Root,
@@ -90,8 +86,10 @@ fn lost(
     let lapsing: Vec<VarId> = machine.lapses.iter().map(|(var, _)| *var).collect();
     let clocks: Clocks = vec![0; machine.settling.len()].into();
     let settling = machine.settling.iter().find(|settling| settling.var == var);
-    let layout = &machine.layout;
-    let met = space.only(reached, &|var| live.is_live(node, var))?;
+    let (layout, nothing) = (&machine.layout, BTreeSet::new());
+    let met = space.relied_on(reached, node, reliance, &nothing)?;
+    let relied = space.relied_where(node, reliance.at(node, var))?;
+    let reached = space.both(reached, relied)?;
     let mut lost = NONE;
     for part in machine.forget(&space.anything_at(node, &clocks), &lapsing) {
         if part.changed.binary_search(&var).is_err() {
@@ -102,12 +100,11 @@ fn lost(
         let origin = layout.ids().map(|var| Conjunct { var, set: part.origin.field(layout, var) });
         let from = space.keep(reached, origin.collect::<Vec<_>>())?;
         let after = space.written(from, var, values)?;
-        let after = space.only(after, &|var| live.is_live(node, var))?;
+        let after = space.relied_on(after, node, reliance, &nothing)?;
         let missing = space.store.minus(after, met)?;
         if missing != NONE {
-            let anyhow = space.only(missing, &|other| other != var && live.is_live(node, other))?;
-            let others = space.store.minus(from, anyhow)?;
-            let here = space.store.minus(from, others)?;
+            let anyhow = space.written(missing, var, layout.all(var))?;
+            let here = space.both(from, anyhow)?;
             lost = space.store.union(lost, here)?;
         }
     }

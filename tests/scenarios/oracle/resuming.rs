@@ -41,7 +41,7 @@ impl World {
         let relied_on = self.relied_on();
         for (place, states) in arrivals.iter().filter(|(place, _)| self.person_stands_at(place)) {
             let key = self.key(place);
-            let Some(live) = relied_on.get(&key) else { continue };
+            let Some(live) = relied_on.get(place) else { continue };
             let unseen = |var: &usize| live.contains(var) && !self.askable[*var];
             if !self.decides(&self.lapsing.iter().copied().collect()).iter().chain(&self.lapsing).any(unseen)
                 && !self.lost.iter().any(|(var, _)| unseen(var))
@@ -88,20 +88,20 @@ impl World {
         lost
     }
 
-    /// For every place by its name, what the steps from there on read before they write it.
-    fn relied_on(&self) -> BTreeMap<String, BTreeSet<usize>> {
+    /// For every place, what the steps from there on read before they write it.
+    fn relied_on(&self) -> BTreeMap<Place, BTreeSet<usize>> {
         let (mut places, mut open) = (BTreeSet::new(), vec![self.entry()]);
         while let Some(place) = open.pop() {
             if places.insert(place.clone()) {
                 open.extend(self.ways(&place).into_iter().map(|way| way.to));
             }
         }
-        let mut relied_on: BTreeMap<String, BTreeSet<usize>> = BTreeMap::new();
+        let mut relied_on: BTreeMap<Place, BTreeSet<usize>> = BTreeMap::new();
         loop {
             let before = relied_on.values().map(BTreeSet::len).sum::<usize>();
             for place in &places {
                 let reads = self.reads(place, &relied_on);
-                relied_on.entry(self.key(place)).or_default().extend(reads);
+                relied_on.entry(place.clone()).or_default().extend(reads);
             }
             if relied_on.values().map(BTreeSet::len).sum::<usize>() == before {
                 return relied_on;
@@ -109,7 +109,7 @@ impl World {
         }
     }
 
-    fn reads(&self, place: &Place, later: &BTreeMap<String, BTreeSet<usize>>) -> BTreeSet<usize> {
+    fn reads(&self, place: &Place, later: &BTreeMap<Place, BTreeSet<usize>>) -> BTreeSet<usize> {
         use super::moves::When;
         let vars = |test: &Test| test.iter().map(|&(var, _)| var).collect::<Vec<_>>();
         let mut reads: BTreeSet<usize> = vars(self.needs(place)).into_iter().collect();
@@ -123,7 +123,7 @@ impl World {
             }
             reads.extend(way.times.iter().flat_map(|(test, _)| vars(test)));
             let written: BTreeSet<usize> = fresh.into_iter().chain(vars(&way.effects)).collect();
-            let mut after = later.get(&self.key(&way.to)).cloned().unwrap_or_default();
+            let mut after = later.get(&way.to).cloned().unwrap_or_default();
             after.extend(self.decides(&written));
             reads.extend(after.difference(&written));
         }

@@ -125,3 +125,30 @@ fn a_run_to_where_nothing_helps_ends_before_what_may_settle_has() {
     let found = verdict_on(rig, &[main(json!({ "p": "shut", "a": "v0" }), steps)]);
     assert_eq!(found, ["act cannot be stopped"], "it may have fallen before the act");
 }
+
+#[test]
+fn a_lapse_matters_only_while_an_item_that_reads_it_is_open() {
+    let mut a = two();
+    a["lapses"] = json!("handover");
+    let rig = || rig(json!({ "a": a.clone(), "b": two() }), Value::Null, &[]);
+    let found = |other: Value, end: Value| {
+        let steps = json!([
+            { "id": "group", "any_order": [
+                { "id": "look", "confirm": { "a": "v0" }, "otherwise": "stop" }, { "id": "other", "do": "Act.", "leaves": other }
+            ] },
+            { "id": "end", "do": "Act.", "requires": end }
+        ]);
+        verdict_on(rig(), &[main(json!({ "a": ["v0", "v1"], "b": "v0" }), steps)])
+    };
+    assert_eq!(
+        found(json!({ "b": "v1" }), json!({})),
+        NOTHING,
+        "before the look either value was met, after it none counts"
+    );
+    let at = |step: &str| format!("{step} cannot be resumed for a");
+    // Once the look is done the other item writes it, so that it counts again only after both.
+    let written = found(json!({ "a": "v0" }), json!({ "a": "v0" }));
+    assert_eq!(written, [at("end"), at("group"), at("group/look")]);
+    let read = found(json!({ "b": "v1" }), json!({ "a": "v0" }));
+    assert_eq!(read, [at("end"), at("group"), at("group/other")], "after the look only one value was met");
+}

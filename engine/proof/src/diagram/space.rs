@@ -7,8 +7,9 @@ use super::levels::{Asked, Levels};
 use super::store::{ALL, Change, NONE, Root, Store};
 use crate::live::Live;
 use crate::meter::{Meter, Over};
+use crate::relied::{Reliance, Relied};
 use machine::{Bits, Choice, Conjunct, Cube, Machine, Next, NodeId, Place, State, VarId};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The clocks of a set of states. Sets with unequal clocks are never one.
 pub(crate) type Clocks = Box<[u64]>;
@@ -144,6 +145,52 @@ impl<'a> Space<'a> {
     pub(crate) fn written(&mut self, root: Root, var: VarId, set: u64) -> Result<Root, Over> {
         let change = Change::Write(self.machine.layout.all(var), set);
         self.store.changed(root, &[(self.levels.var(var), change)])
+    }
+
+    /// The set with every variable forgotten, but `keep`, where no step relies on it.
+    pub(crate) fn relied_on(
+        &mut self,
+        root: Root,
+        node: NodeId,
+        reliance: &Reliance,
+        keep: &BTreeSet<VarId>,
+    ) -> Result<Root, Over> {
+        let mut root =
+            self.only(root, &|var| keep.contains(&var) || reliance.at(node, var) != Relied::Never)?;
+        for var in self.machine.layout.ids().filter(|var| !keep.contains(var)) {
+            if let at @ Relied::Items(..) = reliance.at(node, var) {
+                let relied = self.relied_where(node, at)?;
+                let relied = self.both(root, relied)?;
+                let rest = self.store.minus(root, relied)?;
+                let rest = self.written(rest, var, self.machine.layout.all(var))?;
+                root = self.store.union(relied, rest)?;
+            }
+        }
+        Ok(root)
+    }
+
+    /// The states, as to the items that are done, in which something is relied on at a node.
+    pub(crate) fn relied_where(&mut self, node: NodeId, relied: Relied) -> Result<Root, Over> {
+        let (readers, after) = match relied {
+            Relied::Always => return Ok(ALL),
+            Relied::Never => return Ok(NONE),
+            Relied::Items(readers, after) => (readers, after),
+        };
+        let block = self.machine.node(node).block;
+        let done = |space: &mut Self, items: u64| {
+            let levels = space.levels.items(block).filter(|(item, _)| items >> item & 1 == 1);
+            let changes = levels.map(|(_, level)| (level, Change::Keep(2))).collect();
+            space.changed(ALL, changes)
+        };
+        let all_read = done(self, readers)?;
+        let reading = self.store.minus(ALL, all_read)?;
+        match after {
+            Some(items) => {
+                let after = done(self, items)?;
+                self.store.union(reading, after)
+            }
+            None => Ok(reading),
+        }
     }
 
     fn anew(&self, var: VarId) -> Change {
