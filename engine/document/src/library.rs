@@ -86,12 +86,14 @@ impl Library {
 pub(crate) fn performed(procedure: &Procedure) -> Vec<(&Name, String)> {
     fn walk<'a>(steps: &'a [Step], at: &str, found: &mut Vec<(&'a Name, String)>) {
         for (index, step) in steps.iter().enumerate() {
-            let at = format!("{at}/{index}");
-            if let Some(Kind::Perform(name)) = step.kind() {
-                found.push((name, format!("{at}/perform")));
-            }
-            if let Some((segment, inner)) = step.inner() {
-                walk(inner, &format!("{at}{segment}"), found);
+            match step.kind() {
+                Some(Kind::Perform(name)) => found.push((name, format!("{at}/{index}/perform"))),
+                Some(Kind::AnyOrder(_) | Kind::Repeat(_)) => {
+                    if let Some((segment, inner)) = step.inner() {
+                        walk(inner, &format!("{at}/{index}{segment}"), found);
+                    }
+                }
+                _ => {}
             }
         }
     }

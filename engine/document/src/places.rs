@@ -3,6 +3,7 @@
 use crate::source::{Source, Span};
 use crate::tree::{Node, Value};
 use std::borrow::Cow;
+use std::fmt::Write;
 
 /// The places of one document.
 #[derive(Clone, Debug)]
@@ -74,7 +75,17 @@ struct Found<'a> {
 /// A pointer one level deeper, the segment escaped.
 #[must_use]
 pub fn pointer(parent: &str, segment: impl std::fmt::Display) -> String {
-    format!("{parent}/{}", escape(&segment.to_string()))
+    let mut whole = String::with_capacity(parent.len() + 16);
+    whole.push_str(parent);
+    whole.push('/');
+    let start = whole.len();
+    // Writing to a text never fails.
+    let _ = write!(whole, "{segment}");
+    if let Cow::Owned(escaped) = escape(&whole[start..]) {
+        whole.truncate(start);
+        whole.push_str(&escaped);
+    }
+    whole
 }
 
 /// A key as a segment of a pointer. Keys are nearly always names, which need nothing.
@@ -95,8 +106,8 @@ fn unescape(segment: &str) -> Cow<'_, str> {
 /// Cuts every span at the end of its first line: a finding shows a line, not a page.
 fn shorten(node: &mut Node, text: &str) {
     let shown = text.get(node.span.start..node.span.end).unwrap_or_default();
-    let line = shown.lines().next().unwrap_or_default().trim_end();
-    node.span.end = node.span.start + line.len();
+    let line = shown.as_bytes().iter().position(|&byte| byte == b'\n').map_or(shown, |end| &shown[..end]);
+    node.span.end = node.span.start + line.trim_end().len();
     match &mut node.value {
         Value::List(items) => items.iter_mut().for_each(|item| shorten(item, text)),
         Value::Map(entries) => entries.iter_mut().for_each(|entry| shorten(&mut entry.node, text)),

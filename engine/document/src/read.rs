@@ -11,6 +11,7 @@ use crate::tree::{self, Entry, Node, Value};
 use crate::{names, text};
 use calc::nearest;
 use indexmap::{IndexMap, IndexSet};
+use serde::Deserialize;
 use std::sync::OnceLock;
 
 /// A file as it was handed over.
@@ -144,15 +145,14 @@ fn understand(file: &InputFile, id: SourceId) -> Understood {
     let named = tree.get(kind.key()).map(|entry| &entry.node);
     let name = named.and_then(Node::text).map(str::to_owned);
     let place = Place { source: id, span: named.unwrap_or(&tree).span };
-    let json = tree.to_json();
-    faults.extend(schema::check(kind, &tree, &json, &source, id));
+    faults.extend(schema::check(kind, &tree, &source, id));
     let mut meaning = name.map_or(Meaning::Nothing, |name| Meaning::Named(kind, name));
     if faults.is_empty() {
         // The schema is generated from the type, so what it accepts can be read; a test holds them to it.
         let typed = match kind {
-            Kind::Equipment => serde_json::from_value(json)
+            Kind::Equipment => Box::<Equipment>::deserialize(&tree)
                 .map(|model| Meaning::Equipment(model, Places::new(tree, &source), place)),
-            Kind::Procedure => serde_json::from_value(json)
+            Kind::Procedure => Box::<Procedure>::deserialize(&tree)
                 .map(|model| Meaning::Procedure(model, Places::new(tree, &source), place)),
         };
         match typed {

@@ -5,14 +5,16 @@ mod faults;
 pub(crate) mod generate;
 mod sentences;
 mod site;
+mod tree;
 
 use crate::codes::R13;
 use crate::diagnostic::{Diagnostic, Place};
 use crate::source::{Source, SourceId};
 use crate::tree::Node;
-use jsonschema::{PatternOptions, Validator};
+use jsonschema::{Draft, PatternOptions, Validator};
 use serde_json::Value as Json;
 use std::sync::OnceLock;
+use tree::Tree;
 
 /// The schema of an equipment document, JSON Schema draft 2020-12.
 pub const EQUIPMENT_SCHEMA: &str = include_str!("../../../schemas/equipment.schema.json");
@@ -38,12 +40,13 @@ impl Kind {
 }
 
 /// What a document breaks of its schema.
-pub(crate) fn check(kind: Kind, tree: &Node, json: &Json, source: &Source, id: SourceId) -> Vec<Diagnostic> {
-    match compiled(kind) {
-        Ok(schema) => {
-            let faults = faults::collect(schema, json);
-            sentences::tell(faults, &site::Document { tree, source, id })
-        }
+pub(crate) fn check(kind: Kind, tree: &Node, source: &Source, id: SourceId) -> Vec<Diagnostic> {
+    let faults = compiled(kind).and_then(|schema| match schema.validator.is_valid(tree) {
+        true => Ok(Vec::new()),
+        false => faults::collect(schema, &tree.to_json()).map_err(String::as_str),
+    });
+    match faults {
+        Ok(faults) => sentences::tell(faults, &site::Document { tree, source, id }),
         Err(fault) => vec![Diagnostic::error(
             R13,
             Place { source: id, span: tree.span },
@@ -55,7 +58,10 @@ pub(crate) fn check(kind: Kind, tree: &Node, json: &Json, source: &Source, id: S
 /// A schema ready for use.
 struct Compiled {
     json: Json,
-    validator: Validator,
+    /// Says of a tree whether all is well, as it nearly always is.
+    validator: Validator<Tree>,
+    /// Tells what is not, made once something is not.
+    teller: OnceLock<Result<Validator, String>>,
 }
 
 fn compiled(kind: Kind) -> Result<&'static Compiled, &'static str> {
@@ -71,14 +77,26 @@ fn compiled(kind: Kind) -> Result<&'static Compiled, &'static str> {
 fn compile(text: &str) -> Result<Compiled, String> {
     let json: Json = serde_json::from_str(text).map_err(|error| error.to_string())?;
     // The engine without backtracking: time grows with the text, never with the pattern.
-    let validator = jsonschema::draft202012::options()
+    let validator = jsonschema::options_for::<Tree>()
+        .with_draft(Draft::Draft202012)
         .with_pattern_options(PatternOptions::regex())
         .build(&json)
         .map_err(|error| error.to_string())?;
-    Ok(Compiled { json, validator })
+    Ok(Compiled { json, validator, teller: OnceLock::new() })
 }
 
 impl Compiled {
+    /// The validator whose faults know their places in the schema.
+    fn teller(&self) -> Result<&Validator, &String> {
+        let build = || {
+            jsonschema::draft202012::options()
+                .with_pattern_options(PatternOptions::regex())
+                .build(&self.json)
+                .map_err(|error| error.to_string())
+        };
+        self.teller.get_or_init(build).as_ref()
+    }
+
     /// A part of the schema, references followed.
     fn at(&self, pointer: &str) -> Option<&Json> {
         self.follow(self.json.pointer(pointer)?)

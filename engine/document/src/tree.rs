@@ -5,6 +5,7 @@ mod duplicates;
 mod keys;
 mod scalar;
 mod syntax;
+mod typed;
 
 pub(crate) use build::parse;
 
@@ -74,7 +75,7 @@ impl Node {
         }
     }
 
-    /// The value as JSON, for the schema and the typed model.
+    /// The value as JSON, for what is told of the schema and for what identifies a document.
     pub(crate) fn to_json(&self) -> serde_json::Value {
         use serde_json::Value as Json;
         match &self.value {

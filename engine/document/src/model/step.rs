@@ -251,25 +251,33 @@ impl Step {
     /// The step's kind; `None` unless exactly one main key is present, which the schema has told already.
     #[must_use]
     pub fn kind(&self) -> Option<Kind<'_>> {
-        let mut kinds = [
-            self.act.as_deref().map(Kind::Do),
-            self.action.as_ref().map(Kind::Action),
-            self.confirm.as_ref().map(Kind::Confirm),
-            self.measure.as_ref().map(Kind::Measure),
-            self.wait.as_ref().map(Kind::Wait),
-            self.ask.as_deref().map(Kind::Ask),
-            self.hold.as_ref().map(Kind::Hold),
-            self.fasten.as_ref().map(Kind::Fasten),
-            self.any_order.as_deref().map(Kind::AnyOrder),
-            self.repeat.as_ref().map(Kind::Repeat),
-            self.perform.as_ref().map(Kind::Perform),
-        ]
-        .into_iter()
-        .flatten();
-        match (kinds.next(), kinds.next()) {
-            (Some(kind), None) => Some(kind),
-            _ => None,
+        let present = [
+            self.act.is_some(),
+            self.action.is_some(),
+            self.confirm.is_some(),
+            self.measure.is_some(),
+            self.wait.is_some(),
+            self.ask.is_some(),
+            self.hold.is_some(),
+            self.fasten.is_some(),
+            self.any_order.is_some(),
+            self.repeat.is_some(),
+            self.perform.is_some(),
+        ];
+        if present.iter().map(|&present| u8::from(present)).sum::<u8>() != 1 {
+            return None;
         }
+        let act = self.act.as_deref().map(Kind::Do);
+        act.or_else(|| self.action.as_ref().map(Kind::Action))
+            .or_else(|| self.confirm.as_ref().map(Kind::Confirm))
+            .or_else(|| self.measure.as_ref().map(Kind::Measure))
+            .or_else(|| self.wait.as_ref().map(Kind::Wait))
+            .or_else(|| self.ask.as_deref().map(Kind::Ask))
+            .or_else(|| self.hold.as_ref().map(Kind::Hold))
+            .or_else(|| self.fasten.as_ref().map(Kind::Fasten))
+            .or_else(|| self.any_order.as_deref().map(Kind::AnyOrder))
+            .or_else(|| self.repeat.as_ref().map(Kind::Repeat))
+            .or_else(|| self.perform.as_ref().map(Kind::Perform))
     }
 
     /// The main key as written.

@@ -38,15 +38,15 @@ pub(super) enum What {
 }
 
 /// All faults of a document, up to one more than are told.
-pub(super) fn collect(schema: &Compiled, json: &Json) -> Vec<Fault> {
+pub(super) fn collect<'s>(schema: &'s Compiled, json: &Json) -> Result<Vec<Fault>, &'s String> {
     let mut faults = Vec::new();
-    for error in schema.validator.iter_errors(json) {
+    for error in schema.teller()?.iter_errors(json) {
         take(schema, &error, &mut faults);
         if faults.len() > MAX_FINDINGS {
             break;
         }
     }
-    settle(faults)
+    Ok(settle(faults))
 }
 
 fn take(schema: &Compiled, error: &ValidationError<'_>, faults: &mut Vec<Fault>) {

@@ -7,8 +7,16 @@ use crate::limits::MAX_FINDINGS;
 use crate::source::{SourceId, Span};
 use std::collections::BTreeMap;
 
+/// Up to so many keys are compared pair by pair.
+const SHORT: usize = 24;
+
 /// Keeps the first entry of every key and notes the others.
 pub(super) fn refuse(entries: Vec<Entry>, id: SourceId, found: &mut Vec<Diagnostic>) -> Vec<Entry> {
+    // Most maps are short: looking through them costs less than setting anything up.
+    let twice = |(at, entry): (usize, &Entry)| entries[..at].iter().any(|other| other.key == entry.key);
+    if entries.len() <= SHORT && !entries.iter().enumerate().any(twice) {
+        return entries;
+    }
     let mut seen: BTreeMap<String, Span> = BTreeMap::new();
     let mut kept = Vec::with_capacity(entries.len());
     for entry in entries {
