@@ -293,8 +293,8 @@ pub(crate) struct Record {
 
 #[derive(Subcommand)]
 pub(crate) enum RecordCommand {
-    /// All walks, a line each
-    List,
+    /// All walks, a line each; every filter that is given must fit
+    List(Wanted),
     /// One walk, event by event
     Show {
         /// The walk
@@ -304,12 +304,50 @@ pub(crate) enum RecordCommand {
     Verify,
     /// Everything recorded, for other programs
     Export {
-        /// One walk; all without it
+        /// One walk; all that are wanted without it
         walk: Option<String>,
+        #[command(flatten)]
+        wanted: Wanted,
         /// Form of the output
         #[arg(long, value_enum, default_value_t = ExportForm::Json)]
         form: ExportForm,
     },
+}
+
+/// Which walks are wanted. Of several values, parted by commas, any may fit.
+#[derive(Args, Default)]
+pub(crate) struct Wanted {
+    /// Serial numbers
+    #[arg(long, default_value = "")]
+    pub(crate) serial: String,
+    /// Procedures
+    #[arg(long, default_value = "")]
+    pub(crate) procedure: String,
+    /// Revisions of the procedure
+    #[arg(long, default_value = "")]
+    pub(crate) revision: String,
+    /// People who walked or signed
+    #[arg(long, default_value = "")]
+    pub(crate) person: String,
+    /// States, such as `stopped` or "awaiting verification"
+    #[arg(long, default_value = "", value_parser = states)]
+    pub(crate) state: String,
+    /// The first day on which a walk was begun
+    #[arg(long, value_name = "DATE")]
+    pub(crate) since: Option<Date>,
+    /// The last day on which a walk was begun
+    #[arg(long, value_name = "DATE")]
+    pub(crate) until: Option<Date>,
+}
+
+/// Words of states; one that no walk has would find nothing and not say why.
+fn states(given: &str) -> Result<String, String> {
+    for word in given.split(',').map(str::trim).filter(|word| !word.is_empty()) {
+        if !records::STANDINGS.contains(&word) {
+            return Err(format!("`{word}` is no state; there are {}", records::STANDINGS.join(", ")));
+        }
+    }
+    Ok(given.to_owned())
 }
 
 #[derive(Clone, Copy, ValueEnum)]

@@ -3,9 +3,11 @@
 use crate::jobs;
 use anyhow::{Context, bail};
 use document::InputFile;
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
+use std::time::SystemTime;
 
 /// The folder read when none is named.
 pub(crate) const DEFAULT_FOLDER: &str = "procedures";
@@ -41,6 +43,30 @@ pub(crate) fn read_all(paths: &[PathBuf]) -> anyhow::Result<Vec<InputFile>> {
         slots[at].get_or_init(|| read(&found[at]));
     });
     slots.into_iter().filter_map(OnceLock::into_inner).collect()
+}
+
+/// When each of the named files, and every document below the named folders, was last written, and how long it is.
+pub(crate) fn stamps(paths: &[PathBuf]) -> anyhow::Result<BTreeMap<PathBuf, Stamp>> {
+    let default = [PathBuf::from(DEFAULT_FOLDER)];
+    let mut found = Vec::new();
+    for path in if paths.is_empty() { &default[..] } else { paths } {
+        collect(path, true, 0, &mut found)?;
+    }
+    Ok(found
+        .into_iter()
+        .map(|path| {
+            let stamp = stamp(&path);
+            (path, stamp)
+        })
+        .collect())
+}
+
+/// When a file was last written, and how long it is; none if it is not there.
+pub(crate) type Stamp = Option<(Option<SystemTime>, u64)>;
+
+/// The stamp of a file.
+pub(crate) fn stamp(path: &Path) -> Stamp {
+    fs::metadata(path).ok().map(|file| (file.modified().ok(), file.len()))
 }
 
 fn collect(path: &Path, named: bool, depth: usize, found: &mut Vec<PathBuf>) -> anyhow::Result<()> {

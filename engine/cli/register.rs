@@ -7,18 +7,22 @@ use records::Register;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-/// Reads `register.yaml` in the folders of the documents and one folder up, and makes sure that it fits them. Several are
-/// taken together.
-pub(crate) fn read(library: &Library) -> Result<Register> {
-    let mut folders: BTreeSet<PathBuf> = BTreeSet::new();
-    for source in &library.sources {
-        let folder = Path::new(&source.name).parent().unwrap_or(Path::new(""));
-        folders.extend([Some(folder), folder.parent()].into_iter().flatten().map(Path::to_owned));
+/// Where registers may stand: in the folders of these documents and one folder up.
+pub(crate) fn places<'a>(documents: impl IntoIterator<Item = &'a str>) -> BTreeSet<PathBuf> {
+    let mut places = BTreeSet::new();
+    for document in documents {
+        let folder = Path::new(document).parent().unwrap_or(Path::new(""));
+        let folders = [Some(folder), folder.parent()].into_iter().flatten();
+        places.extend(folders.map(|folder| folder.join(files::REGISTER)));
     }
+    places
+}
+
+/// Reads the registers beside the documents and makes sure that they fit them. Several are taken together.
+pub(crate) fn read(library: &Library) -> Result<Register> {
     let mut all = Register::default();
     let mut seen: BTreeSet<PathBuf> = BTreeSet::new();
-    for folder in folders {
-        let path = folder.join(files::REGISTER);
+    for path in places(library.sources.iter().map(|source| source.name.as_str())) {
         let Some(text) = approvals::text(&path)? else { continue };
         // A folder may be reached by two names, as `.` and the empty one.
         if !seen.insert(std::fs::canonicalize(&path).unwrap_or_else(|_| path.clone())) {

@@ -8,6 +8,7 @@
 //! - [`index`]: the page at which a reviewer of many cards begins.
 //! - [`checklist`]: the same as bare challenges and responses, by pause points.
 //! - [`matrix`]: every hazard with the steps that expose to it and the controls found there.
+//! - [`csv`]: one record of comma-separated values.
 //! - [`map`]: the steps with every way from one to another, as positions, SVG and text.
 //! - [`sheet`]: what is laid before somebody who decides, as HTML, text and paper.
 //! - [`svg`]: a drawing of fasteners, for a page or a file of its own.
@@ -18,6 +19,7 @@
 pub mod checklist;
 mod clean;
 mod count;
+pub mod csv;
 mod diagram;
 pub mod html;
 pub mod index;

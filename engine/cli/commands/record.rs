@@ -1,21 +1,22 @@
 //! `record`: reads walks back.
 
-use crate::arguments::{ExportForm, JournalFile, Record, RecordCommand};
+use crate::arguments::{ExportForm, JournalFile, Record, RecordCommand, Wanted};
 use crate::exit::Exit;
 use crate::output;
 use anyhow::{Context, Result};
-use journal::{Journal, Verification};
-use records::time;
+use document::Date;
+use journal::{ChainSummary, Journal, Verification};
+use records::{Filter, Walked, time, walked};
 use std::fmt::Write as _;
 use walk::Standing;
 
 pub(crate) fn run(options: &Record) -> Result<Exit> {
     let journal = open(&options.journal)?;
     match &options.command {
-        RecordCommand::List => list(&journal),
+        RecordCommand::List(wanted) => list(&journal, wanted),
         RecordCommand::Show { walk } => show(&journal, walk),
         RecordCommand::Verify => verify(&journal),
-        RecordCommand::Export { walk, form } => export(&journal, walk.as_deref(), *form),
+        RecordCommand::Export { walk, wanted, form } => export(&journal, walk.as_deref(), wanted, *form),
     }
 }
 
@@ -24,26 +25,47 @@ fn open(file: &JournalFile) -> Result<Journal> {
     Journal::open_existing(&file.journal).with_context(|| format!("the records in `{path}` cannot be read"))
 }
 
-fn list(journal: &Journal) -> Result<Exit> {
-    let mut text = String::new();
+/// The walks that are wanted, in the order in which they were begun.
+fn wanted(journal: &Journal, wanted: &Wanted) -> Result<Vec<(ChainSummary, Walked)>> {
+    let day = |day: &Option<Date>| day.as_ref().map(ToString::to_string).unwrap_or_default();
+    let filter = Filter {
+        serial: wanted.serial.clone(),
+        procedure: wanted.procedure.clone(),
+        revision: wanted.revision.clone(),
+        person: wanted.person.clone(),
+        standing: wanted.state.clone(),
+        from: day(&wanted.since),
+        to: day(&wanted.until),
+    };
+    let mut fitting = Vec::new();
     for chain in journal.chains()? {
-        let walk = walk::fold(journal, &chain.id)?;
-        let begin = walk.begin();
+        let walk = walked(journal, &chain)?;
+        if filter.fits(&walk) {
+            fitting.push((chain, walk));
+        }
+    }
+    Ok(fitting)
+}
+
+fn list(journal: &Journal, which: &Wanted) -> Result<Exit> {
+    let mut text = String::new();
+    for (chain, walk) in wanted(journal, which)? {
+        let reason = walk.stopped.map(|reason| format!(" ({reason})")).unwrap_or_default();
         let _ = writeln!(
             text,
-            "{}  {}  {}  {} revision {}  serial {}  {}{}",
+            "{}  {}  {}{reason}  {} revision {}  serial {}  {}{}",
             chain.id,
             time(chain.first_at),
-            standing(walk.standing(), &walk),
-            begin.procedure,
-            begin.revision,
-            begin.serial,
-            begin.person,
-            if begin.training { "  training only" } else { "" }
+            walk.standing,
+            walk.procedure,
+            walk.revision,
+            walk.serial,
+            walk.people.join(", "),
+            if walk.training { "  training only" } else { "" }
         );
     }
     if text.is_empty() {
-        text.push_str("no walk is recorded\n");
+        text.push_str(if journal.head()?.len == 0 { "no walk is recorded\n" } else { "no walk fits\n" });
     }
     output::say(&text)?;
     Ok(Exit::Clean)
@@ -96,10 +118,10 @@ fn verify(journal: &Journal) -> Result<Exit> {
     }
 }
 
-fn export(journal: &Journal, walk: Option<&str>, form: ExportForm) -> Result<Exit> {
+fn export(journal: &Journal, walk: Option<&str>, which: &Wanted, form: ExportForm) -> Result<Exit> {
     let ids: Vec<String> = match walk {
         Some(walk) => vec![walk.to_owned()],
-        None => journal.chains()?.into_iter().map(|chain| chain.id).collect(),
+        None => wanted(journal, which)?.into_iter().map(|(chain, _)| chain.id).collect(),
     };
     if matches!(form, ExportForm::Text) {
         for id in &ids {

@@ -1,6 +1,7 @@
 //! `serve`: walks and records in a browser.
 
 use super::people;
+use super::reread::Reread;
 use crate::arguments::Serve;
 use crate::exit::Exit;
 use crate::output;
@@ -10,7 +11,7 @@ use std::sync::Arc;
 use web::{Options, Role};
 
 pub(crate) fn run(options: &Serve) -> Result<Exit> {
-    let report = super::read_and_check(&options.from)?;
+    let (reread, shelf) = Reread::first(&options.from)?;
     let records = options.journal.journal.clone();
     let mut depot = people::open(&records)?;
     if depot.people()?.is_empty() {
@@ -41,9 +42,10 @@ pub(crate) fn run(options: &Serve) -> Result<Exit> {
         // Whoever closed the output does not need the address.
         let _ = output::say(&format!("serving on http://{address}/\n"));
     };
-    let register = crate::register::read(&report.library).map_err(|error| format!("{error:#}"));
+    let watched = Arc::clone(&shelf);
+    std::thread::spawn(move || reread.go_on(&watched));
     web::serve(
-        Arc::new(web::Shelf::new(report, register)),
+        shelf,
         serving,
         Box::new(crate::desk::Served::default()),
         ready,

@@ -95,15 +95,13 @@ pub fn due(register: &Register, walks: &[Walked], on: &Date) -> Due {
         }
     }
     // A machine that is not in the register stays out of use all the same.
-    due.out.extend(counted.iter().filter_map(|walk| {
-        Some(Out {
-            equipment: walk.equipment.clone(),
-            serial: walk.serial.clone(),
-            since: day_of(walk.last_ms),
-            reason: walk.out_of_use.clone()?,
-            by: walk.person.clone(),
-            walk: Some(walk.id.clone()),
-        })
+    due.out.extend(counted.iter().filter(|walk| walk.out_of_use).map(|walk| Out {
+        equipment: walk.equipment.clone(),
+        serial: walk.serial.clone(),
+        since: day_of(walk.last_ms),
+        reason: walk.stopped.clone().unwrap_or_else(|| "the procedure ends there".to_owned()),
+        by: walk.person.clone(),
+        walk: Some(walk.id.clone()),
     }));
     due.unlisted = unlisted(register, &counted);
     due.items.sort_by(|a, b| {

@@ -97,6 +97,7 @@ impl Register {
     pub fn faults(&self, library: &Library) -> Vec<String> {
         let mut faults = Vec::new();
         for (equipment, fleet) in &self.register {
+            // Which equipment is left out because its document has errors is not told apart: nothing is said then.
             let known = || library.equipment.keys().map(|name| &**name);
             if !library.equipment.contains_key(equipment) && !library.left_out().any(|_| true) {
                 faults.push(format!("no equipment is named `{equipment}`{}", near(equipment, known())));

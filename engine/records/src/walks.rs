@@ -56,9 +56,12 @@ pub struct Walked {
     /// Whether it was completed, with or without a deviation.
     #[serde(skip)]
     pub completed: bool,
-    /// Why work was stopped, if the machine was not released for use since.
+    /// Why work was stopped.
     #[serde(skip)]
-    pub out_of_use: Option<String>,
+    pub stopped: Option<String>,
+    /// Whether work was stopped and the machine was not released for use since.
+    #[serde(skip)]
+    pub out_of_use: bool,
     /// When something was last recorded, in milliseconds since 1970.
     #[serde(skip)]
     pub last_ms: i64,
@@ -97,8 +100,8 @@ impl Walked {
             last: shown(chain.last_at),
             records: chain.len,
             completed: matches!(walk.standing(), Standing::Completed | Standing::CompletedWithDeviation),
-            out_of_use: (walk.standing() == Standing::Stopped && !walk.is_returned())
-                .then(|| walk.stop_reason().unwrap_or("the procedure ends there").to_owned()),
+            stopped: walk.stop_reason().map(str::to_owned),
+            out_of_use: walk.standing() == Standing::Stopped && !walk.is_returned(),
             last_ms: chain.last_at,
         }
     }

@@ -16,7 +16,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// What all requests share.
 pub(crate) struct App {
-    shelf: Arc<Shelf>,
+    pub(crate) shelf: Arc<Shelf>,
     /// What stands beside the procedures.
     pub(crate) desk: Box<dyn Desk>,
     /// Names by which this program may be reached, besides addresses and `localhost`.

@@ -1,5 +1,6 @@
 //! Records for other programs: one array of JSON, or one line a record.
 
+use card::csv::line;
 use journal::Journal;
 use records::time;
 use serde::Serialize;
@@ -58,11 +59,8 @@ pub fn csv(rows: &[Exported]) -> String {
             event =
                 map.remove("event").and_then(|event| event.as_str().map(str::to_owned)).unwrap_or_default();
         }
-        let cells = [&row.walk, &row.seq.to_string(), &row.at, &event, &details.to_string(), &row.hash];
-        let cells: Vec<String> =
-            cells.iter().map(|cell| format!("\"{}\"", cell.replace('"', "\"\""))).collect();
-        text.push_str(&cells.join(","));
-        text.push_str("\r\n");
+        let (walk, at, hash) = (row.walk.clone(), row.at.clone(), row.hash.clone());
+        text.push_str(&line(&[walk, row.seq.to_string(), at, event, details.to_string(), hash]));
     }
     text
 }

@@ -9,15 +9,17 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, PoisonError, RwLock};
 
 /// The documents in force, shared with whoever reads them again.
-pub struct Shelf(RwLock<Arc<Documents>>);
+pub struct Shelf {
+    documents: RwLock<Arc<Documents>>,
+    /// What people are told of the files as they stand now; nothing while they are what is in force.
+    told: RwLock<Option<String>>,
+}
 
 /// Documents that were read together, with what follows from them alone.
 pub(crate) struct Documents {
     pub(crate) report: Report,
     /// The machines, or why they cannot be told.
     pub(crate) register: Result<Register, String>,
-    /// What people are told of the files as they stand now; nothing while they are what is in force.
-    pub(crate) told: Option<String>,
     /// The procedures that may be walked: neither they nor what they rely on has an error.
     sound: BTreeSet<Name>,
     /// The content hash of every procedure: pages ask for it again and again.
@@ -25,12 +27,12 @@ pub(crate) struct Documents {
 }
 
 impl Documents {
-    fn new(report: Report, register: Result<Register, String>, told: Option<String>) -> Self {
+    fn new(report: Report, register: Result<Register, String>) -> Self {
         let names = || report.library.procedures.keys();
         let sound = names().filter(|name| report.is_sound(name)).cloned().collect();
         let hashed = |name: &Name| Some((name.clone(), report.library.content_hash(name)?));
         let contents = names().filter_map(hashed).collect();
-        Self { report, register, told, sound, contents }
+        Self { report, register, sound, contents }
     }
 
     pub(crate) fn library(&self) -> &Library {
@@ -51,16 +53,25 @@ impl Shelf {
     /// The documents as they were first read. `register` is what the files say of the machines, or why it cannot be told.
     #[must_use]
     pub fn new(report: Report, register: Result<Register, String>) -> Self {
-        Self(RwLock::new(Arc::new(Documents::new(report, register, None))))
+        Self { documents: RwLock::new(Arc::new(Documents::new(report, register))), told: RwLock::default() }
     }
 
-    /// Puts documents into force. `told` says what of the files as they stand is not in force, for the first page.
-    pub fn put(&self, report: Report, register: Result<Register, String>, told: Option<String>) {
-        let documents = Arc::new(Documents::new(report, register, told));
-        *self.0.write().unwrap_or_else(PoisonError::into_inner) = documents;
+    /// Puts documents into force.
+    pub fn put(&self, report: Report, register: Result<Register, String>) {
+        let documents = Arc::new(Documents::new(report, register));
+        *self.documents.write().unwrap_or_else(PoisonError::into_inner) = documents;
+    }
+
+    /// Says on the first page what of the files as they stand is not in force; nothing where all of it is.
+    pub fn tell(&self, told: Option<String>) {
+        *self.told.write().unwrap_or_else(PoisonError::into_inner) = told;
     }
 
     pub(crate) fn documents(&self) -> Arc<Documents> {
-        Arc::clone(&self.0.read().unwrap_or_else(PoisonError::into_inner))
+        Arc::clone(&self.documents.read().unwrap_or_else(PoisonError::into_inner))
+    }
+
+    pub(crate) fn told(&self) -> Option<String> {
+        self.told.read().unwrap_or_else(PoisonError::into_inner).clone()
     }
 }

@@ -34,10 +34,23 @@ fn who_walked_a_revision_on_some_serials_is_one_query() {
     {
         assert!(query(misses, &mut device).contains("0 found"), "{misses}");
     }
+    // The same query in the terminal.
+    let list = |more: &[&str]| gatewright(&server, &[&["record", "list"], more].concat());
+    let fits = list(&["--serial", "OSK-0118,osk-0117", "--revision", "1", "--person", "tomas reeve"]);
+    assert!(fits.contains(&walk) && fits.lines().count() == 1, "{fits}");
+    assert!(list(&["--state", "completed", "--since", "2026-01-01"]).contains(&walk));
+    for misses in
+        [["--revision", "3"], ["--serial", "OSK-0118"], ["--state", "stopped"], ["--until", "2020-01-01"]]
+    {
+        assert_eq!(list(&misses), "no walk fits\n", "{misses:?}");
+    }
+    assert_eq!(list(&["--state", "finished"]), "", "a state that no walk has is refused");
     // The terminal exports the same.
     let json = gatewright(&server, &["record", "export", &walk]);
     assert_eq!(device.get(&format!("/records/{walk}/export.json")).body, json);
     assert_eq!(device.get("/records.json?revision=1").body, json);
+    let none = gatewright(&server, &["record", "export", "--revision", "3"]);
+    assert_eq!(device.get("/records.json?revision=3").body, none);
     assert_eq!(device.get("/records.csv").body, gatewright(&server, &["record", "export", "--form", "csv"]));
     // No PIN and no token is in any of it.
     assert!(!json.contains("402917") && !json.contains("argon2"));
@@ -86,6 +99,67 @@ fn a_walk_under_way_is_told_that_its_procedure_was_revised_or_recalled() {
     assert!(device.get(&path).body.contains("was recalled"));
     // It goes on all the same, by the text it began with.
     assert_eq!(device.walk(path.trim_start_matches("/walks/"), 2), 2);
+}
+
+/// Asks for a page until it says something; the documents are read again within a second or so.
+fn until_said(device: &mut Device, path: &str, said: &str) -> String {
+    for _ in 0..600 {
+        let body = device.get(path).body;
+        if body.contains(said) {
+            return body;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(100));
+    }
+    panic!("{path} never says {said:?}: {}", device.get(path).body);
+}
+
+#[test]
+fn documents_are_read_again_and_what_is_broken_never_comes_into_force() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for file in ["equipment", "strainer-clean", "tip-swap"] {
+        let from = root().join(format!("procedures/oskerry-22/{file}.yaml"));
+        std::fs::copy(from, folder.path().join(format!("{file}.yaml"))).expect("copied");
+    }
+    let file = |name: &str| folder.path().join(format!("{name}.yaml"));
+    let text = |name: &str| std::fs::read_to_string(file(name)).expect("a document");
+    let write = |name: &str, text: &str| std::fs::write(file(name), text).expect("written");
+    let server = Server::start(&[folder.path().to_str().expect("a path")]);
+    let mut device = Device::signed_in(&server, "Tomas Reeve");
+    let path = format!("/walks/{}", device.begin("strainer-clean"));
+    let (strainer, tip, equipment) = (text("strainer-clean"), text("tip-swap"), text("equipment"));
+    // Revised, with a new machine register beside it: both without a restart.
+    write("strainer-clean", &strainer.replace("revision: 1", "revision: 2"));
+    std::fs::write(
+        folder.path().join("register.yaml"),
+        "register: { oskerry-22: { serials: { OSK-0999: { since: 2026-01-01 } } } }",
+    )
+    .expect("written");
+    until_said(&mut device, &path, "revision 2 is in force now, this walk goes by revision 1");
+    assert!(until_said(&mut device, "/begin/tip-swap", "OSK-0999").contains("Change the spray tip"));
+    // One file cannot be read any more, the other is good: the good one comes into force, the broken one stays as it was.
+    write("tip-swap", &tip.replace("steps:", "stepz: ["));
+    write("strainer-clean", &strainer.replace("revision: 1", "revision: 3"));
+    until_said(&mut device, &path, "revision 3 is in force now");
+    let home = until_said(&mut device, "/", "tip-swap.yaml` says now has errors and is not in force");
+    assert!(home.contains("Change the spray tip") && !home.contains("it cannot be walked"), "{home}");
+    assert_eq!(device.get("/begin/tip-swap").status, 200);
+    // An equipment document that refutes what was proved: nothing of it is in force.
+    write("tip-swap", &tip);
+    until_said(&mut device, "/begin/tip-swap", "serial");
+    write("equipment", &equipment.replace("after: 45 s", "after: 45 min"));
+    let home = until_said(&mut device, "/", "cannot be walked any more. None of the changes is in force");
+    assert!(!home.contains("has errors: it cannot be walked"), "{home}");
+    // Mended, nothing is told any more; recalled, it is gone.
+    write("equipment", &equipment);
+    for _ in 0..600 {
+        if !device.get("/").body.contains("role=\"status\">The files") {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(100));
+    }
+    std::fs::remove_file(file("strainer-clean")).expect("removed");
+    until_said(&mut device, &path, "was recalled");
+    assert!(!device.get("/").body.contains("not in force"));
 }
 
 #[test]

@@ -50,7 +50,7 @@ pub(crate) async fn show(State(app): State<Arc<App>>, visitor: Visitor) -> Resul
         let (walks, unreadable) = readable(app)?;
         let open: Vec<Walked> = walks.into_iter().filter(|walk| !walk.ended).collect();
         let values = context! {
-            told => documents.told.as_deref(),
+            told => app.shelf.told(),
             choices => Value::from(Serde(&choices)),
             open => Value::from(Serde(&open)),
             unreadable,

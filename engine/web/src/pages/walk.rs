@@ -112,7 +112,9 @@ pub(crate) fn changed(app: &App, walk: &Walk) -> Option<String> {
         ));
     };
     if documents.content(&begin.procedure) == Some(&*begin.content) {
-        return None;
+        // A walk that counts began with an approval: that may have been withdrawn since, or have ended.
+        let standing = app.standing(&documents, &begin.procedure).ok().filter(|_| !begin.training)?;
+        return (!standing.is_approved()).then(|| standing.sentence());
     }
     let now = document.model.revision;
     Some(if now == begin.revision {
