@@ -95,6 +95,14 @@ pub(crate) fn standing(library: &Library, name: &str, on: &Date) -> Result<(Stri
     Ok((content, standing))
 }
 
+/// The people of the site where a procedure stands; none where no file of them stands there.
+pub(crate) fn people(library: &Library, procedure: &str) -> Result<Option<People>> {
+    match library.procedures.get(procedure) {
+        Some(document) => Ok(Beside::read(library, document)?.people),
+        None => Ok(None),
+    }
+}
+
 /// The day that was given, or today where the program runs.
 pub(crate) fn day(given: Option<&Date>) -> Result<Date> {
     match given {

@@ -314,6 +314,9 @@ pub(crate) enum RecordCommand {
     },
 }
 
+/// The role that allows deviations and releases machines, where nobody says.
+pub(crate) const RELEASING_ROLE: &str = "safety-officer";
+
 /// Which walks are wanted. Of several values, parted by commas, any may fit.
 #[derive(Args, Default)]
 pub(crate) struct Wanted {
@@ -373,8 +376,8 @@ pub(crate) struct Serve {
     /// Minutes without use after which a sign-in locks
     #[arg(long, default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..=480))]
     pub(crate) lock_after: u32,
-    /// Role that allows deviations and releases machines after a stop
-    #[arg(long, default_value = "safety-officer")]
+    /// Role that allows deviations and releases machines after a stop, where the equipment names none
+    #[arg(long, default_value = RELEASING_ROLE)]
     pub(crate) releasing_role: String,
     #[command(flatten)]
     pub(crate) journal: JournalFile,

@@ -22,6 +22,28 @@ pub(crate) fn files() -> Vec<InputFile> {
     names.into_iter().map(file).collect()
 }
 
+/// Puts the bundled documents into a folder, below `procedures`, with people whose roles do not end in our time: what is
+/// tested must not change with the day. A role that has ended already stays so.
+pub(crate) fn site(folder: &Path) {
+    let to = folder.join("procedures/oskerry-22");
+    if to.exists() {
+        return;
+    }
+    std::fs::create_dir_all(&to).expect("a folder");
+    let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("procedures/oskerry-22");
+    for entry in std::fs::read_dir(from).expect("the bundled folder") {
+        let path = entry.expect("an entry").path();
+        let mut text = std::fs::read_to_string(&path).expect("a bundled file");
+        let name = path.file_name().expect("a name");
+        if name == "people.yaml" {
+            for year in ["2027", "2028", "2029"] {
+                text = text.replace(&format!("until: {year}"), "until: 2099");
+            }
+        }
+        std::fs::write(to.join(name), text).expect("written");
+    }
+}
+
 /// A file of the bundled equipment as text.
 pub(crate) fn text(name: &str) -> String {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("procedures/oskerry-22");

@@ -33,6 +33,15 @@ impl Clock {
         clock
     }
 
+    pub(super) fn is_rehearsal(&self) -> bool {
+        self.rehearsal
+    }
+
+    /// A rehearsal jumps over a wait.
+    pub(super) fn jump(&mut self, millis: u64) {
+        self.ahead_ms = self.ahead_ms.saturating_add(i64::try_from(millis).unwrap_or(i64::MAX));
+    }
+
     pub(super) fn millis(&self) -> i64 {
         let now = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
         i64::try_from(now.as_millis()).unwrap_or(i64::MAX).saturating_add(self.ahead_ms)
@@ -129,19 +138,45 @@ impl<'j> Interview<'j> {
     }
 
     fn take(&mut self, line: &str, prompt: &Prompt) -> Result<()> {
+        if let Some(reason) =
+            line.strip_prefix("deviate").filter(|rest| rest.is_empty() || rest.starts_with(' '))
+        {
+            return self.deviate(reason.trim());
+        }
         let inputs = match inputs(line, prompt) {
             Ok(inputs) => inputs,
             Err(said) => return output::say(&said),
         };
         // Of several, those before the first that is refused count: each is a record of its own.
         for input in inputs {
-            match self.live.answer(&input, self.clock.millis()) {
-                Ok(_) => {}
-                Err(Error::Refused(refusal)) => return output::say(&format!("  NOT TAKEN  {refusal}\n")),
-                Err(error) => return Err(error.into()),
+            if !self.may_sign(&input, prompt)? || !self.give(&input)? {
+                break;
             }
         }
         Ok(())
+    }
+
+    /// The walk as it stands.
+    pub(super) fn walk(&self) -> &Walk {
+        self.live.walk()
+    }
+
+    pub(super) fn clock(&mut self) -> &mut Clock {
+        &mut self.clock
+    }
+
+    pub(super) fn answer(&mut self, input: &Input, now_ms: i64) -> Result<(), Error> {
+        self.live.answer(input, now_ms).map(|_| ())
+    }
+
+    /// Asks for a line; none at the end of the input.
+    pub(super) fn ask(&mut self, question: &str) -> Result<Option<String>> {
+        output::say(question)?;
+        let line = self.lines.next().map(|line| line.trim().to_owned());
+        if let Some(line) = line.as_ref().filter(|_| !self.lines.terminal) {
+            output::say(&format!("{line}\n"))?;
+        }
+        Ok(line)
     }
 
     /// Waits in real time and counts down where someone sees it. In a script the clock alone ends a wait: no line of the
@@ -170,7 +205,7 @@ impl<'j> Interview<'j> {
             }
             if self.clock.rehearsal {
                 output::say(&format!("  (rehearsal: the clock jumps {} ahead)\n", Time::from_millis(left)))?;
-                self.clock.ahead_ms += i64::try_from(left).unwrap_or(i64::MAX);
+                self.clock.jump(left);
                 continue;
             }
             let pause = Duration::from_millis(left.min(1000));
@@ -187,8 +222,11 @@ impl<'j> Interview<'j> {
         }
     }
 
-    fn ended(&self, standing: Standing) -> Result<Exit> {
+    fn ended(&mut self, standing: Standing) -> Result<Exit> {
         output::say(&screen::ending(self.live.walk(), standing))?;
+        if standing == Standing::Stopped {
+            self.leave_machine()?;
+        }
         let completed = matches!(standing, Standing::Completed | Standing::CompletedWithDeviation);
         Ok(if completed { Exit::Clean } else { Exit::Findings })
     }

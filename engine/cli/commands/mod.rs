@@ -18,6 +18,7 @@ mod reread;
 pub(crate) mod resume;
 pub(crate) mod review;
 mod screen;
+mod second;
 pub(crate) mod serve;
 pub(crate) mod walk;
 mod watch;

@@ -7,7 +7,7 @@ use crate::exit::Exit;
 use crate::output;
 use anyhow::{Result, bail};
 use journal::Journal;
-use walk::Input;
+use walk::{Input, Standing};
 
 pub(crate) fn run(options: &Resume) -> Result<Exit> {
     if !options.journal.journal.exists() {
@@ -20,10 +20,15 @@ pub(crate) fn run(options: &Resume) -> Result<Exit> {
     };
     let mut live = walk::resume(&mut journal, &id)?;
     let standing = live.walk().standing();
+    let mut lines = Lines::new();
+    if standing == Standing::Stopped && !live.walk().is_returned() {
+        // Nothing more is walked; how the machine is left, and its release, are still to be said.
+        let clock = Clock::after(live.walk());
+        return Interview::new(live, clock, lines).run();
+    }
     if standing.is_ended() {
         bail!("the walk {id} is {}: nothing is left to do in it", standing.words());
     }
-    let mut lines = Lines::new();
     let person = named(options.person.as_ref(), "Your name: ", &mut lines)?;
     let clock = Clock::after(live.walk());
     output::say(&format!("The walk {id} goes on where its records end\n"))?;

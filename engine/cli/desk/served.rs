@@ -1,7 +1,7 @@
 //! The desk in a browser.
 
 use super::{History, look};
-use crate::approvals::{Beside, day, standing};
+use crate::approvals::{Beside, day, people, standing};
 use crate::commands::list::listed;
 use crate::decide::decide;
 use anyhow::{Context, Result};
@@ -10,7 +10,7 @@ use check::Report;
 use document::model::{Name, Procedure};
 use document::{Document, Library, Severity};
 use review::pages::{Field, library};
-use review::{Decision, Officer, Outcome, Standing, step_at};
+use review::{Decision, Officer, Outcome, People, Standing, step_at};
 use std::collections::BTreeMap;
 use std::io;
 use web::{Decided, Desk, Forms, Looked, May};
@@ -33,6 +33,10 @@ fn document<'a>(report: &'a Report, name: &Name) -> Result<&'a Document<Procedur
 impl Desk for Served {
     fn standing(&self, library: &Library, procedure: &str) -> Result<Standing, String> {
         told(day(None).and_then(|on| Ok(standing(library, procedure, &on)?.1)))
+    }
+
+    fn people(&self, library: &Library, procedure: &str) -> Result<Option<People>, String> {
+        told(people(library, procedure))
     }
 
     fn look(&self, report: &Report, procedure: &Name, forms: Forms) -> Result<Looked, String> {

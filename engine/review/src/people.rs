@@ -64,6 +64,28 @@ impl People {
         }
     }
 
+    /// Why a person may not sign in a role on a day, for people at the machine; `None` if they may. Names and roles are
+    /// compared as people read them: without regard to case, and `second-person` is the second person.
+    #[must_use]
+    pub fn may_not_sign(&self, person: &str, role: &str, on: &Date) -> Option<String> {
+        let words = |name: &str| name.replace('-', " ");
+        let same = |a: &str, b: &str| a.trim().to_lowercase() == b.trim().to_lowercase();
+        let role = words(role);
+        let Some((name, known)) = self.people.iter().find(|(name, _)| same(name, person)) else {
+            return Some(format!("{person} is not among the people of this site"));
+        };
+        match known.roles.iter().find(|(held, _)| words(held) == role) {
+            None => Some(format!("{name} has not the role {role}")),
+            Some((_, held)) if *on < held.from => {
+                Some(format!("The role {role} of {name} begins on {}", held.from))
+            }
+            Some((_, held)) if *on > held.until => {
+                Some(format!("The role {role} of {name} ended on {}", held.until))
+            }
+            Some(_) => None,
+        }
+    }
+
     /// Why a person may not approve in a role on a day; `None` if they may.
     #[must_use]
     pub fn no_approver(&self, person: &str, role: &str, on: &Date) -> Option<String> {

@@ -13,6 +13,7 @@ use axum::middleware;
 use axum::response::Response;
 use axum::routing::{get, post};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use walk::Walk;
 
 /// What all requests share.
 pub(crate) struct App {
@@ -23,8 +24,8 @@ pub(crate) struct App {
     pub(crate) hosts: Vec<String>,
     /// After so many milliseconds without use a sign-in locks.
     pub(crate) lock_ms: i64,
-    /// The role that allows deviations and releases machines after a stop.
-    pub(crate) releasing_role: String,
+    /// The role that allows deviations and releases machines after a stop, where the equipment names none.
+    releasing_role: String,
     /// Takes a line for whoever runs the program. No PIN, token or form goes there.
     pub(crate) log: Box<dyn Fn(&str) + Send + Sync>,
     store: Mutex<Store>,
@@ -67,6 +68,17 @@ impl App {
     /// How a procedure stands today.
     pub(crate) fn standing(&self, documents: &Documents, procedure: &str) -> Result<review::Standing, Fault> {
         self.desk.standing(documents.library(), procedure).map_err(Fault::Ours)
+    }
+
+    /// The people of the site where a walk's documents stand.
+    pub(crate) fn people(&self, walk: &Walk) -> Result<Option<review::People>, Fault> {
+        self.desk.people(walk.library(), &walk.begin().procedure).map_err(Fault::Ours)
+    }
+
+    /// The role that allows deviations and releases the machine, as the walk's equipment has it.
+    pub(crate) fn releasing_role(&self, walk: &Walk) -> String {
+        let named = walk.equipment().and_then(|equipment| equipment.release.as_ref());
+        named.map_or_else(|| self.releasing_role.clone(), ToString::to_string)
     }
 
     pub(crate) fn store(&self) -> MutexGuard<'_, Store> {

@@ -5,7 +5,7 @@ use check::Report;
 use document::Library;
 use document::model::Name;
 use review::pages::Field;
-use review::{Decision, Standing};
+use review::{Decision, People, Standing};
 use std::collections::BTreeMap;
 
 /// One procedure as an officer looks at it.
@@ -46,6 +46,12 @@ pub trait Desk: Send + Sync {
     /// # Errors
     /// If what stands beside it cannot be read.
     fn standing(&self, library: &Library, procedure: &str) -> Result<Standing, String>;
+
+    /// The people of the site where a procedure stands; none where no file of them is there.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    fn people(&self, library: &Library, procedure: &str) -> Result<Option<People>, String>;
 
     /// Everything an officer looks at, today.
     ///

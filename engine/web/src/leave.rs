@@ -9,7 +9,7 @@ use walk::{Event, Walk};
 /// What is to be done next before the machine is left.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 #[serde(tag = "is", rename_all = "kebab-case")]
-pub(crate) enum Next {
+pub enum Next {
     /// An act, or a wait.
     Act {
         /// In words.
@@ -50,7 +50,8 @@ fn ways(walk: &Walk) -> Vec<Leaving> {
 }
 
 /// What comes next, after what was said since the stop.
-pub(crate) fn next(walk: &Walk) -> Next {
+#[must_use]
+pub fn next(walk: &Walk) -> Next {
     let ways = ways(walk);
     let (machine, equipment) = (walk.machine(), walk.equipment());
     let [way] = &ways[..] else {
@@ -97,7 +98,8 @@ pub(crate) fn next(walk: &Walk) -> Next {
 }
 
 /// The way from here in lines, for someone who is about to stop.
-pub(crate) fn preview(walk: &Walk) -> Vec<Vec<String>> {
+#[must_use]
+pub fn preview(walk: &Walk) -> Vec<Vec<String>> {
     ways(walk).iter().map(|way| lines(walk.machine(), walk.equipment(), way)).collect()
 }
 

@@ -4,7 +4,7 @@
 //! there is no connection, and hides the page after a pause. The rules are those of the terminal: the same [`walk::LiveWalk`],
 //! the same journal, the same events.
 //!
-//! People with their PINs, roles and qualifications, and photos, live in the [`Depot`], an SQLite file of its own beside the
+//! People with their PINs, and photos, live in the [`Depot`], an SQLite file of its own beside the
 //! records: who copies or exports records never carries a PIN along.
 
 mod answers;
@@ -18,7 +18,7 @@ mod fault;
 mod fields;
 mod guard;
 mod guesses;
-mod leave;
+pub mod leave;
 mod pages;
 mod pin;
 mod random;

@@ -40,7 +40,7 @@ pub struct Options {
     pub hosts: Vec<String>,
     /// After so many minutes without use a sign-in locks.
     pub lock_minutes: u32,
-    /// The role that allows deviations and releases machines after a stop.
+    /// The role that allows deviations and releases machines after a stop, where the equipment names none.
     pub releasing_role: String,
     /// The file of the records; people and photos are kept beside it.
     pub records: PathBuf,

@@ -8,11 +8,19 @@ use crate::fault::Fault;
 use crate::fields::{Fields, Visitor};
 use crate::pages::sign_in::{Checked, check_pin};
 use crate::store::{Said, refusal};
+use document::Date;
 use records::day_of;
+use review::People;
 use walk::{Input, Leaving, Prompt, Refusal};
 
-/// The name, as the depot has it, of somebody who gave their PIN and has the role today. Or why not.
-fn signer(app: &App, fields: &Fields, role: &str) -> Result<Result<String, Refusal>, Fault> {
+/// The name, as the depot has it, of somebody who gave their PIN and has the role today. Or why not. Where a file of
+/// people stands beside the procedures, it alone says who has which role.
+fn signer(
+    app: &App,
+    fields: &Fields,
+    role: &str,
+    people: Option<&People>,
+) -> Result<Result<String, Refusal>, Fault> {
     let name = fields.get("person");
     let role = role.replace('-', " ");
     let helps = format!("Somebody with the role {role} signs with their own PIN");
@@ -34,7 +42,15 @@ fn signer(app: &App, fields: &Fields, role: &str) -> Result<Result<String, Refus
             return Ok(Err(refusal(&why, &format!("Try again in {seconds} s"))));
         }
     }
-    Ok(match person.holds(&role, &day_of(now_ms())) {
+    let today = day_of(now_ms());
+    if let Some(people) = people {
+        let on = Date::parse(&today).map_err(Fault::ours)?;
+        return Ok(match people.may_not_sign(name, &role, &on) {
+            Some(why) => Err(refusal(&why, &helps)),
+            None => Ok(person.name),
+        });
+    }
+    Ok(match person.holds(&role, &today) {
         Holds::Yes => Ok(person.name),
         Holds::No => Err(refusal(&format!("{name} has not the role {role}"), &helps)),
         Holds::Expired(until) => Err(refusal(&format!("The role {role} of {name} ended on {until}"), &helps)),
@@ -44,7 +60,7 @@ fn signer(app: &App, fields: &Fields, role: &str) -> Result<Result<String, Refus
 /// A second person signs what is due.
 pub(crate) fn sign(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -> Result<Said, Fault> {
     // The role is that of what is signed: between here and the record the walk must not have moved.
-    let role = {
+    let (role, people) = {
         let mut store = app.store();
         let (key, position) = (key(fields)?, position(fields)?);
         if store.has(id, &key)? {
@@ -57,19 +73,27 @@ pub(crate) fn sign(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -> R
         let Prompt::Sign { role, .. } = walk.prompt() else {
             return Ok(Said::Refused(refusal("Nobody's signature is due here", "Do what the step says")));
         };
-        role
+        (role, app.people(walk)?)
     };
-    match signer(app, fields, &role)? {
+    match signer(app, fields, &role, people.as_ref())? {
         Ok(name) => give(app, visitor, id, fields, &Input::Sign(name), None),
         Err(refusal) => Ok(Said::Refused(refusal)),
     }
 }
 
+/// The role that may allow and release in a walk, and the people of its site.
+fn releasing(app: &App, id: &str) -> Result<(String, Option<People>), Fault> {
+    let mut store = app.store();
+    let walk = store.walk(id)?;
+    Ok((app.releasing_role(walk), app.people(walk)?))
+}
+
 /// Somebody who may allows an act to be done otherwise than written.
 pub(crate) fn deviate(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -> Result<Said, Fault> {
-    match signer(app, fields, &app.releasing_role)? {
+    let (role, people) = releasing(app, id)?;
+    match signer(app, fields, &role, people.as_ref())? {
         Ok(person) => {
-            let (reason, role) = (fields.get("reason").to_owned(), app.releasing_role.clone());
+            let reason = fields.get("reason").to_owned();
             give(app, visitor, id, fields, &Input::Deviate { reason, person, role }, None)
         }
         Err(refusal) => Ok(Said::Refused(refusal)),
@@ -78,9 +102,10 @@ pub(crate) fn deviate(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -
 
 /// Somebody who may releases the machine after a stop.
 pub(crate) fn release(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -> Result<Said, Fault> {
-    match signer(app, fields, &app.releasing_role)? {
+    let (role, people) = releasing(app, id)?;
+    match signer(app, fields, &role, people.as_ref())? {
         Ok(person) => {
-            let (role, remark) = (app.releasing_role.clone(), fields.get("remark").to_owned());
+            let remark = fields.get("remark").to_owned();
             let input = Input::Leaving(Leaving::Returned { person, role, remark });
             give(app, visitor, id, fields, &input, None)
         }

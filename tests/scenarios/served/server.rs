@@ -1,5 +1,6 @@
 //! A served process on a free port, with the people of the depot.
 
+use crate::support::demo;
 use crate::support::run::root;
 use std::fs::{File, OpenOptions};
 use std::io::{BufRead as _, BufReader, Write as _};
@@ -29,7 +30,7 @@ pub(crate) struct Server {
     folder: tempfile::TempDir,
 }
 
-fn gatewright(under: &[String]) -> Command {
+fn gatewright(under: &[String], folder: &Path) -> Command {
     let program = env!("CARGO_BIN_EXE_gatewright");
     let mut command = match under {
         [] => Command::new(program),
@@ -39,7 +40,7 @@ fn gatewright(under: &[String]) -> Command {
             command
         }
     };
-    command.current_dir(root()).env_clear();
+    command.current_dir(folder).env_clear();
     command
 }
 
@@ -123,7 +124,7 @@ impl Drop for Server {
 
 /// Adds somebody to the depot beside a file of records.
 pub(crate) fn add_person(records: &Path, name: &str, pin: &str, role: &str) {
-    let mut child = gatewright(&[])
+    let mut child = gatewright(&[], root())
         .args(["people", "add", name, "--role", role, "--journal"])
         .arg(records)
         .stdin(Stdio::piped())
@@ -135,8 +136,11 @@ pub(crate) fn add_person(records: &Path, name: &str, pin: &str, role: &str) {
 }
 
 fn spawned(records: &Path, arguments: &[String], listen: &str, under: &[String], log: &Path) -> Child {
+    // The bundled documents stand beside the log, not beside the records: those may lie on a disk that is full.
+    let folder = log.parent().expect("a folder");
+    demo::site(folder);
     let log: File = OpenOptions::new().create(true).append(true).open(log).expect("a log");
-    gatewright(under)
+    gatewright(under, folder)
         .args(["serve", "--listen", listen])
         .args(arguments)
         .arg("--journal")

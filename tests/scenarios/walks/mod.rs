@@ -7,6 +7,7 @@ mod gates;
 mod interrupted;
 mod labels;
 mod program;
+mod second;
 mod whole;
 
 pub(crate) use crate::support::run::root;

@@ -1,8 +1,7 @@
 //! The program itself: walked by a script, killed, resumed, read back.
 
 use super::driver::{Driver, PERSON, SECOND, start};
-use crate::support::run;
-use crate::support::run::root;
+use crate::support::{demo, run};
 use journal::Journal;
 use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
@@ -10,12 +9,14 @@ use std::process::{Command, Output, Stdio};
 use walk::Input;
 
 fn gatewright(journal: &Path, arguments: &[&str]) -> Command {
-    let mut command = run::gatewright(root(), arguments);
+    let folder = journal.parent().expect("a folder");
+    demo::site(folder);
+    let mut command = run::gatewright(folder, arguments);
     command.arg("--journal").arg(journal);
     command
 }
 
-fn run(journal: &Path, arguments: &[&str], script: &str) -> Output {
+pub(super) fn run(journal: &Path, arguments: &[&str], script: &str) -> Output {
     let mut child = gatewright(journal, arguments)
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
@@ -27,7 +28,7 @@ fn run(journal: &Path, arguments: &[&str], script: &str) -> Output {
     child.wait_with_output().expect("the program ends")
 }
 
-fn said(output: &Output) -> String {
+pub(super) fn said(output: &Output) -> String {
     String::from_utf8(output.stdout.clone()).expect("UTF-8") + &String::from_utf8_lossy(&output.stderr)
 }
 
@@ -45,7 +46,7 @@ fn typed(input: &Input) -> Option<String> {
 }
 
 /// The lines that walk a procedure to its end.
-fn script(procedure: &str) -> Vec<String> {
+pub(super) fn script(procedure: &str) -> Vec<String> {
     let mut journal = Journal::in_memory().expect("a journal");
     let mut driver = Driver::new();
     let mut live = start(&mut journal, procedure, &driver);
@@ -58,13 +59,13 @@ fn script(procedure: &str) -> Vec<String> {
     lines
 }
 
-fn walking(procedure: &str) -> Vec<String> {
+pub(super) fn walking(procedure: &str) -> Vec<String> {
     ["walk", procedure, "--person", PERSON, "--serial", "OSK-0117", "--rehearsal", "--name", "the-walk"]
         .map(str::to_owned)
         .to_vec()
 }
 
-fn as_str(words: &[String]) -> Vec<&str> {
+pub(super) fn as_str(words: &[String]) -> Vec<&str> {
     words.iter().map(String::as_str).collect()
 }
 
@@ -229,12 +230,17 @@ fn a_hold_point_takes_a_second_person_and_not_the_first() {
     let lines = script("battery-replacement");
     let at = lines.iter().position(|line| line == SECOND).expect("somebody signs");
     let mut wrong = lines.clone();
-    wrong.insert(at, PERSON.to_owned());
+    for name in [PERSON, "Gwen Adeyi", "Ilse Marrow"] {
+        wrong.insert(at, name.to_owned());
+    }
     let folder = tempfile::tempdir().expect("a folder");
     let journal = folder.path().join("records.sqlite");
     let output = run(&journal, &as_str(&walking("battery-replacement")), &(wrong.join("\n") + "\n"));
     assert!(output.status.success(), "{}", said(&output));
+    // Whoever walks is refused by the walk; whoever has not the role, by the people of the site.
     assert!(said(&output).contains("must be somebody else"), "{}", said(&output));
+    assert!(said(&output).contains("Gwen Adeyi has not the role second person"), "{}", said(&output));
+    assert!(said(&output).contains("The role second person of Ilse Marrow ended on 2025-01-01"));
 }
 
 #[test]

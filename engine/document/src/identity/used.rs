@@ -104,6 +104,7 @@ impl Used {
             }
             used.steps(&procedure.steps, equipment, &mut possible);
         }
+        used.roles.extend(equipment.release.clone());
         used.follow(equipment, &mut possible);
         used.close(equipment, &possible);
         used

@@ -51,6 +51,9 @@ pub struct Equipment {
     pub hazards: IndexMap<Name, Hazard>,
     /// The state in which work may be stopped and left.
     pub safe_state: Option<Cube>,
+    /// The role that allows an act to be done otherwise than written, and that releases the machine for use again after
+    /// work on it was stopped. Without it the depot says which.
+    pub release: Option<Name>,
     /// Roles of people, by name, with what each must be.
     #[serde(default)]
     pub roles: IndexMap<Name, String>,

@@ -48,6 +48,9 @@ pub(super) fn check(document: &Document<Equipment>, found: &mut Vec<Diagnostic>)
         scope.conditions(&at, "disturbs", &action.disturbs);
         scope.all_declared(&at, "tools", &action.tools, Thing::Tool);
     }
+    if let Some(role) = &equipment.release {
+        scope.declared("", "release", role, Thing::Role);
+    }
     if let Some(state) = &equipment.safe_state {
         scope.cube("", "safe_state", state);
     }

@@ -72,6 +72,23 @@ pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {
         let message = format!("to leave the machine: {}", shift.sentence());
         sheet.tell(Group::Safety, class, what, "safe_state", "", message);
     }
+    if old.release != new.release {
+        let role = |release: &Option<Name>| {
+            release.as_ref().map_or("whoever the depot says", |role| role).to_owned()
+        };
+        // A role that is named binds; which of two roles is the stricter one no document says.
+        let (class, what) = match (&old.release, &new.release) {
+            (Some(_), None) => (Class::Weakened, "releasing role dropped"),
+            (None, Some(_)) => (Class::Strengthened, "releasing role named"),
+            _ => (Class::Neutral, "releasing role changed"),
+        };
+        let message = format!(
+            "{} allows deviations and releases the machine, before it was {}",
+            role(&new.release),
+            role(&old.release)
+        );
+        sheet.tell(Group::Safety, class, what, "release", "", message);
+    }
     for (name, old, new) in common(&old.amounts, &new.amounts) {
         sheet.amount(name, old, new);
     }

@@ -33,7 +33,7 @@ pub(crate) async fn show(
             step => Value::from(Serde(view::step(walk, &card))),
             training => walk.begin().training,
             rehearsal => walk.begin().rehearsal,
-            role => app.releasing_role.replace('-', " "),
+            role => app.releasing_role(walk).replace('-', " "),
             position => walk.position(),
             key => random::token()?,
         };

@@ -88,7 +88,7 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, told: Told) -> Result
         may_deviate => attends && walk.may_deviate(),
         reason => walk.stop_reason(),
         returned => walk.is_returned(),
-        releasing_role => app.releasing_role.replace('-', " "),
+        releasing_role => app.releasing_role(walk).replace('-', " "),
         leaving => Value::from(Serde(&leaving)),
         position => walk.position(),
         key => random::token()?,

@@ -1,0 +1,64 @@
+//! In the terminal too: deviations with leave, the way out after a stop, and the release of the machine.
+
+use super::program::{as_str, run, said, script, walking};
+
+const REMARK: &str = "The lamp was loose and is tight now.";
+
+#[test]
+fn an_act_is_done_otherwise_with_a_reason_and_the_leave_of_somebody_who_may() {
+    let mut lines = script("strainer-clean");
+    let at = lines.iter().position(|line| line == "done").expect("an act");
+    let otherwise = [
+        "deviate",
+        "deviate the valve is stiff: closed with pliers",
+        "Anneke Voss",
+        "deviate the valve is stiff: closed with pliers",
+        "Tomas Reeve",
+        "deviate the valve is stiff: closed with pliers",
+        "Gwen Adeyi",
+        "yes",
+    ];
+    lines.splice(at..=at, otherwise.map(str::to_owned));
+    let folder = tempfile::tempdir().expect("a folder");
+    let journal = folder.path().join("records.sqlite");
+    let output = run(&journal, &as_str(&walking("strainer-clean")), &(lines.join("\n") + "\n"));
+    let text = said(&output);
+    assert!(output.status.success(), "{text}");
+    for wanted in [
+        "A deviation has a reason",
+        "Anneke Voss has not the role safety officer",
+        "Tomas Reeve has not the role safety officer",
+        "completed with deviation",
+    ] {
+        assert!(text.contains(wanted), "`{wanted}` is not in: {text}");
+    }
+    let show = said(&run(&journal, &["record", "show", "the-walk"], ""));
+    assert!(show.contains("closed with pliers") && show.contains("Gwen Adeyi"), "{show}");
+}
+
+#[test]
+fn a_stopped_machine_is_left_act_by_act_and_released_by_whoever_may() {
+    let lines = script("tip-swap");
+    let first_act = lines.iter().position(|line| line == "done").expect("an act");
+    let mut stopped = lines[..first_act].to_vec();
+    stopped.push("stop the lamp flickers".to_owned());
+    let folder = tempfile::tempdir().expect("a folder");
+    let journal = folder.path().join("records.sqlite");
+    let text = said(&run(&journal, &as_str(&walking("tip-swap")), &(stopped.join("\n") + "\nnot yet\n")));
+    assert!(
+        text.contains("1 of 2: Turn the supply switch to 0. (done) > ") || text.contains("(done) > not yet"),
+        "{text}"
+    );
+    assert!(text.contains("Say `done` when it is done."), "{text}");
+    // Later somebody comes back to it, and the officer after that.
+    let out = said(&run(&journal, &["resume", "the-walk"], "done\ndone\n\n"));
+    assert!(out.contains("stays out of use until the safety officer releases it"), "{out}");
+    let script = format!("{REMARK}\nTomas Reeve\n{REMARK}\nGwen Adeyi\n");
+    let released = said(&run(&journal, &["resume", "the-walk"], &script));
+    assert!(released.contains("Tomas Reeve has not the role safety officer"), "{released}");
+    assert!(released.contains("The machine was released for use again."), "{released}");
+    let show = said(&run(&journal, &["record", "show", "the-walk"], ""));
+    assert!(show.contains(REMARK), "{show}");
+    let again = run(&journal, &["resume", "the-walk"], "");
+    assert_eq!(again.status.code(), Some(2), "{}", said(&again));
+}
