@@ -11,8 +11,12 @@ use walk::{Because, Prompt, Question, Standing, Walk};
 const WIDTH: usize = 78;
 
 /// What can be said at any time.
-pub(super) const HELP: &str = "  stop REASON     stop work\n  pause           pause the walk\n  note TEXT       put a remark on the record\n  \
-     deviate REASON  do the act otherwise than written, if somebody who may allows it\n";
+pub(super) const HELP: &str = concat!(
+    "  stop REASON     stop work\n",
+    "  pause           pause the walk\n",
+    "  note TEXT       put a remark on the record\n",
+    "  deviate REASON  do the act otherwise than written, if somebody who may allows it\n",
+);
 
 /// The head of a walk: what is walked, by whom, and whose instructions come first.
 pub(super) fn beginning(walk: &Walk) -> String {

@@ -330,6 +330,20 @@ pub(super) fn pairs() -> Vec<Pair> {
         rule(STRAINER, Once("    lost_when: { bowl: open }\n", ""), "evidence changed", Weakened, Weakened),
         rule(
             STRAINER,
+            Once("release: safety-officer # ", "# "),
+            "releasing role dropped",
+            Weakened,
+            Weakened,
+        ),
+        rule(
+            STRAINER,
+            Once("release: safety-officer", "release: technician"),
+            "releasing role changed",
+            Neutral,
+            Neutral,
+        ),
+        rule(
+            STRAINER,
             Once("  brake: 'on'\n  attitude: upright\n\nroles", "  attitude: upright\n\nroles"),
             "rest state weakened",
             Weakened,
