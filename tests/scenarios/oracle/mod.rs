@@ -44,6 +44,21 @@
 //! | promises asked of stopped runs | small, random, bundled, faults, walks |
 //! | the start is one value | small, random, bundled, faults, `an_unknown_start…` |
 //! | after the last round as if it had ended | random, bundled, faults, walks |
+//! | a run passes through broken rules midway | random alone |
+//! | of a settling condition of three values nobody looks | random, `whoever_looks_at_three_values…` |
+//! | diagrams: nothing settles by itself | small, random, `a_value_that_was_seen…`, `items_that_check_what_settles…` |
+//! | diagrams: nothing settles after preconditions | random alone |
+//! | diagrams: sets hide those with less time passed | random, `a_shorter_wait_is_not_covered…`, `waits_of_a_group…` |
+//! | diagrams: only the first of what a step wrote is written | random, many directed cases |
+//! | diagrams: a part of an outcome is taken from every state | random, many directed cases |
+//! | diagrams: after a broken rule all states go on | random, `items_break_rules_together…` |
+//! | diagrams: a group ends with items open | random, `a_group_begins_anew…`, `waits_of_a_group…` |
+//! | diagrams: items of a group not cleared | random, `a_group_begins_anew…`, `who_leaves_a_group…` |
+//!
+//! Three changes of the diagrams are caught by nothing, because something else does the same: what settles after a broken
+//! rule does so again before the next step is looked at, a clock at its end needs no value taken away from what the machine
+//! is asked, and where a run is followed the machine asks the preconditions on arrival. With items never done, or open
+//! though they are done, nothing comes to an end within minutes.
 
 mod budget;
 mod bundled;
