@@ -301,7 +301,7 @@ pub(crate) enum RecordCommand {
         walk: String,
     },
     /// Make sure that no record was altered, removed or put out of order
-    Verify,
+    Verify(Verify),
     /// Everything recorded, for other programs
     Export {
         /// One walk; all that are wanted without it
@@ -316,6 +316,26 @@ pub(crate) enum RecordCommand {
 
 /// The role that allows deviations and releases machines, where nobody says.
 pub(crate) const RELEASING_ROLE: &str = "safety-officer";
+
+/// What is done with the head of the records beside verifying them.
+#[derive(Args)]
+pub(crate) struct Verify {
+    /// Write the head to --head FILE and sign it into FILE.sig with this private key in the OpenSSH form
+    #[arg(long, value_name = "KEYFILE", requires = "head")]
+    pub(crate) sign: Option<PathBuf>,
+    /// A file that holds, or is to hold, the head of the records at some time
+    #[arg(long, value_name = "FILE")]
+    pub(crate) head: Option<PathBuf>,
+    /// Whether --head FILE was signed by --by with a key that this file lists, and the records still hold what it says
+    #[arg(long, value_name = "FILE", requires_all = ["head", "by"], conflicts_with = "sign")]
+    pub(crate) allowed_signers: Option<PathBuf>,
+    /// Who signed, as the list of keys names them
+    #[arg(long, value_name = "PRINCIPAL")]
+    pub(crate) by: Option<String>,
+    /// The day on which the key must have been valid [default: today]
+    #[arg(long, value_name = "DATE")]
+    pub(crate) on: Option<Date>,
+}
 
 /// Which walks are wanted. Of several values, parted by commas, any may fit.
 #[derive(Args, Default)]

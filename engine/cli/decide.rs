@@ -56,7 +56,7 @@ fn keep(sign: Option<&Path>, beside: &Beside, approval: &Approval) -> Result<Vec
         Some(path) => {
             let key = std::fs::read_to_string(path)
                 .with_context(|| format!("the key `{}` cannot be read", path.display()))?;
-            Some(review::sign(text.as_bytes(), &key)?)
+            Some(review::sign(text.as_bytes(), &key, review::NAMESPACE)?)
         }
         None => None,
     };

@@ -7,6 +7,7 @@ pub(crate) mod check;
 pub(crate) mod compare;
 mod due;
 pub(crate) mod explain;
+mod head;
 mod interview;
 pub(crate) mod leave;
 pub(crate) mod list;

@@ -1,6 +1,6 @@
 //! `record`: reads walks back.
 
-use crate::arguments::{ExportForm, JournalFile, Record, RecordCommand, Wanted};
+use crate::arguments::{ExportForm, JournalFile, Record, RecordCommand, Verify, Wanted};
 use crate::exit::Exit;
 use crate::output;
 use anyhow::{Context, Result};
@@ -15,7 +15,7 @@ pub(crate) fn run(options: &Record) -> Result<Exit> {
     match &options.command {
         RecordCommand::List(wanted) => list(&journal, wanted),
         RecordCommand::Show { walk } => show(&journal, walk),
-        RecordCommand::Verify => verify(&journal),
+        RecordCommand::Verify(options) => verify(&journal, options),
         RecordCommand::Export { walk, wanted, form } => export(&journal, walk.as_deref(), wanted, *form),
     }
 }
@@ -100,7 +100,7 @@ fn show(journal: &Journal, id: &str) -> Result<Exit> {
     Ok(Exit::Clean)
 }
 
-fn verify(journal: &Journal) -> Result<Exit> {
+fn verify(journal: &Journal, options: &Verify) -> Result<Exit> {
     match journal.verify()? {
         Verification::Intact { records } => {
             let head = journal.head()?;
@@ -109,7 +109,7 @@ fn verify(journal: &Journal) -> Result<Exit> {
                 "intact: {records}, each hash as computed\nhead {} {}\n",
                 head.len, head.hash
             ))?;
-            Ok(Exit::Clean)
+            super::head::run(journal, &head, options)
         }
         Verification::Broken(fault) => {
             output::say(&format!("not intact: {fault}\n"))?;

@@ -25,7 +25,7 @@ pub use people::{Held, People, Person};
 pub use place::{step_at, step_names};
 pub use remarks::{Remark, Returned};
 pub use request::{Refused, Request, Subject, approve};
-pub use signature::{NAMESPACE, SignatureError, sign, verify};
+pub use signature::{NAMESPACE, RECORDS, SignatureError, sign, verify};
 pub use signers::{Signers, SignersError};
 pub use standing::{Evidence, Standing, standing};
 pub use waits::{Waits, longest_waits};

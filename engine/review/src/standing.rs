@@ -149,7 +149,14 @@ fn unsigned(text: &str, approval: &Approval, people: &People, evidence: &Evidenc
             else {
                 return Some(format!("`people.yaml` does not say as whom {} signs", approval.by));
             };
-            let verified = signature::verify(text.as_bytes(), signature, principal, signers, &approval.date);
+            let verified = signature::verify(
+                text.as_bytes(),
+                signature,
+                principal,
+                signers,
+                &approval.date,
+                signature::NAMESPACE,
+            );
             verified.err().map(|error| error.to_string())
         }
     }

@@ -3,6 +3,7 @@
 
 mod calendar;
 mod due;
+mod head;
 
 use crate::support::demo;
 use crate::support::run::gatewright;

@@ -35,7 +35,7 @@ fn key(folder: &Path, name: &str, kind: &[&str]) -> (PathBuf, String) {
 fn ours(text: &[u8], signature: &str, signers: &str) -> bool {
     let on = Date::parse("2026-11-09").expect("a day");
     match Signers::parse(signers) {
-        Ok(signers) => verify(text, signature, PRINCIPAL, &signers, &on).is_ok(),
+        Ok(signers) => verify(text, signature, PRINCIPAL, &signers, &on, NAMESPACE).is_ok(),
         Err(_) => false,
     }
 }
@@ -62,7 +62,7 @@ fn ssh_keygen_accepts_what_we_sign_with_every_kind_of_key() {
     for (name, kind) in [("ed", &["ed25519"][..]), ("ec", &["ecdsa", "-b", "256"])] {
         let (private, public) = key(folder.path(), name, kind);
         let private = std::fs::read_to_string(private).expect("a private key");
-        let signature = sign(TEXT, &private).expect("signed");
+        let signature = sign(TEXT, &private, NAMESPACE).expect("signed");
         let signers = format!("{PRINCIPAL} {public}\n");
         assert!(
             theirs(folder.path(), TEXT, &signature, &signers),
@@ -72,7 +72,8 @@ fn ssh_keygen_accepts_what_we_sign_with_every_kind_of_key() {
     }
     // RSA keys are read and verified, and the message says how to sign with them.
     let (private, public) = key(folder.path(), "rsa", &["rsa", "-b", "3072"]);
-    let why = sign(TEXT, &std::fs::read_to_string(private).expect("a private key")).expect_err("not here");
+    let why = sign(TEXT, &std::fs::read_to_string(private).expect("a private key"), NAMESPACE)
+        .expect_err("not here");
     assert!(why.to_string().contains("ssh-keygen -Y sign"), "{why}");
     let signature = signed(folder.path(), NAMESPACE, "rsa");
     assert!(ours(TEXT, &signature, &format!("{PRINCIPAL} {public}\n")), "what ssh-keygen signs with RSA");
