@@ -6,9 +6,10 @@ use super::{gatewright, stdout};
 use crate::support::demo;
 use crate::support::run;
 use check::Checked;
-use document::{InputFile, Library};
-use review::{Class, Comparison, Side};
+use document::{InputFile, Library, Place};
+use review::{Change, Class, Comparison, Side};
 use std::collections::BTreeSet;
+use std::ops::Range;
 
 /// A procedure with its equipment, checked.
 fn revision(procedure: &str, equipment: &str) -> (Library, Vec<Checked>) {
@@ -48,8 +49,27 @@ fn every_pair_is_told_with_its_class() {
             assert_eq!(told, Vec::<String>::new(), "{procedure}");
             continue;
         }
-        let found = comparison.changes.iter().any(|change| change.what == what && change.class == class);
-        assert!(found, "{procedure}: no {} {what} in\n{}", class.word(), told.join("\n"));
+        let found: Vec<&Change> =
+            comparison.changes.iter().filter(|change| change.what == what && change.class == class).collect();
+        assert!(!found.is_empty(), "{procedure}: no {} {what} in\n{}", class.word(), told.join("\n"));
+        // It is told where the texts differ; a gate that is passed by at the steps behind it, a wait by an
+        // amount of the equipment at the wait, a state nowhere.
+        let texts = if of_machine { (equipment.as_str(), changed.as_str()) } else { (&*own, &*changed) };
+        let (before, now) = (differing(texts.0, texts.1), differing(texts.1, texts.0));
+        let there = |change: &&Change| {
+            let at = |of: &(Library, Vec<Checked>), place: &Option<Place>, lines: &Range<usize>| {
+                place.is_some_and(|place| {
+                    let source = &of.0.sources[place.source.0 as usize];
+                    lines.contains(&source.position(place.span.start).line)
+                })
+            };
+            at(&old, &change.old, &before) || at(&new, &change.new, &now)
+        };
+        let elsewhere =
+            what.starts_with("state ") || what == "gate bypassed" || of_machine && what.starts_with("wait ");
+        let placed = elsewhere || found.iter().any(there);
+        let places: Vec<_> = found.iter().map(|change| (change.old, change.new)).collect();
+        assert!(placed, "{procedure}: {what} is told at {places:?}, not in {before:?}, {now:?}");
         assert_eq!(comparison.class(), whole, "{procedure}: {what}: {}", told.join("\n"));
         for change in &comparison.changes {
             let placed = change.old.is_some() || change.new.is_some() || change.what.starts_with("state ");
@@ -70,6 +90,39 @@ fn every_pair_is_told_with_its_class() {
     }
 }
 
+/// The lines of one text, from 1, that differ from the other, from the head of their step or rule on.
+fn differing(one: &str, other: &str) -> Range<usize> {
+    let (one, other): (Vec<&str>, Vec<&str>) = (one.lines().collect(), other.lines().collect());
+    let same = one.iter().zip(&other).take_while(|(one, other)| one == other).count();
+    let after = one.iter().rev().zip(other.iter().rev()).take_while(|(one, other)| one == other).count();
+    let head = |line: &&str| {
+        let depth = line.len() - line.trim_start().len();
+        depth == 0 || depth == 2 && (line.starts_with("  - ") || line.ends_with(':'))
+    };
+    let from = one[..(same + 1).min(one.len())].iter().rposition(head).unwrap_or(same);
+    from + 1..one.len().saturating_sub(after).max(same + 1) + 1
+}
+
+/// A warning that stands behind the act it is about warns of it no more.
+#[test]
+fn a_warning_moved_behind_its_act_is_told_at_both_places() {
+    let equipment = demo::text("equipment");
+    let own = demo::text("strainer-clean");
+    let moved = crate::support::edit::rewritten(&own, "open-plug", "    warn: [chemical]\n", "");
+    let moved = super::swap(&moved, "  - id: drain\n", "  - id: drain\n    warn: [chemical]\n");
+    let comparison = compared(&revision(&own, &equipment), &revision(&moved, &equipment));
+    let told: Vec<(Class, &str, bool)> = comparison
+        .changes
+        .iter()
+        .filter(|change| change.what.starts_with("warning"))
+        .map(|change| (change.class, change.what, change.message.contains("`open-plug`")))
+        .collect();
+    let expected =
+        [(Class::Weakened, "warning dropped", true), (Class::Strengthened, "warning added", false)];
+    assert_eq!(told, expected);
+    assert_eq!(comparison.class(), Class::Weakened);
+}
+
 #[test]
 fn a_state_newly_reached_comes_with_a_run_to_it() {
     let equipment = demo::text("equipment");
@@ -88,6 +141,11 @@ fn a_state_newly_reached_comes_with_a_run_to_it() {
     assert_eq!(forbidden.class, Class::Weakened);
     assert!(forbidden.trace.len() > 2, "{:?}", forbidden.trace);
     assert!(forbidden.trace.iter().any(|line| line.contains("`open-plug`")), "{:?}", forbidden.trace);
+    let back = compared(&new, &old);
+    let lost: Vec<_> =
+        back.changes.iter().filter(|change| change.what == "state no longer reached").collect();
+    assert_eq!(lost.len(), reached.len());
+    assert!(lost.iter().any(|change| change.class == Class::Strengthened), "{lost:?}");
 }
 
 #[test]
@@ -120,6 +178,9 @@ fn a_step_that_nothing_leads_to_any_more_is_guarded_no_worse() {
     let bypassed = comparison.changes.iter().filter(|change| change.what == "gate bypassed");
     let told: Vec<&str> = bypassed.map(|change| change.message.as_str()).collect();
     assert_eq!(told, ["`leak-check` no longer stands before `empty-bucket`, `record` on every way"]);
+    let back = compared(&revision(&changed, &equipment), &revision(&own, &equipment));
+    let further = back.changes.iter().find(|change| change.what == "gate reaches further");
+    assert_eq!(further.map(|change| change.class), Some(Class::Strengthened));
 }
 
 #[test]

@@ -241,6 +241,37 @@ pub(super) fn pairs() -> Vec<Pair> {
             Weakened,
             Weakened,
         ),
+        pair(
+            BATTERY,
+            Once("performers: { technician: 1, second-person: 1 }", "performers: { technician: 1 }"),
+            "role dropped",
+            Weakened,
+            Weakened,
+        ),
+        pair(
+            BATTERY,
+            Once("released_by: second-person", "released_by: trainer"),
+            "role changed",
+            Neutral,
+            Neutral,
+        ),
+        pair(
+            "unboxing",
+            Once("verified_by: second-person", "verified_by: trainer"),
+            "verification changed",
+            Neutral,
+            Neutral,
+        ),
+        pair(
+            STRAINER,
+            Once(
+                "  - id: wipe-bowl\n",
+                "  - id: run-off\n    wait: { for: 10 s, why: The water runs off. }\n  - id: wipe-bowl\n",
+            ),
+            "wait added",
+            Strengthened,
+            Strengthened,
+        ),
         // Warnings.
         pair(
             STRAINER,
@@ -279,6 +310,26 @@ pub(super) fn pairs() -> Vec<Pair> {
             Weakened,
         ),
         // Rules of the machine.
+        rule(
+            STRAINER,
+            Once(
+                "{ outlet-valve: open, bowl: open, tank: [rinse, product] }",
+                "{ outlet-valve: open, bowl: open }",
+            ),
+            "rule tightened",
+            Strengthened,
+            Strengthened,
+        ),
+        rule(
+            BATTERY,
+            Once(
+                "negative-lead: bare, positive-lead: bare }\n    hazard: battery-short\n",
+                "negative-lead: bare, positive-lead: bare }\n    hazard: charged-parts\n",
+            ),
+            "hazard changed",
+            Neutral,
+            Neutral,
+        ),
         rule(
             BATTERY,
             Once(
