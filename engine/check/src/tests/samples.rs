@@ -103,3 +103,18 @@ fn an_odd_input_belongs_to_an_explanation_in_words() {
         );
     }
 }
+
+/// Whatever rule says nothing any more, its own bad sample misses it: each is taken out once.
+#[test]
+fn a_rule_that_falls_silent_is_missed_by_its_sample() {
+    for explanation in explanations() {
+        let code = explanation.code;
+        let bad = sample(explanation, "Bad");
+        let least = if code.starts_with(SHORT) { Severity::Warning } else { Severity::Advice };
+        let (mut places, _) = found(&bad.files, budget(code), least);
+        let before = places.len();
+        places.retain(|(found, ..)| found != code);
+        assert!(places.len() < before, "{code} is not found in its own sample");
+        assert_ne!(places, bad.expected, "{code}: its sample does not need it");
+    }
+}
