@@ -169,8 +169,10 @@ pub fn check_one(
         .any(|finding| finding.severity == Severity::Error && relied_on.contains(&finding.place.source));
     let Some(procedure) = library.procedures.get(name).filter(|_| !faulty) else { return Ok(checked) };
     let Some(equipment) = library.equipment.get(&procedure.model.equipment) else { return Ok(checked) };
-    (checked.findings, checked.accepted) = writing::procedure(library, procedure, equipment);
-    let machine = match machine::compile(library, name) {
+    let compiled = machine::compile(library, name);
+    (checked.findings, checked.accepted) =
+        writing::procedure(library, procedure, equipment, compiled.as_ref().ok());
+    let machine = match compiled {
         Ok(machine) => machine,
         Err(error @ CompileError::TooLarge) => {
             checked.findings.push(rules::too_large::finding(procedure, &error));

@@ -1,6 +1,7 @@
 //! The explanations are whole, and their samples are true.
 
 mod accept;
+mod energy;
 mod odd_inputs;
 mod readability;
 mod registry;

@@ -14,6 +14,7 @@ pub(crate) use accept::FAMILIES;
 use crate::rules;
 use document::model::{Equipment, Name, Procedure, Step};
 use document::{Diagnostic, Document, Library, Place, Severity};
+use machine::Machine;
 use text::Text;
 
 /// One procedure as its author wrote it. Nothing here is proved: order is written order.
@@ -23,6 +24,8 @@ pub(crate) struct Writing<'a> {
     pub(crate) library: &'a Library,
     pub(crate) texts: Vec<Text<'a>>,
     pub(crate) steps: Vec<StepAt<'a>>,
+    /// The procedure as a machine; none if it is too large for one.
+    pub(crate) compiled: Option<&'a Machine>,
 }
 
 /// One step with its place, at any depth, in written order.
@@ -100,8 +103,10 @@ pub(crate) fn procedure(
     library: &Library,
     procedure: &Document<Procedure>,
     equipment: &Document<Equipment>,
+    compiled: Option<&Machine>,
 ) -> (Vec<Diagnostic>, Vec<Accepted>) {
     let writing = Writing {
+        compiled,
         procedure,
         equipment,
         library,

@@ -101,7 +101,9 @@ pub struct EnergySource {
     pub source: String,
     /// What holds when it is isolated.
     pub isolated: Cube,
-    /// What holds when locks or tags are on its isolating devices.
+    /// What holds when locks or tags are on its isolating devices. Left out where whoever works has the device within reach
+    /// and in sight all the time, as with a plug (29 CFR 1910.147(a)(2)(iii)(A), memory).
+    #[serde(default)]
     pub locked: Cube,
     /// What holds when the energy that stays behind has been let out.
     #[serde(default)]

@@ -6,16 +6,15 @@ use crate::writing::{Found, Writing};
 pub(crate) const CODE: &str = "E06";
 
 pub(crate) fn findings(writing: &Writing<'_>) -> Vec<Found> {
-    let controls = Control::all(writing).into_iter();
-    let open = controls.filter_map(|control| {
-        let (locked, unlocked) = (control.locked?, control.unlocked?);
-        let inspected = (locked..unlocked).any(|at| control.inspects(at));
-        (!inspected).then_some((control, unlocked))
+    let controls = Control::all(writing);
+    let open = controls.iter().flat_map(|control| {
+        let inspects = |step: &_| control.inspects(step);
+        control.unlocked(&inspects).into_iter().map(move |(_, off)| (control, off))
     });
-    open.map(|(control, at)| {
+    open.map(|(control, step)| {
         let message = format!("the lock of `{}` comes off, and nobody has inspected the area", control.name);
         writing
-            .warning(CODE, &format!("{}/id", control.steps[at].at), message)
+            .warning(CODE, &step.key("id"), message)
             .help("ask before it: are tools gone, parts whole, people away?")
     })
     .collect()

@@ -6,22 +6,17 @@ use crate::writing::{Found, Writing};
 pub(crate) const CODE: &str = "E05";
 
 pub(crate) fn findings(writing: &Writing<'_>) -> Vec<Found> {
-    let controls = Control::all(writing).into_iter();
-    let open = controls.filter_map(|control| {
-        let locked = control.locked?;
-        let end = control.unlocked.unwrap_or(control.steps.len());
-        let verified = control
-            .energy
-            .isolated
-            .iter()
-            .all(|(name, values)| (locked..end).any(|at| control.looks(at, name, values)));
-        (!verified).then_some((control, locked))
+    let controls = Control::all(writing);
+    let open = controls.iter().filter_map(|control| {
+        let from = if control.energy.locked.is_empty() { vec![control.isolated] } else { control.locked() };
+        let open = |(name, values): (&_, &_)| {
+            control.works_without(from.clone(), &|step: &_| control.looks(step, name, values))
+        };
+        Some((control, control.energy.isolated.iter().find_map(open)?))
     });
-    open.map(|(control, at)| {
-        let message = format!("`{}` is locked, but nothing verifies that it is isolated", control.name);
-        writing
-            .warning(CODE, &format!("{}/id", control.steps[at].at), message)
-            .help("add a `confirm` of it after the lock")
+    open.map(|(control, step)| {
+        let message = format!("work begins, and nothing verifies that `{}` is isolated", control.name);
+        writing.warning(CODE, &step.key("id"), message).help("add a `confirm` of it after the lock")
     })
     .collect()
 }

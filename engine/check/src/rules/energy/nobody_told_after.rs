@@ -6,16 +6,15 @@ use crate::writing::{Found, Writing};
 pub(crate) const CODE: &str = "E07";
 
 pub(crate) fn findings(writing: &Writing<'_>) -> Vec<Found> {
-    let controls = Control::all(writing).into_iter();
-    let open = controls.filter_map(|control| {
-        let (unlocked, live) = (control.unlocked?, control.live?);
-        let told = (unlocked..live).any(|at| control.tells(at));
-        (!told).then_some((control, live))
+    let controls = Control::all(writing);
+    let open = controls.iter().flat_map(|control| {
+        let told = |step: &_| control.tells(step);
+        control.revived(&told).into_iter().map(move |step| (control, step))
     });
-    open.map(|(control, at)| {
+    open.map(|(control, step)| {
         let message = format!("nobody is told before `{}` comes back", control.name);
         writing
-            .warning(CODE, &format!("{}/id", control.steps[at].at), message)
+            .warning(CODE, &step.key("id"), message)
             .help("add a step: \"Tell everyone at the machine that it starts.\"")
     })
     .collect()

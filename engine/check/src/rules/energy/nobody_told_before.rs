@@ -6,18 +6,15 @@ use crate::writing::{Found, Writing};
 pub(crate) const CODE: &str = "E02";
 
 pub(crate) fn findings(writing: &Writing<'_>) -> Vec<Found> {
-    let controls = Control::all(writing).into_iter();
-    let open = controls.filter_map(|control| {
-        let told = (0..control.isolated).any(|at| control.tells(at));
-        (!told).then(|| {
-            let at = control.isolated;
-            (control, at)
-        })
+    let controls = Control::all(writing);
+    let open = controls.iter().filter_map(|control| {
+        let told = |step: &_| control.tells(step);
+        control.is_reached_without(control.isolated, &told).then_some((control, control.isolated))
     });
-    open.map(|(control, at)| {
+    open.map(|(control, step)| {
         let message = format!("nobody is told before `{}` is isolated", control.name);
         writing
-            .warning(CODE, &format!("{}/id", control.steps[at].at), message)
+            .warning(CODE, &step.key("id"), message)
             .help("add a step: \"Tell everyone at the machine that it stops.\"")
     })
     .collect()

@@ -6,15 +6,15 @@ use crate::writing::{Found, Writing};
 pub(crate) const CODE: &str = "E03";
 
 pub(crate) fn findings(writing: &Writing<'_>) -> Vec<Found> {
-    let controls = Control::all(writing).into_iter();
-    let open = controls.filter_map(|control| {
-        let at = control.isolated;
-        control.locked.is_none().then_some((control, at))
+    let controls = Control::all(writing);
+    let open = controls.iter().filter(|control| !control.energy.locked.is_empty()).filter_map(|control| {
+        let locks = |step: &_| control.locks(step, true);
+        Some((control, control.works_without(vec![control.isolated], &locks)?))
     });
-    open.map(|(control, at)| {
+    open.map(|(control, step)| {
         let message = format!("`{}` is isolated, but no step locks it", control.name);
         writing
-            .warning(CODE, &format!("{}/id", control.steps[at].at), message)
+            .warning(CODE, &step.key("id"), message)
             .help("add the step that puts the lock or tag on, with what it `leaves`")
     })
     .collect()

@@ -1,54 +1,151 @@
-//! Where a procedure isolates, locks, unlocks and restores a source of energy, in written order.
+//! Where a procedure isolates, locks, unlocks and restores a source of energy, on every way through it.
 
+use super::paths::Paths;
 use crate::writing::text::{Owner, Text};
 use crate::writing::{StepAt, Writing};
 use document::model::{Answer, Cube, EnergySource, Name, Values};
 
-/// One source of energy that a procedure isolates.
+/// One source of energy at one step that isolates it, with work after it that rests on the isolation.
 pub(super) struct Control<'w, 'a> {
     pub(super) name: &'a Name,
     pub(super) energy: &'a EnergySource,
-    pub(super) steps: &'w [StepAt<'a>],
     writing: &'w Writing<'a>,
-    /// The first step that isolates it.
-    pub(super) isolated: usize,
-    /// The first step after it that locks it.
-    pub(super) locked: Option<usize>,
-    /// The first step after that which unlocks it.
-    pub(super) unlocked: Option<usize>,
-    /// The first step after that which brings the energy back.
-    pub(super) live: Option<usize>,
+    paths: Paths<'w>,
+    /// The step that isolates it.
+    pub(super) isolated: &'w StepAt<'a>,
 }
 
 impl<'w, 'a> Control<'w, 'a> {
-    /// Every source of the equipment that the procedure isolates and works on under isolation.
+    /// Every step that isolates a source of the equipment before work. Switching off after a trial is none.
     pub(super) fn all(writing: &'w Writing<'a>) -> Vec<Self> {
-        let sources = writing.machine().energy.iter();
-        sources.filter_map(|(name, energy)| Self::of(writing, name, energy)).collect()
+        let Some(machine) = writing.compiled else { return Vec::new() };
+        let mut all = Vec::new();
+        for (name, energy) in &writing.machine().energy {
+            for step in writing.steps.iter().filter(|step| makes_any(writing, step, &energy.isolated, true)) {
+                let paths = Paths::of(machine);
+                let control = Self { name, energy, writing, paths, isolated: step };
+                let worked = control.after(step, &|_| false).any(|step| control.is_work(step));
+                if worked {
+                    all.push(control);
+                }
+            }
+        }
+        all
     }
 
-    fn of(writing: &'w Writing<'a>, name: &'a Name, energy: &'a EnergySource) -> Option<Self> {
-        let steps = &writing.steps[..];
-        let first = |from: usize, cube: &Cube, so: bool| {
-            (from..steps.len()).find(|&at| {
-                cube.iter().any(|(name, values)| leaves(writing, &steps[at], name, values) == Some(so))
+    fn step(&self, pointer: &str) -> Option<&'w StepAt<'a>> {
+        self.writing.steps.iter().find(|step| step.at == pointer)
+    }
+
+    /// The steps that can come after one before the energy comes back, without a step that `between` holds of.
+    pub(super) fn after(
+        &self,
+        step: &StepAt<'a>,
+        between: &dyn Fn(&StepAt<'a>) -> bool,
+    ) -> impl Iterator<Item = &'w StepAt<'a>> {
+        let shut = |pointer: &str| self.step(pointer).is_some_and(|step| between(step) || self.revives(step));
+        let reached = self.paths.behind(&step.at, &shut);
+        self.writing.steps.iter().filter(move |step| reached.contains(step.at.as_str()))
+    }
+
+    /// Whether a step can be reached from the start without a step that `before` holds of.
+    pub(super) fn is_reached_without(&self, step: &StepAt<'a>, before: &dyn Fn(&StepAt<'a>) -> bool) -> bool {
+        let shut = |pointer: &str| self.step(pointer).is_some_and(before);
+        self.paths.reached(&shut).contains(step.at.as_str())
+    }
+
+    /// The first of these steps after which work can begin without what has to lie between, if there is one.
+    pub(super) fn works_without(
+        &self,
+        from: Vec<&'w StepAt<'a>>,
+        between: &dyn Fn(&StepAt<'a>) -> bool,
+    ) -> Option<&'w StepAt<'a>> {
+        from.into_iter().find(|step| self.after(step, between).any(|step| self.is_work(step)))
+    }
+
+    /// The steps that put locks on after the isolation.
+    pub(super) fn locked(&self) -> Vec<&'w StepAt<'a>> {
+        self.after(self.isolated, &|_| false).filter(|step| self.locks(step, true)).collect()
+    }
+
+    /// For every step that puts locks on, those that take them off after it with nothing between that `between` holds of.
+    pub(super) fn unlocked(
+        &self,
+        between: &dyn Fn(&StepAt<'a>) -> bool,
+    ) -> Vec<(&'w StepAt<'a>, &'w StepAt<'a>)> {
+        let mut pairs = Vec::new();
+        for lock in self.locked() {
+            let off = self.after(lock, between).filter(|step| self.locks(step, false));
+            pairs.extend(off.map(|step| (lock, step)));
+        }
+        pairs
+    }
+
+    /// The steps that bring the energy back, with nothing between that `between` holds of; after the locks if there are.
+    pub(super) fn revived(&self, between: &dyn Fn(&StepAt<'a>) -> bool) -> Vec<&'w StepAt<'a>> {
+        let off: Vec<&StepAt<'_>> = self.unlocked(&|_| false).into_iter().map(|(_, off)| off).collect();
+        let from = if self.energy.locked.is_empty() { vec![self.isolated] } else { off };
+        let mut back: Vec<&StepAt<'_>> = Vec::new();
+        for step in from {
+            let shut = |pointer: &str| self.step(pointer).is_some_and(between);
+            let reached = self.paths.behind(&step.at, &shut);
+            let steps = self.writing.steps.iter().filter(|one| reached.contains(one.at.as_str()));
+            for one in steps.filter(|one| self.revives(one)) {
+                if !back.iter().any(|known| known.at == one.at) {
+                    back.push(one);
+                }
+            }
+        }
+        back
+    }
+
+    fn revives(&self, step: &StepAt<'a>) -> bool {
+        makes_any(self.writing, step, &self.energy.isolated, false)
+    }
+
+    pub(super) fn locks(&self, step: &StepAt<'a>, on: bool) -> bool {
+        makes_any(self.writing, step, &self.energy.locked, on)
+    }
+
+    /// Whether a step is work that rests on the isolation: it, or its type of work, asks for it. Where no step of the
+    /// procedure says so, every act counts that is no part of the control itself.
+    fn is_work(&self, step: &StepAt<'a>) -> bool {
+        let asked = |step: &StepAt<'a>| {
+            let equipment = self.writing.machine();
+            let action = step.step.action.as_ref().and_then(|name| equipment.actions.get(name));
+            let work = step.step.work.iter().chain(action.and_then(|action| action.work.as_ref()));
+            let works = work.filter_map(|name| equipment.work.get(name)).map(|work| &work.requires);
+            works.chain([&step.step.requires]).any(|needs| {
+                self.energy.isolated.iter().any(|(name, values)| within(needs, name, values) == Some(true))
             })
         };
-        let isolated = first(0, &energy.isolated, true)?;
-        let locked = first(isolated, &energy.locked, true);
-        let unlocked = locked.and_then(|from| first(from, &energy.locked, false));
-        let live = unlocked.and_then(|from| first(from, &energy.isolated, false));
-        Some(Self { name, energy, steps, writing, isolated, locked, unlocked, live })
+        if self.writing.steps.iter().any(asked) {
+            return asked(step) && !self.controls(step);
+        }
+        step.step.act.is_some() && !self.controls(step)
+    }
+
+    /// Whether a step is part of the control of the energy.
+    fn controls(&self, step: &StepAt<'a>) -> bool {
+        let stored = |(name, values): (&Name, &Values)| {
+            leaves(self.writing, step, name, values).is_some() || self.looks(step, name, values)
+        };
+        self.tells(step)
+            || self.energy.stored.iter().any(stored)
+            || self.locks(step, true)
+            || self.locks(step, false)
+            || makes_any(self.writing, step, &self.energy.isolated, true)
+            || self.revives(step)
     }
 
     /// Whether the step makes a condition one of these values.
-    pub(super) fn makes(&self, at: usize, name: &Name, values: &Values) -> bool {
-        leaves(self.writing, &self.steps[at], name, values) == Some(true)
+    pub(super) fn makes(&self, step: &StepAt<'a>, name: &Name, values: &Values) -> bool {
+        leaves(self.writing, step, name, values) == Some(true)
     }
 
-    /// Whether the step looks at a condition and goes on where it is one of these values.
-    pub(super) fn looks(&self, at: usize, name: &Name, values: &Values) -> bool {
-        let step = self.steps[at].step;
+    /// Whether the step looks at a condition and goes on where it is one of these values, or waits until it has settled.
+    pub(super) fn looks(&self, step: &StepAt<'a>, name: &Name, values: &Values) -> bool {
+        let step = step.step;
         let answers =
             step.answers.iter().flat_map(|answers| answers.values()).filter_map(|answer| match answer {
                 Answer::Shows(outcome) => Some(&outcome.shows),
@@ -59,12 +156,25 @@ impl<'w, 'a> Control<'w, 'a> {
             step.measure.as_ref().map(|measure| &measure.shows),
             step.wait.as_ref().map(|wait| &wait.until),
         ];
-        looked.into_iter().flatten().chain(answers).any(|cube| within(cube, name, values) == Some(true))
+        let settles = step.wait.is_some()
+            && self
+                .writing
+                .machine()
+                .conditions
+                .get(name)
+                .and_then(|condition| condition.settles.as_ref())
+                .is_some_and(|settles| values.0.contains(&settles.to));
+        settles
+            || looked
+                .into_iter()
+                .flatten()
+                .chain(answers)
+                .any(|cube| within(cube, name, values) == Some(true))
     }
 
     /// Whether the step asks or confirms something other than the energy itself.
-    pub(super) fn inspects(&self, at: usize) -> bool {
-        let step = self.steps[at].step;
+    pub(super) fn inspects(&self, step: &StepAt<'a>) -> bool {
+        let step = step.step;
         let energy =
             |name: &Name| self.energy.isolated.contains_key(name) || self.energy.stored.contains_key(name);
         step.ask.is_some()
@@ -73,17 +183,21 @@ impl<'w, 'a> Control<'w, 'a> {
     }
 
     /// Whether the step tells people something.
-    pub(super) fn tells(&self, at: usize) -> bool {
+    pub(super) fn tells(&self, step: &StepAt<'a>) -> bool {
         let told = |text: &Text<'_>| {
             let first = text.sentences.first().and_then(|sentence| sentence.after_condition().first());
             first.is_some_and(|word| matches!(&*word.lower, "tell" | "notify" | "inform" | "warn"))
         };
-        let step = self.steps[at].step;
         let own = |text: &&Text<'_>| {
-            step.act.is_some() && matches!(text.owner, Owner::Step(name) if *name == *step.id)
+            step.step.act.is_some() && matches!(text.owner, Owner::Step(name) if *name == *step.step.id)
         };
         self.writing.texts.iter().filter(own).any(told)
     }
+}
+
+/// Whether a step leaves any of these conditions so, or not so.
+fn makes_any(writing: &Writing<'_>, step: &StepAt<'_>, cube: &Cube, so: bool) -> bool {
+    cube.iter().any(|(name, values)| leaves(writing, step, name, values) == Some(so))
 }
 
 /// Whether a step leaves a condition at one of these values; `None` if it does not touch it.
