@@ -165,6 +165,8 @@ impl Worked {
 }
 
 #[cfg(test)]
+mod cautious;
+#[cfg(test)]
 mod published;
 #[cfg(test)]
 mod refusals;
