@@ -55,8 +55,10 @@ fn switching_off_after_a_trial_begins_no_control() {
 /// Whoever has the switch within reach and in sight all the time puts no lock on it; all else is asked for.
 #[test]
 fn without_locks_the_rest_is_asked_for() {
-    let lock = "  - id: lock\n    do: Put the lock on the disconnector.\n    leaves: { lock: fitted }\n    expect: The disconnector does not turn.\n";
-    let unlock = "  - id: unlock\n    do: Take the lock off the disconnector.\n    leaves: { lock: removed }\n    expect: The disconnector turns.\n";
+    let lock = "  - id: lock\n    do: Put the lock on the disconnector.\n    leaves: { lock: fitted }\n    \
+        expect: The disconnector does not turn.\n";
+    let unlock = "  - id: unlock\n    do: Take the lock off the disconnector.\n    leaves: { lock: removed }\n    \
+        expect: The disconnector turns.\n";
     let without = [("    locked: { lock: fitted }\n", ""), (lock, ""), (unlock, "")];
     let energy = |edits: &[(&str, &str)]| -> Vec<&'static str> {
         codes("E05", edits).into_iter().filter(|code| code.starts_with('E')).collect()
