@@ -1,6 +1,6 @@
 //! The faults of each bundled procedure.
 
-use super::At::{Leaves, Step};
+use super::At::{Leaves, Name, Step};
 use super::Slip::{Swapped, Without, Written};
 use super::{Fault, fault};
 
@@ -81,14 +81,14 @@ fn first_flush() -> Vec<Fault> {
         fault(Without("area"), "P01", Step("switch-on")),
         fault(Without("latch"), "P01", Step("purge-time")),
         fault(Without("release"), "P01", Step("relieve")),
-        fault(Without("isolate"), "P01", Step("relieve")),
+        fault(Without("isolate"), "G06", Name),
         fault(Without("decay"), "P01", Step("open-lid")),
         fault(Written("decay", "45 s", "44 s"), "P01", Step("open-lid")),
-        fault(Swapped("isolate", "decay"), "P01", Step("open-lid")),
+        fault(Swapped("isolate", "decay"), "G06", Name),
         fault(Without("relieve"), "P05", Step("latch")),
         fault(Without("look-tank"), "P04", Leaves("tank")),
         fault(
-            Written("purge", "    otherwise: tag-out", "    otherwise: look-joints"),
+            Written("purge", "tank.\n    otherwise: tag-out", "tank.\n    otherwise: look-joints"),
             "P04",
             Leaves("line"),
         ),
@@ -193,7 +193,7 @@ fn wand_reassembly() -> Vec<Fault> {
         fault(Without("earth-bucket"), "P01", Step("spray")),
         fault(Without("area"), "P01", Step("switch-on")),
         fault(Without("release"), "P01", Step("look-leak")),
-        fault(Without("isolate"), "P01", Step("look-leak")),
+        fault(Without("isolate"), "G06", Name),
         fault(Without("decay"), "P01", Step("look-leak")),
         fault(Written("decay", "45 s", "44 s"), "P01", Step("look-leak")),
         fault(Written("look-leak", "yes: relieve,", "yes: unclip,"), "P05", Step("spray")),

@@ -118,7 +118,7 @@ fn a_card_for_one_machine_has_its_figures_alone() {
     assert!(text.contains("Made for       tip fine\n"), "{text}");
     assert!(text.contains("Screw the fine tip on") && !text.contains("Screw the medium tip on"), "{text}");
     assert!(
-        text.contains("14 [ ] Not for this machine: Pass over this step: it is for tip medium."),
+        text.contains("15 [ ] Not for this machine: Pass over this step: it is for tip medium."),
         "{text}"
     );
     for (wrong, says) in [
