@@ -63,10 +63,12 @@ const PAIRS: &[(&str, &str)] = &[
 impl System {
     /// The figure as it was written, and in brackets in the other system if that is asked for: `10 psi (68.9 kPa)`. The
     /// figure written comes first and governs; the other is rounded to the nearest of three digits. A time of a minute
-    /// and more stands in brackets as a timer shows it: `90 s (1 min 30 s)`. Other figures that both systems write
-    /// alike, such as volts, stand alone.
+    /// and more stands in brackets as a timer shows it: `90 s (1 min 30 s)`; seconds of an hour and more give way to it.
+    /// Other figures that both systems write alike, such as volts, stand alone.
     pub fn show(self, quantity: &Quantity) -> String {
         match self.beside(quantity) {
+            // Nobody counts an hour and more in seconds.
+            Some(timer) if quantity.unit().symbol() == "s" && quantity.value() >= 3600.0 => timer,
             Some(other) => format!("{quantity} ({other})"),
             None => quantity.to_string(),
         }
@@ -126,11 +128,12 @@ mod tests {
             ("10 psi", "10 psi (68.9 kPa)", "10 psi", "10 psi (68.9 kPa)"),
             ("1234 kg", "1234 kg", "1234 kg (2721 lb)", "1234 kg (2721 lb)"),
             ("45 s", "45 s", "45 s", "45 s"),
+            ("30600 s", "8 h 30 min", "8 h 30 min", "8 h 30 min"),
             ("90 s", "90 s (1 min 30 s)", "90 s (1 min 30 s)", "90 s (1 min 30 s)"),
             ("24 V", "24 V", "24 V", "24 V"),
         ] {
             let quantity = Quantity::parse(text).unwrap();
-            let alone = if text == "90 s" { metric } else { text };
+            let alone = if ["90 s", "30600 s"].contains(&text) { metric } else { text };
             assert_eq!(System::Source.show(&quantity), alone);
             assert_eq!(System::Metric.show(&quantity), metric);
             assert_eq!(System::Us.show(&quantity), us);

@@ -22,16 +22,17 @@ impl Composer {
             let name = card::capital(&figure.name);
             self.set.place = format!("the figure “{}”", figure.name);
             self.heading(&name)?;
-            let value = self.set.value("", &figure.value, width, self.section)?;
-            self.push(2.0, value.whole());
+            // With its working on one page: a figure that stands alone cannot be checked.
+            let mut stack = self.set.value("", &figure.value, width, self.section)?.whole();
             if let Some(working) = &figure.working {
-                self.working(working)?;
+                stack.push_after(GAP, self.working(working)?);
             }
+            self.push(2.0, stack);
         }
         Ok(())
     }
 
-    fn working(&mut self, working: &Working) -> Result<(), Error> {
+    fn working(&mut self, working: &Working) -> Result<Stack, Error> {
         let (kind, width) = (self.set.body(), self.width());
         let inputs: Vec<String> =
             working.inputs.iter().map(|(name, given)| format!("{name}: {given}")).collect();
@@ -50,8 +51,7 @@ impl Composer {
             let leaf = self.set.tree.add(self.section, Role::Paragraph);
             stack.push_after(1.5, self.set.text(&line, kind, width - 16.0, Some(leaf))?);
         }
-        self.push(GAP, stack.right(12.0));
-        Ok(())
+        Ok(stack.right(12.0))
     }
 }
 
