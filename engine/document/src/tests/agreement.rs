@@ -18,7 +18,7 @@ fn every_key(sample: &str) -> String {
 }
 
 /// Keys that the other tests of equipment have no use for.
-const OF_EQUIPMENT: &str = "writing: doe\nterms: { tank: [vat] }\naccept: { W16: It is known here. }\nenergy:\n  \
+const OF_EQUIPMENT: &str = "writing: doe\nrelease: supervisor\nterms: { tank: [vat] }\naccept: { W16: It is known here. }\nenergy:\n  \
     mains: { source: \"Mains, 400 V\", isolated: { supply: isolated }, locked: { supply: isolated }, \
     stored: { hv: dissipated } }\n";
 
