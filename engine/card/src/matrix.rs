@@ -10,7 +10,6 @@ mod build;
 mod csv;
 mod exposure;
 mod html;
-mod passed;
 mod text;
 
 pub use build::build;

@@ -18,6 +18,7 @@ mod number;
 mod state;
 mod step;
 mod trace;
+mod ways;
 
 pub use bits::Bits;
 pub use compile::{CompileError, NODE_LIMIT, compile};
@@ -30,3 +31,4 @@ pub use number::step_number;
 pub use state::State;
 pub use step::Next;
 pub use trace::{Move, ReplayError, Trace, Violation};
+pub use ways::Ways;

@@ -1,21 +1,20 @@
 //! The matrix from the documents, the machine and the verdicts.
 
 use super::exposure::Steps;
-use super::passed::Passed;
 use super::{Exposure, HazardRow, Matrix, Verdict, Verdicts};
 use crate::clean::clean_line;
 use crate::page::{SignalWord, sentence};
 use document::Library;
 use document::model::{Equipment, Name};
-use machine::Machine;
+use machine::{Machine, Ways};
 
 /// Makes the matrix of a procedure; none if the library has not the procedure and its equipment.
 #[must_use]
 pub fn build(library: &Library, procedure: &Name, machine: &Machine, verdicts: &Verdicts) -> Option<Matrix> {
     let model = &library.procedures.get(procedure)?.model;
     let equipment = &library.equipment.get(&model.equipment)?.model;
-    let passed = Passed::of(machine);
-    let steps = Steps::of(equipment, model, &passed, verdicts);
+    let ways = Ways::of(machine);
+    let steps = Steps::of(equipment, model, &ways, verdicts);
     let mut hazards: Vec<HazardRow> =
         equipment.hazards.keys().filter_map(|hazard| row(equipment, hazard, &steps, verdicts)).collect();
     hazards.sort_by_key(|row| (row.gaps == 0, row.word));

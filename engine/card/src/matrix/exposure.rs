@@ -1,11 +1,10 @@
 //! Steps with what they expose to and what stands against it.
 
-use super::passed::Passed;
 use super::{Control, ControlKind, Exposure, Verdict, Verdicts};
 use crate::page::value_words;
 use document::model::{Action, Cube, Equipment, Kind, Name, Procedure, Step, Work};
 use document::pointer;
-use machine::step_number;
+use machine::{Ways, step_number};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A step with its place.
@@ -30,7 +29,7 @@ impl<'a> Steps<'a> {
     pub(super) fn of(
         equipment: &'a Equipment,
         procedure: &'a Procedure,
-        passed: &Passed<'a>,
+        ways: &Ways<'a>,
         verdicts: &'a Verdicts,
     ) -> Self {
         let mut steps = Self { equipment, verdicts, steps: Vec::new(), behind: BTreeMap::new() };
@@ -42,7 +41,7 @@ impl<'a> Steps<'a> {
             )
         };
         let gates = steps.steps.iter().enumerate().filter(|(_, placed)| stands(placed));
-        steps.behind = gates.map(|(at, placed)| (at, passed.behind(&placed.pointer))).collect();
+        steps.behind = gates.map(|(at, placed)| (at, ways.only_through(&placed.pointer))).collect();
         steps
     }
 

@@ -7,6 +7,5 @@ pub(super) mod no_magnitude;
 pub(super) mod nobody_told_after;
 pub(super) mod nobody_told_before;
 pub(super) mod not_locked;
-mod paths;
 mod steps;
 pub(super) mod stored_energy_stays;

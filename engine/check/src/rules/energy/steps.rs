@@ -1,16 +1,16 @@
 //! Where a procedure isolates, locks, unlocks and restores a source of energy, on every way through it.
 
-use super::paths::Paths;
 use crate::writing::text::{Owner, Text};
 use crate::writing::{StepAt, Writing};
 use document::model::{Answer, Cube, EnergySource, Name, Values};
+use machine::Ways;
 
 /// One source of energy at one step that isolates it, with work after it that rests on the isolation.
 pub(super) struct Control<'w, 'a> {
     pub(super) name: &'a Name,
     pub(super) energy: &'a EnergySource,
     writing: &'w Writing<'a>,
-    paths: Paths<'w>,
+    ways: Ways<'w>,
     /// The step that isolates it.
     pub(super) isolated: &'w StepAt<'a>,
 }
@@ -22,8 +22,8 @@ impl<'w, 'a> Control<'w, 'a> {
         let mut all = Vec::new();
         for (name, energy) in &writing.machine().energy {
             for step in writing.steps.iter().filter(|step| makes_any(writing, step, &energy.isolated, true)) {
-                let paths = Paths::of(machine);
-                let control = Self { name, energy, writing, paths, isolated: step };
+                let ways = Ways::of(machine);
+                let control = Self { name, energy, writing, ways, isolated: step };
                 let worked = control.after(step, &|_| false).any(|step| control.is_work(step));
                 if worked {
                     all.push(control);
@@ -44,14 +44,14 @@ impl<'w, 'a> Control<'w, 'a> {
         between: &dyn Fn(&StepAt<'a>) -> bool,
     ) -> impl Iterator<Item = &'w StepAt<'a>> {
         let shut = |pointer: &str| self.step(pointer).is_some_and(|step| between(step) || self.revives(step));
-        let reached = self.paths.behind(&step.at, &shut);
+        let reached = self.ways.after(&step.at, shut);
         self.writing.steps.iter().filter(move |step| reached.contains(step.at.as_str()))
     }
 
     /// Whether a step can be reached from the start without a step that `before` holds of.
     pub(super) fn is_reached_without(&self, step: &StepAt<'a>, before: &dyn Fn(&StepAt<'a>) -> bool) -> bool {
         let shut = |pointer: &str| self.step(pointer).is_some_and(before);
-        self.paths.reached(&shut).contains(step.at.as_str())
+        self.ways.reached(shut).contains(step.at.as_str())
     }
 
     /// The first of these steps after which work can begin without what has to lie between, if there is one.
@@ -88,7 +88,7 @@ impl<'w, 'a> Control<'w, 'a> {
         let mut back: Vec<&StepAt<'_>> = Vec::new();
         for step in from {
             let shut = |pointer: &str| self.step(pointer).is_some_and(between);
-            let reached = self.paths.behind(&step.at, &shut);
+            let reached = self.ways.after(&step.at, shut);
             let steps = self.writing.steps.iter().filter(|one| reached.contains(one.at.as_str()));
             for one in steps.filter(|one| self.revives(one)) {
                 if !back.iter().any(|known| known.at == one.at) {
