@@ -2,8 +2,9 @@
 
 use crate::files;
 use anyhow::{Context, Result};
+use check::Report;
 use document::model::Procedure;
-use document::{Document, Library};
+use document::{Diagnostic, Document, Library};
 use review::{Date, Evidence, People, Returned, Signers, Standing, Subject};
 use std::path::{Path, PathBuf};
 
@@ -83,6 +84,30 @@ impl Beside {
             signers: self.signers.as_ref(),
         };
         review::standing(subject, &evidence, on)
+    }
+}
+
+/// What a decision about a procedure goes by.
+pub(crate) struct Ground<'a> {
+    pub(crate) document: &'a Document<Procedure>,
+    pub(crate) content: String,
+    pub(crate) findings: Vec<Diagnostic>,
+    pub(crate) beside: Beside,
+}
+
+impl<'a> Ground<'a> {
+    pub(crate) fn of(report: &Report, document: &'a Document<Procedure>) -> Result<Self> {
+        let name = &document.model.procedure;
+        Ok(Self {
+            document,
+            content: report.library.content_hash(name).unwrap_or_default(),
+            findings: report.findings_of(name),
+            beside: Beside::read(&report.library, document)?,
+        })
+    }
+
+    pub(crate) fn subject(&self) -> Subject<'_> {
+        Subject { procedure: self.document, content: &self.content, findings: &self.findings }
     }
 }
 

@@ -1,12 +1,12 @@
 //! Writing down what an officer decides, for the command and for the browser.
 
-use crate::approvals::Beside;
+use crate::approvals::{Beside, Ground};
 use crate::files;
 use anyhow::{Context, Result, bail};
 use check::Report;
 use document::Document;
 use document::model::Procedure;
-use review::{Approval, Decision, Officer, Outcome, Refused, Subject};
+use review::{Approval, Decision, Officer, Outcome, Refused};
 use std::path::{Path, PathBuf};
 
 /// What was written, and where.
@@ -26,19 +26,18 @@ pub(crate) fn decide(
     sign: Option<&Path>,
 ) -> Result<Result<Written, Refused>> {
     let name = &document.model.procedure;
-    let beside = Beside::read(&report.library, document)?;
+    let ground = Ground::of(report, document)?;
+    let beside = &ground.beside;
     let Some(people) = &beside.people else {
         bail!("no `{}` beside `{name}` says who may approve", files::PEOPLE);
     };
-    let content = report.library.content_hash(name).unwrap_or_default();
-    let findings = report.findings_of(name);
-    let subject = Subject { procedure: document, content: &content, findings: &findings };
-    let outcome = match review::decide(&subject, people, officer, decision, beside.approval.as_deref()) {
-        Ok(outcome) => outcome,
-        Err(refused) => return Ok(Err(refused)),
-    };
+    let outcome =
+        match review::decide(&ground.subject(), people, officer, decision, beside.approval.as_deref()) {
+            Ok(outcome) => outcome,
+            Err(refused) => return Ok(Err(refused)),
+        };
     let files = match &outcome {
-        Outcome::Approval(approval) => keep(sign, &beside, approval)?,
+        Outcome::Approval(approval) => keep(sign, beside, approval)?,
         Outcome::Returned(returned) => {
             files::write(&beside.returned_path(), returned.text().as_bytes())?;
             vec![beside.returned_path()]

@@ -4,18 +4,18 @@ mod served;
 
 pub(crate) use served::Served;
 
-use crate::approvals::Beside;
+use crate::approvals::Ground;
 use crate::commands::compare::{git, in_revision};
 use crate::commands::{card, leave, matrix};
 use crate::jobs;
-use ::card::page::{Chosen, Page, ProofNote};
+use ::card::page::{Chosen, Page};
 use ::card::sheet::Sheet;
 use anyhow::{Context, Result};
 use check::Report;
 use document::Document;
 use document::model::{Name, Procedure};
 use machine::step_number;
-use review::{Comparison, Date, Side, Standing, Subject, pages::Desk};
+use review::{Comparison, Date, Side, Standing, pages::Desk};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -42,15 +42,13 @@ pub(crate) fn look(
     history: &History,
 ) -> Result<Looked> {
     let name = &document.model.procedure;
-    let beside = Beside::read(&report.library, document)?;
-    let content = report.library.content_hash(name).unwrap_or_default();
-    let findings = report.findings_of(name);
-    let subject = Subject { procedure: document, content: &content, findings: &findings };
-    let standing = beside.standing(&subject, on);
+    let ground = Ground::of(report, document)?;
+    let content = &ground.content;
+    let standing = ground.beside.standing(&ground.subject(), on);
     let now = side(report, name)?;
     let source = &report.library.sources[document.source.0 as usize].name;
     let folder = Path::new(source).parent().map(Path::to_owned).unwrap_or_default();
-    let before = match standing.approval().filter(|approval| approval.content != content) {
+    let before = match standing.approval().filter(|approval| approval.content != *content) {
         Some(approval) => history.of(&folder, name, &approval.content)?,
         None => None,
     };
@@ -64,14 +62,14 @@ pub(crate) fn look(
         }
         None => None,
     };
-    let stops = stops(&now);
+    let stops = leave::from_each_step(report, name);
     let desk = Desk {
         now,
-        content: &content,
+        content,
         on,
         standing: &standing,
-        returned: beside.returned.as_ref(),
-        findings: &findings,
+        returned: ground.beside.returned.as_ref(),
+        findings: &ground.findings,
         silenced: report.accepted_of(name),
         matrix: matrix::of(report, name),
         stops: in_order(&stops, &now),
@@ -79,7 +77,7 @@ pub(crate) fn look(
     };
     let sheet = desk.sheet();
     let card = match report.is_sound(name) {
-        true => Some(paper_card(report, name, on, stops)?),
+        true => Some(card::page(report, name, on, &Chosen::new(), stops)?),
         false => None,
     };
     Ok(Looked { sheet, card, standing })
@@ -132,13 +130,6 @@ fn search(folder: &Path, name: &Name, content: &str) -> Result<Option<Report>> {
     Ok(None)
 }
 
-fn stops(now: &Side<'_>) -> BTreeMap<String, Vec<String>> {
-    let known = now.checked.and_then(|checked| checked.machine.as_ref().zip(checked.proof.as_ref()));
-    known.map_or_else(BTreeMap::new, |(machine, proof)| {
-        leave::from_each_step(machine, &now.equipment.model, proof)
-    })
-}
-
 /// The ways to stop in the order of the steps; neighbours with the same way together.
 fn in_order(stops: &BTreeMap<String, Vec<String>>, now: &Side<'_>) -> Vec<(String, Vec<String>)> {
     let Some(machine) = now.checked.and_then(|checked| checked.machine.as_ref()) else { return Vec::new() };
@@ -162,12 +153,4 @@ fn in_order(stops: &BTreeMap<String, Vec<String>>, now: &Side<'_>) -> Vec<(Strin
 /// The numbers in a pointer: where a step stands.
 fn places(pointer: &str) -> Vec<usize> {
     pointer.split('/').filter_map(|segment| segment.parse().ok()).collect()
-}
-
-fn paper_card(report: &Report, name: &Name, on: &Date, stops: BTreeMap<String, Vec<String>>) -> Result<Page> {
-    let standing = card::standing(&report.library, name, on)?;
-    let checked = report.procedures.iter().find(|checked| checked.procedure == *name);
-    let proof = checked.and_then(|checked| checked.proof.as_ref());
-    let note = proof.map(|proof| ProofNote { obligations: proof.obligations, stops });
-    Ok(::card::page::build_for(&report.library, name, &standing, note.as_ref(), &Chosen::new())?)
 }

@@ -5,6 +5,8 @@ mod paper;
 mod verify;
 mod write;
 
+pub(crate) use write::page;
+
 use crate::arguments::Card;
 use crate::exit::Exit;
 use crate::output;

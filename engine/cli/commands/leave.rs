@@ -1,9 +1,9 @@
 //! Stopping work: the computed way to the state in which the machine may be left.
 
-use ::check::move_words;
-use document::model::Equipment;
+use ::check::{Report, move_words};
+use document::model::{Equipment, Name};
 use machine::{Machine, step_number};
-use proof::{Leaving, Planner, Proof};
+use proof::{Leaving, Planner};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use walk::Walk;
@@ -53,20 +53,22 @@ fn tell(walk: &Walk, way: &Leaving, depth: usize, text: &mut String) {
     }
 }
 
-/// For the card: how the machine can be left from each step of the procedure itself, by the step's number.
-pub(crate) fn from_each_step(
-    machine: &Machine,
-    equipment: &Equipment,
-    proof: &Proof,
-) -> BTreeMap<String, Vec<String>> {
+/// How the machine can be left from each step of the procedure itself, by the step's number; nothing for a procedure of
+/// which nothing is proved.
+pub(crate) fn from_each_step(report: &Report, name: &Name) -> BTreeMap<String, Vec<String>> {
     let mut stops: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    let checked = report.procedures.iter().find(|checked| checked.procedure == *name);
+    let proved = checked.and_then(|checked| checked.machine.as_ref().zip(checked.proof.as_ref()));
+    let equipment = report.library.procedures.get(name).map(|document| &document.model.equipment);
+    let equipment = equipment.and_then(|equipment| report.library.equipment.get(equipment));
+    let Some(((machine, proof), equipment)) = proved.zip(equipment) else { return stops };
     for (id, leavings) in &proof.leaving {
         let node = machine.node(*id);
         if node.procedure != machine.procedure {
             continue;
         }
         let ways = stops.entry(step_number(&node.pointer)).or_default();
-        for way in leavings.iter().flat_map(|leaving| sentences(machine, equipment, leaving)) {
+        for way in leavings.iter().flat_map(|leaving| sentences(machine, &equipment.model, leaving)) {
             if !ways.contains(&way) {
                 ways.push(way);
             }

@@ -1,7 +1,7 @@
 //! The desk in a browser.
 
 use super::{History, look};
-use crate::approvals::{Beside, day, people, standing};
+use crate::approvals::{Ground, day, people, standing};
 use crate::commands::list::listed;
 use crate::decide::decide;
 use anyhow::{Context, Result};
@@ -88,7 +88,8 @@ impl Served {
 
 fn may(report: &Report, name: &Name, person: &str) -> Result<May> {
     let document = document(report, name)?;
-    let beside = Beside::read(&report.library, document)?;
+    let ground = Ground::of(report, document)?;
+    let beside = &ground.beside;
     let on = day(None)?;
     let role = match &beside.people {
         None => Err(format!("no `{}` stands beside the procedures", crate::files::PEOPLE)),
@@ -104,14 +105,11 @@ fn may(report: &Report, name: &Name, person: &str) -> Result<May> {
             }
         }
     };
-    let content = report.library.content_hash(name).unwrap_or_default();
-    let findings = report.findings_of(name);
-    let subject = review::Subject { procedure: document, content: &content, findings: &findings };
     let withdrawable = matches!(
-        beside.standing(&subject, &on),
+        beside.standing(&ground.subject(), &on),
         Standing::Approved(_) | Standing::Changed(_) | Standing::Expired(_)
     );
-    let warnings = findings.iter().filter(|finding| finding.severity == Severity::Warning);
+    let warnings = ground.findings.iter().filter(|finding| finding.severity == Severity::Warning);
     let open = warnings.map(|finding| {
         let own = finding.place.source == document.source;
         let step = if own { step_at(document, finding.place.span.start).cloned() } else { None };

@@ -1,6 +1,7 @@
 //! What walks tell whoever wrote the procedure: where people stumbled, and what they said.
 
 use crate::event::Event;
+use crate::inputs::WITHIN;
 
 /// A remark from the field, and the step it is about.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,7 +34,7 @@ fn remark<'a>(event: &'a Event, at: &'a str) -> Option<(&'a str, String)> {
         Event::Deviated { step, reason, person, .. } => {
             Some((step, format!("deviation, allowed by {person}: {reason}")))
         }
-        Event::Reading { step, reading, attempt, verdict } if verdict != "within" => {
+        Event::Reading { step, reading, attempt, verdict } if verdict != WITHIN => {
             Some((step, format!("reading {attempt} was {reading}, {verdict}")))
         }
         Event::LimitReached { step } => Some((step, "the limit of a wait was reached".to_owned())),

@@ -8,6 +8,7 @@ use card::page::{Chosen, Page, ProofNote, build_for};
 use check::Report;
 use document::model::Name;
 use review::Date;
+use std::collections::BTreeMap;
 use std::path::Path;
 
 /// Writes the wanted forms of one procedure into its folder.
@@ -18,7 +19,7 @@ pub(super) fn forms(
     chosen: &Chosen,
     options: &Card,
 ) -> Result<Entry> {
-    let page = page(report, name, on, chosen)?;
+    let page = page(report, name, on, chosen, crate::commands::leave::from_each_step(report, name))?;
     let ending = suffix(chosen);
     let identity = &page.identity;
     let mut entry = Entry {
@@ -58,7 +59,7 @@ fn file(name: &str, extension: &'static str, bytes: impl Into<Vec<u8>>) -> File 
     (name.to_owned(), extension, bytes.into())
 }
 
-#[cfg_attr(not(feature = "pdf"), allow(unused_variables))]
+#[cfg_attr(not(feature = "pdf"), expect(unused_variables, reason = "only paper has options"))]
 fn matrix(report: &Report, name: &Name, options: &Card) -> Result<Vec<File>> {
     let matrix = crate::commands::matrix::of(report, name);
     // A procedure without errors has one.
@@ -76,19 +77,19 @@ fn matrix(report: &Report, name: &Name, options: &Card) -> Result<Vec<File>> {
     ])
 }
 
-fn page(report: &Report, name: &Name, on: &Date, chosen: &Chosen) -> Result<Page> {
+/// The page of a procedure as it stands on a day; `stops` are the ways to leave the machine from each step.
+pub(crate) fn page(
+    report: &Report,
+    name: &Name,
+    on: &Date,
+    chosen: &Chosen,
+    stops: BTreeMap<String, Vec<String>>,
+) -> Result<Page> {
     let checked = report.procedures.iter().find(|checked| checked.procedure == *name);
-    let equipment = report.library.procedures.get(name).map(|document| &document.model.equipment);
-    let equipment = equipment.and_then(|equipment| report.library.equipment.get(equipment));
-    let proof = checked
-        .and_then(|checked| checked.machine.as_ref().zip(checked.proof.as_ref()))
-        .zip(equipment)
-        .map(|((machine, proof), equipment)| ProofNote {
-            obligations: proof.obligations,
-            stops: crate::commands::leave::from_each_step(machine, &equipment.model, proof),
-        });
+    let proof = checked.and_then(|checked| checked.proof.as_ref());
+    let note = proof.map(|proof| ProofNote { obligations: proof.obligations, stops });
     let standing = super::standing(&report.library, name, on)?;
-    Ok(build_for(&report.library, name, &standing, proof.as_ref(), chosen)?)
+    Ok(build_for(&report.library, name, &standing, note.as_ref(), chosen)?)
 }
 
 /// One form as files.

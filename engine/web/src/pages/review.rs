@@ -2,7 +2,7 @@
 
 use super::sign_in::{Checked, check_pin};
 use crate::app::{App, work};
-use crate::desk::{Decided, Forms, May};
+use crate::desk::{Decided, Forms, Looked, May};
 use crate::fault::Fault;
 use crate::fields::{Fields, Post, Visitor};
 use crate::render;
@@ -85,6 +85,12 @@ pub(crate) async fn show(
     .await
 }
 
+fn look(app: &App, name: &str, forms: Forms) -> Result<Looked, Fault> {
+    let documents = app.documents();
+    let (name, _) = documents.library().procedures.get_key_value(name).ok_or(Fault::NotThere)?;
+    app.desk.look(&documents.report, name, forms).map_err(Fault::Ours)
+}
+
 /// The card as it prints.
 pub(crate) async fn card(
     State(app): State<Arc<App>>,
@@ -92,9 +98,7 @@ pub(crate) async fn card(
     Path(name): Path<String>,
 ) -> Result<Response, Fault> {
     work(&app, move |app| {
-        let documents = app.documents();
-        let (name, _) = documents.library().procedures.get_key_value(&*name).ok_or(Fault::NotThere)?;
-        let looked = app.desk.look(&documents.report, name, Forms::Card).map_err(Fault::Ours)?;
+        let looked = look(app, &name, Forms::Card)?;
         let mut response = Html(looked.card.ok_or(Fault::NotThere)?).into_response();
         let policy = HeaderValue::from_static(CARD_POLICY);
         response.headers_mut().insert(header::CONTENT_SECURITY_POLICY, policy);
@@ -110,9 +114,7 @@ pub(crate) async fn paper(
     Path(name): Path<String>,
 ) -> Result<Response, Fault> {
     work(&app, move |app| {
-        let documents = app.documents();
-        let (name, _) = documents.library().procedures.get_key_value(&*name).ok_or(Fault::NotThere)?;
-        let looked = app.desk.look(&documents.report, name, Forms::Paper).map_err(Fault::Ours)?;
+        let looked = look(app, &name, Forms::Paper)?;
         let bytes = looked.paper.ok_or(Fault::NotThere)?;
         Ok(([(header::CONTENT_TYPE, "application/pdf")], Body::from(bytes)).into_response())
     })
