@@ -1,7 +1,8 @@
 //! Programs run by tests: our own, and git.
 
+use std::io::Write as _;
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::{Command, Output, Stdio};
 
 /// Where the project stands.
 pub(crate) fn root() -> &'static Path {
@@ -34,4 +35,19 @@ pub(crate) fn git(folder: &Path, arguments: &[&str]) {
         .output()
         .expect("git runs");
     assert!(ran.status.success(), "{}", String::from_utf8_lossy(&ran.stderr));
+}
+
+/// Whether `ssh-keygen` accepts what it is given in a folder.
+pub(crate) fn keygen(folder: &Path, arguments: &[&str], input: &[u8]) -> bool {
+    let mut child = Command::new("ssh-keygen")
+        .current_dir(folder)
+        .args(arguments)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .spawn()
+        .expect("ssh-keygen is installed");
+    // It may end before it has read everything, as when it refuses the signature itself.
+    let _ = child.stdin.take().expect("an input").write_all(input);
+    child.wait().expect("it ends").success()
 }

@@ -1,9 +1,8 @@
 //! The signed head of the records, with `ssh-keygen` as the reference.
 
 use super::Site;
-use crate::support::run::{gatewright, stdout};
-use std::io::Write as _;
-use std::process::{Command, Stdio};
+use crate::support::run::{gatewright, keygen, stdout};
+use std::process::Command;
 
 const BY: &str = "adeyi@larkmoor.example";
 
@@ -13,24 +12,11 @@ fn verify(site: &Site, more: &[&str]) -> (Option<i32>, String) {
     (output.status.code(), stdout(&output) + &String::from_utf8_lossy(&output.stderr))
 }
 
-fn keygen(site: &Site, arguments: &[&str], input: &[u8]) -> bool {
-    let mut child = Command::new("ssh-keygen")
-        .current_dir(site.path())
-        .args(arguments)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::null())
-        .stderr(Stdio::null())
-        .spawn()
-        .expect("ssh-keygen is installed");
-    let _ = child.stdin.take().expect("an input").write_all(input);
-    child.wait().expect("it ends").success()
-}
-
 #[test]
 fn the_head_is_signed_and_shows_what_was_taken_away_later() {
     let site = Site::new("register: {}\n");
     site.walk("strainer-clean", "OSK-0117", 0, true, None);
-    assert!(keygen(&site, &["-q", "-N", "", "-C", "", "-t", "ed25519", "-f", "key"], b""));
+    assert!(keygen(site.path(), &["-q", "-N", "", "-C", "", "-t", "ed25519", "-f", "key"], b""));
     let public = std::fs::read_to_string(site.path().join("key.pub")).expect("a public key");
     site.write("signers", &format!("{BY} {public}"));
     let (status, told) = verify(&site, &["--sign", "key", "--head", "head.txt"]);
@@ -38,17 +24,25 @@ fn the_head_is_signed_and_shows_what_was_taken_away_later() {
     let head = std::fs::read(site.path().join("head.txt")).expect("a head");
     let theirs =
         ["-Y", "verify", "-n", "gatewright-records", "-I", BY, "-f", "signers", "-s", "head.txt.sig"];
-    assert!(keygen(&site, &theirs, &head), "ssh-keygen accepts it");
-    assert!(!keygen(&site, &theirs, b"gatewright records\nrecords 1\n"), "and no other text");
+    assert!(keygen(site.path(), &theirs, &head), "ssh-keygen accepts it");
+    assert!(!keygen(site.path(), &theirs, b"gatewright records\nrecords 1\n"), "and no other text");
     let check = ["--head", "head.txt", "--allowed-signers", "signers", "--by", BY];
     assert!(verify(&site, &check).1.contains(&format!("signed by {BY}: the first ")));
     // One that ssh-keygen made counts as well; records added later change nothing; one for something else does not count.
     std::fs::remove_file(site.path().join("head.txt.sig")).expect("removed");
-    assert!(keygen(&site, &["-Y", "sign", "-q", "-n", "gatewright-records", "-f", "key", "head.txt"], b""));
+    assert!(keygen(
+        site.path(),
+        &["-Y", "sign", "-q", "-n", "gatewright-records", "-f", "key", "head.txt"],
+        b""
+    ));
     site.walk("strainer-clean", "OSK-0118", 1, true, None);
     assert_eq!(verify(&site, &check).0, Some(0));
     std::fs::remove_file(site.path().join("head.txt.sig")).expect("removed");
-    assert!(keygen(&site, &["-Y", "sign", "-q", "-n", "gatewright-approval", "-f", "key", "head.txt"], b""));
+    assert!(keygen(
+        site.path(),
+        &["-Y", "sign", "-q", "-n", "gatewright-approval", "-f", "key", "head.txt"],
+        b""
+    ));
     let (status, told) = verify(&site, &check);
     assert!(status == Some(1) && told.contains("made for `gatewright-approval`"), "{told}");
     // The chain alone cannot tell that its end was taken away; the head can.

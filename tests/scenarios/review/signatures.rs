@@ -2,27 +2,13 @@
 
 use super::approving::{OFFICER, approve, folder, standing};
 use super::stderr;
+use crate::support::run::keygen;
 use review::{Date, NAMESPACE, Signers, sign, verify};
-use std::io::Write;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::process::Command;
 
 const PRINCIPAL: &str = "adeyi@larkmoor.example";
 const TEXT: &[u8] = b"approval: tip-swap\n";
-
-fn keygen(folder: &Path, arguments: &[&str], input: &[u8]) -> bool {
-    let mut child = Command::new("ssh-keygen")
-        .current_dir(folder)
-        .args(arguments)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::null())
-        .stderr(Stdio::null())
-        .spawn()
-        .expect("ssh-keygen is installed");
-    // It may end before it has read everything, as when it refuses the signature itself.
-    let _ = child.stdin.take().expect("an input").write_all(input);
-    child.wait().expect("it ends").success()
-}
 
 /// A new key; its private and its public half.
 fn key(folder: &Path, name: &str, kind: &[&str]) -> (PathBuf, String) {

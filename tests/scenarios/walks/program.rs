@@ -59,6 +59,13 @@ pub(super) fn script(procedure: &str) -> Vec<String> {
     lines
 }
 
+/// The lines that stop the tip swap before its first act: the supply is live there.
+pub(super) fn stopped_early() -> String {
+    let lines = script("tip-swap");
+    let first_act = lines.iter().position(|line| line == "done").expect("an act");
+    format!("{}\nstop the lamp flickers\n", lines[..first_act].join("\n"))
+}
+
 pub(super) fn walking(procedure: &str) -> Vec<String> {
     ["walk", procedure, "--person", PERSON, "--serial", "OSK-0117", "--rehearsal", "--name", "the-walk"]
         .map(str::to_owned)
@@ -277,13 +284,9 @@ fn a_record_that_was_altered_is_named() {
 #[test]
 fn stopped_work_is_told_the_computed_way_to_leave_the_machine() {
     // In the tip swap the supply is live at the start: stopping before the first step means to isolate it.
-    let lines = script("tip-swap");
-    let first_act = lines.iter().position(|line| line == "done").expect("an act");
-    let mut stopped = lines[..first_act].to_vec();
-    stopped.push("stop the lamp flickers".to_owned());
     let folder = tempfile::tempdir().expect("a folder");
     let journal = folder.path().join("records.sqlite");
-    let output = run(&journal, &as_str(&walking("tip-swap")), &(stopped.join("\n") + "\n"));
+    let output = run(&journal, &as_str(&walking("tip-swap")), &stopped_early());
     let text = said(&output);
     assert_eq!(output.status.code(), Some(1), "{text}");
     let told = text.split("Before you leave the machine:\n").nth(1).expect("a way to leave it");

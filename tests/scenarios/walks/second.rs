@@ -1,6 +1,6 @@
 //! In the terminal too: deviations with leave, the way out after a stop, and the release of the machine.
 
-use super::program::{as_str, run, said, script, walking};
+use super::program::{as_str, run, said, script, stopped_early, walking};
 
 const REMARK: &str = "The lamp was loose and is tight now.";
 
@@ -38,13 +38,9 @@ fn an_act_is_done_otherwise_with_a_reason_and_the_leave_of_somebody_who_may() {
 
 #[test]
 fn a_stopped_machine_is_left_act_by_act_and_released_by_whoever_may() {
-    let lines = script("tip-swap");
-    let first_act = lines.iter().position(|line| line == "done").expect("an act");
-    let mut stopped = lines[..first_act].to_vec();
-    stopped.push("stop the lamp flickers".to_owned());
     let folder = tempfile::tempdir().expect("a folder");
     let journal = folder.path().join("records.sqlite");
-    let text = said(&run(&journal, &as_str(&walking("tip-swap")), &(stopped.join("\n") + "\nnot yet\n")));
+    let text = said(&run(&journal, &as_str(&walking("tip-swap")), &(stopped_early() + "not yet\n")));
     assert!(
         text.contains("1 of 2: Turn the supply switch to 0. (done) > ") || text.contains("(done) > not yet"),
         "{text}"
