@@ -1,5 +1,6 @@
 //! The rules about wording and completeness, in the order of their codes.
 
+use super::energy::Control;
 use super::{completeness, energy, hazards, people, tools, writing};
 use crate::writing::text::Text;
 use crate::writing::{Found, Ground, Said, Writing};
@@ -84,6 +85,13 @@ pub(crate) const WRITING_RULES: &[fn(&Writing<'_>) -> Vec<Found>] = &[
     completeness::limit_finer_than_instrument::findings,
     completeness::instrument_too_coarse::findings,
     hazards::warned_too_often::findings,
+];
+
+/// What a rule says of how a procedure controls energy.
+type EnergyRule = fn(&Writing<'_>, &[Control<'_, '_>]) -> Vec<Found>;
+
+/// Rules that look at where a procedure isolates energy and lets it come back, which is found once.
+pub(crate) const ENERGY_RULES: &[EnergyRule] = &[
     energy::nobody_told_before::findings,
     energy::not_locked::findings,
     energy::stored_energy_stays::findings,

@@ -28,7 +28,8 @@ mod tools;
 mod variant_never_done;
 mod writing;
 
-pub(crate) use listed::{GROUND_RULES, TEXT_RULES, WRITING_RULES};
+pub(crate) use energy::Control;
+pub(crate) use listed::{ENERGY_RULES, GROUND_RULES, TEXT_RULES, WRITING_RULES};
 
 use crate::context::Context;
 use document::Diagnostic;

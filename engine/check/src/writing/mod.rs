@@ -123,6 +123,8 @@ pub(crate) fn procedure(
         }
     }
     found.extend(rules::WRITING_RULES.iter().flat_map(|rule| rule(&writing)));
+    let controls = rules::Control::all(&writing);
+    found.extend(rules::ENERGY_RULES.iter().flat_map(|rule| rule(&writing, &controls)));
     accept::part(found, accept::of_procedure(&writing), procedure)
 }
 

@@ -5,8 +5,7 @@ use crate::writing::{Found, Writing};
 
 pub(crate) const CODE: &str = "E06";
 
-pub(crate) fn findings(writing: &Writing<'_>) -> Vec<Found> {
-    let controls = Control::all(writing);
+pub(crate) fn findings(writing: &Writing<'_>, controls: &[Control<'_, '_>]) -> Vec<Found> {
     let open = controls.iter().flat_map(|control| {
         let inspects = |step: &_| control.inspects(step);
         control.unlocked(&inspects).into_iter().map(move |(_, off)| (control, off))

@@ -5,8 +5,7 @@ use crate::writing::{Found, Writing};
 
 pub(crate) const CODE: &str = "E05";
 
-pub(crate) fn findings(writing: &Writing<'_>) -> Vec<Found> {
-    let controls = Control::all(writing);
+pub(crate) fn findings(writing: &Writing<'_>, controls: &[Control<'_, '_>]) -> Vec<Found> {
     let open = controls.iter().filter_map(|control| {
         let from = if control.energy.locked.is_empty() { vec![control.isolated] } else { control.locked() };
         let open = |(name, values): (&_, &_)| {

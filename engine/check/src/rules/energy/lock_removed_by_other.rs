@@ -5,8 +5,7 @@ use crate::writing::{Found, StepAt, Writing};
 
 pub(crate) const CODE: &str = "E08";
 
-pub(crate) fn findings(writing: &Writing<'_>) -> Vec<Found> {
-    let controls = Control::all(writing);
+pub(crate) fn findings(writing: &Writing<'_>, controls: &[Control<'_, '_>]) -> Vec<Found> {
     let open = controls.iter().flat_map(|control| {
         let by =
             |step: &StepAt<'_>| step.step.by.clone().or(writing.model().performers.keys().next().cloned());

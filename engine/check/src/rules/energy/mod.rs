@@ -9,3 +9,5 @@ pub(super) mod nobody_told_before;
 pub(super) mod not_locked;
 mod steps;
 pub(super) mod stored_energy_stays;
+
+pub(crate) use steps::Control;

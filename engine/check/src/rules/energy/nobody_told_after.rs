@@ -5,8 +5,7 @@ use crate::writing::{Found, Writing};
 
 pub(crate) const CODE: &str = "E07";
 
-pub(crate) fn findings(writing: &Writing<'_>) -> Vec<Found> {
-    let controls = Control::all(writing);
+pub(crate) fn findings(writing: &Writing<'_>, controls: &[Control<'_, '_>]) -> Vec<Found> {
     let open = controls.iter().flat_map(|control| {
         let told = |step: &_| control.tells(step);
         control.revived(&told).into_iter().map(move |step| (control, step))

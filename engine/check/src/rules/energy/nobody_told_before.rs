@@ -5,8 +5,7 @@ use crate::writing::{Found, Writing};
 
 pub(crate) const CODE: &str = "E02";
 
-pub(crate) fn findings(writing: &Writing<'_>) -> Vec<Found> {
-    let controls = Control::all(writing);
+pub(crate) fn findings(writing: &Writing<'_>, controls: &[Control<'_, '_>]) -> Vec<Found> {
     let open = controls.iter().filter_map(|control| {
         let told = |step: &_| control.tells(step);
         control.is_reached_without(control.isolated, &told).then_some((control, control.isolated))

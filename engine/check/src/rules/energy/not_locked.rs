@@ -5,8 +5,7 @@ use crate::writing::{Found, Writing};
 
 pub(crate) const CODE: &str = "E03";
 
-pub(crate) fn findings(writing: &Writing<'_>) -> Vec<Found> {
-    let controls = Control::all(writing);
+pub(crate) fn findings(writing: &Writing<'_>, controls: &[Control<'_, '_>]) -> Vec<Found> {
     let open = controls.iter().filter(|control| !control.energy.locked.is_empty()).filter_map(|control| {
         let locks = |step: &_| control.locks(step, true);
         Some((control, control.works_without(vec![control.isolated], &locks)?))

@@ -4,26 +4,33 @@ use crate::writing::text::{Owner, Text};
 use crate::writing::{StepAt, Writing};
 use document::model::{Answer, Cube, EnergySource, Name, Values};
 use machine::Ways;
+use std::collections::BTreeMap;
+use std::rc::Rc;
 
 /// One source of energy at one step that isolates it, with work after it that rests on the isolation.
-pub(super) struct Control<'w, 'a> {
+pub(crate) struct Control<'w, 'a> {
     pub(super) name: &'a Name,
     pub(super) energy: &'a EnergySource,
     writing: &'w Writing<'a>,
-    ways: Ways<'w>,
+    /// The steps by their pointers.
+    steps: Rc<BTreeMap<&'w str, &'w StepAt<'a>>>,
+    ways: Rc<Ways<'w>>,
     /// The step that isolates it.
     pub(super) isolated: &'w StepAt<'a>,
 }
 
 impl<'w, 'a> Control<'w, 'a> {
     /// Every step that isolates a source of the equipment before work. Switching off after a trial is none.
-    pub(super) fn all(writing: &'w Writing<'a>) -> Vec<Self> {
+    pub(crate) fn all(writing: &'w Writing<'a>) -> Vec<Self> {
         let Some(machine) = writing.compiled else { return Vec::new() };
+        let ways = Rc::new(Ways::of(machine));
+        let steps: Rc<BTreeMap<&str, &StepAt<'_>>> =
+            Rc::new(writing.steps.iter().map(|step| (step.at.as_str(), step)).collect());
         let mut all = Vec::new();
         for (name, energy) in &writing.machine().energy {
             for step in writing.steps.iter().filter(|step| makes_any(writing, step, &energy.isolated, true)) {
-                let ways = Ways::of(machine);
-                let control = Self { name, energy, writing, ways, isolated: step };
+                let (steps, ways) = (Rc::clone(&steps), Rc::clone(&ways));
+                let control = Self { name, energy, writing, steps, ways, isolated: step };
                 let worked = control.after(step, &|_| false).any(|step| control.is_work(step));
                 if worked {
                     all.push(control);
@@ -34,7 +41,7 @@ impl<'w, 'a> Control<'w, 'a> {
     }
 
     fn step(&self, pointer: &str) -> Option<&'w StepAt<'a>> {
-        self.writing.steps.iter().find(|step| step.at == pointer)
+        self.steps.get(pointer).copied()
     }
 
     /// The steps that can come after one before the energy comes back, without a step that `between` holds of.
