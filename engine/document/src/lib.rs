@@ -32,7 +32,7 @@ pub use figures::{Case, FigureError, LabelFigure, figure_cases, label_figures, l
 pub use form::FormError;
 pub use hex::hex;
 pub use library::{Document, Library};
-pub use mentions::filled;
+pub use mentions::{filled, texts};
 pub use places::{Places, pointer};
 pub use read::{InputFile, Jobs, Reading, read, read_by};
 pub use schema::{EQUIPMENT_SCHEMA, PROCEDURE_SCHEMA};

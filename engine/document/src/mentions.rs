@@ -3,7 +3,8 @@
 use crate::model::{Kind, Name, Step};
 
 /// The texts of a step, each with its pointer from the step.
-pub(crate) fn texts(step: &Step) -> Vec<(&'static str, &str)> {
+#[must_use]
+pub fn texts(step: &Step) -> Vec<(&'static str, &str)> {
     let of_kind = match step.kind() {
         Some(Kind::Wait(wait)) => wait.why.as_deref().map(|why| ("wait/why", why)),
         Some(Kind::Hold(hold)) => Some(("hold/check", hold.check.as_str())),

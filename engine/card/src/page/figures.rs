@@ -202,18 +202,7 @@ fn used(procedure: &Procedure) -> BTreeSet<String> {
             _ => Vec::new(),
         };
         used.extend(figures.into_iter().filter_map(Written::reference).map(key));
-        let texts = [&step.act, &step.ask, &step.note, &step.expect];
-        let of_kind = match step.kind() {
-            Some(Kind::Wait(wait)) => wait.why.as_deref(),
-            Some(Kind::Hold(hold)) => Some(hold.check.as_str()),
-            Some(Kind::Measure(measure)) => Some(measure.what.as_str()),
-            _ => None,
-        };
-        texts
-            .into_iter()
-            .filter_map(|text| text.as_deref())
-            .chain(of_kind)
-            .for_each(|text| mentions(text, &mut used));
+        document::texts(step).into_iter().for_each(|(_, text)| mentions(text, &mut used));
     });
     let whole = [Some(&procedure.purpose), Some(&procedure.scope), procedure.emergency.as_ref()];
     whole.into_iter().flatten().for_each(|text| mentions(text, &mut used));
