@@ -29,6 +29,12 @@ pub(super) fn width(text: &str) -> i32 {
     (sum * TYPE_SIZE + 999) / 1000
 }
 
+/// The same where it is known and not only bounded: for printable ASCII.
+pub(super) fn exact(text: &str) -> Option<i32> {
+    let known = !text.is_empty() && text.chars().all(|one| matches!(one, ' '..='~'));
+    known.then(|| width(text))
+}
+
 /// The same in bold.
 pub(super) fn bold(text: &str) -> i32 {
     width(text) * BOLD / 100 + 1

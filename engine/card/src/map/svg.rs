@@ -1,6 +1,7 @@
 //! The map as SVG: one drawing a column for a page that flows, or all columns on one sheet as a file of its own.
 
-use super::{Anchor, Area, COLUMN_WIDTH, COLUMNS_ACROSS, Column, Line, Map, MapBox, Role, Shape};
+use super::measure::exact;
+use super::{Anchor, Area, COLUMN_WIDTH, COLUMNS_ACROSS, Column, Label, Line, Map, MapBox, Role, Shape};
 use std::fmt::{self, Write};
 
 /// Between columns of a sheet.
@@ -127,13 +128,24 @@ fn draw(column: &Column, svg: &mut String) -> fmt::Result {
         let on = column.boxes.iter().find(|one| label.role == Role::Number && holds(one, label.x, label.y));
         let around = on.map_or("", |one| class_of(one.shape));
         let text = escape(&label.text);
+        let fitted = fitted(label);
         write!(
             svg,
-            "<g class=\"{around}\"><text class=\"{class}\" x=\"{}\" y=\"{}\" text-anchor=\"{anchor}\">{text}</text></g>",
+            "<g class=\"{around}\"><text class=\"{class}\" x=\"{}\" y=\"{}\" text-anchor=\"{anchor}\"{fitted}>{text}</text></g>",
             label.x, label.y
         )?;
     }
     Ok(())
+}
+
+/// A device without the type that the places were reckoned for takes another, which may be wider: the text keeps its
+/// width. Bold letters and other scripts are reckoned from above and keep their own.
+fn fitted(label: &Label) -> String {
+    let regular = !matches!(label.role, Role::Number | Role::Stop);
+    match exact(&label.text).filter(|_| regular) {
+        Some(width) => format!(" textLength=\"{width}\" lengthAdjust=\"spacingAndGlyphs\""),
+        None => String::new(),
+    }
 }
 
 fn holds(one: &MapBox, x: i32, y: i32) -> bool {
