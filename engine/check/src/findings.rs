@@ -45,6 +45,15 @@ pub struct Checked {
     pub accepted: Vec<Accepted>,
 }
 
+impl Checked {
+    /// Whether anything found in it is an error. A procedure in which no run breaks anything still has one where, for
+    /// example, no run comes to `done`.
+    #[must_use]
+    pub fn has_errors(&self) -> bool {
+        self.findings.iter().any(|finding| finding.severity == Severity::Error)
+    }
+}
+
 /// Everything that was checked.
 pub struct Report {
     /// The documents.

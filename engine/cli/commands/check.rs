@@ -159,10 +159,12 @@ fn verdict(checked: &Checked, time: Duration) -> String {
     }
     let open = proof.refuted.len();
     let whole = card::count(proof.obligations, "obligation");
-    if open == 0 {
-        format!("proved on every path: {whole}, {states}, {millis:.1} ms")
-    } else {
+    if open > 0 {
         format!("refuted: {open} of {whole}, {states}, {millis:.1} ms")
+    } else if checked.has_errors() {
+        format!("not proved: errors in its graph; no run breaks any of {whole}, {states}, {millis:.1} ms")
+    } else {
+        format!("proved on every path: {whole}, {states}, {millis:.1} ms")
     }
 }
 
@@ -219,8 +221,9 @@ fn json(report: &Report, findings: &[Diagnostic]) -> Result<String> {
                 verdict: match proof {
                     None => "not proved",
                     Some(proof) if proof.ended.is_some() => "not proved",
-                    Some(proof) if proof.refuted.is_empty() => "proved",
-                    Some(_) => "refuted",
+                    Some(proof) if !proof.refuted.is_empty() => "refuted",
+                    Some(_) if checked.has_errors() => "not proved",
+                    Some(_) => "proved",
                 },
                 obligations: proof.map_or(0, |proof| proof.obligations),
                 refuted: proof.map_or(0, |proof| proof.refuted.len()),

@@ -141,3 +141,24 @@ fn a_procedure_that_cannot_be_used_is_not_passed_over() {
     assert_eq!(report["procedures"][0]["procedure"], "tip-swap");
     assert_eq!(report["procedures"][0]["verdict"], "not proved");
 }
+
+#[test]
+fn a_procedure_that_never_comes_to_done_is_not_called_proved() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let explained = ::check::explanations().iter().find(|one| one.code == "G06").expect("an explanation");
+    let mut parts = explained.text.split("```yaml procedure\n").skip(1);
+    let bad = parts.next().and_then(|part| part.split("```").next()).expect("a bad sample");
+    std::fs::write(folder.path().join("bad.yaml"), bad).expect("written");
+    let equipment = include_str!("../../../engine/check/src/rules/sample-equipment.yaml");
+    std::fs::write(folder.path().join("equipment.yaml"), equipment).expect("written");
+    let text = stdout(&gatewright(folder.path(), &["check", "."]));
+    assert!(text.contains("error[G06]"), "{text}");
+    assert!(
+        text.contains("\nstrainer-clean  not proved: errors in its graph; no run breaks any of "),
+        "{text}"
+    );
+    let report = gatewright(folder.path(), &["check", "--form", "json", "."]);
+    let report: serde_json::Value = serde_json::from_slice(&report.stdout).expect("JSON");
+    assert_eq!(report["procedures"][0]["verdict"], "not proved");
+    assert_eq!(report["procedures"][0]["refuted"], 0);
+}
