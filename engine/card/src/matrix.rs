@@ -72,6 +72,8 @@ pub struct Matrix {
     pub id: String,
     /// Its revision.
     pub revision: u32,
+    /// When it comes into force: YYYY-MM-DD.
+    pub effective: Option<String>,
     /// What people call the equipment.
     pub equipment: String,
     /// The hash of the content.
@@ -127,8 +129,10 @@ pub struct Control {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum ControlKind {
-    /// A rule or a precondition that holds on every path.
-    Proved,
+    /// A precondition that holds on every path.
+    Need,
+    /// A rule that holds on every path.
+    Rule,
     /// Conditions that are looked at on every way to the step.
     Gate,
     /// A wait on every way to the step.
@@ -146,13 +150,32 @@ impl ControlKind {
     #[must_use]
     pub fn words(self) -> &'static str {
         match self {
-            Self::Proved => "proved",
+            Self::Need => "precondition proved",
+            Self::Rule => "rule proved",
             Self::Gate => "gate",
             Self::Wait => "wait",
             Self::Verification => "second person",
             Self::Wear => "protective equipment",
             Self::Warning => "warning",
         }
+    }
+}
+
+impl Matrix {
+    /// When it comes into force, in words.
+    #[must_use]
+    pub fn effective(&self) -> &str {
+        self.effective.as_deref().unwrap_or("not stated")
+    }
+}
+
+impl Exposure {
+    /// The controls of each kind in one line: the kind, and which they are.
+    pub fn by_kind(&self) -> impl Iterator<Item = (&'static str, String)> {
+        self.controls.chunk_by(|one, other| one.kind == other.kind).filter_map(|alike| {
+            let texts: Vec<&str> = alike.iter().map(|one| one.text.as_str()).collect();
+            Some((alike.first()?.kind.words(), texts.join("; ")))
+        })
     }
 }
 

@@ -22,6 +22,8 @@ pub struct Sheet {
     pub content: String,
     /// The day by which it was judged; none if no day decides.
     pub day: Option<String>,
+    /// The effective date of what it speaks of, the latest of several; it dates a sheet that no day decides.
+    pub effective: Option<String>,
     /// What it comes to.
     pub verdict: Option<Line>,
     /// Facts by their names.

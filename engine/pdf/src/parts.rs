@@ -27,13 +27,16 @@ use card::page::Page;
 const PART_GAP: f32 = 16.0;
 const HEADING_GAP: f32 = 9.0;
 const GAP: f32 = 5.0;
+/// A row of a table that is no higher stands on no page alone.
+const ALONE: f32 = 40.0;
 
 /// A card while it is composed.
 pub(crate) struct Composer {
     pub(crate) set: Setter,
     groups: Vec<Group>,
-    /// The section that is being written.
+    /// The section that is being written, and the heading that was last written in it.
     section: NodeId,
+    headed: String,
 }
 
 /// Composes a card: groups in reading order, and the logical structure.
@@ -64,7 +67,7 @@ impl Composer {
     fn new(format: Format) -> Self {
         let mut set = Setter::new(format);
         let section = set.tree.root(Role::Section);
-        Self { set, groups: Vec::new(), section }
+        Self { set, groups: Vec::new(), section, headed: String::new() }
     }
 
     fn finish(self) -> (Vec<Group>, Tree) {
@@ -88,6 +91,7 @@ impl Composer {
     /// Begins a part with its heading.
     fn part(&mut self, title: &str) -> Result<(), Error> {
         title.clone_into(&mut self.set.place);
+        title.clone_into(&mut self.headed);
         self.section = self.set.tree.root(Role::Section);
         let leaf = self.set.tree.add(self.section, Role::Heading(2, title.to_owned()));
         let size = if self.set.format.narrow { 13.0 } else { 15.0 };
@@ -107,6 +111,7 @@ impl Composer {
 
     /// A heading inside a part.
     fn heading(&mut self, title: &str) -> Result<(), Error> {
+        title.clone_into(&mut self.headed);
         let leaf = self.set.tree.add(self.section, Role::Heading(3, title.to_owned()));
         let kind = Type { size: 12.0, face: Face::Strong, tone: Tone::Black };
         let width = self.width();
@@ -137,22 +142,30 @@ impl Composer {
         }
     }
 
-    /// Rows of a table, each kept whole, with the headers again on every page.
-    fn rows(&mut self, rows: crate::table::Rows) {
-        let again = rows.head.clone();
+    /// Rows of a table, each kept whole. On every further page stand again what it is a table of, and the headers.
+    fn rows(&mut self, rows: crate::table::Rows) -> Result<(), Error> {
+        let mut again = None;
         if let Some(head) = rows.head {
-            self.groups.push(Group { stack: head, before: GAP, with_next: true, ..Group::default() });
-        }
-        let mut again = again;
-        if let Some(head) = &mut again {
+            let kind = Type { size: 12.0, face: Face::Strong, tone: Tone::Black };
+            let continued = [Piece::plain(format!("{}, continued", self.headed))];
+            let width = self.width();
+            let mut stack = self.set.text(&continued, kind, width, None)?;
+            stack.push_after(GAP, head.clone());
             // What stands again is mere layout to those who do not see the page.
-            for mark in head.strips.iter_mut().flat_map(|strip| &mut strip.marks) {
+            for mark in stack.strips.iter_mut().flat_map(|strip| &mut strip.marks) {
                 mark.leaf = None;
             }
+            again = Some(stack.whole());
+            self.groups.push(Group { stack: head, before: GAP, with_next: true, ..Group::default() });
         }
-        for row in rows.rows {
-            self.groups.push(Group { stack: row, again: again.clone(), ..Group::default() });
+        let low: Vec<bool> = rows.rows.iter().map(|row| row.height() < ALONE).collect();
+        for (at, row) in rows.rows.into_iter().enumerate() {
+            // Neither the first row nor the last stands alone on a page.
+            let both = low[at] && low.get(at + 1) == Some(&true);
+            let with_next = both && (at == 0 || at + 2 == low.len());
+            self.groups.push(Group { stack: row, again: again.clone(), with_next, ..Group::default() });
         }
+        Ok(())
     }
 }
 

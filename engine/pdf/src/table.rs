@@ -1,7 +1,7 @@
 //! Tables with headers. One that is too wide for the page is for the caller to say in lines.
 
 use crate::error::Error;
-use crate::set::Setter;
+use crate::set::{Piece, Setter};
 use crate::stack::{Ink, Mark, Stack};
 use crate::tree::{NodeId, Role};
 
@@ -11,12 +11,20 @@ const UP: f32 = 2.5;
 /// A header no wider than this is not broken.
 const HEADER_MOST: f32 = 76.0;
 
+/// What stands in a cell.
+pub(crate) type Cell = Vec<Piece>;
+
+/// A cell of plain text.
+pub(crate) fn cell(text: impl Into<String>) -> Cell {
+    vec![Piece::plain(text)]
+}
+
 /// Rows of a table; the first cell of each row is its header.
 pub(crate) struct Grid<'a> {
     /// Headers of the columns; none for a table without.
     pub(crate) headers: Vec<&'a str>,
     /// The rows.
-    pub(crate) rows: Vec<Vec<String>>,
+    pub(crate) rows: Vec<Vec<Cell>>,
     /// Whether the last column takes what is left of the width.
     pub(crate) wide: bool,
     /// The columns' parts of the width; none for natural widths.
@@ -61,10 +69,10 @@ impl Setter {
             let row = self.tree.add(group, Role::Row);
             let mut set = Vec::new();
             let mut x = 0.0;
-            for (at, (text, width)) in cells.iter().zip(&widths).enumerate() {
+            for (at, (pieces, width)) in cells.iter().zip(&widths).enumerate() {
                 let leaf = self.tree.add(row, if at == 0 { Role::RowHeader } else { Role::Cell });
                 let kind = if at == 0 { self.body().strong() } else { self.body() };
-                set.push(self.words(text, kind, width - 2.0 * SIDE, leaf)?.right(x + SIDE));
+                set.push(self.text(pieces, kind, width - 2.0 * SIDE, Some(leaf))?.right(x + SIDE));
                 x += width;
             }
             rows.push(ruled(Stack::beside(set), widths.iter().sum(), 0.5, grid.least));
@@ -87,9 +95,10 @@ impl Setter {
         let columns = grid.rows.iter().map(Vec::len).chain([grid.headers.len()]).max().unwrap_or_default();
         let mut natural = vec![0.0_f32; columns];
         let mut least = vec![0.0_f32; columns];
-        let headers: Vec<String> = grid.headers.iter().map(|&header| header.to_owned()).collect();
+        let headers: Vec<Cell> = grid.headers.iter().map(|&header| cell(header)).collect();
         for (row, cells) in [&headers].into_iter().chain(&grid.rows).enumerate() {
-            for (at, text) in cells.iter().enumerate() {
+            for (at, pieces) in cells.iter().enumerate() {
+                let text: String = pieces.iter().map(|piece| piece.text.as_str()).collect();
                 let kind = if row == 0 || at == 0 { self.body().strong() } else { self.body() };
                 for line in text.lines() {
                     natural[at] = natural[at].max(self.short(line, kind)?.1 + 2.0 * SIDE + 0.5);

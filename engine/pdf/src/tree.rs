@@ -59,11 +59,18 @@ struct Branch {
 pub(crate) struct Tree {
     branches: Vec<Branch>,
     roots: Vec<NodeId>,
+    /// By how many levels headings stand lower than they say.
+    under: u16,
 }
 
 impl Tree {
     pub(crate) fn new() -> Self {
-        Self { branches: Vec::new(), roots: Vec::new() }
+        Self { branches: Vec::new(), roots: Vec::new(), under: 0 }
+    }
+
+    /// From here on headings stand under those that were made before: a document inside another has no title of its own.
+    pub(crate) fn inside(&mut self) {
+        self.under += 1;
     }
 
     /// A node at the top.
@@ -81,6 +88,10 @@ impl Tree {
     }
 
     fn branch(&mut self, role: Role) -> NodeId {
+        let role = match role {
+            Role::Heading(level, text) => Role::Heading(level + self.under, text),
+            other => other,
+        };
         self.branches.push(Branch { role, children: Vec::new(), content: Vec::new() });
         NodeId(self.branches.len() - 1)
     }

@@ -36,10 +36,13 @@ fn checklists_and_matrices_have_their_lines_in_order_and_the_structure_that_the_
         }
         let named = format!("({}, revision {})", identity.id, identity.revision);
         let effective = identity.effective.clone().expect("a date");
-        arguments.extend([at("checklist"), format!("Checklist: {} {named}", identity.title), effective]);
-        // A matrix has no date of its own.
+        arguments.extend([
+            at("checklist"),
+            format!("Checklist: {} {named}", identity.title),
+            effective.clone(),
+        ]);
         let title = format!("Hazards and controls: {} {named}", identity.title);
-        arguments.extend([at("matrix"), title, "1970-01-01".to_owned()]);
+        arguments.extend([at("matrix"), title, effective]);
         let sizes = outside(Path::new("pdfinfo"), &[&at("matrix")]);
         assert!(sizes.contains("841.89 x 595.276") || sizes.contains("841.89 x 595.28"), "{sizes}");
     }

@@ -2,6 +2,7 @@
 
 mod bounds;
 mod forms;
+mod sheets;
 mod structure;
 mod words;
 

@@ -23,6 +23,7 @@ pub fn build(library: &Library, procedure: &Name, machine: &Machine, verdicts: &
         title: clean_line(&model.title),
         id: procedure.to_string(),
         revision: model.revision,
+        effective: model.effective.clone(),
         equipment: clean_line(&equipment.title),
         content: library.content_hash(procedure).unwrap_or_default(),
         hazards,

@@ -95,9 +95,19 @@ impl<'a> Steps<'a> {
         if placed.step.warn.contains(hazard) {
             by.push("its own warning".to_owned());
         }
+        // What a step brings about is told once, whatever number of rules it is a part of.
+        let mut parts: Vec<(String, Vec<String>)> = Vec::new();
         for (rule, near) in self.near(placed, hazard) {
-            by.push(format!("rule {}: brings about {}", rule.words(), near.join(", ")));
+            let near = near.join(", ");
+            match parts.iter_mut().find(|(part, _)| *part == near) {
+                Some((_, rules)) => rules.push(rule.words()),
+                None => parts.push((near, vec![rule.words()])),
+            }
         }
+        by.extend(parts.into_iter().map(|(part, rules)| {
+            let noun = if rules.len() == 1 { "rule" } else { "rules" };
+            format!("brings about {part} ({noun} {})", rules.join(", "))
+        }));
         by
     }
 
@@ -125,12 +135,12 @@ impl<'a> Steps<'a> {
         let needs_hold = self.verdicts.complete && !self.verdicts.unmet.contains(&placed.pointer);
         if needs_hold {
             for (name, values) in &placed.needs {
-                add(ControlKind::Proved, format!("needs {}", self.words(name, &values.0)));
+                add(ControlKind::Need, self.words(name, &values.0));
             }
         }
         for rule in &rules {
             if self.verdict(rule, self.verdicts) == Verdict::Proved {
-                add(ControlKind::Proved, format!("rule {}", rule.words()));
+                add(ControlKind::Rule, rule.words());
             }
         }
         // What is looked at or waited for counts if it is about what the step needs or the rules speak of.

@@ -25,8 +25,7 @@ pub(crate) fn values(matrix: &Matrix) -> Value {
             context! { rule => rule, words => verdict.words(), holds => *verdict == super::Verdict::Proved }
         });
         let exposures = hazard.exposures.iter().map(|exposure| {
-            let controls = exposure.controls.iter();
-            let controls = controls.map(|one| context! { kind => one.kind.words(), text => &one.text });
+            let controls = exposure.by_kind().map(|(kind, text)| context! { kind => kind, text => text });
             context! {
                 step => &exposure.step, title => &exposure.title, by => &exposure.by, gap => &exposure.gap,
                 controls => controls.collect::<Vec<_>>(),

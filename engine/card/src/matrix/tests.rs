@@ -26,7 +26,7 @@ fn every_hazard_has_its_steps_and_their_controls() {
     assert_eq!(
         controls,
         [
-            (ControlKind::Proved, "needs supply switch: isolated"),
+            (ControlKind::Need, "supply switch: isolated"),
             (ControlKind::Gate, "step 1: supply switch"),
             (ControlKind::Wear, "Gloves, at least 0.4 mm thick"),
             (ControlKind::Warning, "before the act"),
@@ -34,7 +34,7 @@ fn every_hazard_has_its_steps_and_their_controls() {
     );
     let shock = matrix.hazards.iter().find(|row| row.name == "shock").expect("a row");
     assert_eq!(shock.rules, [("open while live".to_owned(), Verdict::Proved)]);
-    assert_eq!(shock.exposures[0].by, ["rule open while live: brings about cover: loose or open"]);
+    assert_eq!(shock.exposures[0].by, ["brings about cover: loose or open (rule open while live)"]);
 }
 
 #[test]

@@ -12,7 +12,8 @@ pub fn text(matrix: &Matrix) -> String {
     let head = [
         format!("Hazards and controls: {} ({}, revision {})", matrix.title, matrix.id, matrix.revision),
         "=".repeat(WIDTH),
-        format!("Equipment: {}. Content: {}", matrix.equipment, matrix.content),
+        format!("Equipment: {}. Effective: {}.", matrix.equipment, matrix.effective()),
+        format!("Content: {}", matrix.content),
     ];
     let head = head.iter().flat_map(|line| hang("", line, WIDTH)).map(|line| line + "\n");
     head.collect::<String>() + &hazards(matrix)
@@ -51,8 +52,8 @@ pub(crate) fn hazards(matrix: &Matrix) -> String {
                 "  ",
                 &format!("Step {} {}: exposed by {}.", exposure.step, exposure.title, exposure.by.join("; ")),
             );
-            for control in &exposure.controls {
-                line("      - ", &format!("{}: {}", control.kind.words(), control.text));
+            for (kind, controls) in exposure.by_kind() {
+                line("      - ", &format!("{kind}: {controls}"));
             }
             if let Some(gap) = &exposure.gap {
                 line("      ! ", &format!("GAP: {gap}"));

@@ -5,7 +5,7 @@ use crate::error::Error;
 use crate::fields::Part;
 use crate::prose::blocks;
 use crate::stack::Stack;
-use crate::table::Grid;
+use crate::table::{Grid, cell};
 use crate::tree::Role;
 use card::page::{Page, StopPlan};
 
@@ -53,10 +53,10 @@ impl Composer {
                 format!("{} to {}", plan.first, plan.last)
             }
         };
-        let rows = plans.iter().map(|plan| vec![named(plan), plan.ways.join("\n")]).collect();
+        let rows = plans.iter().map(|plan| vec![cell(named(plan)), cell(plan.ways.join("\n"))]).collect();
         let grid = Grid { headers: vec!["Before step", "Do"], rows, wide: true, shares: &[], least: 0.0 };
         if let Some(rows) = self.set.table(&grid, width, self.section)? {
-            self.rows(rows);
+            self.rows(rows)?;
         }
         Ok(())
     }
@@ -98,8 +98,8 @@ impl Composer {
         let mut stack = Stack::default();
         let headers = ["Role", "Name", "Signature", "Date", "Time"];
         let rows = roles.iter().map(|role| {
-            let mut row = vec![card::capital(role)];
-            row.extend(["", "", "", ""].map(str::to_owned));
+            let mut row = vec![cell(card::capital(role))];
+            row.resize(headers.len(), cell(""));
             row
         });
         let grid = Grid {

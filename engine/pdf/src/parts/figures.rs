@@ -4,7 +4,7 @@ use super::{Composer, GAP};
 use crate::error::Error;
 use crate::set::{Piece, Setter};
 use crate::stack::Stack;
-use crate::table::Grid;
+use crate::table::{Grid, cell};
 use crate::tree::{NodeId, Role};
 use card::page::{Page, Table, Value, Working};
 
@@ -106,7 +106,7 @@ fn grid(table: &Table) -> Grid<'_> {
         } else {
             format!("{} {}", table.rows_by, row.name)
         };
-        std::iter::once(name).chain(row.cells.iter().cloned()).collect()
+        std::iter::once(name).chain(row.cells.iter().cloned()).map(cell).collect()
     });
     Grid { headers, rows: rows.collect(), wide: false, shares: &[], least: 0.0 }
 }

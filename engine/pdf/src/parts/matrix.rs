@@ -7,15 +7,15 @@ use crate::flow::NEW_PAGE;
 use crate::head::Running;
 use crate::options::{Format, Options};
 use crate::set::Piece;
-use crate::table::Grid;
+use crate::table::{Grid, cell};
 use crate::tree::Role;
 use card::count;
 use card::matrix::{HazardRow, INTRODUCTION, Matrix, Verdict};
 
 const TITLE: &str = "Hazards and controls";
-const HEADERS: [&str; 4] = ["Step", "Exposed by", "Controls found", "Gap"];
+const HEADERS: [&str; 3] = ["Step", "Exposed by", "Controls found"];
 /// Parts of the width for them.
-const SHARES: [f32; 4] = [0.15, 0.22, 0.47, 0.16];
+const SHARES: [f32; 3] = [0.13, 0.26, 0.61];
 
 /// Puts matrices on paper, each from a page of its own. Pocket paper is too small: they go to the sheet it is cut from.
 ///
@@ -37,12 +37,18 @@ pub fn matrix(matrices: &[Matrix], options: &Options) -> Result<Vec<u8>, Error> 
     };
     let titles: Vec<&str> = matrices.iter().map(|matrix| matrix.title.as_str()).collect();
     let contents: Vec<&str> = matrices.iter().map(|matrix| matrix.content.as_str()).collect();
-    let running = Running { left: [named.join("; "), TITLE.to_owned()], content, standing: String::new() };
+    // Dates are written so that the latest is the greatest.
+    let latest = matrices.iter().filter_map(|matrix| matrix.effective.clone()).max();
+    let dated = match matrices {
+        [one] => format!("{TITLE}. Effective {}", one.effective()),
+        _ => format!("{TITLE}. Effective {} at the latest", latest.as_deref().unwrap_or("not stated")),
+    };
+    let running = Running { left: [named.join("; "), dated], content, standing: String::new() };
     let about = About {
         title: format!("{TITLE}: {} ({})", titles.join(", "), named.join("; ")),
         description: format!("Content {}.", contents.join(", ")),
         content: format!("{TITLE}: {}", contents.join(" ")),
-        effective: None,
+        effective: latest,
         author: None,
     };
     let (groups, tree) = composer.finish();
@@ -59,8 +65,12 @@ impl Composer {
         self.paragraph(
             GAP,
             &format!(
-                "{}, revision {}, for {}. Content {}.",
-                matrix.id, matrix.revision, matrix.equipment, matrix.content
+                "{}, revision {}, effective {}, for {}. Content {}.",
+                matrix.id,
+                matrix.revision,
+                matrix.effective(),
+                matrix.equipment,
+                matrix.content
             ),
         )?;
         self.hazards_and_controls(matrix)
@@ -100,18 +110,19 @@ impl Composer {
             self.keep_with_next();
         }
         let rows = hazard.exposures.iter().map(|exposure| {
-            let controls = exposure.controls.chunk_by(|one, other| one.kind == other.kind);
-            let controls: Vec<String> = controls
-                .filter_map(|alike| {
-                    let texts: Vec<&str> = alike.iter().map(|one| one.text.as_str()).collect();
-                    Some(format!("{}: {}", alike.first()?.kind.words(), texts.join("; ")))
-                })
-                .collect();
+            let mut found = Vec::new();
+            if let Some(gap) = &exposure.gap {
+                found.push(Piece::strong(format!("GAP: {gap}")));
+            }
+            for (kind, controls) in exposure.by_kind() {
+                let new_line = if found.is_empty() { "" } else { "\n" };
+                found.push(Piece::strong(format!("{new_line}{}: ", card::capital(kind))));
+                found.push(Piece::plain(controls));
+            }
             vec![
-                format!("{} {}", exposure.step, exposure.title),
-                exposure.by.join("; "),
-                if controls.is_empty() { "none".to_owned() } else { controls.join("\n") },
-                exposure.gap.as_ref().map_or_else(|| "none found".to_owned(), |gap| format!("GAP: {gap}")),
+                cell(format!("{} {}", exposure.step, exposure.title)),
+                cell(exposure.by.iter().map(|by| card::capital(by)).collect::<Vec<_>>().join("\n")),
+                found,
             ]
         });
         let grid = Grid {
@@ -122,7 +133,7 @@ impl Composer {
             least: 0.0,
         };
         if let Some(rows) = self.set.table(&grid, width, self.section)? {
-            self.rows(rows);
+            self.rows(rows)?;
         }
         Ok(())
     }

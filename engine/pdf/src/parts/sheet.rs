@@ -6,7 +6,7 @@ use crate::file::{About, paged};
 use crate::flow::NEW_PAGE;
 use crate::head::Running;
 use crate::options::{Format, Options};
-use crate::set::Piece;
+use crate::set::{Face, Piece};
 use crate::table::Grid;
 use crate::tree::Role;
 use card::page::Page;
@@ -31,6 +31,7 @@ pub fn sheet(sheet: &Sheet, card: Option<&Page>, options: &Options) -> Result<Ve
     sheet.parts.iter().try_for_each(|part| composer.sheet_part(part))?;
     if let Some(page) = card {
         let at = composer.groups.len();
+        composer.set.tree.inside();
         composer.section = composer.set.tree.root(Role::Section);
         composer.card(page)?;
         if let Some(group) = composer.groups.get_mut(at) {
@@ -38,7 +39,11 @@ pub fn sheet(sheet: &Sheet, card: Option<&Page>, options: &Options) -> Result<Ve
             group.bookmark = Some((1, "The card".to_owned()));
         }
     }
-    let dated = sheet.day.as_ref().map(|day| format!("As of {day}")).unwrap_or_default();
+    let dated = match (&sheet.day, &sheet.effective) {
+        (Some(day), _) => format!("As of {day}"),
+        (None, Some(effective)) => format!("Effective {effective} at the latest"),
+        (None, None) => String::new(),
+    };
     let running = Running {
         left: [sheet.running.clone(), dated],
         content: sheet.content.clone(),
@@ -48,7 +53,7 @@ pub fn sheet(sheet: &Sheet, card: Option<&Page>, options: &Options) -> Result<Ve
         title: format!("{} ({})", sheet.title, sheet.running),
         description: sheet.verdict.as_ref().map(Line::words).unwrap_or_default(),
         content: format!("{}: {}", sheet.title, sheet.content),
-        effective: sheet.day.clone(),
+        effective: sheet.day.clone().or_else(|| sheet.effective.clone()),
         author: None,
     };
     let (groups, tree) = composer.finish();
@@ -92,23 +97,39 @@ impl Composer {
     }
 
     fn sheet_table(&mut self, table: &Table) -> Result<(), Error> {
-        let words = |cell: &Cell| {
-            let lines =
-                cell.lines.iter().map(Line::words).chain(cell.trace.iter().map(|step| format!("  {step}")));
-            lines.collect::<Vec<_>>().join("\n")
-        };
         let shares: Vec<f32> = table.shares.iter().map(|&share| f32::from(share) / 100.0).collect();
         let grid = Grid {
             headers: table.headers.iter().map(String::as_str).collect(),
-            rows: table.rows.iter().map(|row| row.iter().map(words).collect()).collect(),
+            rows: table.rows.iter().map(|row| row.iter().map(pieces).collect()).collect(),
             wide: true,
             shares: &shares,
             least: 0.0,
         };
         let width = self.width();
         if let Some(rows) = self.set.table(&grid, width, self.section)? {
-            self.rows(rows);
+            self.rows(rows)?;
         }
         Ok(())
     }
+}
+
+/// A cell line by line: what leads is strong, and so is what stands for or against; what is beside the point is not.
+fn pieces(one: &Cell) -> Vec<Piece> {
+    let mut pieces = Vec::new();
+    for line in &one.lines {
+        let face = match line.tone {
+            Tone::For | Tone::Against => Some(Face::Strong),
+            Tone::Aside | Tone::Place => Some(Face::Plain),
+            Tone::Plain => None,
+        };
+        let new_line = if pieces.is_empty() { "" } else { "\n" };
+        if line.lead.is_empty() {
+            pieces.push(Piece { text: format!("{new_line}{}", line.text), face });
+        } else {
+            pieces.push(Piece::strong(format!("{new_line}{}: ", line.lead)));
+            pieces.push(Piece { text: line.text.clone(), face });
+        }
+    }
+    pieces.extend(one.trace.iter().map(|step| Piece::plain(format!("\n  {step}"))));
+    pieces
 }

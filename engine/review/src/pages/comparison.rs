@@ -28,6 +28,8 @@ pub fn comparison(comparison: &Comparison, old: &Side<'_>, new: &Side<'_>) -> Sh
         running: format!("{}, revision {}", model.procedure, model.revision),
         content: new.library.content_hash(&model.procedure).unwrap_or_default(),
         day: None,
+        // Dates are written so that the latest is the greatest.
+        effective: old.procedure.model.effective.clone().max(model.effective.clone()),
         verdict: Some(verdict(comparison)),
         facts: vec![
             ("Procedure".to_owned(), model.procedure.to_string()),

@@ -76,6 +76,7 @@ impl Desk<'_> {
             running: format!("{}, revision {}", model.procedure, model.revision),
             content: self.content.to_owned(),
             day: Some(self.on.to_string()),
+            effective: model.effective.clone(),
             verdict: Some(Line::from(self.standing.sentence()).toned(tone(self.standing.is_approved()))),
             facts,
             parts,
