@@ -1,6 +1,7 @@
 //! The checklist: the same procedure as a bare list of challenges and responses, for people who know the work.
 //!
-//! Every step is one line, the condition or value that is wanted at its end. Lines are grouped into pause points of 5 to
+//! Every step is one line, the condition or value that is wanted at its end, and every question of a confirmation is one.
+//! Lines are grouped into pause points of 5 to
 //! 9 (common in checklist literature, no standard; 2nd), and a group ends where the work pauses of itself if it can: at
 //! a hold point, a wait, a gate or a decision. A response is a state or a value, never "checked" (Degani and Wiener,
 //! NASA CR-177549, guideline 1, 2nd).
@@ -28,7 +29,7 @@ pub struct Checklist {
     /// Whose instructions come first.
     pub defer: String,
     /// The hazards in one line each, gravest first: the card has them in full.
-    pub hazards: Vec<String>,
+    pub hazards: Vec<Warned>,
     /// What is looked at before the first line.
     pub before: Vec<Item>,
     /// The steps by pause points.
@@ -42,7 +43,7 @@ pub struct Checklist {
 /// One line.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Item {
-    /// The number of the step; empty before and after the steps.
+    /// The number of the step; empty before and after the steps, and after the first question of a step.
     pub number: String,
     /// What is done or asked.
     pub challenge: String,
@@ -71,8 +72,11 @@ impl Checklist {
     pub fn of(page: &Page) -> Self {
         let mut items = Vec::new();
         list(&page.steps, &mut items);
-        let warned =
-            page.hazards.iter().map(|one| format!("{}: {} {}", one.word.word(), one.hazard, one.avoid));
+        let warned = page.hazards.iter().map(|one| Warned {
+            word: one.word,
+            symbol: one.symbol,
+            hazard: format!("{} {}", one.hazard, one.avoid),
+        });
         let mut after: Vec<Item> = page.restoration.questions.iter().map(response::question).collect();
         after.extend(response::usual("All else is as it was at the start", &page.restoration.usual));
         let mut before: Vec<Item> = page.before.questions.iter().map(response::question).collect();
@@ -103,7 +107,7 @@ fn once(mut items: Vec<Item>) -> Vec<Item> {
 
 fn list(steps: &[StepBox], items: &mut Vec<Item>) {
     for step in steps {
-        items.push(response::item(step));
+        items.extend(response::items(step));
         list(&step.inner, items);
     }
 }

@@ -46,12 +46,22 @@ pub(crate) fn paged(
 ) -> Result<Vec<u8>, Error> {
     let mut heads = Setter::new(format);
     let head = heads.head(running, PAGES_SAMPLE, PAGES_SAMPLE)?;
-    let room = format.height - format.top - format.bottom - head.height();
-    let pages = flow(groups, room)?;
+    let pages = flow(groups, room(format, &head))?;
     let count = pages.len();
     let heads = (1..=count).map(|number| heads.head(running, number, count));
     let heads = heads.collect::<Result<Vec<Stack>, Error>>()?;
     Writer::new(format, tree)?.write(about, &pages, &heads, head.height())
+}
+
+/// How many pages matter takes.
+pub(crate) fn pages(format: Format, groups: &[Group], running: &Running) -> Result<usize, Error> {
+    let head = Setter::new(format).head(running, PAGES_SAMPLE, PAGES_SAMPLE)?;
+    Ok(flow(groups.to_vec(), room(format, &head))?.len())
+}
+
+/// Height of a page below its head.
+fn room(format: Format, head: &Stack) -> f32 {
+    format.height - format.top - format.bottom - head.height()
 }
 
 struct Writer {

@@ -25,7 +25,13 @@ fn checklists_and_matrices_have_their_lines_in_order_and_the_structure_that_the_
         };
         let text = letters(&outside(Path::new("pdftotext"), &["-raw", &at("checklist"), "-"]));
         let mut from = 0;
-        for item in Checklist::of(&page).groups.iter().flatten() {
+        let list = Checklist::of(&page);
+        for hazard in &list.hazards {
+            let one = letters(&format!("{}: {}", hazard.word.word(), hazard.hazard));
+            let found = text[from..].find(&one);
+            from += found.unwrap_or_else(|| panic!("`{one}` is missing in {}", at("checklist"))) + one.len();
+        }
+        for item in list.groups.iter().flatten() {
             let warned = item.warning.iter().map(|warned| warned.hazard.as_str());
             for one in warned.chain([item.number.as_str(), &item.challenge, &item.response]) {
                 let one = letters(one);

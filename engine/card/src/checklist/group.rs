@@ -7,6 +7,8 @@ const FEWEST: usize = 5;
 const MOST: usize = 9;
 /// What it costs to end a group where the work does not pause of itself, against one line more or less than seven.
 const NO_PAUSE: usize = 4;
+/// What it costs to part the questions of one step, which is done for a step of more than nine.
+const PARTED: usize = 1000;
 
 /// The cheapest parting: groups of 5 to 9 lines that end at pauses and are about as long as each other. Fewer than 5
 /// lines are one group.
@@ -21,7 +23,9 @@ pub(super) fn groups(items: Vec<Item>) -> Vec<Vec<Item>> {
         let cost = |length: usize| -> Option<(usize, usize)> {
             let (before, _) = (*best.get(end.checked_sub(length)?)?)?;
             let pause = end == count || items.get(end - 1).is_some_and(|item| item.pauses);
-            Some((before + length.abs_diff(7) + if pause { 0 } else { NO_PAUSE }, length))
+            let parted = items.get(end).is_some_and(|next| next.number.is_empty());
+            let ending = if pause { 0 } else { NO_PAUSE } + if parted { PARTED } else { 0 };
+            Some((before + length.abs_diff(7) + ending, length))
         };
         best.push((FEWEST..=MOST).filter_map(cost).min());
     }

@@ -3,7 +3,26 @@
 use super::{Item, Warned};
 use crate::page::{Detail, Question, Route, StepBox, Value};
 
-pub(super) fn item(step: &StepBox) -> Item {
+/// The lines of a step: one, or one for each question that it asks.
+pub(super) fn items(step: &StepBox) -> Vec<Item> {
+    let whole = item(step);
+    let Detail::Confirm { questions } = &step.detail else { return vec![whole] };
+    let last = questions.len().saturating_sub(1);
+    let line = |(at, one): (usize, &Question)| {
+        let first = at == 0;
+        Item {
+            number: if first { whole.number.clone() } else { String::new() },
+            challenge: one.ask.clone(),
+            response: ways(step, one.answer.to_owned())
+                + &if at == last { verified(step) } else { String::new() },
+            warning: if first { whole.warning.clone() } else { None },
+            pauses: at == last,
+        }
+    };
+    questions.iter().enumerate().map(line).collect()
+}
+
+fn item(step: &StepBox) -> Item {
     let kind = match &step.detail {
         Detail::Hold { .. } => "HOLD: ",
         _ => "",
@@ -14,7 +33,7 @@ pub(super) fn item(step: &StepBox) -> Item {
     });
     Item {
         number: step.number.clone(),
-        challenge: format!("{kind}{}", challenge(step)),
+        challenge: format!("{kind}{}", step.text.plain.split_whitespace().collect::<Vec<_>>().join(" ")),
         response: response(step),
         warning,
         pauses: matches!(
@@ -28,24 +47,8 @@ pub(super) fn item(step: &StepBox) -> Item {
     }
 }
 
-/// What is done, on one line. A confirmation is told by its questions.
-fn challenge(step: &StepBox) -> String {
-    let text = step.text.plain.split_whitespace().collect::<Vec<_>>().join(" ");
-    match &step.detail {
-        Detail::Confirm { questions } => {
-            let asked: Vec<&str> = questions.iter().map(|one| one.ask.as_str()).collect();
-            asked.join(" ")
-        }
-        _ => text,
-    }
-}
-
 fn response(step: &StepBox) -> String {
-    let mut response = match &step.detail {
-        Detail::Confirm { questions } => {
-            let answers: Vec<&str> = questions.iter().map(|one| one.answer).collect();
-            answers.join(", ")
-        }
+    let wanted = match &step.detail {
         Detail::Measure { range, .. } => format!("{} ____", one(range, "range on the card")),
         Detail::Wait { time: Some(time), .. } => one(time, "time on the card"),
         Detail::Wait { limit: Some(limit), .. } => {
@@ -54,7 +57,7 @@ fn response(step: &StepBox) -> String {
         Detail::Wait { .. } => "so".to_owned(),
         Detail::Ask { answers } => {
             let answers: Vec<String> =
-                answers.iter().map(|way| format!("{} -> {}", way.when, short(way))).collect();
+                answers.iter().map(|way| format!("{} → {}", way.when, short(way))).collect();
             answers.join(" / ")
         }
         Detail::Hold { role } => format!("released by {role} ____"),
@@ -65,19 +68,25 @@ fn response(step: &StepBox) -> String {
         Detail::AnyOrder => "all, in any order".to_owned(),
         Detail::Repeat { rounds, .. } => format!("at most {rounds} rounds"),
         Detail::Perform => "its card complete".to_owned(),
-        Detail::Act => match &step.leaves[..] {
+        Detail::Act | Detail::Confirm { .. } => match &step.leaves[..] {
             [] => "done".to_owned(),
             leaves => leaves.join("; "),
         },
     };
+    ways(step, wanted) + &verified(step)
+}
+
+/// What is wanted, and where to go without it.
+fn ways(step: &StepBox, mut response: String) -> String {
     for way in &step.routes {
         let when = way.when.trim_end_matches(',').to_lowercase();
-        response.push_str(&format!("; {when} -> {}", short(way)));
-    }
-    if let Some(role) = &step.verified_by {
-        response.push_str(&format!("; verified by {role} ____"));
+        response.push_str(&format!("; {when} → {}", short(way)));
     }
     response
+}
+
+fn verified(step: &StepBox) -> String {
+    step.verified_by.as_ref().map(|role| format!("; verified by {role} ____")).unwrap_or_default()
 }
 
 fn short(way: &Route) -> String {

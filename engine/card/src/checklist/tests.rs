@@ -29,6 +29,10 @@ fn groups_have_five_to_nine_lines_and_end_at_pauses() {
     assert_eq!(lengths(&[5, 13]), [5, 8, 7], "the work pauses there");
     assert_eq!(lengths(&[2, 8, 13]), [8, 5, 7], "two lines alone are no group");
     assert!(super::group::groups(Vec::new()).is_empty());
+    // The questions of one step stay in one group.
+    let mut asked = items(20, &[5, 13]);
+    asked[5].number.clear();
+    assert!(super::group::groups(asked).iter().all(|group| !group[0].number.is_empty()));
 }
 
 #[test]
@@ -36,21 +40,26 @@ fn every_step_is_a_line_with_what_is_wanted_at_its_end() {
     let page = page();
     let list = Checklist::of(&page);
     let lines: Vec<&Item> = list.groups.iter().flatten().collect();
-    let numbers: Vec<&str> = lines.iter().map(|item| item.number.as_str()).collect();
+    let numbers: Vec<&str> =
+        lines.iter().map(|item| item.number.as_str()).filter(|number| !number.is_empty()).collect();
     let steps: Vec<&str> = all_steps(&page.steps).into_iter().map(|step| step.number.as_str()).collect();
     assert_eq!(numbers, steps);
     let response = |number: &str| {
         lines.iter().find(|item| item.number == number).map(|item| item.response.as_str()).expect("a line")
     };
-    assert_eq!(response("1"), "yes, yes; if not -> stop");
+    // Each question of a confirmation is a line with its own answer and way out, and the step is not parted.
+    let asked: Vec<&Item> = lines.iter().copied().take_while(|item| item.number != "2").collect();
+    assert_eq!(asked.len(), 2);
+    assert!(asked.iter().all(|item| item.response == "yes; if not → stop"), "{asked:?}");
+    assert_eq!((asked[0].number.as_str(), asked[1].number.as_str()), ("1", ""));
     assert_eq!(response("3"), "cover: open; verified by officer ____");
-    assert_eq!(response("4"), "yes -> 6 / no -> 5 / unsure -> stop");
+    assert_eq!(response("4"), "yes → 6 / no → 5 / unsure → stop");
     assert_eq!(response("8"), "released by officer ____");
     // Degani and Wiener, NASA CR-177549, guideline 1 (2nd): a state or a value.
     for item in &lines {
         assert!(!["checked", "OK", "set", ""].contains(&item.response.as_str()), "{item:?}");
     }
-    let warned = lines[2].warning.as_ref().expect("a warning");
+    let warned = lines[3].warning.as_ref().expect("a warning");
     assert!(warned.symbol && warned.word == SignalWord::Danger && warned.hazard == "A falling lid.");
 }
 

@@ -29,7 +29,7 @@ pub fn text(list: &Checklist) -> String {
     line(&mut out, &list.defer);
     line(&mut out, super::FULL);
     for hazard in &list.hazards {
-        line(&mut out, hazard);
+        line(&mut out, &warned(hazard));
     }
     section(&mut out, "Before you start", &list.before);
     for (number, group) in (1..).zip(&list.groups) {
@@ -73,13 +73,15 @@ fn one(out: &mut String, item: &Item) {
     let room = WIDTH - LEAD;
     // The response stands on the last line of the challenge if it fits there, and on its own otherwise.
     let mut lines = wrap(&item.challenge, room);
-    let response = wrap(&item.response, room - DOTS - 1);
+    // Arrows as on the card in plain text.
+    let wanted = item.response.replace(" → ", " -> ");
+    let response = wrap(&wanted, room - DOTS - 1);
     let last = lines.pop().unwrap_or_default();
     let used = last.chars().count();
     let first = response.first().map_or(0, |text| text.chars().count());
     if response.len() == 1 && used + first + DOTS + 2 <= room {
         let dots = ".".repeat(room - used - first - 2);
-        lines.push(format!("{last} {dots} {}", item.response));
+        lines.push(format!("{last} {dots} {wanted}"));
     } else {
         lines.push(last);
         for text in &response {

@@ -40,7 +40,7 @@ pub(super) fn rows(steps: &[StepBox]) -> Vec<Row> {
     };
     let mut rows = vec![end("start", "Start", true)];
     list(steps, 0, true, &mut rows);
-    rows.push(end("done", "Done: restoration, sign-off", false));
+    rows.push(end("done", "Done: see Restoration", false));
     if rows.iter().flat_map(|row| &row.exits).any(|exit| exit.stops) {
         rows.push(end("stop", "Stop work", false));
     }
