@@ -381,6 +381,9 @@ pub(crate) enum ExportForm {
     Json,
     /// One line a record (RFC 4180)
     Csv,
+    /// One walk on paper, tagged, with embedded fonts
+    #[cfg(feature = "pdf")]
+    Pdf,
 }
 
 #[derive(Args)]

@@ -154,3 +154,10 @@ fn in_order(stops: &BTreeMap<String, Vec<String>>, now: &Side<'_>) -> Vec<(Strin
 fn places(pointer: &str) -> Vec<usize> {
     pointer.split('/').filter_map(|segment| segment.parse().ok()).collect()
 }
+
+/// A sheet on A4, with what no font has written as numbers of Unicode: it holds what people typed.
+#[cfg(feature = "pdf")]
+pub(crate) fn on_paper(mut sheet: Sheet) -> Result<Vec<u8>> {
+    pdf::legible(&mut sheet)?;
+    Ok(pdf::sheet(&sheet, None, &pdf::Options::default())?)
+}

@@ -24,6 +24,8 @@ pub struct Sheet {
     pub day: Option<String>,
     /// The effective date of what it speaks of, the latest of several; it dates a sheet that no day decides.
     pub effective: Option<String>,
+    /// What every printed page says besides, such as that it counts for training alone; empty for nothing.
+    pub mark: String,
     /// What it comes to.
     pub verdict: Option<Line>,
     /// Facts by their names.
@@ -113,6 +115,35 @@ impl Tone {
             Self::For => "for",
             Self::Aside => "soft",
             Self::Place => "place",
+        }
+    }
+}
+
+impl Sheet {
+    /// Every text of it but those of a matrix, to be written otherwise.
+    pub fn each_text(&mut self, change: &mut dyn FnMut(&mut String)) {
+        [&mut self.title, &mut self.running, &mut self.mark].into_iter().for_each(&mut *change);
+        self.facts.iter_mut().for_each(|(_, value)| change(value));
+        let mut lines: Vec<&mut Line> = self.verdict.iter_mut().collect();
+        for part in &mut self.parts {
+            change(&mut part.title);
+            for block in &mut part.blocks {
+                match block {
+                    Block::Heading(title) => change(title),
+                    Block::Lines(some) => lines.extend(some),
+                    Block::Table(table) => {
+                        for cell in table.rows.iter_mut().flatten() {
+                            cell.trace.iter_mut().for_each(&mut *change);
+                            lines.extend(&mut cell.lines);
+                        }
+                    }
+                    Block::Matrix(_) => {}
+                }
+            }
+        }
+        for line in lines {
+            change(&mut line.lead);
+            change(&mut line.text);
         }
     }
 }

@@ -3,6 +3,8 @@
 use crate::arguments::{ExportForm, JournalFile, Record, RecordCommand, Verify, Wanted};
 use crate::exit::Exit;
 use crate::output;
+#[cfg(feature = "pdf")]
+use anyhow::bail;
 use anyhow::{Context, Result};
 use document::Date;
 use journal::{ChainSummary, Journal, Verification};
@@ -123,6 +125,12 @@ fn export(journal: &Journal, walk: Option<&str>, which: &Wanted, form: ExportFor
         Some(walk) => vec![walk.to_owned()],
         None => wanted(journal, which)?.into_iter().map(|(chain, _)| chain.id).collect(),
     };
+    #[cfg(feature = "pdf")]
+    if matches!(form, ExportForm::Pdf) {
+        let Some(id) = walk else { bail!("a PDF holds one record: name the walk") };
+        output::give_pdf(&crate::desk::on_paper(web::printed::sheet(journal, id)?)?)?;
+        return Ok(Exit::Clean);
+    }
     if matches!(form, ExportForm::Text) {
         for id in &ids {
             show(journal, id)?;
@@ -135,7 +143,7 @@ fn export(journal: &Journal, walk: Option<&str>, which: &Wanted, form: ExportFor
     }
     let text = match form {
         ExportForm::Csv => web::exported::csv(&rows),
-        ExportForm::Json | ExportForm::Text => web::exported::json(&rows)?,
+        _ => web::exported::json(&rows)?,
     };
     output::say(&text)?;
     Ok(Exit::Clean)

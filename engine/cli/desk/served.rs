@@ -57,6 +57,20 @@ impl Desk for Served {
         told(decided(report, procedure, (by, role), decision))
     }
 
+    fn prints(&self) -> bool {
+        cfg!(feature = "pdf")
+    }
+
+    #[cfg(feature = "pdf")]
+    fn on_paper(&self, sheet: Sheet) -> Result<Vec<u8>, String> {
+        told(super::on_paper(sheet))
+    }
+
+    #[cfg(not(feature = "pdf"))]
+    fn on_paper(&self, _: Sheet) -> Result<Vec<u8>, String> {
+        Err("this program was built without PDF".to_owned())
+    }
+
     fn library(&self, report: &Report, field: BTreeMap<String, Field>) -> Result<Sheet, String> {
         told(day(None).and_then(|on| {
             let mut all = listed(report, &on, field)?;

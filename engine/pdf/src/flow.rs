@@ -96,16 +96,18 @@ impl Flow {
     }
 
     fn group(&mut self, group: Group) -> Result<(), Error> {
+        let mut again = 0.0;
         if self.y > 0.0 {
             self.y += group.before;
-        } else if let (Some(again), false) = (&group.again, self.pages.len() == 1) {
-            self.put(again.clone(), None);
+        } else if let (Some(head), false) = (&group.again, self.pages.len() == 1) {
+            self.put(head.clone(), None);
+            again = self.y;
         }
         if self.y + group.stack.height() <= self.height + SLACK {
             self.put(group.stack, group.bookmark);
             return Ok(());
         }
-        self.split(group)
+        self.split(group, again)
     }
 
     fn put(&mut self, stack: Stack, bookmark: Option<(usize, String)>) {
@@ -122,20 +124,24 @@ impl Flow {
         self.y += height;
     }
 
-    /// Puts a group longer than the page strip by strip.
-    fn split(&mut self, group: Group) -> Result<(), Error> {
+    /// Puts a group longer than the page strip by strip; so high is what stands again above it.
+    fn split(&mut self, group: Group, again: f32) -> Result<(), Error> {
         let Group { mut stack, mut bookmark, breaks, .. } = group;
         let (off, on) = breaks.unwrap_or_default();
+        // What stands again at the head of a page does not make it a page with matter.
+        let mut begun = self.y - again;
         loop {
             let room = self.height - self.y - off.height() + SLACK;
-            let Some(count) = part(&stack.strips, room, self.y <= 0.0) else {
+            let Some(count) = part(&stack.strips, room, begun <= 0.0) else {
                 self.page()?;
+                begun = 0.0;
                 continue;
             };
             let (first, rest) = stack.cut(count);
             self.put(first, bookmark.take());
             self.put(off.clone(), None);
             self.page()?;
+            begun = 0.0;
             self.put(on.clone(), None);
             stack = rest;
             if self.y + stack.height() <= self.height + SLACK {

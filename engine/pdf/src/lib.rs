@@ -12,6 +12,7 @@ mod file;
 mod flow;
 mod fonts;
 mod head;
+mod legible;
 mod map;
 mod options;
 mod panel;
@@ -25,6 +26,7 @@ mod widgets;
 
 pub use error::Error;
 pub use file::render;
+pub use legible::legible;
 pub use options::{Options, Paper, Sheet};
 pub use parts::{checklist, matrix, sheet};
 

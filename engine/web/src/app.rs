@@ -131,6 +131,7 @@ pub(crate) fn router(app: Arc<App>) -> Router {
         .route("/records.json", get(pages::export::all_json))
         .route("/records.csv", get(pages::export::all_csv))
         .route("/records/{walk}", get(pages::record::show))
+        .route("/records/{walk}/record.pdf", get(pages::record::paper))
         .route("/records/{walk}/export.json", get(pages::export::json))
         .route("/records/{walk}/export.csv", get(pages::export::csv))
         .route("/verify", get(pages::verify::show))

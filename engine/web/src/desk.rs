@@ -77,6 +77,15 @@ pub trait Desk: Send + Sync {
         decision: Decision,
     ) -> Result<Decided, String>;
 
+    /// Whether the program makes PDF.
+    fn prints(&self) -> bool;
+
+    /// A sheet on paper. What people typed is printed whatever letters they used.
+    ///
+    /// # Errors
+    /// If the program makes no PDF, or the sheet is too long for one.
+    fn on_paper(&self, sheet: Sheet) -> Result<Vec<u8>, String>;
+
     /// Every procedure with its standing and what came back from the field; reviews are at `/review/`.
     ///
     /// # Errors

@@ -21,6 +21,7 @@ mod guesses;
 pub mod leave;
 mod pages;
 mod pin;
+pub mod printed;
 mod random;
 mod render;
 mod serve;

@@ -84,6 +84,10 @@ class Card:
             op = str(operator)
             if op in ("BDC", "BMC"):
                 kind = str(operands[0])
+                # Text that runs from right to left says so inside its mark (ISO 32000-1, 14.8.2.3.3; memory).
+                if kind == "/ReversedChars" and depth and depth[-1] != "/Artifact":
+                    depth.append(kind)
+                    continue
                 properties = operands[1] if len(operands) > 1 else {}
                 if not isinstance(properties, Name) and "/MCID" in properties:
                     marked.append(int(properties["/MCID"]))

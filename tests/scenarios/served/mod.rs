@@ -15,6 +15,7 @@ mod killed;
 mod leaving;
 mod locked;
 mod paths;
+mod printed;
 mod records;
 mod review;
 mod server;

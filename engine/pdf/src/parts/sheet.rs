@@ -47,7 +47,7 @@ pub fn sheet(sheet: &Sheet, card: Option<&Page>, options: &Options) -> Result<Ve
     let running = Running {
         left: [sheet.running.clone(), dated],
         content: sheet.content.clone(),
-        standing: String::new(),
+        standing: sheet.mark.clone(),
     };
     let about = About {
         title: format!("{} ({})", sheet.title, sheet.running),

@@ -118,3 +118,11 @@ fn no_step_that_fits_on_a_page_is_parted() {
         }
     }
 }
+
+#[test]
+fn a_row_longer_than_a_page_goes_on_below_the_headers() {
+    let head = Group { with_next: true, ..group(1) };
+    let row = |count| Group { stack: lines(count).whole(), again: Some(lines(1)), ..Group::default() };
+    let pages = flow(vec![head, row(4), row(25), row(2)], HEIGHT).unwrap();
+    assert_eq!(shape(&pages), [vec![1, 4], vec![1, 9], vec![10], vec![6, 2]]);
+}

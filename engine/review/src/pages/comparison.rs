@@ -30,6 +30,7 @@ pub fn comparison(comparison: &Comparison, old: &Side<'_>, new: &Side<'_>) -> Sh
         day: None,
         // Dates are written so that the latest is the greatest.
         effective: old.procedure.model.effective.clone().max(model.effective.clone()),
+        mark: String::new(),
         verdict: Some(verdict(comparison)),
         facts: vec![
             ("Procedure".to_owned(), model.procedure.to_string()),

@@ -77,6 +77,7 @@ impl Desk<'_> {
             content: self.content.to_owned(),
             day: Some(self.on.to_string()),
             effective: model.effective.clone(),
+            mark: String::new(),
             verdict: Some(Line::from(self.standing.sentence()).toned(tone(self.standing.is_approved()))),
             facts,
             parts,

@@ -3,9 +3,10 @@
 use crate::app::{App, work};
 use crate::fault::Fault;
 use crate::fields::Visitor;
-use crate::render;
+use crate::{printed, render};
 use axum::extract::{Path, State};
-use axum::response::Response;
+use axum::http::header;
+use axum::response::{IntoResponse, Response};
 use journal::Verification;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
@@ -53,28 +54,36 @@ pub(crate) async fn show(
             })
             .collect();
         let begin = walk.begin();
-        let fault =
-            if let Verification::Broken(fault) = &verification { Some(fault.to_string()) } else { None };
+        let head = records.last().map(|record| record.hash.to_string());
         let values = context! {
-            id,
+            id => &id,
             title => walk.procedure().map(|procedure| procedure.title.as_str()),
-            procedure => &begin.procedure,
-            revision => begin.revision,
-            content => &begin.content,
-            equipment => &begin.equipment,
-            serial => &begin.serial,
-            begun_by => &begin.person,
-            walker => walk.person(),
-            standing => walk.standing().words(),
+            facts => printed::facts(&id, &walk, &verification, head.as_deref()),
             ended => walk.standing().is_ended(),
-            reason => walk.stop_reason(),
             training => begin.training,
             rehearsal => begin.rehearsal,
             lines => Value::from(Serde(&lines)),
-            head => records.last().map(|record| record.hash.to_string()),
-            fault,
+            fault => matches!(verification, Verification::Broken(_)),
+            on_paper => app.desk.prints(),
         };
         render::page("record.html", Some(&visitor), app.lock_ms, values)
+    })
+    .await
+}
+
+/// The same on paper; not there in a program that makes no PDF.
+pub(crate) async fn paper(
+    State(app): State<Arc<App>>,
+    _: Visitor,
+    Path(id): Path<String>,
+) -> Result<Response, Fault> {
+    work(&app, move |app| {
+        if !app.desk.prints() {
+            return Err(Fault::NotThere);
+        }
+        let sheet = printed::sheet(&app.store().journal, &id)?;
+        let bytes = app.desk.on_paper(sheet).map_err(Fault::ours)?;
+        Ok(([(header::CONTENT_TYPE, "application/pdf")], bytes).into_response())
     })
     .await
 }

@@ -1,0 +1,84 @@
+//! The record of one walk as a sheet: who, what, on which machine, every event, and whether the records hold together.
+
+use card::sheet::{Block, Part, Sheet, Table, Tone};
+use journal::{Journal, Verification};
+use records::{day_of, shown};
+use walk::{Event, Walk};
+
+/// The facts of a walk by their names, as the page and the paper show them.
+pub(crate) fn facts(
+    id: &str,
+    walk: &Walk,
+    verification: &Verification,
+    head: Option<&str>,
+) -> Vec<(String, String)> {
+    let begin = walk.begin();
+    let state = walk.standing().words();
+    let held = match verification {
+        Verification::Intact { .. } => "intact, each hash as computed".to_owned(),
+        Verification::Broken(fault) => format!("do not hold together: {fault}"),
+    };
+    let facts = [
+        ("Walk", id.to_owned()),
+        ("State", walk.stop_reason().map_or(state.to_owned(), |reason| format!("{state}: {reason}"))),
+        ("Procedure", format!("{}, revision {}", begin.procedure, begin.revision)),
+        ("Content", begin.content.clone()),
+        ("Machine", format!("{}, serial {}", begin.equipment, begin.serial)),
+        ("Begun by", begin.person.clone()),
+        ("Last walked by", walk.person().to_owned()),
+        ("Records", held),
+        ("Last hash", head.unwrap_or_default().to_owned()),
+    ];
+    facts.map(|(name, value)| (name.to_owned(), value)).into()
+}
+
+/// The whole record of a walk, as of its last event.
+///
+/// # Errors
+/// If there is no such walk, a record cannot be read, or the journal fails.
+pub fn sheet(journal: &Journal, id: &str) -> Result<Sheet, walk::Error> {
+    let walk = walk::fold(journal, id)?;
+    let events = walk::events(journal, id)?;
+    let verification = journal.verify_chain(id)?;
+    let head = journal.records(id)?.last().map(|record| record.hash.to_string());
+    let begin = walk.begin();
+    let mut marks = Vec::new();
+    if begin.training {
+        marks.push("TRAINING ONLY: this walk counts for nothing");
+    }
+    if begin.rehearsal {
+        marks.push("REHEARSAL: its clock jumped over waits");
+    }
+    let rows = events.iter().enumerate().map(|(seq, (at, event))| {
+        let words = match event {
+            Event::Photographed { photo, .. } => format!("{} (whole hash {photo})", walk::words(event)),
+            _ => walk::words(event),
+        };
+        vec![seq.to_string().into(), shown(*at).into(), words.into()]
+    });
+    let table = Table {
+        headers: ["No.", "Time (UTC)", "Event"].map(str::to_owned).into(),
+        shares: vec![9, 26, 65],
+        rows: rows.collect(),
+    };
+    let title = walk.procedure().map_or(&*begin.procedure, |procedure| procedure.title.as_str());
+    let verdict = match &verification {
+        Verification::Intact { .. } => None,
+        Verification::Broken(fault) => {
+            let told = card::sheet::Line::from(format!("The records do not hold together: {fault}"));
+            Some(told.toned(Tone::Against))
+        }
+    };
+    let day = events.last().map(|(at, _)| day_of(*at));
+    Ok(Sheet {
+        title: format!("Record: {title}"),
+        running: format!("{id}, {} revision {}", begin.procedure, begin.revision),
+        content: begin.content.clone(),
+        day,
+        mark: marks.join("; "),
+        verdict,
+        facts: facts(id, &walk, &verification, head.as_deref()),
+        parts: vec![Part::new("events", "Events", vec![Block::Table(table)])],
+        ..Sheet::default()
+    })
+}
