@@ -1,7 +1,7 @@
 //! `resume`: goes on with a walk where its records end.
 
 use super::interview::{Clock, Interview, Lines};
-use super::walk::{named, open};
+use super::walk::{may_not_walk, named, open};
 use crate::arguments::Resume;
 use crate::exit::Exit;
 use crate::output;
@@ -30,6 +30,13 @@ pub(crate) fn run(options: &Resume) -> Result<Exit> {
         bail!("the walk {id} is {}: nothing is left to do in it", standing.words());
     }
     let person = named(options.person.as_ref(), "Your name: ", &mut lines)?;
+    let begin = live.walk().begin();
+    if !begin.training
+        && let Some(why) = may_not_walk(live.walk().library(), &begin.procedure, &person)?
+    {
+        output::complain(&format!("{why}. Somebody who has the role goes on with the walk\n"));
+        return Ok(Exit::Findings);
+    }
     let clock = Clock::after(live.walk());
     output::say(&format!("The walk {id} goes on where its records end\n"))?;
     live.answer(&Input::Resume { person }, clock.millis())?;

@@ -3,9 +3,10 @@
 use super::interview::{Clock, Interview, Lines};
 use crate::arguments::Walk;
 use crate::exit::Exit;
-use crate::output;
+use crate::{approvals, output};
 use anyhow::{Context, Result, bail};
 use chrono::DateTime;
+use document::Library;
 use journal::Journal;
 use std::path::Path;
 use walk::Begin;
@@ -18,8 +19,8 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
         output::complain(&format!("`{}` has errors: it cannot be walked\n", options.procedure));
         return Ok(Exit::Findings);
     }
-    let on = crate::approvals::day(None)?;
-    let (_, standing) = crate::approvals::standing(&report.library, &options.procedure, &on)?;
+    let on = approvals::day(None)?;
+    let (_, standing) = approvals::standing(&report.library, &options.procedure, &on)?;
     let training = options.training || options.rehearsal;
     if !training && !standing.is_approved() {
         output::complain(&format!(
@@ -31,6 +32,10 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
     let mut lines = Lines::new();
     let person = named(options.person.as_ref(), "Your name: ", &mut lines)?;
     let serial = named(options.serial.as_ref(), "Serial number of the machine: ", &mut lines)?;
+    if !training && let Some(why) = may_not_walk(&report.library, &options.procedure, &person)? {
+        output::complain(&format!("{why}. It can be walked for training: add `--training`\n"));
+        return Ok(Exit::Findings);
+    }
     let clock = Clock::now(options.rehearsal);
     let begin = Begin::training(&report.library, &options.procedure, serial, person)
         .map(|begin| Begin { training, rehearsal: options.rehearsal, ..begin })
@@ -46,6 +51,14 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
     let live = walk::begin(&mut journal, &id, begin, clock.millis())?;
     output::say(&format!("The walk is recorded as {id}\n"))?;
     Interview::new(live, clock, lines).run()
+}
+
+/// Why somebody may not walk a procedure for good today; nothing where no file of people says so.
+pub(super) fn may_not_walk(library: &Library, procedure: &str, person: &str) -> Result<Option<String>> {
+    let Some(document) = library.procedures.get(procedure) else { return Ok(None) };
+    let people = approvals::people(library, procedure)?;
+    let on = approvals::day(None)?;
+    Ok(people.and_then(|people| people.may_not_walk(person, document.model.performers.keys(), &on)))
 }
 
 /// Makes the folder in which a file of records stands.

@@ -86,6 +86,20 @@ impl People {
         }
     }
 
+    /// Why a person may not walk a procedure with these performers on a day, for people at the machine; `None` if they hold
+    /// one of the roles.
+    #[must_use]
+    pub fn may_not_walk<'a>(
+        &self,
+        person: &str,
+        performers: impl IntoIterator<Item = &'a Name>,
+        on: &Date,
+    ) -> Option<String> {
+        let refused = performers.into_iter().map(|role| self.may_not_sign(person, role, on));
+        // The first role is the one that does the work.
+        refused.collect::<Option<Vec<String>>>()?.into_iter().next()
+    }
+
     /// Why a person may not approve in a role on a day; `None` if they may.
     #[must_use]
     pub fn no_approver(&self, person: &str, role: &str, on: &Date) -> Option<String> {

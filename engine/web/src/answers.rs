@@ -50,6 +50,20 @@ pub(crate) fn give(
             "Take it up first; what lapsed is then asked again",
         )));
     }
+    if matches!(input, Input::Resume { .. }) && !store.walk(id)?.begin().training {
+        let (library, procedure) = {
+            let walk = store.walk(id)?;
+            (walk.library().clone(), walk.begin().procedure.clone())
+        };
+        drop(store);
+        if let Some(why) = app.may_not_walk(&library, &procedure, &visitor.name)? {
+            return Ok(Said::Refused(refusal(
+                &why,
+                "Somebody who has the role takes it up; stopping is open to all",
+            )));
+        }
+        store = app.store();
+    }
     store.answer(id, input, position, &key, at)
 }
 

@@ -1,5 +1,7 @@
 //! What all requests share, and which path leads where.
 
+use crate::day::now_ms;
+use crate::depot::Holds;
 use crate::desk::Desk;
 use crate::fault::Fault;
 use crate::guesses::Guesses;
@@ -12,6 +14,8 @@ use axum::extract::DefaultBodyLimit;
 use axum::middleware;
 use axum::response::Response;
 use axum::routing::{get, post};
+use document::{Date, Library};
+use records::day_of;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use walk::Walk;
 
@@ -73,6 +77,30 @@ impl App {
     /// The people of the site where a walk's documents stand.
     pub(crate) fn people(&self, walk: &Walk) -> Result<Option<review::People>, Fault> {
         self.desk.people(walk.library(), &walk.begin().procedure).map_err(Fault::Ours)
+    }
+
+    /// Why a person may not walk a procedure for good today; nothing if they hold the role of one of its performers, by the
+    /// file of people or, where there is none, by the depot.
+    pub(crate) fn may_not_walk(
+        &self,
+        library: &Library,
+        procedure: &str,
+        name: &str,
+    ) -> Result<Option<String>, Fault> {
+        let document = library.procedures.get(procedure).ok_or(Fault::NotThere)?;
+        let performers = document.model.performers.keys();
+        let today = day_of(now_ms());
+        if let Some(people) = self.desk.people(library, procedure).map_err(Fault::Ours)? {
+            let on = Date::parse(&today).map_err(Fault::ours)?;
+            return Ok(people.may_not_walk(name, performers, &on));
+        }
+        let person = self.store().depot.person(name)?.ok_or(Fault::NotThere)?;
+        let refused = performers.map(|role| match person.holds(&role.replace('-', " "), &today) {
+            Holds::Yes => None,
+            Holds::No => Some(format!("{name} has not the role {}", role.replace('-', " "))),
+            Holds::Expired(until) => Some(format!("The role {role} of {name} ended on {until}")),
+        });
+        Ok(refused.collect::<Option<Vec<String>>>().and_then(|all| all.into_iter().next()))
     }
 
     /// The role that allows deviations and releases the machine, as the walk's equipment has it.

@@ -174,6 +174,15 @@ fn an_approved_procedure_is_walked_for_real_and_only_then() {
     };
     walk("real", &[]);
     walk("practice", &["--training"]);
+    // Somebody without the role of a performer neither begins it nor goes on with it.
+    let other = ["walk", "tip-swap", "--from", ".", "--person", "Gwen Adeyi", "--serial", "OSK-0117"];
+    let no_technician = [&other[..], &["--name", "other"]].concat();
+    let resuming = ["resume", "real", "--person", "Gwen Adeyi"];
+    for arguments in [&no_technician[..], &resuming] {
+        let refused = gatewright(folder, arguments);
+        assert_eq!(refused.status.code(), Some(1), "{}{}", stdout(&refused), stderr(&refused));
+        assert!(stderr(&refused).contains("Gwen Adeyi has not the role technician"), "{}", stderr(&refused));
+    }
     let text = std::fs::read_to_string(folder.join("tip-swap.yaml")).expect("a procedure");
     std::fs::write(folder.join("tip-swap.yaml"), text.replace("time: 15 min", "time: 16 min"))
         .expect("written");
@@ -183,5 +192,5 @@ fn an_approved_procedure_is_walked_for_real_and_only_then() {
     let line = |name: &str| list.lines().find(|line| line.starts_with(name)).map(str::to_owned);
     assert!(line("real").is_some_and(|line| !line.contains("training")), "{list}");
     assert!(line("practice").is_some_and(|line| line.contains("training only")), "{list}");
-    assert_eq!(line("changed"), None, "{list}");
+    assert_eq!((line("changed"), line("other")), (None, None), "{list}");
 }

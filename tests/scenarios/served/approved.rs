@@ -47,3 +47,38 @@ fn a_walk_counts_only_by_an_approved_procedure() {
     approve(folder.path(), &["--withdraw", "The strainer is another one now."]);
     assert!(begun(&mut device, &[]).contains("TRAINING ONLY"), "standings are worked out anew");
 }
+
+#[test]
+fn who_walks_for_good_has_the_role_of_a_performer() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for file in [SMALL[0], SMALL[1], "procedures/oskerry-22/people.yaml"] {
+        let to = folder.path().join(Path::new(file).file_name().expect("a name"));
+        std::fs::copy(root().join(file), to).expect("copied");
+    }
+    approve(folder.path(), &["--until", "2099-12-31"]);
+    let server = Server::start(&[folder.path().to_str().expect("a path")]);
+    let mut officer = Device::signed_in(&server, "Gwen Adeyi");
+    let csrf = officer.get("/begin/strainer-clean").field("", "csrf");
+    let refused = officer.post("/begin/strainer-clean", &[("csrf", &csrf), ("serial", "OSK-0117")]);
+    assert_eq!(refused.status, 422);
+    assert!(refused.body.contains("Gwen Adeyi has not the role technician"), "{}", refused.body);
+    assert!(officer.get("/records").body.contains("0 found"), "nothing is begun");
+    assert!(begun(&mut officer, &[("training", "yes")]).contains("TRAINING ONLY"));
+
+    // Nor does anybody else go on with a walk that counts.
+    let mut device = Device::signed_in(&server, "Tomas Reeve");
+    let csrf = device.get("/begin/strainer-clean").field("", "csrf");
+    let reply = device.post("/begin/strainer-clean", &[("csrf", &csrf), ("serial", "OSK-0117")]);
+    let walk = reply.header("location").expect("the walk").to_owned();
+    let take_up = |device: &mut Device| {
+        let page = device.get(&walk);
+        let [csrf, position, key] = ["csrf", "position", "key"].map(|name| page.field("resume", name));
+        let fields = [("csrf", &*csrf), ("say", "resume"), ("position", &position), ("key", &key)];
+        device.post(&walk, &fields)
+    };
+    let refused = take_up(&mut officer);
+    assert_eq!(refused.status, 422);
+    assert!(refused.body.contains("Gwen Adeyi has not the role technician"), "{}", refused.body);
+    // Somebody with the role takes it up.
+    assert_eq!(take_up(&mut Device::signed_in(&server, "Anneke Voss")).status, 303);
+}
