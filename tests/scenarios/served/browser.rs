@@ -31,11 +31,6 @@ fn ran(mut command: Command) {
 }
 
 #[test]
-fn whole_walks_on_a_phone_and_on_a_desktop() {
-    run("whole.mjs", &Server::start(&["procedures"]));
-}
-
-#[test]
 fn what_comes_between_a_person_and_the_walk() {
     run("interrupted.mjs", &Server::start(&["procedures"]));
 }
@@ -56,10 +51,11 @@ fn every_page_of_the_router_is_looked_at() {
     ran(command);
 }
 
-#[test]
-fn two_devices_race_and_a_kill_comes_in_the_middle_of_an_answer() {
+/// A procedure on a screen, with everything that comes between; the script asks for what is done to the server.
+fn walked(procedure: &str, screen: &str, way: &str) {
     let mut server = Server::start(&["procedures"]);
-    let mut child = command("raced.mjs", &server)
+    let mut child = command("gates.mjs", &server)
+        .args([procedure, screen, way])
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::inherit())
@@ -70,6 +66,7 @@ fn two_devices_race_and_a_kill_comes_in_the_middle_of_an_answer() {
     for line in BufReader::new(child.stdout.take().expect("an output")).lines() {
         last = line.expect("a line");
         match last.as_str() {
+            "freeze" => server.freeze(),
             "kill" => server.kill(),
             "start" => server.start_again(),
             _ => continue,
@@ -78,6 +75,46 @@ fn two_devices_race_and_a_kill_comes_in_the_middle_of_an_answer() {
     }
     assert!(child.wait().expect("it ends").success(), "the last it said: {last}");
     assert_eq!(last, "finished");
+}
+
+#[test]
+fn the_wand_through_every_gate_on_a_phone() {
+    walked("wand-reassembly", "phone", "whole");
+}
+
+#[test]
+fn the_wand_stopped_on_a_phone() {
+    walked("wand-reassembly", "phone", "stopped");
+}
+
+#[test]
+fn the_wand_through_every_gate_on_a_desktop() {
+    walked("wand-reassembly", "desktop", "whole");
+}
+
+#[test]
+fn the_wand_stopped_on_a_desktop() {
+    walked("wand-reassembly", "desktop", "stopped");
+}
+
+#[test]
+fn the_battery_through_every_gate_on_a_phone() {
+    walked("battery-replacement", "phone", "whole");
+}
+
+#[test]
+fn the_battery_stopped_on_a_phone() {
+    walked("battery-replacement", "phone", "stopped");
+}
+
+#[test]
+fn the_battery_through_every_gate_on_a_desktop() {
+    walked("battery-replacement", "desktop", "whole");
+}
+
+#[test]
+fn the_battery_stopped_on_a_desktop() {
+    walked("battery-replacement", "desktop", "stopped");
 }
 
 #[test]

@@ -90,6 +90,12 @@ impl Server {
         self.child.wait().expect("it is gone");
     }
 
+    /// Stops it where it is (SIGSTOP): what comes is taken in by the system and read by nobody. Only a kill follows.
+    pub(crate) fn freeze(&self) {
+        let stopped = Command::new("kill").args(["-STOP", &self.child.id().to_string()]).status();
+        assert!(stopped.expect("kill runs").success());
+    }
+
     /// Starts it again on the same address, with other documents.
     pub(crate) fn start_with(&mut self, arguments: &[&str]) {
         self.arguments = arguments.iter().map(|&argument| argument.to_owned()).collect();
