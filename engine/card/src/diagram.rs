@@ -17,16 +17,22 @@ const FACES: &str = "'Liberation Sans', Arial, Helvetica, sans-serif";
 /// hyphens, anything else is left out.
 #[must_use]
 pub fn svg(drawing: &Diagram, key: &str) -> String {
-    drawn(drawing, key, " xmlns=\"http://www.w3.org/2000/svg\"")
+    drawn(drawing, key, " xmlns=\"http://www.w3.org/2000/svg\"", None)
 }
 
 /// The same inside a page, which needs no name of the language.
 #[must_use]
 pub fn svg_inline(drawing: &Diagram, key: &str) -> String {
-    drawn(drawing, key, "")
+    drawn(drawing, key, "", None)
 }
 
-fn drawn(drawing: &Diagram, key: &str, language: &str) -> String {
+/// The same while the fasteners are being done: those of `done` are filled, and `next` has a ring around it.
+#[must_use]
+pub fn svg_ticked(drawing: &Diagram, key: &str, done: &[usize], next: usize) -> String {
+    drawn(drawing, key, "", Some((done, next)))
+}
+
+fn drawn(drawing: &Diagram, key: &str, language: &str, ticked: Option<(&[usize], usize)>) -> String {
     let key: String = key.chars().filter(|letter| letter.is_ascii_alphanumeric() || *letter == '-').collect();
     let (width, height) = (drawing.width, drawing.height);
     let mut svg = String::new();
@@ -45,25 +51,35 @@ fn drawn(drawing: &Diagram, key: &str, language: &str) -> String {
     );
     for dot in &drawing.dots {
         let (x, y) = (dot.x, dot.y);
+        let (is_done, is_next) =
+            ticked.map_or((false, false), |(done, next)| (done.contains(&dot.number), dot.number == next));
+        let (ground, ink) = if is_done { ("#000000", "#ffffff") } else { ("#ffffff", "#000000") };
         let _ = write!(
             svg,
-            "<circle cx=\"{x}\" cy=\"{y}\" r=\"{RADIUS}\" fill=\"#ffffff\" stroke=\"#000000\" stroke-width=\"2\"/>"
+            "<circle cx=\"{x}\" cy=\"{y}\" r=\"{RADIUS}\" fill=\"{ground}\" stroke=\"#000000\" stroke-width=\"2\"/>"
         );
         if dot.turn == 1 {
             let _ = write!(
                 svg,
-                "<circle cx=\"{x}\" cy=\"{y}\" r=\"{}\" fill=\"none\" stroke=\"#000000\" stroke-width=\"1.5\"/>",
+                "<circle cx=\"{x}\" cy=\"{y}\" r=\"{}\" fill=\"none\" stroke=\"{ink}\" stroke-width=\"1.5\"/>",
                 RADIUS - 4
+            );
+        }
+        if is_next {
+            let _ = write!(
+                svg,
+                "<circle cx=\"{x}\" cy=\"{y}\" r=\"{}\" fill=\"none\" stroke=\"#000000\" stroke-width=\"3\"/>",
+                RADIUS + 4
             );
         }
         // The base line is given by number: not every program knows how to centre a text upright.
         let _ = write!(
             svg,
-            "<text x=\"{x}\" y=\"{}\" font-size=\"{TURN}\" font-weight=\"bold\" fill=\"#000000\">{}</text>\
+            "<text x=\"{x}\" y=\"{}\" font-size=\"{TURN}\" font-weight=\"bold\" fill=\"{ink}\">{}</text>\
              <text x=\"{x}\" y=\"{}\" font-size=\"{NUMBER}\" fill=\"#000000\">{}</text>",
             y + 6,
             dot.turn,
-            y + RADIUS + NUMBER,
+            y + RADIUS + NUMBER + if is_next { 4 } else { 0 },
             dot.number
         );
     }

@@ -35,7 +35,7 @@ pub mod text;
 mod wrap;
 
 pub use count::{capital, count};
-pub use diagram::{svg, svg_inline};
+pub use diagram::{svg, svg_inline, svg_ticked};
 pub use prose::Prose;
 pub use wrap::hang;
 

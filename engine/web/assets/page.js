@@ -4,6 +4,7 @@
 (() => {
   const STORE = "gatewright-kept";
   const RETRY_MS = 4000;
+  const STOP_MS = 4000;
   const meta = (name) => document.querySelector(`meta[name="${name}"]`)?.content ?? "";
 
   const kept = () => {
@@ -96,6 +97,19 @@
     send();
   });
   window.addEventListener("online", send);
+
+  // The way to leave the machine is worked out by the program. Without a connection the walk's page stays, and says so.
+  document.addEventListener("click", async (event) => {
+    const link = event.target instanceof Element ? event.target.closest(".stop-bar a") : null;
+    if (!link || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    event.preventDefault();
+    try {
+      await fetch(link.href, { method: "HEAD", signal: AbortSignal.timeout(STOP_MS) });
+      location.assign(link.href);
+    } catch {
+      tell("No connection: the way to leave the machine cannot be shown. Stop work all the same, as the card says, and put it on record here when the connection is back.");
+    }
+  });
 
   // A wait: counted from when the page came, asked for again when the device wakes. The program alone decides when it is over.
   const countDown = () => {

@@ -37,6 +37,10 @@ static ENVIRONMENT: LazyLock<Result<Environment<'static>, minijinja::Error>> = L
     environment.set_auto_escape_callback(|_| AutoEscape::Html);
     environment.set_undefined_behavior(UndefinedBehavior::SemiStrict);
     environment.add_function("drawing", |drawing: Serde<Diagram>, key: &str| card::svg_inline(&drawing, key));
+    let ticked = |drawing: Serde<Diagram>, key: &str, done: Vec<usize>, next: usize| {
+        card::svg_ticked(&drawing, key, &done, next)
+    };
+    environment.add_function("ticked", ticked);
     environment.add_filter("urlencode", |text: &str| quoted(text));
     for (name, source) in TEMPLATES {
         environment.add_template(name, source)?;

@@ -1,7 +1,7 @@
 //! The drawing of fasteners as SVG, and the same in words.
 
 use crate::page::{Detail, Diagram};
-use crate::svg;
+use crate::{svg, svg_inline, svg_ticked};
 use crate::tests::{page, step};
 
 fn tighten() -> Diagram {
@@ -47,4 +47,15 @@ fn names_cannot_leave_their_place() {
         text.contains("a &lt; b &amp; \"c\"</title>") && text.contains("diagram-xonload1-title"),
         "{text}"
     );
+}
+
+#[test]
+fn what_is_done_is_filled_and_the_next_has_a_ring_around_it() {
+    let drawing = tighten();
+    let (plain, ticked) = (svg_inline(&drawing, "x"), svg_ticked(&drawing, "x", &[4, 3], 5));
+    let filled = |text: &str| text.matches("fill=\"#000000\" stroke=").count();
+    assert_eq!((filled(&plain), filled(&ticked)), (0, 2));
+    let next = drawing.dots.iter().find(|dot| dot.number == 5).unwrap();
+    let around = |text: &str| text.contains(&format!("cx=\"{}\" cy=\"{}\" r=\"19\"", next.x, next.y));
+    assert!(around(&ticked) && !plain.contains("r=\"19\""));
 }
