@@ -9,6 +9,7 @@ mod deviation;
 mod event;
 mod fasten;
 mod field;
+mod ground;
 mod inputs;
 mod labels;
 mod lapses;
@@ -22,9 +23,12 @@ mod words;
 pub use event::{Begin, DocumentText, Event, FORMAT};
 pub use fasten::Tick;
 pub use field::{FieldRemark, field_remarks, step_of};
+pub use ground::Grounds;
 pub use inputs::{Input, Refusal};
 pub use leaving::Leaving;
-pub use live::{Error, Kept, LiveWalk, Taken, begin, events, fold, free_name, resume};
+pub use live::{
+    Error, Kept, LiveWalk, Taken, begin, begin_among, events, fold, free_name, resume, resume_among,
+};
 pub use prompt::{Because, Prompt, Question, Reading, Timer};
 pub use state::{Standing, Walk};
 pub use words::words;

@@ -1,11 +1,10 @@
 //! A walk with its journal: an event is on disk before it counts.
 
 use crate::event::{Begin, Event, FORMAT};
+use crate::ground::Grounds;
 use crate::inputs::{Input, Refusal};
 use crate::prompt::Prompt;
 use crate::state::Walk;
-use document::model::Name;
-use document::{InputFile, Severity};
 use journal::{Journal, Verification};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -95,7 +94,21 @@ pub fn begin<'j>(
     begin: Begin,
     at_ms: i64,
 ) -> Result<LiveWalk<'j>, Error> {
-    let walk = walk_by(begin.clone(), at_ms)?;
+    begin_among(journal, id, begin, at_ms, &mut Grounds::default())
+}
+
+/// The same among walks that are kept: those that began with the same documents share what they go by.
+///
+/// # Errors
+/// As [`begin`].
+pub fn begin_among<'j>(
+    journal: &'j mut Journal,
+    id: &str,
+    begin: Begin,
+    at_ms: i64,
+    grounds: &mut Grounds,
+) -> Result<LiveWalk<'j>, Error> {
+    let walk = walk_by(begin.clone(), at_ms, grounds)?;
     journal.begin(id, &write(Event::Begin(Box::new(begin)), None)?, at_ms)?;
     let kept = Kept { id: id.to_owned(), len: 1, keys: BTreeMap::new(), walk };
     let mut live = LiveWalk { kept, journal };
@@ -123,10 +136,22 @@ pub fn free_name(journal: &Journal, procedure: &str, day: &str) -> Result<String
 /// # Errors
 /// If there is no such walk, its records do not hold together, or the journal fails.
 pub fn resume<'j>(journal: &'j mut Journal, id: &str) -> Result<LiveWalk<'j>, Error> {
+    resume_among(journal, id, &mut Grounds::default())
+}
+
+/// The same among walks that are kept: those that began with the same documents share what they go by.
+///
+/// # Errors
+/// As [`resume`].
+pub fn resume_among<'j>(
+    journal: &'j mut Journal,
+    id: &str,
+    grounds: &mut Grounds,
+) -> Result<LiveWalk<'j>, Error> {
     if let Verification::Broken(fault) = journal.verify_chain(id)? {
         return Err(Error::Broken(fault.to_string()));
     }
-    Ok(folded(journal, id)?.live(journal))
+    Ok(folded(journal, id, grounds)?.live(journal))
 }
 
 /// A walk as its records leave it, for reading.
@@ -134,15 +159,15 @@ pub fn resume<'j>(journal: &'j mut Journal, id: &str) -> Result<LiveWalk<'j>, Er
 /// # Errors
 /// If there is no such walk, a record cannot be read, or the journal fails.
 pub fn fold(journal: &Journal, id: &str) -> Result<Walk, Error> {
-    Ok(folded(journal, id)?.walk)
+    Ok(folded(journal, id, &mut Grounds::default())?.walk)
 }
 
-fn folded(journal: &Journal, id: &str) -> Result<Kept, Error> {
+fn folded(journal: &Journal, id: &str, grounds: &mut Grounds) -> Result<Kept, Error> {
     let mut entries = entries(journal, id)?.into_iter();
     let Some((at_ms, Entry { event: Event::Begin(begin), .. })) = entries.next() else {
         return Err(Error::Record { seq: 0, what: "it is not the beginning of a walk".to_owned() });
     };
-    let mut walk = walk_by(*begin, at_ms)?;
+    let mut walk = walk_by(*begin, at_ms, grounds)?;
     let mut len = 1;
     let mut keys = BTreeMap::new();
     for (at_ms, entry) in entries {
@@ -277,24 +302,13 @@ fn write(event: Event, key: Option<&str>) -> Result<String, Error> {
     serde_json::to_string(&entry).map_err(|error| Error::Record { seq: 0, what: error.to_string() })
 }
 
-fn walk_by(begin: Begin, at_ms: i64) -> Result<Walk, Error> {
+fn walk_by(begin: Begin, at_ms: i64, grounds: &mut Grounds) -> Result<Walk, Error> {
     if begin.format != FORMAT {
         return Err(Error::Unsound(format!(
             "its record format is {}, this program reads {FORMAT}",
             begin.format
         )));
     }
-    let files: Vec<InputFile> = begin
-        .documents
-        .iter()
-        .map(|document| InputFile { name: document.name.clone(), bytes: document.text.clone().into_bytes() })
-        .collect();
-    let reading = document::read(&files);
-    if let Some(fault) = reading.findings.iter().find(|finding| finding.severity == Severity::Error) {
-        return Err(Error::Unsound(fault.message.clone()));
-    }
-    let procedure = Name::from(begin.procedure.as_str());
-    let machine =
-        machine::compile(&reading.library, &procedure).map_err(|error| Error::Unsound(error.to_string()))?;
-    Ok(Walk::new(begin, reading.library, machine, at_ms))
+    let ground = grounds.of(&begin)?;
+    Ok(Walk::new(begin, ground, at_ms))
 }

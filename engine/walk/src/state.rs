@@ -4,11 +4,13 @@ use crate::advance;
 use crate::deviation;
 use crate::event::{Begin, Event};
 use crate::fasten;
+use crate::ground::Ground;
 use crate::lapses;
 use document::model::{Equipment, Name, Procedure, Step};
 use document::{Document, LabelFigure, Library};
 use machine::{Choice, Conjunct, Cube, Machine, Node, NodeId, State, VarId};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// Where a walk stands as a whole.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -70,8 +72,8 @@ pub(crate) struct Running {
 #[derive(Clone, Debug)]
 pub struct Walk {
     pub(crate) begin: Begin,
-    pub(crate) library: Library,
-    pub(crate) machine: Machine,
+    pub(crate) library: Arc<Library>,
+    pub(crate) machine: Arc<Machine>,
     /// Boxes at one place: everything the machine may be like.
     pub(crate) states: Vec<State>,
     /// Variants not yet given.
@@ -108,7 +110,8 @@ pub struct Walk {
 
 impl Walk {
     /// A walk of which only the beginning is known.
-    pub(crate) fn new(begin: Begin, library: Library, machine: Machine, at_ms: i64) -> Self {
+    pub(crate) fn new(begin: Begin, ground: Ground, at_ms: i64) -> Self {
+        let Ground { library, machine } = ground;
         let layout = &machine.layout;
         let is_variant = |var: &VarId| layout.var(*var).origin == machine::VarOrigin::Variant;
         let variants_due = layout.ids().filter(is_variant).collect();
@@ -255,7 +258,11 @@ impl Walk {
                     input: Name::from(input.as_str()),
                 };
                 self.labels_due.retain(|due| *due != given);
-                given.fill(&mut self.library, &Name::from(self.begin.equipment.as_str()), figure);
+                given.fill(
+                    Arc::make_mut(&mut self.library),
+                    &Name::from(self.begin.equipment.as_str()),
+                    figure,
+                );
             }
             Event::Confirmed { condition, .. } => self.confirmed(condition),
             Event::NormalConfirmed { .. } => self.normals_due.clear(),

@@ -9,7 +9,7 @@ use journal::{Error as JournalError, Journal};
 use records::Walked;
 use std::collections::BTreeMap;
 use std::sync::Arc;
-use walk::{Begin, FieldRemark, Input, Kept, Refusal, Taken, Walk};
+use walk::{Begin, FieldRemark, Grounds, Input, Kept, Refusal, Taken, Walk};
 
 /// So many walks are kept in memory; the one used longest ago gives way and is read again when it is asked for.
 const KEPT_MAX: usize = 256;
@@ -18,6 +18,7 @@ pub(crate) struct Store {
     pub(crate) journal: Journal,
     pub(crate) depot: Depot,
     kept: BTreeMap<String, Open>,
+    grounds: Grounds,
     uses: u64,
     pub(crate) lines: BTreeMap<String, Walked>,
     /// What walks tell of their steps, with the number of records it was worked out for.
@@ -59,6 +60,7 @@ impl Store {
             journal,
             depot,
             kept: BTreeMap::new(),
+            grounds: Grounds::default(),
             uses: 0,
             lines: BTreeMap::new(),
             remarks: BTreeMap::new(),
@@ -70,7 +72,7 @@ impl Store {
         let now = now_ms();
         let id = walk::free_name(&self.journal, &begin.procedure, &records::day_of(now))?;
         let person = begin.person.clone();
-        let walk = walk::begin(&mut self.journal, &id, begin, now)?.keep();
+        let walk = walk::begin_among(&mut self.journal, &id, begin, now, &mut self.grounds)?.keep();
         let attended = Some(Attended { person, last_ms: now });
         self.put(id.clone(), Open { walk, pages: BTreeMap::new(), attended, used: 0 });
         Ok(id)
@@ -92,7 +94,7 @@ impl Store {
         let records = self.journal.chain_len(id)?;
         if self.kept.get(id).is_none_or(|open| open.walk.records() != records) {
             self.kept.remove(id);
-            let walk = walk::resume(&mut self.journal, id)?.keep();
+            let walk = walk::resume_among(&mut self.journal, id, &mut self.grounds)?.keep();
             self.put(id.to_owned(), Open { walk, pages: BTreeMap::new(), attended: None, used: 0 });
         }
         self.kept.get_mut(id).ok_or(Fault::NotThere)
@@ -109,20 +111,24 @@ impl Store {
 
     /// The page of the procedure the walk is in.
     pub(crate) fn page(&mut self, id: &str) -> Result<Arc<Page>, Fault> {
-        let open = self.open(id)?;
-        let walk = open.walk.walk();
+        let walk = self.open(id)?.walk.walk();
         let procedure = walk.node().procedure.to_string();
-        if let Some(page) = open.pages.get(&procedure) {
+        if let Some(page) = self.kept.get(id).and_then(|open| open.pages.get(&procedure)) {
             return Ok(Arc::clone(page));
         }
+        let walk = self.open(id)?.walk.walk();
         let standing = Standing { content: walk.begin().content.clone(), approval: Approval::Training };
         let name = Name::from(procedure.as_str());
         let page = build_for(walk.library(), &name, &standing, None, &walk.variants());
-        let page = Arc::new(page.map_err(Fault::ours)?);
+        let page = page.map_err(Fault::ours)?;
         // Until the first step, variants and figures of the label are still coming in.
-        if walk.standing() != walk::Standing::NotStarted {
-            open.pages.insert(procedure, Arc::clone(&page));
+        if walk.standing() == walk::Standing::NotStarted {
+            return Ok(Arc::new(page));
         }
+        // Most walks of a procedure have the same page.
+        let mut others = self.kept.values().filter_map(|other| other.pages.get(&procedure));
+        let page = others.find(|other| ***other == page).cloned().unwrap_or_else(|| Arc::new(page));
+        self.open(id)?.pages.insert(procedure, Arc::clone(&page));
         Ok(page)
     }
 

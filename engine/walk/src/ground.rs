@@ -1,0 +1,69 @@
+//! What a walk goes by, read and compiled from the documents it began with. Walks that began with the same documents share it.
+
+use crate::event::{Begin, DocumentText};
+use crate::live::Error;
+use document::model::Name;
+use document::{InputFile, Library, Severity};
+use machine::Machine;
+use std::sync::{Arc, Weak};
+
+/// The documents of a walk, and one of its procedures as a machine.
+#[derive(Clone, Debug)]
+pub(crate) struct Ground {
+    /// A figure of a label that is given in a walk stands in that walk's own library.
+    pub(crate) library: Arc<Library>,
+    pub(crate) machine: Arc<Machine>,
+}
+
+/// What the walks that are kept go by, so that the next one with the same documents goes by the same. It keeps nothing
+/// itself: what no walk goes by any more is gone.
+#[derive(Debug, Default)]
+pub struct Grounds(Vec<Known>);
+
+#[derive(Debug)]
+struct Known {
+    procedure: String,
+    /// Compared whole, so that no two that differ are ever taken for each other.
+    documents: Vec<DocumentText>,
+    library: Weak<Library>,
+    machine: Weak<Machine>,
+}
+
+impl Grounds {
+    /// What a walk that begins so goes by.
+    pub(crate) fn of(&mut self, begin: &Begin) -> Result<Ground, Error> {
+        let is_alive = |known: &Known| known.library.strong_count() > 0 && known.machine.strong_count() > 0;
+        self.0.retain(is_alive);
+        let is_same =
+            |known: &&Known| known.procedure == begin.procedure && known.documents == begin.documents;
+        if let Some(known) = self.0.iter().find(is_same)
+            && let (Some(library), Some(machine)) = (known.library.upgrade(), known.machine.upgrade())
+        {
+            return Ok(Ground { library, machine });
+        }
+        let ground = read(begin)?;
+        self.0.push(Known {
+            procedure: begin.procedure.clone(),
+            documents: begin.documents.clone(),
+            library: Arc::downgrade(&ground.library),
+            machine: Arc::downgrade(&ground.machine),
+        });
+        Ok(ground)
+    }
+}
+
+fn read(begin: &Begin) -> Result<Ground, Error> {
+    let files: Vec<InputFile> = begin
+        .documents
+        .iter()
+        .map(|document| InputFile { name: document.name.clone(), bytes: document.text.clone().into_bytes() })
+        .collect();
+    let reading = document::read(&files);
+    if let Some(fault) = reading.findings.iter().find(|finding| finding.severity == Severity::Error) {
+        return Err(Error::Unsound(fault.message.clone()));
+    }
+    let procedure = Name::from(begin.procedure.as_str());
+    let machine =
+        machine::compile(&reading.library, &procedure).map_err(|error| Error::Unsound(error.to_string()))?;
+    Ok(Ground { library: Arc::new(reading.library), machine: Arc::new(machine) })
+}
