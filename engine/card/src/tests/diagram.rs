@@ -1,8 +1,8 @@
 //! The drawing of fasteners as SVG, and the same in words.
 
 use crate::page::{Detail, Diagram};
-use crate::{svg, svg_inline, svg_ticked};
 use crate::tests::{page, step};
+use crate::{svg, svg_inline, svg_ticked};
 
 fn tighten() -> Diagram {
     match &step(&page(), "tighten").detail {
