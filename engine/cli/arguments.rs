@@ -184,6 +184,10 @@ pub(crate) struct Paper {
     /// Four pocket pages to a sheet, to be cut or folded [default sheet: a4]
     #[arg(long, value_enum, value_name = "SHEET", num_args = 0..=1, default_missing_value = "a4")]
     pub(crate) n_up: Option<SheetSize>,
+    /// Pocket pages as a booklet, four to a side [default sheet: a4]. Print on both sides, turned over the long edge; cut
+    /// all sheets across the middle; lay the upper halves on the lower ones as they are; fold with page 1 outside
+    #[arg(long, value_enum, value_name = "SHEET", num_args = 0..=1, default_missing_value = "a4", conflicts_with = "n_up")]
+    pub(crate) booklet: Option<SheetSize>,
 }
 
 #[cfg(feature = "pdf")]

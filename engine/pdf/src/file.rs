@@ -4,6 +4,7 @@ use crate::draw;
 use crate::error::Error;
 use crate::flow::{Group, Placed, flow};
 use crate::head::Running;
+use crate::impose::{Order, sides};
 use crate::options::{Format, Options};
 use crate::parts::compose;
 use crate::set::Setter;
@@ -22,6 +23,8 @@ use krilla::{Document, SerializeSettings};
 
 /// The language of the words that are ours.
 const LANGUAGE: &str = "en";
+/// Length of the mark of a fold.
+const FOLD: f32 = 12.0;
 /// The head of every page is as high as that of the last one of so many.
 pub(crate) const PAGES_SAMPLE: usize = 999;
 
@@ -68,7 +71,15 @@ struct Writer {
     format: Format,
     tree: Tree,
     document: Document,
-    outline: Vec<(String, XyzDestination, Vec<OutlineNode>)>,
+    outline: Vec<Bookmark>,
+}
+
+/// A line in the list of bookmarks.
+struct Bookmark {
+    page: usize,
+    level: usize,
+    title: String,
+    to: XyzDestination,
 }
 
 impl Writer {
@@ -90,15 +101,22 @@ impl Writer {
         heads: &[Stack],
         head: f32,
     ) -> Result<Vec<u8>, Error> {
-        let side = self.format.per_side;
-        let each = side * side;
-        for (sheet, (pages, heads)) in pages.chunks(each).zip(heads.chunks(each)).enumerate() {
-            self.sheet(sheet, pages, heads, head)?;
+        for (sheet, side) in sides(pages.len(), self.format.order).iter().enumerate() {
+            self.side(sheet, side, pages, heads, head)?;
+        }
+        // Sides need not be in the order in which pages are read.
+        self.outline.sort_by_key(|line| line.page);
+        let mut parts: Vec<(Bookmark, Vec<Bookmark>)> = Vec::new();
+        for line in self.outline {
+            match parts.last_mut() {
+                Some((_, inner)) if line.level == 2 => inner.push(line),
+                _ => parts.push((line, Vec::new())),
+            }
         }
         let mut outline = Outline::new();
-        for (title, to, inner) in self.outline {
-            let mut node = OutlineNode::new(title, to);
-            inner.into_iter().for_each(|one| node.push_child(one));
+        for (part, inner) in parts {
+            let mut node = OutlineNode::new(part.title, part.to);
+            inner.into_iter().for_each(|one| node.push_child(OutlineNode::new(one.title, one.to)));
             outline.push_child(node);
         }
         self.document.set_outline(outline);
@@ -107,10 +125,11 @@ impl Writer {
         self.document.finish().map_err(fault)
     }
 
-    /// A sheet with one page, or with several in reading order.
-    fn sheet(
+    /// A side of a sheet with its pages.
+    fn side(
         &mut self,
         sheet: usize,
+        side: &[Option<usize>],
         pages: &[Vec<Placed>],
         heads: &[Stack],
         head: f32,
@@ -121,8 +140,15 @@ impl Writer {
             .ok_or_else(|| Error::Fault("a sheet without a size".to_owned()))?;
         let mut paper = self.document.start_page_with(settings);
         let mut surface = paper.surface();
-        for (at, (page, running)) in pages.iter().zip(heads).enumerate() {
+        for (at, number) in side.iter().enumerate() {
+            let Some((number, page, running)) =
+                number.and_then(|number| Some((number, pages.get(number)?, heads.get(number)?)))
+            else {
+                continue;
+            };
             let (x, y) = ((at % per_side) as f32 * width, (at / per_side) as f32 * height);
+            let left = left + self.format.aside(number);
+            self.tree.page = number;
             surface.push_transform(&Transform::from_translate(x, y));
             let mut down = top;
             let kind = ContentTag::Artifact(Artifact::with_kind(ArtifactType::Header));
@@ -135,20 +161,23 @@ impl Writer {
                 draw::strips(&mut surface, &mut self.tree, &placed.strips, &placed.frames, (left, from));
                 if let Some((level, title)) = &placed.bookmark {
                     let to = XyzDestination::new(sheet, Point::from_xy(x, y + from));
-                    match (level, self.outline.last_mut()) {
-                        (2, Some((_, _, inner))) => inner.push(OutlineNode::new(title.clone(), to)),
-                        _ => self.outline.push((title.clone(), to, Vec::new())),
-                    }
+                    self.outline.push(Bookmark { page: number, level: *level, title: title.clone(), to });
                 }
             }
             surface.pop();
         }
         if per_side > 1 {
             let kind = ContentTag::Artifact(Artifact::with_kind(ArtifactType::Page));
-            let cuts = [
-                Mark::layout(width, 0.0, Ink::Cut { width: 0.0, height: size.1 }),
-                Mark::layout(0.0, height, Ink::Cut { width: size.0, height: 0.0 }),
-            ];
+            let mut cuts = vec![Mark::layout(0.0, height, Ink::Cut { width: size.0, height: 0.0 })];
+            // A fold is shown at the edges of each half alone: nobody shall cut there.
+            let down = match self.format.order {
+                Order::Booklet => vec![(0.0, FOLD), (height - FOLD, 2.0 * FOLD), (size.1 - FOLD, FOLD)],
+                Order::Single | Order::Four => vec![(0.0, size.1)],
+            };
+            cuts.extend(
+                down.into_iter()
+                    .map(|(y, long)| Mark::layout(width, y, Ink::Cut { width: 0.0, height: long })),
+            );
             draw::marks(&mut surface, &mut self.tree, &cuts, kind, (0.0, 0.0));
         }
         surface.finish();

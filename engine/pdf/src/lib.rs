@@ -12,7 +12,7 @@ mod file;
 mod flow;
 mod fonts;
 mod head;
-mod legible;
+mod impose;
 mod map;
 mod options;
 mod panel;

@@ -1,5 +1,7 @@
 //! What can be chosen: the paper.
 
+use crate::impose::Order;
+
 /// How a card is put on paper.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Options {
@@ -20,6 +22,10 @@ pub enum Paper {
     /// Pages of a quarter of the sheet, four to each sheet in reading order: to be cut, or folded twice with the print
     /// outside.
     PocketOn(Sheet),
+    /// The same pages in the order of a booklet, the back margin at the fold: to be printed on both sides (turned over the
+    /// long edge), cut across the middle, the upper halves laid on the lower ones as they are, and folded with page 1
+    /// outside.
+    Booklet(Sheet),
 }
 
 /// A sheet that carries four pocket pages.
@@ -43,8 +49,9 @@ pub(crate) struct Format {
     pub(crate) width: f32,
     /// Height of the page.
     pub(crate) height: f32,
-    /// Pages across and down a sheet.
+    /// Pages across and down a sheet, and which lie where.
     pub(crate) per_side: usize,
+    pub(crate) order: Order,
     /// Binding and thumb margin. At least 15 mm (a rule of this house, after CAP 676, 2nd).
     pub(crate) left: f32,
     /// The other margins.
@@ -59,28 +66,35 @@ pub(crate) struct Format {
 
 impl Format {
     pub(crate) fn of(paper: Paper) -> Self {
-        let ((width, height), per_side) = match paper {
-            Paper::A4 => (A4, 1),
-            Paper::Letter => (LETTER, 1),
-            Paper::Pocket => ((105.0 * MM, 148.0 * MM), 1),
-            Paper::PocketOn(Sheet::A4) => ((A4.0 / 2.0, A4.1 / 2.0), 2),
-            Paper::PocketOn(Sheet::Letter) => ((LETTER.0 / 2.0, LETTER.1 / 2.0), 2),
+        let quarter = |sheet| match sheet {
+            Sheet::A4 => (A4.0 / 2.0, A4.1 / 2.0),
+            Sheet::Letter => (LETTER.0 / 2.0, LETTER.1 / 2.0),
         };
+        let ((width, height), order) = match paper {
+            Paper::A4 => (A4, Order::Single),
+            Paper::Letter => (LETTER, Order::Single),
+            Paper::Pocket => ((105.0 * MM, 148.0 * MM), Order::Single),
+            Paper::PocketOn(sheet) => (quarter(sheet), Order::Four),
+            Paper::Booklet(sheet) => (quarter(sheet), Order::Booklet),
+        };
+        let per_side = if order == Order::Single { 1 } else { 2 };
         match paper {
             Paper::A4 | Paper::Letter => Self {
                 width,
                 height,
                 per_side,
+                order,
                 left: 18.0 * MM,
                 right: 14.0 * MM,
                 top: 10.0 * MM,
                 bottom: 12.0 * MM,
                 narrow: false,
             },
-            Paper::Pocket | Paper::PocketOn(_) => Self {
+            Paper::Pocket | Paper::PocketOn(_) | Paper::Booklet(_) => Self {
                 width,
                 height,
                 per_side,
+                order,
                 left: 15.0 * MM,
                 right: 6.0 * MM,
                 top: 6.0 * MM,
@@ -93,8 +107,8 @@ impl Format {
     /// The sheet of a paper, for what is too large for pocket pages.
     pub(crate) fn whole(paper: Paper) -> Self {
         Self::of(match paper {
-            Paper::A4 | Paper::Pocket | Paper::PocketOn(Sheet::A4) => Paper::A4,
-            Paper::Letter | Paper::PocketOn(Sheet::Letter) => Paper::Letter,
+            Paper::A4 | Paper::Pocket | Paper::PocketOn(Sheet::A4) | Paper::Booklet(Sheet::A4) => Paper::A4,
+            Paper::Letter | Paper::PocketOn(Sheet::Letter) | Paper::Booklet(Sheet::Letter) => Paper::Letter,
         })
     }
 
@@ -102,6 +116,12 @@ impl Format {
     pub(crate) fn landscape(paper: Paper) -> Self {
         let upright = Self::whole(paper);
         Self { width: upright.height, height: upright.width, ..upright }
+    }
+
+    /// How far the matter of a page, counted from 0, is moved so that its wide margin is at the fold.
+    pub(crate) fn aside(&self, page: usize) -> f32 {
+        let left_hand = self.order == Order::Booklet && page % 2 == 1;
+        if left_hand { self.right - self.left } else { 0.0 }
     }
 
     /// Width between the margins.

@@ -8,8 +8,15 @@ use crate::{Error, Options, Paper, Sheet, render};
 use card::page::{Approval, Page, Standing, build};
 use document::{InputFile, read};
 
-pub(crate) const PAPERS: [Paper; 5] =
-    [Paper::A4, Paper::Letter, Paper::Pocket, Paper::PocketOn(Sheet::A4), Paper::PocketOn(Sheet::Letter)];
+pub(crate) const PAPERS: [Paper; 7] = [
+    Paper::A4,
+    Paper::Letter,
+    Paper::Pocket,
+    Paper::PocketOn(Sheet::A4),
+    Paper::PocketOn(Sheet::Letter),
+    Paper::Booklet(Sheet::A4),
+    Paper::Booklet(Sheet::Letter),
+];
 
 const EQUIPMENT: &str = "
 equipment: bench

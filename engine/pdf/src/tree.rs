@@ -52,7 +52,8 @@ pub(crate) enum Role {
 struct Branch {
     role: Role,
     children: Vec<NodeId>,
-    content: Vec<Identifier>,
+    /// What is drawn for it, with the page on which it is.
+    content: Vec<(usize, Identifier)>,
 }
 
 /// The tree while it grows.
@@ -61,11 +62,13 @@ pub(crate) struct Tree {
     roots: Vec<NodeId>,
     /// By how many levels headings stand lower than they say.
     under: u16,
+    /// The page that is being drawn, from 0.
+    pub(crate) page: usize,
 }
 
 impl Tree {
     pub(crate) fn new() -> Self {
-        Self { branches: Vec::new(), roots: Vec::new(), under: 0 }
+        Self { branches: Vec::new(), roots: Vec::new(), under: 0, page: 0 }
     }
 
     /// From here on headings stand under those that were made before: a document inside another has no title of its own.
@@ -98,17 +101,19 @@ impl Tree {
 
     /// Notes something drawn for a leaf.
     pub(crate) fn drawn(&mut self, leaf: NodeId, identifier: Identifier) {
-        self.branches[leaf.0].content.push(identifier);
+        self.branches[leaf.0].content.push((self.page, identifier));
     }
 
     /// The tree as the file holds it.
-    pub(crate) fn finish(self, language: &str) -> TagTree {
+    pub(crate) fn finish(mut self, language: &str) -> TagTree {
+        // What goes on on a later page is read later, whichever side was drawn first.
+        self.branches.iter_mut().for_each(|branch| branch.content.sort_by_key(|&(page, _)| page));
         let mut tree = TagTree::new().with_lang(Some(language.to_owned()));
         // A child is always made after its parent, so that going backwards meets children first.
         let mut groups: Vec<Option<TagGroup>> = self.branches.iter().map(|_| None).collect();
         for (at, branch) in self.branches.iter().enumerate().rev() {
             let inner = branch.children.iter().filter_map(|child| groups[child.0].take()).map(Node::from);
-            let own = branch.content.iter().map(|&identifier| Node::from(identifier));
+            let own = branch.content.iter().map(|&(_, identifier)| Node::from(identifier));
             let children: Vec<Node> = inner.chain(own).collect();
             // What holds nothing says nothing; an empty cell, however, keeps the others in their columns.
             if !children.is_empty() || matches!(branch.role, Role::Cell) {

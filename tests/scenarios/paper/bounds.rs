@@ -5,11 +5,11 @@ use std::path::Path;
 
 /// Left, right, top and bottom margin in millimetres: a binding margin of at least 15 mm (this house's rule after
 /// CAP 676, 2nd).
-fn margins(side: f64) -> [f64; 4] {
+pub(super) fn margins(side: f64) -> [f64; 4] {
     if side < 150.0 { [15.0, 6.0, 6.0, 6.0] } else { [18.0, 14.0, 10.0, 12.0] }
 }
 
-fn figure(line: &str, name: &str) -> f64 {
+pub(super) fn figure(line: &str, name: &str) -> f64 {
     let (_, rest) = line.split_once(&format!("{name}=\"")).expect("the figure is there");
     rest.split('"').next().and_then(|figure| figure.parse().ok()).expect("a number")
 }

@@ -1,5 +1,6 @@
 //! PDF cards as others read them: poppler's tools, and a general-purpose library for the structure.
 
+mod booklet;
 mod bounds;
 mod forms;
 mod sheets;
@@ -99,5 +100,5 @@ fn only_pocket_pages_go_four_to_a_sheet() {
         .expect("the program starts");
     assert_eq!(output.status.code(), Some(2));
     let said = String::from_utf8_lossy(&output.stderr);
-    assert!(said.contains("give `--paper pocket` with it"), "{said}");
+    assert!(said.contains("give `--paper pocket` with them"), "{said}");
 }
