@@ -137,8 +137,9 @@ impl Setter {
             let top = metrics.block_min_coord;
             let mut runs = Vec::new();
             let mut x = metrics.offset;
+            let end = text.get(..line.text_range().end).unwrap_or(&text).trim_end().len();
             for run in line.runs() {
-                let (run, width) = self.run(&run, &text, kind)?;
+                let (run, width) = self.run(&run, (&text, end), kind)?;
                 runs.push((x, run));
                 x += width;
             }
@@ -176,8 +177,14 @@ impl Setter {
         layout
     }
 
-    /// Takes the glyphs of a run over, with its width. A glyph that no font has is a fault.
-    fn run(&self, run: &parley::Run<'_, ()>, text: &Rc<str>, kind: Type) -> Result<(Run, f32), Error> {
+    /// Takes the glyphs of a run over, with its width. A glyph that no font has is a fault. White after the end of the
+    /// line's words would push a run from right to left out of its measure: it takes no room there.
+    fn run(
+        &self,
+        run: &parley::Run<'_, ()>,
+        (text, end): (&Rc<str>, usize),
+        kind: Type,
+    ) -> Result<(Run, f32), Error> {
         let size = run.font_size();
         let font = Fonts::shared().index(run.font().data.id()).unwrap_or_default();
         let mut glyphs: Vec<KrillaGlyph> = Vec::new();
@@ -196,8 +203,9 @@ impl Setter {
                     let character = text[range].chars().next().unwrap_or(char::REPLACEMENT_CHARACTER);
                     return Err(Error::NoGlyph { character, place: self.place.clone() });
                 }
-                width += glyph.advance;
-                let [advance, right, up] = [glyph.advance, glyph.x, glyph.y].map(|length| length / size);
+                let advance = if run.is_rtl() && range.start >= end { 0.0 } else { glyph.advance };
+                width += advance;
+                let [advance, right, up] = [advance, glyph.x, glyph.y].map(|length| length / size);
                 let id = GlyphId::new(glyph.id);
                 glyphs.push(KrillaGlyph::new(id, advance, right, up, 0.0, range.clone(), None));
             }

@@ -4,6 +4,7 @@ mod booklet;
 mod bounds;
 mod forms;
 mod sheets;
+mod stress;
 mod structure;
 mod words;
 

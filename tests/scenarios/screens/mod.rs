@@ -3,7 +3,7 @@
 //! Outside references: axe-core for WCAG 2.2 AA, W3C's contrast formula over the styles that the browser computed, and
 //! a general-purpose decoder for the square code. `tests/run` installs them.
 
-mod stress;
+pub(crate) mod stress;
 
 use crate::support::demo;
 use std::path::{Path, PathBuf};

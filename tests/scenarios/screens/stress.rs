@@ -21,7 +21,7 @@ instruments: { meter: { unit: ohm, resolution: 0.1 ohm } }
 roles: { technician: Trained., officer: Releases. }
 ";
 
-fn procedure(name: &str, title: &str, count: usize, text: &str) -> String {
+pub(crate) fn procedure(name: &str, title: &str, count: usize, text: &str) -> String {
     let quoted = |text: &str| serde_json::Value::from(text).to_string();
     let mut yaml = format!(
         "procedure: {name}\ntitle: {}\nequipment: press\nrevision: 1\npurpose: {}\nscope: One.\n\
@@ -47,7 +47,7 @@ fn procedure(name: &str, title: &str, count: usize, text: &str) -> String {
     yaml
 }
 
-fn library(procedures: &[String]) -> Library {
+pub(crate) fn library(procedures: &[String]) -> Library {
     let file = |name: String, text: &str| InputFile { name, bytes: text.as_bytes().to_vec() };
     let mut files = vec![file("press.yaml".to_owned(), MACHINE)];
     files.extend(procedures.iter().enumerate().map(|(at, text)| file(format!("p{at}.yaml"), text)));
