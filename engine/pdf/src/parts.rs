@@ -135,6 +135,15 @@ impl Composer {
         Ok(())
     }
 
+    /// Of what was written from a group on, neither the first nor the last stands on a page alone.
+    fn two_together(&mut self, from: usize) {
+        let count = self.groups.len();
+        if count >= from + 2 {
+            self.groups[from].with_next = true;
+            self.groups[count - 2].with_next = true;
+        }
+    }
+
     /// What was last written is not parted from what follows.
     fn keep_with_next(&mut self) {
         if let Some(group) = self.groups.last_mut() {

@@ -46,6 +46,27 @@ fn no_text_stands_outside_the_margins() {
     }
 }
 
+/// A heading with one question at the foot of a page is read as if that were all.
+#[test]
+fn no_question_stands_alone_below_its_heading_or_on_a_new_page() {
+    let folder = cards();
+    let mut seen = 0;
+    for page in pages() {
+        for ending in ["", "-letter"] {
+            let path = card_of(&folder, &page.identity.id, ending);
+            let text = outside(Path::new("pdftotext"), &["-layout", path.to_str().expect("UTF-8"), "-"]);
+            let (_, rest) = text.split_once("The machine is handed on so").expect("the heading");
+            let (rest, _) = rest.split_once("All else is as it was").unwrap_or((rest, ""));
+            let answered = |line: &&str| line.ends_with(" yes") || line.ends_with(" no");
+            for on_page in rest.split('\u{c}').filter(|on_page| on_page.lines().any(|line| answered(&line))) {
+                assert!(on_page.lines().filter(answered).count() > 1, "{}: {on_page}", path.display());
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen >= 14, "only {seen}");
+}
+
 #[test]
 fn all_fonts_are_in_the_file() {
     let folder = cards();

@@ -151,10 +151,12 @@ impl Composer {
             return self.paragraph(GAP, "None stated");
         }
         let width = self.width();
+        let from = self.groups.len();
         for hazard in &page.hazards {
             let stack = self.set.warning(hazard, false, width, self.section)?;
             self.push(GAP, stack);
         }
+        self.two_together(from);
         Ok(())
     }
 
@@ -214,10 +216,12 @@ impl Composer {
     pub(super) fn questions(&mut self, questions: &[card::page::Question]) -> Result<(), Error> {
         let width = self.width();
         let list = self.set.tree.add(self.section, Role::List(false));
+        let from = self.groups.len();
         for one in questions {
             let stack = self.set.question(one, width, list)?;
             self.push(3.0, stack);
         }
+        self.two_together(from);
         Ok(())
     }
 
