@@ -13,6 +13,7 @@ mod flow;
 mod fonts;
 mod head;
 mod impose;
+mod legible;
 mod map;
 mod options;
 mod panel;
