@@ -27,7 +27,8 @@ pub use ground::Grounds;
 pub use inputs::{Input, Refusal};
 pub use leaving::Leaving;
 pub use live::{
-    Error, Kept, LiveWalk, Taken, begin, begin_among, events, fold, free_name, resume, resume_among,
+    Error, Kept, LiveWalk, Taken, begin, begin_among, begun_with, events, fold, free_name, resume,
+    resume_among,
 };
 pub use prompt::{Because, Prompt, Question, Reading, Timer};
 pub use state::{Standing, Walk};

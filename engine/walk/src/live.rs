@@ -94,10 +94,11 @@ pub fn begin<'j>(
     begin: Begin,
     at_ms: i64,
 ) -> Result<LiveWalk<'j>, Error> {
-    begin_among(journal, id, begin, at_ms, &mut Grounds::default())
+    begin_among(journal, id, begin, None, at_ms, &mut Grounds::default())
 }
 
-/// The same among walks that are kept: those that began with the same documents share what they go by.
+/// The same among walks that are kept: those that began with the same documents share what they go by. By the key, where
+/// one is given, [`begun_with`] finds it.
 ///
 /// # Errors
 /// As [`begin`].
@@ -105,11 +106,12 @@ pub fn begin_among<'j>(
     journal: &'j mut Journal,
     id: &str,
     begin: Begin,
+    key: Option<&str>,
     at_ms: i64,
     grounds: &mut Grounds,
 ) -> Result<LiveWalk<'j>, Error> {
     let walk = walk_by(begin.clone(), at_ms, grounds)?;
-    journal.begin(id, &write(Event::Begin(Box::new(begin)), None)?, at_ms)?;
+    journal.begin(id, &write(Event::Begin(Box::new(begin)), key)?, at_ms)?;
     let kept = Kept { id: id.to_owned(), len: 1, keys: BTreeMap::new(), walk };
     let mut live = LiveWalk { kept, journal };
     live.start_due_timer(at_ms)?;
@@ -126,6 +128,27 @@ pub fn free_name(journal: &Journal, procedure: &str, day: &str) -> Result<String
         let name = format!("{procedure}-{day}-{number}");
         if journal.chain_len(&name)? == 0 {
             return Ok(name);
+        }
+        number += 1;
+    }
+}
+
+/// The walk of a procedure that was begun with a key on a day: asking once more for the same is no second walk. What
+/// cannot be read is passed over.
+///
+/// # Errors
+/// That of the journal.
+pub fn begun_with(journal: &Journal, procedure: &str, day: &str, key: &str) -> Result<Option<String>, Error> {
+    let mut number: u64 = 1;
+    loop {
+        let name = format!("{procedure}-{day}-{number}");
+        if journal.chain_len(&name)? == 0 {
+            return Ok(None);
+        }
+        let first = journal.records(&name).ok().and_then(|records| records.into_iter().next());
+        let entry = first.and_then(|record| serde_json::from_str::<Entry>(&record.payload).ok());
+        if entry.is_some_and(|entry| entry.key.as_deref() == Some(key)) {
+            return Ok(Some(name));
         }
         number += 1;
     }

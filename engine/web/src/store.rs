@@ -67,12 +67,19 @@ impl Store {
         }
     }
 
-    /// Begins a walk; it is attended by whoever begins it.
-    pub(crate) fn begin(&mut self, begin: Begin) -> Result<String, Fault> {
+    /// Begins a walk; it is attended by whoever begins it. Whoever did not hear that it began asks with the same key again
+    /// and is told the same walk.
+    pub(crate) fn begin(&mut self, begin: Begin, key: Option<&str>) -> Result<String, Fault> {
         let now = now_ms();
+        if let Some(key) = key
+            && let Some(id) = walk::begun_with(&self.journal, &begin.procedure, &records::day_of(now), key)?
+            && *self.walk(&id)?.begin().person == *begin.person
+        {
+            return Ok(id);
+        }
         let id = walk::free_name(&self.journal, &begin.procedure, &records::day_of(now))?;
         let person = begin.person.clone();
-        let walk = walk::begin_among(&mut self.journal, &id, begin, now, &mut self.grounds)?.keep();
+        let walk = walk::begin_among(&mut self.journal, &id, begin, key, now, &mut self.grounds)?.keep();
         let attended = Some(Attended { person, last_ms: now });
         self.put(id.clone(), Open { walk, pages: BTreeMap::new(), attended, used: 0 });
         Ok(id)

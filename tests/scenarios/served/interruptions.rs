@@ -153,3 +153,32 @@ fn whoever_takes_over_is_on_record_and_asked_again() {
     two.walk(&walk, 400);
     assert!(two.get(&path).body.contains("The walk is completed"));
 }
+
+#[test]
+fn a_walk_asked_for_twice_is_begun_once() {
+    let mut server = Server::start(&SMALL);
+    let mut device = Device::signed_in(&server, "Tomas Reeve");
+    let page = device.get("/begin/strainer-clean");
+    let (csrf, key) = (page.field("", "csrf"), page.field("", "key"));
+    let ask = |device: &mut Device, csrf: &str, key: &str| {
+        let fields = [("csrf", csrf), ("serial", "OSK-0117"), ("rehearsal", "yes"), ("key", key)];
+        let reply = device.post("/begin/strainer-clean", &fields);
+        assert_eq!(reply.status, 303, "{}", reply.body);
+        reply.header("location").expect("the walk").to_owned()
+    };
+    let walk = ask(&mut device, &csrf, &key);
+    assert_eq!(ask(&mut device, &csrf, &key), walk);
+    // Nor after the program was killed before anybody heard of it.
+    server.kill();
+    server.start_again();
+    let mut device = Device::signed_in(&server, "Tomas Reeve");
+    let fresh = device.get("/begin/strainer-clean");
+    let csrf = fresh.field("", "csrf");
+    assert_eq!(ask(&mut device, &csrf, &key), walk);
+    assert!(device.get("/records").body.contains("1 found"));
+    // Another page asks for another walk, and so does somebody else with the same key.
+    assert_ne!(ask(&mut device, &csrf, &fresh.field("", "key")), walk);
+    let mut other = Device::signed_in(&server, "Anneke Voss");
+    let csrf = other.get("/begin/strainer-clean").field("", "csrf");
+    assert_ne!(ask(&mut other, &csrf, &key), walk);
+}

@@ -65,7 +65,7 @@ fn walks_share_their_documents_and_not_what_a_label_says() {
         if id == "three" {
             wanted.documents[0].text.push_str("\n# Read by nobody.\n");
         }
-        let live = walk::begin_among(&mut journal, id, wanted, driver.now_ms, &mut grounds);
+        let live = walk::begin_among(&mut journal, id, wanted, None, driver.now_ms, &mut grounds);
         walks.push(live.expect("it begins").keep());
     }
     let [one, two, three] = &walks[..] else { panic!() };

@@ -1,10 +1,11 @@
 //! Beginning a walk.
 
 use super::machines;
+use crate::answers::key;
 use crate::app::{App, work};
 use crate::fault::{Fault, go};
 use crate::fields::{Fields, Post, Visitor};
-use crate::render;
+use crate::{random, render};
 use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::Response;
@@ -41,6 +42,7 @@ fn form(
         approved => standing.is_approved(),
         standing => standing.sentence(),
         serial,
+        key => random::token()?,
         refusal,
         serials => machines::serials(&documents, &document.model.equipment),
         out => Value::from(Serde(machines::out_of_service(app, &documents, &document.model.equipment)?)),
@@ -90,7 +92,8 @@ pub(crate) fn begun(
     let begin = Begin::training(library, procedure, serial.to_owned(), visitor.name.clone())
         .map(|begin| Begin { training, rehearsal, ..begin })
         .ok_or(Fault::NotThere)?;
-    Ok(Ok(app.store().begin(begin)?))
+    let key = if fields.get("key").is_empty() { None } else { Some(key(fields)?) };
+    Ok(Ok(app.store().begin(begin, key.as_deref())?))
 }
 
 pub(crate) async fn take(
