@@ -277,6 +277,12 @@ fn one_damaged_walk_does_not_take_the_others_away() {
         assert!(reply.body.contains(&format!("Records that cannot be read: {}", first.id)), "{}", reply.body);
         assert!(reply.body.contains(&second.id), "{}", reply.body);
     }
+    // It may have left its machine out of service: that is said where machines are told of, and stops nobody.
+    for page in ["/machines", "/begin/strainer-clean"] {
+        let reply = device.get(page);
+        assert_eq!(reply.status, 200, "{page}");
+        assert!(reply.body.contains(&format!("Records that cannot be read: {}", first.id)), "{}", reply.body);
+    }
     // Whoever asks for all of them is not given some.
     assert_eq!(device.get("/records.json").status, 500);
     assert!(server.log().contains(&first.id) && server.log().contains("record 3"), "{}", server.log());

@@ -31,6 +31,7 @@ fn form(
     let equipment = library.equipment.get(&document.model.equipment);
     let status = if refusal.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };
     let standing = app.standing(&documents, procedure)?;
+    let (out, unreadable) = machines::out_of_service(app, &documents, &document.model.equipment)?;
     let values = context! {
         name => procedure,
         title => &document.model.title,
@@ -45,7 +46,8 @@ fn form(
         key => random::token()?,
         refusal,
         serials => machines::serials(&documents, &document.model.equipment),
-        out => Value::from(Serde(machines::out_of_service(app, &documents, &document.model.equipment)?)),
+        out => Value::from(Serde(out)),
+        unreadable,
     };
     render::page_as(status, "begin.html", Some(visitor), app.lock_ms, values)
 }

@@ -6,14 +6,14 @@ use crate::fault::Fault;
 use crate::fields::Visitor;
 use crate::render;
 use crate::shelf::Documents;
-use crate::walked::all;
+use crate::walked::{all, readable};
 use axum::extract::{Query, State};
 use axum::http::header;
 use axum::response::{IntoResponse as _, Response};
 use document::Date;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
-use records::{Due, Item, Out, Register, day_of, due};
+use records::{Due, Item, Out, Register, Walked, day_of, due};
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
@@ -54,10 +54,10 @@ impl Wanted {
     }
 }
 
-/// What is due today.
-fn today(app: &App, register: &Register) -> Result<Due, Fault> {
+/// What is due today by these walks.
+fn today(walks: &[Walked], register: &Register) -> Result<Due, Fault> {
     let on = Date::parse(&day_of(now_ms())).map_err(Fault::ours)?;
-    Ok(due(register, &all(app)?, &on))
+    Ok(due(register, walks, &on))
 }
 
 /// The serial numbers of an equipment.
@@ -66,12 +66,17 @@ pub(crate) fn serials(documents: &Documents, equipment: &str) -> Vec<String> {
     fleet.map(|fleet| fleet.serials.keys().cloned().collect()).unwrap_or_default()
 }
 
-/// The machines of an equipment that are out of service.
-pub(crate) fn out_of_service(app: &App, documents: &Documents, equipment: &str) -> Result<Vec<Out>, Fault> {
+/// The machines of an equipment that are out of service, and the walks that cannot be read and may tell of more.
+pub(crate) fn out_of_service(
+    app: &App,
+    documents: &Documents,
+    equipment: &str,
+) -> Result<(Vec<Out>, Vec<String>), Fault> {
+    let (walks, unreadable) = readable(app)?;
     // What stopped walks tell is told even where the register cannot be used.
     let none = Register::default();
-    let due = today(app, documents.register.as_ref().unwrap_or(&none))?;
-    Ok(due.out.into_iter().filter(|out| out.equipment == equipment).collect())
+    let due = today(&walks, documents.register.as_ref().unwrap_or(&none))?;
+    Ok((due.out.into_iter().filter(|out| out.equipment == equipment).collect(), unreadable))
 }
 
 pub(crate) async fn show(
@@ -81,8 +86,9 @@ pub(crate) async fn show(
 ) -> Result<Response, Fault> {
     work(&app, move |app| {
         let documents = app.documents();
+        let (walks, unreadable) = readable(app)?;
         let (due, fault) = match &documents.register {
-            Ok(register) => (wanted.of(today(app, register)?), None),
+            Ok(register) => (wanted.of(today(&walks, register)?), None),
             Err(fault) => (Due::default(), Some(fault)),
         };
         let fleets = documents.register.as_ref().map(|register| &register.register);
@@ -95,6 +101,7 @@ pub(crate) async fn show(
             due => Value::from(Serde(&due)),
             dated => due.items.iter().any(|item| item.on.is_some()),
             fault,
+            unreadable,
         };
         render::page("machines.html", Some(&visitor), app.lock_ms, values)
     })
@@ -109,7 +116,8 @@ pub(crate) async fn calendar(
     work(&app, move |app| {
         let documents = app.documents();
         let register = documents.register.as_ref().map_err(|fault| Fault::Unusable(fault.clone()))?;
-        let due = today(app, register)?;
+        // A file goes to other programs: none is made of some of the walks.
+        let due = today(&all(app)?, register)?;
         let title = |procedure: &str| {
             let document = documents.library().procedures.get(procedure);
             document.map_or_else(|| procedure.to_owned(), |document| document.model.title.clone())
