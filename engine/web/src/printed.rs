@@ -15,8 +15,8 @@ pub(crate) fn facts(
     let begin = walk.begin();
     let state = walk.standing().words();
     let held = match verification {
-        Verification::Intact { .. } => "intact, each hash as computed".to_owned(),
-        Verification::Broken(fault) => format!("do not hold together: {fault}"),
+        Verification::Intact { .. } => "Intact, each hash as computed".to_owned(),
+        Verification::Broken(fault) => format!("Do not hold together: {fault}"),
     };
     let facts = [
         ("Walk", id.to_owned()),
