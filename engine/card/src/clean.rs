@@ -7,12 +7,15 @@ pub(crate) fn clean(text: &str) -> String {
     text.chars().map(|letter| if is_unseen(letter) { char::REPLACEMENT_CHARACTER } else { letter }).collect()
 }
 
-/// The same on one line: line ends and tabs are spaces.
-pub(crate) fn clean_line(text: &str) -> String {
+/// On one line everything unseen is replaced by the mark for a faulty character; line ends and tabs are spaces.
+#[must_use]
+pub fn clean_line(text: &str) -> String {
     clean(text).split(['\n', '\t']).collect::<Vec<_>>().join(" ")
 }
 
-fn is_unseen(letter: char) -> bool {
+/// Whether a character acts on what is shown instead of being seen. Line ends and tabs do what is meant.
+#[must_use]
+pub fn is_unseen(letter: char) -> bool {
     match letter {
         '\n' | '\t' => false,
         '\u{202a}'..='\u{202e}'

@@ -34,6 +34,7 @@ pub mod sheet;
 pub mod text;
 mod wrap;
 
+pub use clean::{clean_line, is_unseen};
 pub use count::{capital, count};
 pub use diagram::{svg, svg_inline, svg_ticked};
 pub use prose::Prose;

@@ -6,6 +6,7 @@ use crate::output;
 #[cfg(feature = "pdf")]
 use anyhow::bail;
 use anyhow::{Context, Result};
+use card::clean_line;
 use document::Date;
 use journal::{ChainSummary, Journal, Verification};
 use records::{Filter, Walked, time, walked};
@@ -52,7 +53,7 @@ fn wanted(journal: &Journal, wanted: &Wanted) -> Result<Vec<(ChainSummary, Walke
 fn list(journal: &Journal, which: &Wanted) -> Result<Exit> {
     let mut text = String::new();
     for (chain, walk) in wanted(journal, which)? {
-        let reason = walk.stopped.map(|reason| format!(" ({reason})")).unwrap_or_default();
+        let reason = walk.stopped.map(|reason| format!(" ({})", clean_line(&reason))).unwrap_or_default();
         let _ = writeln!(
             text,
             "{}  {}  {}{reason}  {} revision {}  serial {}  {}{}",
@@ -96,7 +97,7 @@ fn show(journal: &Journal, id: &str) -> Result<Exit> {
     }
     text.push('\n');
     for (seq, (at_ms, event)) in walk::events(journal, id)?.iter().enumerate() {
-        let _ = writeln!(text, "{seq:4}  {}  {}", time(*at_ms), walk::words(event));
+        let _ = writeln!(text, "{seq:4}  {}  {}", time(*at_ms), clean_line(&walk::words(event)));
     }
     output::say(&text)?;
     Ok(Exit::Clean)

@@ -8,7 +8,8 @@ use card::sheet::Sheet;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-/// Writes each character that is in none of the fonts as its number in Unicode, such as `[U+4E2D]`.
+/// Writes each character that is in none of the fonts as its number in Unicode, such as `[U+4E2D]`, and so those that only
+/// turn text round or hide it.
 ///
 /// # Errors
 /// For a fault of our own.
@@ -21,8 +22,8 @@ pub fn legible(sheet: &mut Sheet) -> Result<(), Error> {
         let mut written = String::new();
         for letter in text.chars() {
             let has = *known.entry(letter).or_insert_with(|| {
-                if letter.is_control() || letter.is_whitespace() {
-                    return true;
+                if letter.is_whitespace() || card::is_unseen(letter) {
+                    return letter.is_whitespace();
                 }
                 match set.short(letter.encode_utf8(&mut [0; 4]), kind) {
                     Ok(_) => true,

@@ -172,7 +172,15 @@ impl Composer {
             // Neither the first row nor the last stands alone on a page.
             let both = low[at] && low.get(at + 1) == Some(&true);
             let with_next = both && (at == 0 || at + 2 == low.len());
-            self.groups.push(Group { stack: row, again: again.clone(), with_next, ..Group::default() });
+            // A row longer than a page goes on below the same.
+            let breaks = again.clone().map(|again| (Stack::default(), again));
+            self.groups.push(Group {
+                stack: row,
+                again: again.clone(),
+                with_next,
+                breaks,
+                ..Group::default()
+            });
         }
         Ok(())
     }

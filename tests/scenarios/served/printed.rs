@@ -42,7 +42,7 @@ fn every_event_of_a_record_is_on_paper_in_order_whatever_was_typed() {
     let server = Server::start(&SMALL);
     let mut device = Device::signed_in(&server, "Tomas Reeve");
     let walk = device.begin("strainer-clean");
-    note(&mut device, &walk, "n-1", "Bowl \u{4e2d} and \u{1f527}, \u{5d0}\u{5d1}, Ω");
+    note(&mut device, &walk, "n-1", "Bowl \u{202e}\u{1b}\u{4e2d} and \u{1f527}, \u{5d0}\u{5d1}, Ω");
     note(&mut device, &walk, "n-2", &"The bowl is dirtier than usual. ".repeat(60));
     device.walk(&walk, 400);
     let output = record(&server, &["export", &walk, "--form", "pdf"]);
@@ -66,7 +66,13 @@ fn every_event_of_a_record_is_on_paper_in_order_whatever_was_typed() {
     for event in events.lines() {
         let (number, event) = event.trim_start().split_once("  ").expect("number and event");
         let (time, words) = event.split_once("  ").expect("time and words");
-        let words = words.replace('\u{4e2d}', "[U+4E2D]").replace('\u{1f527}', "[U+1F527]");
+        // On a terminal it neither turns the line round nor colours it.
+        assert!(!words.contains(['\u{202e}', '\u{1b}']), "{words}");
+        let words = words
+            .replacen('\u{fffd}', "[U+202E]", 1)
+            .replacen('\u{fffd}', "[U+001B]", 1)
+            .replace('\u{4e2d}', "[U+4E2D]")
+            .replace('\u{1f527}', "[U+1F527]");
         let words: String = words.chars().filter(|letter| !('\u{590}'..'\u{5ff}').contains(letter)).collect();
         let time = close(&time.replace(['T', 'Z'], " "));
         let first = close(&words).split(',').next().unwrap_or_default().to_owned();
