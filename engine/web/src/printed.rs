@@ -15,7 +15,7 @@ pub(crate) fn facts(
     let begin = walk.begin();
     let state = walk.standing().words();
     let held = match verification {
-        Verification::Intact { .. } => "Intact, each hash as computed".to_owned(),
+        Verification::Intact { .. } => "intact, each hash as computed".to_owned(),
         Verification::Broken(fault) => format!("Do not hold together: {fault}"),
     };
     let facts = [
