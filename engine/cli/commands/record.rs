@@ -126,25 +126,23 @@ fn export(journal: &Journal, walk: Option<&str>, which: &Wanted, form: ExportFor
         Some(walk) => vec![walk.to_owned()],
         None => wanted(journal, which)?.into_iter().map(|(chain, _)| chain.id).collect(),
     };
-    #[cfg(feature = "pdf")]
-    if matches!(form, ExportForm::Pdf) {
-        let Some(id) = walk else { bail!("a PDF holds one record: name the walk") };
-        output::give_pdf(&crate::desk::on_paper(web::printed::sheet(journal, id)?)?)?;
-        return Ok(Exit::Clean);
-    }
-    if matches!(form, ExportForm::Text) {
-        for id in &ids {
-            show(journal, id)?;
-        }
-        return Ok(Exit::Clean);
-    }
-    let mut rows = Vec::new();
-    for id in &ids {
-        rows.extend(web::exported::rows(journal, id)?);
-    }
+    let rows = || -> Result<Vec<web::exported::Exported>> {
+        let rows = ids.iter().map(|id| web::exported::rows(journal, id));
+        Ok(rows.collect::<Result<Vec<_>, _>>()?.concat())
+    };
     let text = match form {
-        ExportForm::Csv => web::exported::csv(&rows),
-        _ => web::exported::json(&rows)?,
+        ExportForm::Text => {
+            ids.iter().try_for_each(|id| show(journal, id).map(|_| ()))?;
+            return Ok(Exit::Clean);
+        }
+        ExportForm::Csv => web::exported::csv(&rows()?),
+        ExportForm::Json => web::exported::json(&rows()?)?,
+        #[cfg(feature = "pdf")]
+        ExportForm::Pdf => {
+            let Some(id) = walk else { bail!("a PDF holds one record: name the walk") };
+            output::give_pdf(&crate::desk::on_paper(web::printed::sheet(journal, id)?)?)?;
+            return Ok(Exit::Clean);
+        }
     };
     output::say(&text)?;
     Ok(Exit::Clean)

@@ -51,12 +51,12 @@ pub(crate) fn give(
         )));
     }
     if matches!(input, Input::Resume { .. }) && !store.walk(id)?.begin().training {
-        let (library, procedure) = {
-            let walk = store.walk(id)?;
-            (walk.library().clone(), walk.begin().procedure.clone())
-        };
+        let walk = store.walk(id)?;
+        let people = app.people(walk)?;
+        let document = walk.library().procedures.get(walk.begin().procedure.as_str());
+        let performers = document.ok_or(Fault::NotThere)?.model.performers.clone();
         drop(store);
-        if let Some(why) = app.may_not_walk(&library, &procedure, &visitor.name)? {
+        if let Some(why) = app.may_not_walk(people.as_ref(), performers.keys(), &visitor.name)? {
             return Ok(Said::Refused(refusal(
                 &why,
                 "Somebody who has the role takes it up; stopping is open to all",

@@ -1,7 +1,6 @@
 //! What all requests share, and which path leads where.
 
 use crate::day::now_ms;
-use crate::depot::Holds;
 use crate::desk::Desk;
 use crate::fault::Fault;
 use crate::guesses::Guesses;
@@ -14,7 +13,8 @@ use axum::extract::DefaultBodyLimit;
 use axum::middleware;
 use axum::response::Response;
 use axum::routing::{get, post};
-use document::{Date, Library};
+use document::Date;
+use document::model::Name;
 use records::day_of;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use walk::Walk;
@@ -81,25 +81,19 @@ impl App {
 
     /// Why a person may not walk a procedure for good today; nothing if they hold the role of one of its performers, by the
     /// file of people or, where there is none, by the depot.
-    pub(crate) fn may_not_walk(
+    pub(crate) fn may_not_walk<'a>(
         &self,
-        library: &Library,
-        procedure: &str,
+        people: Option<&review::People>,
+        performers: impl IntoIterator<Item = &'a Name>,
         name: &str,
     ) -> Result<Option<String>, Fault> {
-        let document = library.procedures.get(procedure).ok_or(Fault::NotThere)?;
-        let performers = document.model.performers.keys();
         let today = day_of(now_ms());
-        if let Some(people) = self.desk.people(library, procedure).map_err(Fault::Ours)? {
+        if let Some(people) = people {
             let on = Date::parse(&today).map_err(Fault::ours)?;
             return Ok(people.may_not_walk(name, performers, &on));
         }
         let person = self.store().depot.person(name)?.ok_or(Fault::NotThere)?;
-        let refused = performers.map(|role| match person.holds(&role.replace('-', " "), &today) {
-            Holds::Yes => None,
-            Holds::No => Some(format!("{name} has not the role {}", role.replace('-', " "))),
-            Holds::Expired(until) => Some(format!("The role {role} of {name} ended on {until}")),
-        });
+        let refused = performers.into_iter().map(|role| person.lacks(role, &today));
         Ok(refused.collect::<Option<Vec<String>>>().and_then(|all| all.into_iter().next()))
     }
 

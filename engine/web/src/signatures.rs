@@ -3,7 +3,6 @@
 use crate::answers::{give, key, position};
 use crate::app::App;
 use crate::day::now_ms;
-use crate::depot::Holds;
 use crate::fault::Fault;
 use crate::fields::{Fields, Visitor};
 use crate::pages::sign_in::{Checked, check_pin};
@@ -43,17 +42,13 @@ fn signer(
         }
     }
     let today = day_of(now_ms());
-    if let Some(people) = people {
-        let on = Date::parse(&today).map_err(Fault::ours)?;
-        return Ok(match people.may_not_sign(name, &role, &on) {
-            Some(why) => Err(refusal(&why, &helps)),
-            None => Ok(person.name),
-        });
-    }
-    Ok(match person.holds(&role, &today) {
-        Holds::Yes => Ok(person.name),
-        Holds::No => Err(refusal(&format!("{name} has not the role {role}"), &helps)),
-        Holds::Expired(until) => Err(refusal(&format!("The role {role} of {name} ended on {until}"), &helps)),
+    let why = match people {
+        Some(people) => people.may_not_sign(name, &role, &Date::parse(&today).map_err(Fault::ours)?),
+        None => person.lacks(&role, &today),
+    };
+    Ok(match why {
+        Some(why) => Err(refusal(&why, &helps)),
+        None => Ok(person.name),
     })
 }
 

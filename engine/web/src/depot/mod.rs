@@ -5,7 +5,7 @@ mod people;
 mod photos;
 
 pub use error::DepotError;
-pub(crate) use people::{Holds, key};
+pub(crate) use people::key;
 pub use people::{Person, Role};
 
 use rusqlite::{Connection, TransactionBehavior};

@@ -25,23 +25,17 @@ pub struct Role {
     pub until: Option<String>,
 }
 
-/// Whether somebody has a role.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) enum Holds {
-    Yes,
-    No,
-    /// Until that day, which is past.
-    Expired(String),
-}
-
 impl Person {
-    /// Whether the person has the role on that day. Roles are compared as people read them.
-    pub(crate) fn holds(&self, role: &str, day: &str) -> Holds {
+    /// Why the person may not act in a role on that day; nothing if they may. Roles are compared as people read them.
+    pub(crate) fn lacks(&self, role: &str, day: &str) -> Option<String> {
         let words = |name: &str| name.replace('-', " ");
-        match self.roles.iter().find(|held| words(&held.role) == words(role)) {
-            None => Holds::No,
-            Some(Role { until: Some(until), .. }) if until.as_str() < day => Holds::Expired(until.clone()),
-            Some(_) => Holds::Yes,
+        let (name, role) = (&self.name, words(role));
+        match self.roles.iter().find(|held| words(&held.role) == role) {
+            None => Some(format!("{name} has not the role {role}")),
+            Some(Role { until: Some(until), .. }) if until.as_str() < day => {
+                Some(format!("The role {role} of {name} ended on {until}"))
+            }
+            Some(_) => None,
         }
     }
 }

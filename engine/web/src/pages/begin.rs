@@ -88,8 +88,12 @@ pub(crate) fn begun(
     let rehearsal = fields.get("rehearsal") == "yes";
     let wanted = rehearsal || fields.get("training") == "yes";
     let training = wanted || !app.standing(&documents, procedure)?.is_approved();
-    if !training && let Some(why) = app.may_not_walk(library, procedure, &visitor.name)? {
-        return Ok(Err(format!("{why}. It can be walked for training.")));
+    if !training {
+        let performers = library.procedures.get(procedure).ok_or(Fault::NotThere)?.model.performers.keys();
+        let people = app.desk.people(library, procedure).map_err(Fault::Ours)?;
+        if let Some(why) = app.may_not_walk(people.as_ref(), performers, &visitor.name)? {
+            return Ok(Err(format!("{why}. It can be walked for training.")));
+        }
     }
     let begin = Begin::training(library, procedure, serial.to_owned(), visitor.name.clone())
         .map(|begin| Begin { training, rehearsal, ..begin })
