@@ -3,7 +3,6 @@
 use super::device::Device;
 use super::server::{SMALL, Server};
 use crate::walks::root;
-use std::path::Path;
 use std::process::{Command, Output};
 
 /// What the terminal says of a record.
@@ -102,19 +101,10 @@ fn every_event_of_a_record_is_on_paper_in_order_whatever_was_typed() {
     let none = record(&server, &["export", "--form", "pdf"]);
     let told = String::from_utf8_lossy(&none.stderr).into_owned();
     assert!(told.contains("a PDF holds one record: name the walk"), "{told}");
-    keep(Path::new(path));
 }
 
 /// The day of the last event of those that `record show` lists.
 fn time_of_last(events: &str) -> String {
     let last = events.lines().last().and_then(|line| line.trim_start().split_once("  ")).expect("an event");
     last.1[..10].to_owned()
-}
-
-/// `GATEWRIGHT_PICTURES` names a folder that keeps what was looked at.
-fn keep(path: &Path) {
-    if let Some(folder) = std::env::var_os("GATEWRIGHT_PICTURES") {
-        let copied = std::fs::copy(path, Path::new(&folder).join("record.pdf"));
-        copied.expect("the folder for pictures is there");
-    }
 }
