@@ -370,8 +370,8 @@ pub(crate) struct Wanted {
 /// Words of states; one that no walk has would find nothing and not say why.
 fn states(given: &str) -> Result<String, String> {
     for word in given.split(',').map(str::trim).filter(|word| !word.is_empty()) {
-        if !records::STANDINGS.contains(&word) {
-            return Err(format!("`{word}` is no state; there are {}", records::STANDINGS.join(", ")));
+        if !records::STATUSES.contains(&word) {
+            return Err(format!("`{word}` is no state; there are {}", records::STATUSES.join(", ")));
         }
     }
     Ok(given.to_owned())

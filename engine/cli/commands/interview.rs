@@ -8,7 +8,7 @@ use calc::quantity::Duration as Time;
 use std::io::{BufRead, IsTerminal, stdin};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
-use walk::{Error, Input, LiveWalk, Prompt, Standing, Tick, Timer, Walk};
+use walk::{Error, Input, LiveWalk, Prompt, Status, Tick, Timer, Walk};
 
 /// A line longer than this is cut: no answer is.
 const LINE_LIMIT: usize = 10_000;
@@ -102,7 +102,7 @@ impl<'j> Interview<'j> {
         loop {
             let prompt = self.live.prompt();
             match &prompt {
-                Prompt::Ended(standing) => return self.ended(*standing),
+                Prompt::Ended(status) => return self.ended(*status),
                 Prompt::Paused => {
                     output::say(&format!("Paused. Go on with: gatewright resume {}\n", self.live.id()))?;
                     return Ok(Exit::Findings);
@@ -222,12 +222,12 @@ impl<'j> Interview<'j> {
         }
     }
 
-    fn ended(&mut self, standing: Standing) -> Result<Exit> {
-        output::say(&screen::ending(self.live.walk(), standing))?;
-        if standing == Standing::Stopped {
+    fn ended(&mut self, status: Status) -> Result<Exit> {
+        output::say(&screen::ending(self.live.walk(), status))?;
+        if status == Status::Stopped {
             self.leave_machine()?;
         }
-        let completed = matches!(standing, Standing::Completed | Standing::CompletedWithDeviation);
+        let completed = matches!(status, Status::Completed | Status::CompletedWithDeviation);
         Ok(if completed { Exit::Clean } else { Exit::Findings })
     }
 

@@ -82,7 +82,7 @@ fn recorded(path: &Path) -> Result<BTreeMap<String, Field>> {
             records::time(chain.first_at),
             begin.person,
             begin.serial,
-            walk.standing().words()
+            walk.status().words()
         ));
         let events = walk::events(&journal, &chain.id)?;
         for remark in walk::field_remarks(events.iter().map(|(_, event)| event)) {

@@ -11,7 +11,7 @@ use document::Date;
 use journal::{ChainSummary, Journal, Verification};
 use records::{Filter, Walked, time, walked};
 use std::fmt::Write as _;
-use walk::Standing;
+use walk::Status;
 
 pub(crate) fn run(options: &Record) -> Result<Exit> {
     let journal = open(&options.journal)?;
@@ -75,7 +75,7 @@ fn list(journal: &Journal, which: &Wanted) -> Result<Exit> {
 }
 
 /// The standing as it is to someone who reads the record: a walk under way that nobody paused is interrupted.
-fn standing(standing: Standing, walk: &walk::Walk) -> String {
+fn standing(standing: Status, walk: &walk::Walk) -> String {
     match walk.stop_reason() {
         Some(reason) => format!("{} ({reason})", standing.words()),
         None => standing.words().to_owned(),
@@ -91,7 +91,7 @@ fn show(journal: &Journal, id: &str) -> Result<Exit> {
     let _ = writeln!(text, "content     {}", begin.content);
     let _ = writeln!(text, "equipment   {} serial {}", begin.equipment, begin.serial);
     let _ = writeln!(text, "begun by    {}", begin.person);
-    let _ = writeln!(text, "standing    {}", standing(walk.standing(), &walk));
+    let _ = writeln!(text, "standing    {}", standing(walk.status(), &walk));
     if begin.training {
         let _ = writeln!(text, "            TRAINING ONLY - NOT APPROVED");
     }

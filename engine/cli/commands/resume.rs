@@ -7,7 +7,7 @@ use crate::exit::Exit;
 use crate::output;
 use anyhow::{Result, bail};
 use journal::Journal;
-use walk::{Input, Standing};
+use walk::{Input, Status};
 
 pub(crate) fn run(options: &Resume) -> Result<Exit> {
     if !options.journal.journal.exists() {
@@ -19,15 +19,15 @@ pub(crate) fn run(options: &Resume) -> Result<Exit> {
         None => last_open(&journal)?,
     };
     let mut live = walk::resume(&mut journal, &id)?;
-    let standing = live.walk().standing();
+    let status = live.walk().status();
     let mut lines = Lines::new();
-    if standing == Standing::Stopped && !live.walk().is_returned() {
+    if status == Status::Stopped && !live.walk().is_returned() {
         // Nothing more is walked; how the machine is left, and its release, are still to be said.
         let clock = Clock::after(live.walk());
         return Interview::new(live, clock, lines).run();
     }
-    if standing.is_ended() {
-        bail!("the walk {id} is {}: nothing is left to do in it", standing.words());
+    if status.is_ended() {
+        bail!("the walk {id} is {}: nothing is left to do in it", status.words());
     }
     let person = named(options.person.as_ref(), "Your name: ", &mut lines)?;
     let begin = live.walk().begin();
@@ -45,7 +45,7 @@ pub(crate) fn run(options: &Resume) -> Result<Exit> {
 
 fn last_open(journal: &Journal) -> Result<String> {
     for chain in journal.chains()?.into_iter().rev() {
-        if !walk::fold(journal, &chain.id)?.standing().is_ended() {
+        if !walk::fold(journal, &chain.id)?.status().is_ended() {
             return Ok(chain.id);
         }
     }

@@ -5,7 +5,7 @@ use card::hang;
 use card::page::{Approval, Page, Standing as CardStanding, StepBox, build_for};
 use document::model::Name;
 use std::fmt::Write as _;
-use walk::{Because, Prompt, Question, Standing, Walk};
+use walk::{Because, Prompt, Question, Status, Walk};
 
 /// Width of the text.
 const WIDTH: usize = 78;
@@ -51,7 +51,7 @@ pub(super) fn heading(walk: &Walk, prompt: &Prompt) -> String {
     let asked_before = match prompt {
         Prompt::Variant { .. } | Prompt::Normals(_) => true,
         Prompt::Look(question) => question.because == Because::BeforeStart,
-        Prompt::Reading(_) => walk.standing() == Standing::NotStarted,
+        Prompt::Reading(_) => walk.status() == Status::NotStarted,
         _ => false,
     };
     if asked_before {
@@ -162,7 +162,7 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
             } else {
                 String::new()
             };
-            let of_label = walk.standing() == Standing::NotStarted;
+            let of_label = walk.status() == Status::NotStarted;
             let what = if of_label { format!("Needed: the {}.\n", reading.what) } else { String::new() };
             format!("{what}Reading{attempt}, {} in {}{range} > ", reading.instrument, reading.unit)
         }
@@ -179,18 +179,18 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
             format!("{until} (yes{limit}) > ")
         }
         Prompt::Settle { condition, .. } => format!("Wait for: {condition}\n"),
-        Prompt::Paused | Prompt::Ended(_) => walk.standing().words().to_owned(),
+        Prompt::Paused | Prompt::Ended(_) => walk.status().words().to_owned(),
     }
 }
 
 /// How the walk ended.
-pub(super) fn ending(walk: &Walk, standing: Standing) -> String {
-    let mut text = format!("\nThe walk is {}", standing.words());
+pub(super) fn ending(walk: &Walk, status: Status) -> String {
+    let mut text = format!("\nThe walk is {}", status.words());
     if let Some(reason) = walk.stop_reason() {
         let _ = write!(text, ": {reason}");
     }
     text.push('\n');
-    if standing == Standing::Stopped
+    if status == Status::Stopped
         && let Some(state) = walk.equipment().and_then(|equipment| equipment.safe_state.as_ref())
     {
         text.push_str("Before you leave the machine:\n");

@@ -17,4 +17,4 @@ pub use calendar::calendar;
 pub use day::{day_of, shown, time};
 pub use due::{Due, Item, Out, due};
 pub use register::{Fleet, Interval, Machine, OutOfService, Register, Uses};
-pub use walks::{Filter, STANDINGS, Walked, walked};
+pub use walks::{Filter, STATUSES, Walked, walked};

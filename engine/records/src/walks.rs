@@ -3,10 +3,10 @@
 use crate::day::{day_of, shown};
 use journal::{ChainSummary, Journal};
 use serde::{Deserialize, Serialize};
-use walk::{Event, Standing, Walk};
+use walk::{Event, Status, Walk};
 
 /// The words of all standings a walk can have.
-pub const STANDINGS: [&str; 9] = [
+pub const STATUSES: [&str; 9] = [
     "not started",
     "in progress",
     "waiting",
@@ -37,7 +37,7 @@ pub struct Walked {
     pub person: String,
     /// Everybody who walked or signed.
     pub people: Vec<String>,
-    /// How it stands, in words; one of [`STANDINGS`].
+    /// How it stands, in words; one of [`STATUSES`].
     pub standing: String,
     /// Whether the procedure is over: completed or stopped.
     pub ended: bool,
@@ -91,17 +91,17 @@ impl Walked {
             serial: begin.serial.clone(),
             person: walk.person().to_owned(),
             people,
-            standing: walk.standing().words().to_owned(),
-            ended: walk.standing().is_ended(),
+            standing: walk.status().words().to_owned(),
+            ended: walk.status().is_ended(),
             training: begin.training,
             rehearsal: begin.rehearsal,
             begun: shown(chain.first_at),
             begun_day: day_of(chain.first_at),
             last: shown(chain.last_at),
             records: chain.len,
-            completed: matches!(walk.standing(), Standing::Completed | Standing::CompletedWithDeviation),
+            completed: matches!(walk.status(), Status::Completed | Status::CompletedWithDeviation),
             stopped: walk.stop_reason().map(str::to_owned),
-            out_of_use: walk.standing() == Standing::Stopped && !walk.is_returned(),
+            out_of_use: walk.status() == Status::Stopped && !walk.is_returned(),
             last_ms: chain.last_at,
         }
     }
@@ -128,7 +128,7 @@ pub struct Filter {
     pub revision: String,
     /// People who walked or signed, without regard to case.
     pub person: String,
-    /// Standings, in the words of [`STANDINGS`].
+    /// Standings, in the words of [`STATUSES`].
     pub standing: String,
     /// The first day on which it may have begun.
     pub from: String,

@@ -13,7 +13,7 @@ impl Walk {
     /// Whether the walk is at an act that may be done otherwise.
     #[must_use]
     pub fn may_deviate(&self) -> bool {
-        !self.standing().is_ended()
+        !self.status().is_ended()
             && !self.paused
             && self.gate().is_none()
             && !self.is_starting()

@@ -101,12 +101,12 @@ impl Walk {
     /// # Errors
     /// With the reason, if the input does not fit where the walk is or would pass a gate that is false or unknown.
     pub fn accept(&self, input: &Input, now_ms: i64) -> Result<Event, Refusal> {
-        let standing = self.standing();
+        let status = self.status();
         if let Input::Leaving(said) = input {
             return self.leave(said);
         }
-        if standing.is_ended() {
-            return refuse(format!("The walk is {}", standing.words()), "Begin a new one");
+        if status.is_ended() {
+            return refuse(format!("The walk is {}", status.words()), "Begin a new one");
         }
         match input {
             Input::Note(text) => Ok(Event::Noted { step: self.here(), text: text.clone() }),

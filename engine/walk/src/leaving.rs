@@ -2,7 +2,7 @@
 
 use crate::event::Event;
 use crate::inputs::{Refusal, refuse};
-use crate::state::{Standing, Walk};
+use crate::state::{Status, Walk};
 
 /// Something said after work was stopped. What comes next on the way is worked out by whoever asks: it needs the planner.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -29,7 +29,7 @@ pub enum Leaving {
 
 impl Walk {
     pub(crate) fn leave(&self, said: &Leaving) -> Result<Event, Refusal> {
-        if self.standing() != Standing::Stopped {
+        if self.status() != Status::Stopped {
             return refuse("Work is not stopped", "Do what the step says, or stop work");
         }
         if self.returned {

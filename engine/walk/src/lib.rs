@@ -31,5 +31,5 @@ pub use live::{
     resume_among,
 };
 pub use prompt::{Because, Prompt, Question, Reading, Timer};
-pub use state::{Standing, Walk};
+pub use state::{Status, Walk};
 pub use words::words;

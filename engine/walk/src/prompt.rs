@@ -2,7 +2,7 @@
 
 use crate::advance;
 use crate::fasten::Tick;
-use crate::state::{Standing, Walk};
+use crate::state::{Status, Walk};
 use crate::waits;
 use calc::quantity::Range;
 use document::model::{Equipment, Figure, Kind};
@@ -110,16 +110,16 @@ pub enum Prompt {
     /// The walk is paused.
     Paused,
     /// The walk has ended.
-    Ended(Standing),
+    Ended(Status),
 }
 
 impl Walk {
     /// What is asked now.
     #[must_use]
     pub fn prompt(&self) -> Prompt {
-        let standing = self.standing();
-        if standing.is_ended() {
-            return Prompt::Ended(standing);
+        let status = self.status();
+        if status.is_ended() {
+            return Prompt::Ended(status);
         }
         if self.paused {
             return Prompt::Paused;

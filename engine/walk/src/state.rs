@@ -14,7 +14,7 @@ use std::sync::Arc;
 
 /// Where a walk stands as a whole.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Standing {
+pub enum Status {
     /// Nothing but its beginning is recorded: variants and conditions before step 1 are being asked.
     NotStarted,
     /// A step is being done.
@@ -35,7 +35,7 @@ pub enum Standing {
     CompletedWithDeviation,
 }
 
-impl Standing {
+impl Status {
     /// The words people read.
     #[must_use]
     pub fn words(self) -> &'static str {
@@ -219,23 +219,23 @@ impl Walk {
 
     /// Where the walk stands.
     #[must_use]
-    pub fn standing(&self) -> Standing {
+    pub fn status(&self) -> Status {
         if self.stopped.is_some() || self.node_id() == machine::STOP {
-            Standing::Stopped
+            Status::Stopped
         } else if self.paused {
-            Standing::Interrupted
+            Status::Interrupted
         } else if self.is_starting() {
-            Standing::NotStarted
+            Status::NotStarted
         } else if self.node_id() == machine::DONE && self.gate().is_none() {
-            if self.deviations > 0 { Standing::CompletedWithDeviation } else { Standing::Completed }
+            if self.deviations > 0 { Status::CompletedWithDeviation } else { Status::Completed }
         } else if self.unverified.is_some() {
-            Standing::AwaitingVerification
+            Status::AwaitingVerification
         } else if self.timer.is_some_and(|timer| !timer.over) {
-            Standing::Waiting
+            Status::Waiting
         } else if matches!(self.node().kind, machine::NodeKind::Hold) {
-            Standing::OnHold
+            Status::OnHold
         } else {
-            Standing::InProgress
+            Status::InProgress
         }
     }
 

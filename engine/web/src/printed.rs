@@ -13,7 +13,7 @@ pub(crate) fn facts(
     head: Option<&str>,
 ) -> Vec<(String, String)> {
     let begin = walk.begin();
-    let state = walk.standing().words();
+    let state = walk.status().words();
     let held = match verification {
         Verification::Intact { .. } => "intact, each hash as computed".to_owned(),
         Verification::Broken(fault) => format!("Do not hold together: {fault}"),

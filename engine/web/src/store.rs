@@ -129,7 +129,7 @@ impl Store {
         let page = build_for(walk.library(), &name, &standing, None, &walk.variants());
         let page = page.map_err(Fault::ours)?;
         // Until the first step, variants and figures of the label are still coming in.
-        if walk.standing() == walk::Standing::NotStarted {
+        if walk.status() == walk::Status::NotStarted {
             return Ok(Arc::new(page));
         }
         // Most walks of a procedure have the same page.

@@ -4,7 +4,7 @@ use crate::store::clock;
 use calc::quantity::Duration;
 use card::page::{Page, StepBox};
 use serde::Serialize;
-use walk::{Because, Prompt, Standing, Timer, Walk};
+use walk::{Because, Prompt, Status, Timer, Walk};
 
 /// A wait as a page shows it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -149,7 +149,7 @@ pub(crate) fn prompt(walk: &Walk, step: Option<&StepBox>) -> PromptView {
         },
         Prompt::Wait(running) => PromptView::Wait { timer: timer(walk, &running) },
         Prompt::Paused => PromptView::Paused,
-        Prompt::Ended(standing) => PromptView::Ended { words: standing.words() },
+        Prompt::Ended(status) => PromptView::Ended { words: status.words() },
     }
 }
 
@@ -165,7 +165,7 @@ pub(crate) fn heading(walk: &Walk) -> Option<&'static str> {
         Prompt::Variant { .. } | Prompt::Normals(_) => Some("Before you start"),
         Prompt::Look(question) if question.because == Because::BeforeStart => Some("Before you start"),
         Prompt::Look(question) if question.because == Because::Lapsed => Some("To be confirmed again"),
-        Prompt::Reading(_) if walk.standing() == Standing::NotStarted => Some("Before you start"),
+        Prompt::Reading(_) if walk.status() == Status::NotStarted => Some("Before you start"),
         Prompt::Settle { .. } => Some("To be waited for again"),
         _ => None,
     }

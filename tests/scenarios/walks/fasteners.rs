@@ -3,7 +3,7 @@
 use super::driver::{Driver, PERSON, SECOND, start};
 use journal::Journal;
 use proof::{Leaving, Planner};
-use walk::{Because, Error, Event, Input, LiveWalk, Prompt, Standing, Tick};
+use walk::{Because, Error, Event, Input, LiveWalk, Prompt, Status, Tick};
 
 /// Goes on to the fasteners of a step, and ticks so many of them.
 fn among(live: &mut LiveWalk<'_>, driver: &mut Driver, step: &str, ticked: u32) -> Tick {
@@ -140,7 +140,7 @@ fn ticks_outlast_a_kill_between_them() {
         let Prompt::Fasten(after) = live.prompt() else { panic!("{:?}", live.prompt()) };
         assert_eq!(after, before);
         driver.finish(&mut live);
-        assert_eq!(live.walk().standing(), Standing::Completed);
+        assert_eq!(live.walk().status(), Status::Completed);
         let done = of_step(&ticks(&journal, "wand-reassembly"), "tighten");
         assert_eq!(done, [4, 3, 5, 2, 6, 1, 7].map(|fastener| (1, fastener)), "none twice, none left out");
     }

@@ -98,7 +98,7 @@ fn a_no_before_the_start_keeps_the_gate_shut() {
         let mut driver = Driver::new();
         let mut live = start(&mut journal, procedure, &driver);
         let mut nos = 0;
-        while live.walk().standing().words() == "not started" {
+        while live.walk().status().words() == "not started" {
             if matches!(live.prompt(), Prompt::Look(_) | Prompt::Normals(_)) {
                 refused(&mut live, "no", &Input::Look(false), driver.now_ms);
                 nos += 1;
@@ -161,7 +161,7 @@ fn what_is_to_be_verified_does_not_count_before_a_second_person_signs() {
         loop {
             let verifies = live.walk().step().is_some_and(|step| step.verified_by.is_some());
             if let (true, Prompt::Sign { check: None, .. }) = (verifies, live.prompt()) {
-                assert_eq!(live.walk().standing().words(), "awaiting verification");
+                assert_eq!(live.walk().status().words(), "awaiting verification");
                 for input in
                     [Input::Done, Input::Look(true), Input::Look(false), Input::Sign(PERSON.to_owned())]
                 {

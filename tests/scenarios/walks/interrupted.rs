@@ -3,7 +3,7 @@
 use super::driver::{Driver, PERSON, SECOND, start};
 use crate::support::demo::PROCEDURES;
 use journal::Journal;
-use walk::{Because, Error, Input, LiveWalk, Prompt, Standing};
+use walk::{Because, Error, Input, LiveWalk, Prompt, Status};
 
 /// Goes on until so many answers were given.
 fn advance(live: &mut LiveWalk<'_>, driver: &mut Driver, answers: usize) -> bool {
@@ -12,7 +12,7 @@ fn advance(live: &mut LiveWalk<'_>, driver: &mut Driver, answers: usize) -> bool
         driver.now_ms += 1_000;
         live.answer(&input, driver.now_ms).expect("taken");
     }
-    !live.walk().standing().is_ended() && live.walk().standing() != Standing::NotStarted
+    !live.walk().status().is_ended() && live.walk().status() != Status::NotStarted
 }
 
 fn asked_again(live: &LiveWalk<'_>) -> bool {
@@ -32,7 +32,7 @@ fn a_walk_ends_completed_wherever_it_was_interrupted() {
             let mut driver = Driver::new();
             let mut live = start(&mut journal, procedure, &driver);
             if !advance(&mut live, &mut driver, at) {
-                if live.walk().standing().is_ended() {
+                if live.walk().status().is_ended() {
                     break;
                 }
                 continue;
@@ -64,7 +64,7 @@ fn a_walk_ends_completed_wherever_it_was_interrupted() {
                 }
             }
             driver.finish(&mut live);
-            assert_eq!(live.walk().standing(), Standing::Completed, "{procedure} after {at}");
+            assert_eq!(live.walk().status(), Status::Completed, "{procedure} after {at}");
             interrupted += 1;
         }
     }
@@ -80,7 +80,7 @@ fn a_short_pause_keeps_what_was_confirmed_and_a_long_one_does_not() {
         let mut live = start(&mut journal, "strainer-clean", &driver);
         assert!(advance(&mut live, &mut driver, 20));
         live.answer(&Input::Pause, driver.now_ms).expect("paused");
-        assert_eq!(live.walk().standing(), Standing::Interrupted);
+        assert_eq!(live.walk().status(), Status::Interrupted);
         match live.answer(&Input::Done, driver.now_ms) {
             Err(Error::Refused(refusal)) => assert!(refusal.reason.contains("paused")),
             other => panic!("{other:?}"),
@@ -129,7 +129,7 @@ fn a_lapsed_condition_that_is_not_so_keeps_the_gate_shut() {
     }
     assert!(asked_again(&live));
     live.answer(&Input::Stop("the supply is live".to_owned()), driver.now_ms).expect("work is stopped");
-    assert_eq!(live.walk().standing(), Standing::Stopped);
+    assert_eq!(live.walk().status(), Status::Stopped);
     assert!(matches!(live.answer(&Input::Look(true), driver.now_ms), Err(Error::Refused(_))));
 }
 

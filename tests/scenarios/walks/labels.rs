@@ -5,7 +5,7 @@ use crate::support::demo;
 use document::figure_cases;
 use document::model::Figure;
 use journal::Journal;
-use walk::{Event, Grounds, Input, Prompt, Standing, Walk};
+use walk::{Event, Grounds, Input, Prompt, Status, Walk};
 
 fn mix(walk: &Walk) -> Option<String> {
     let figure = Figure("$neutraliser-mix".to_owned());
@@ -36,7 +36,7 @@ fn the_label_is_asked_for_and_the_amount_follows_from_it() {
     ] {
         live.answer(&wrong, driver.now_ms).expect_err("not taken");
     }
-    assert_eq!(live.walk().standing(), Standing::NotStarted);
+    assert_eq!(live.walk().status(), Status::NotStarted);
     live.answer(&Input::Reading("5 %".to_owned()), driver.now_ms).expect("taken");
     // 5 % of a litre of water is 50 g (derived).
     assert_eq!(mix(live.walk()).as_deref(), Some("50 g"));

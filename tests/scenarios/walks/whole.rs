@@ -4,7 +4,7 @@ use super::driver::{Driver, start};
 use crate::support::demo::PROCEDURES;
 use journal::{Journal, Verification};
 use std::collections::BTreeSet;
-use walk::{Event, Standing};
+use walk::{Event, Status};
 
 #[test]
 fn each_of_the_six_is_walked_to_completed() {
@@ -13,7 +13,7 @@ fn each_of_the_six_is_walked_to_completed() {
         let mut driver = Driver::new();
         let mut live = start(&mut journal, procedure, &driver);
         driver.finish(&mut live);
-        assert_eq!(live.walk().standing(), Standing::Completed, "{procedure}");
+        assert_eq!(live.walk().status(), Status::Completed, "{procedure}");
         // Belief at the end is what the proof promised.
         let walk = live.walk();
         for promise in &walk.machine().promises {
@@ -35,7 +35,7 @@ fn every_way_of_choosing_ends_completed_or_stopped() {
             let mut driver = Driver { choices, ..Driver::new() };
             let mut live = start(&mut journal, procedure, &driver);
             driver.finish(&mut live);
-            let standing = live.walk().standing();
+            let standing = live.walk().status();
             assert!(standing.is_ended(), "{procedure} {choices}");
             ends.insert((procedure, standing.words()));
         }
@@ -54,10 +54,10 @@ fn a_fold_of_the_records_is_the_walk() {
             driver.now_ms += 1_000;
             live.answer(&input, driver.now_ms).expect("taken");
         }
-        let (states, standing) = (live.walk().states().to_vec(), live.walk().standing());
+        let (states, standing) = (live.walk().states().to_vec(), live.walk().status());
         let folded = walk::fold(&journal, procedure).expect("the records can be read");
         assert_eq!(folded.states(), states);
-        assert_eq!(folded.standing(), standing);
+        assert_eq!(folded.status(), standing);
     }
 }
 

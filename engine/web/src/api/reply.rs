@@ -93,7 +93,7 @@ impl WalkReply {
     pub(super) fn of(app: &App, id: &str, walk: &Walk, page: &Page, attends: bool) -> Self {
         let begin = walk.begin();
         let step = view::step(walk, page);
-        let is_stopped = walk.standing() == walk::Standing::Stopped;
+        let is_stopped = walk.status() == walk::Status::Stopped;
         Self {
             id: id.to_owned(),
             procedure: begin.procedure.clone(),
@@ -102,8 +102,8 @@ impl WalkReply {
             equipment: begin.equipment.clone(),
             serial: begin.serial.clone(),
             walker: walk.person().to_owned(),
-            standing: walk.standing().words(),
-            ended: walk.standing().is_ended(),
+            standing: walk.status().words(),
+            ended: walk.status().is_ended(),
             training: begin.training,
             rehearsal: begin.rehearsal,
             attends,

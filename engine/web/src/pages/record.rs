@@ -59,7 +59,7 @@ pub(crate) async fn show(
             id => &id,
             title => walk.procedure().map(|procedure| procedure.title.as_str()),
             facts => printed::facts(&id, &walk, &verification, head.as_deref()),
-            ended => walk.standing().is_ended(),
+            ended => walk.status().is_ended(),
             training => begin.training,
             rehearsal => begin.rehearsal,
             lines => Value::from(Serde(&lines)),

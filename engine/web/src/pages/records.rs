@@ -9,7 +9,7 @@ use axum::extract::{Query, State};
 use axum::response::Response;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
-use records::{Filter, STANDINGS, Walked};
+use records::{Filter, STATUSES, Walked};
 use std::sync::Arc;
 
 /// So many walks stand on one page.
@@ -35,7 +35,7 @@ pub(crate) async fn show(
             total,
             shown => walks.len(),
             procedures,
-            standings => STANDINGS,
+            standings => STATUSES,
         };
         render::page("records.html", Some(&visitor), app.lock_ms, values)
     })

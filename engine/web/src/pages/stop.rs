@@ -19,7 +19,7 @@ pub(crate) async fn show(
     work(&app, move |app| {
         let mut store = app.store();
         let walk = store.walk(&id)?;
-        if walk.standing().is_ended() {
+        if walk.status().is_ended() {
             drop(store);
             return page(app, &visitor, &id, Told::default());
         }

@@ -57,10 +57,10 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, told: Told) -> Result
     let walk = store.walk(id)?;
     let begin = walk.begin();
     let step = view::step(walk, &page);
-    let standing = walk.standing();
+    let status = walk.status();
     let before: Vec<String> =
         events.iter().skip(1).rev().take(BEFORE_SHOWN).map(|(_, event)| walk::words(event)).rev().collect();
-    let is_stopped = walk.stop_reason().is_some() || standing == walk::Standing::Stopped;
+    let is_stopped = walk.stop_reason().is_some() || status == walk::Status::Stopped;
     let leaving = is_stopped.then(|| leave::next(walk));
     let values = context! {
         id,
@@ -72,8 +72,8 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, told: Told) -> Result
         walker => walk.person(),
         is_walker => walk.person() == visitor.name,
         attends,
-        standing => standing.words(),
-        ended => standing.is_ended(),
+        standing => status.words(),
+        ended => status.is_ended(),
         training => begin.training,
         rehearsal => begin.rehearsal,
         defer => walk.equipment().and_then(|equipment| equipment.defer.as_deref()),
