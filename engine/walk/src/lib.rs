@@ -5,11 +5,11 @@
 //! Nothing here reads a clock or a screen: the time comes in with every call.
 
 mod advance;
+mod compiled;
 mod deviation;
 mod event;
 mod fasten;
 mod field;
-mod ground;
 mod inputs;
 mod labels;
 mod lapses;
@@ -20,10 +20,10 @@ mod state;
 mod waits;
 mod words;
 
+pub use compiled::CompiledCache;
 pub use event::{Begin, DocumentText, Event, FORMAT};
 pub use fasten::Tick;
 pub use field::{FieldRemark, field_remarks, step_of};
-pub use ground::Grounds;
 pub use inputs::{Input, Refusal};
 pub use leaving::Leaving;
 pub use live::{

@@ -1,7 +1,7 @@
 //! A walk with its journal: an event is on disk before it counts.
 
+use crate::compiled::CompiledCache;
 use crate::event::{Begin, Event, FORMAT};
-use crate::ground::Grounds;
 use crate::inputs::{Input, Refusal};
 use crate::prompt::Prompt;
 use crate::state::Walk;
@@ -94,7 +94,7 @@ pub fn begin<'j>(
     begin: Begin,
     at_ms: i64,
 ) -> Result<LiveWalk<'j>, Error> {
-    begin_among(journal, id, begin, None, at_ms, &mut Grounds::default())
+    begin_among(journal, id, begin, None, at_ms, &mut CompiledCache::default())
 }
 
 /// The same among walks that are kept: those that began with the same documents share what they go by. By the key, where
@@ -108,9 +108,9 @@ pub fn begin_among<'j>(
     begin: Begin,
     key: Option<&str>,
     at_ms: i64,
-    grounds: &mut Grounds,
+    cache: &mut CompiledCache,
 ) -> Result<LiveWalk<'j>, Error> {
-    let walk = walk_by(begin.clone(), at_ms, grounds)?;
+    let walk = walk_by(begin.clone(), at_ms, cache)?;
     journal.begin(id, &write(Event::Begin(Box::new(begin)), key)?, at_ms)?;
     let kept = Kept { id: id.to_owned(), len: 1, keys: BTreeMap::new(), walk };
     let mut live = LiveWalk { kept, journal };
@@ -159,7 +159,7 @@ pub fn begun_with(journal: &Journal, procedure: &str, day: &str, key: &str) -> R
 /// # Errors
 /// If there is no such walk, its records do not hold together, or the journal fails.
 pub fn resume<'j>(journal: &'j mut Journal, id: &str) -> Result<LiveWalk<'j>, Error> {
-    resume_among(journal, id, &mut Grounds::default())
+    resume_among(journal, id, &mut CompiledCache::default())
 }
 
 /// The same among walks that are kept: those that began with the same documents share what they go by.
@@ -169,12 +169,12 @@ pub fn resume<'j>(journal: &'j mut Journal, id: &str) -> Result<LiveWalk<'j>, Er
 pub fn resume_among<'j>(
     journal: &'j mut Journal,
     id: &str,
-    grounds: &mut Grounds,
+    cache: &mut CompiledCache,
 ) -> Result<LiveWalk<'j>, Error> {
     if let Verification::Broken(fault) = journal.verify_chain(id)? {
         return Err(Error::Broken(fault.to_string()));
     }
-    Ok(folded(journal, id, grounds)?.live(journal))
+    Ok(folded(journal, id, cache)?.live(journal))
 }
 
 /// A walk as its records leave it, for reading.
@@ -182,15 +182,15 @@ pub fn resume_among<'j>(
 /// # Errors
 /// If there is no such walk, a record cannot be read, or the journal fails.
 pub fn fold(journal: &Journal, id: &str) -> Result<Walk, Error> {
-    Ok(folded(journal, id, &mut Grounds::default())?.walk)
+    Ok(folded(journal, id, &mut CompiledCache::default())?.walk)
 }
 
-fn folded(journal: &Journal, id: &str, grounds: &mut Grounds) -> Result<Kept, Error> {
+fn folded(journal: &Journal, id: &str, cache: &mut CompiledCache) -> Result<Kept, Error> {
     let mut entries = entries(journal, id)?.into_iter();
     let Some((at_ms, Entry { event: Event::Begin(begin), .. })) = entries.next() else {
         return Err(Error::Record { seq: 0, what: "it is not the beginning of a walk".to_owned() });
     };
-    let mut walk = walk_by(*begin, at_ms, grounds)?;
+    let mut walk = walk_by(*begin, at_ms, cache)?;
     let mut len = 1;
     let mut keys = BTreeMap::new();
     for (at_ms, entry) in entries {
@@ -325,13 +325,13 @@ fn write(event: Event, key: Option<&str>) -> Result<String, Error> {
     serde_json::to_string(&entry).map_err(|error| Error::Record { seq: 0, what: error.to_string() })
 }
 
-fn walk_by(begin: Begin, at_ms: i64, grounds: &mut Grounds) -> Result<Walk, Error> {
+fn walk_by(begin: Begin, at_ms: i64, cache: &mut CompiledCache) -> Result<Walk, Error> {
     if begin.format != FORMAT {
         return Err(Error::Unsound(format!(
             "its record format is {}, this program reads {FORMAT}",
             begin.format
         )));
     }
-    let ground = grounds.of(&begin)?;
-    Ok(Walk::new(begin, ground, at_ms))
+    let compiled = cache.of(&begin)?;
+    Ok(Walk::new(begin, compiled, at_ms))
 }

@@ -1,10 +1,10 @@
 //! The fold of a walk's events.
 
 use crate::advance;
+use crate::compiled::Compiled;
 use crate::deviation;
 use crate::event::{Begin, Event};
 use crate::fasten;
-use crate::ground::Ground;
 use crate::lapses;
 use document::model::{Equipment, Name, Procedure, Step};
 use document::{Document, LabelFigure, Library};
@@ -110,8 +110,8 @@ pub struct Walk {
 
 impl Walk {
     /// A walk of which only the beginning is known.
-    pub(crate) fn new(begin: Begin, ground: Ground, at_ms: i64) -> Self {
-        let Ground { library, machine } = ground;
+    pub(crate) fn new(begin: Begin, compiled: Compiled, at_ms: i64) -> Self {
+        let Compiled { library, machine } = compiled;
         let layout = &machine.layout;
         let is_variant = |var: &VarId| layout.var(*var).origin == machine::VarOrigin::Variant;
         let variants_due = layout.ids().filter(is_variant).collect();

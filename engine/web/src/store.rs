@@ -9,7 +9,7 @@ use journal::{Error as JournalError, Journal};
 use records::Walked;
 use std::collections::BTreeMap;
 use std::sync::Arc;
-use walk::{Begin, FieldRemark, Grounds, Input, Kept, Refusal, Taken, Walk};
+use walk::{Begin, CompiledCache, FieldRemark, Input, Kept, Refusal, Taken, Walk};
 
 /// So many walks are kept in memory; the one used longest ago gives way and is read again when it is asked for.
 const KEPT_MAX: usize = 256;
@@ -18,7 +18,7 @@ pub(crate) struct Store {
     pub(crate) journal: Journal,
     pub(crate) depot: Depot,
     kept: BTreeMap<String, Open>,
-    grounds: Grounds,
+    compiled: CompiledCache,
     uses: u64,
     pub(crate) lines: BTreeMap<String, Walked>,
     /// What walks tell of their steps, with the number of records it was worked out for.
@@ -60,7 +60,7 @@ impl Store {
             journal,
             depot,
             kept: BTreeMap::new(),
-            grounds: Grounds::default(),
+            compiled: CompiledCache::default(),
             uses: 0,
             lines: BTreeMap::new(),
             remarks: BTreeMap::new(),
@@ -79,7 +79,7 @@ impl Store {
         }
         let id = walk::free_name(&self.journal, &begin.procedure, &records::day_of(now))?;
         let person = begin.person.clone();
-        let walk = walk::begin_among(&mut self.journal, &id, begin, key, now, &mut self.grounds)?.keep();
+        let walk = walk::begin_among(&mut self.journal, &id, begin, key, now, &mut self.compiled)?.keep();
         let attended = Some(Attended { person, last_ms: now });
         self.put(id.clone(), Open { walk, pages: BTreeMap::new(), attended, used: 0 });
         Ok(id)
@@ -101,7 +101,7 @@ impl Store {
         let records = self.journal.chain_len(id)?;
         if self.kept.get(id).is_none_or(|open| open.walk.records() != records) {
             self.kept.remove(id);
-            let walk = walk::resume_among(&mut self.journal, id, &mut self.grounds)?.keep();
+            let walk = walk::resume_among(&mut self.journal, id, &mut self.compiled)?.keep();
             self.put(id.to_owned(), Open { walk, pages: BTreeMap::new(), attended: None, used: 0 });
         }
         self.kept.get_mut(id).ok_or(Fault::NotThere)

@@ -5,7 +5,7 @@ use crate::support::demo;
 use document::figure_cases;
 use document::model::Figure;
 use journal::Journal;
-use walk::{Event, Grounds, Input, Prompt, Status, Walk};
+use walk::{CompiledCache, Event, Input, Prompt, Status, Walk};
 
 fn mix(walk: &Walk) -> Option<String> {
     let figure = Figure("$neutraliser-mix".to_owned());
@@ -58,14 +58,14 @@ fn the_label_is_asked_for_and_the_amount_follows_from_it() {
 fn walks_share_their_documents_and_not_what_a_label_says() {
     let mut journal = Journal::in_memory().expect("a journal");
     let mut driver = Driver::new();
-    let mut grounds = Grounds::default();
+    let mut compiled = CompiledCache::default();
     let mut walks = Vec::new();
     for id in ["one", "two", "three"] {
         let mut wanted = begin("battery-replacement", &demo::files());
         if id == "three" {
             wanted.documents[0].text.push_str("\n# Read by nobody.\n");
         }
-        let live = walk::begin_among(&mut journal, id, wanted, None, driver.now_ms, &mut grounds);
+        let live = walk::begin_among(&mut journal, id, wanted, None, driver.now_ms, &mut compiled);
         walks.push(live.expect("it begins").keep());
     }
     let [one, two, three] = &walks[..] else { panic!() };
@@ -81,7 +81,7 @@ fn walks_share_their_documents_and_not_what_a_label_says() {
     assert_eq!(mix(live.walk()).as_deref(), Some("50 g"));
     assert_eq!(mix(walks[0].walk()), None, "the other walk was told nothing");
     drop(live);
-    let again = walk::resume_among(&mut journal, "one", &mut grounds).expect("it is there");
+    let again = walk::resume_among(&mut journal, "one", &mut compiled).expect("it is there");
     assert_eq!(mix(again.walk()).as_deref(), Some("50 g"));
     assert!(std::ptr::eq(again.walk().machine(), walks[0].walk().machine()));
     assert_eq!(mix(walks[0].walk()), None);

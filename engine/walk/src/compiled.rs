@@ -9,7 +9,7 @@ use std::sync::{Arc, Weak};
 
 /// The documents of a walk, and one of its procedures as a machine.
 #[derive(Clone, Debug)]
-pub(crate) struct Ground {
+pub(crate) struct Compiled {
     /// A figure of a label that is given in a walk stands in that walk's own library.
     pub(crate) library: Arc<Library>,
     pub(crate) machine: Arc<Machine>,
@@ -18,7 +18,7 @@ pub(crate) struct Ground {
 /// What the walks that are kept go by, so that the next one with the same documents goes by the same. It keeps nothing
 /// itself: what no walk goes by any more is gone.
 #[derive(Debug, Default)]
-pub struct Grounds(Vec<Known>);
+pub struct CompiledCache(Vec<Known>);
 
 #[derive(Debug)]
 struct Known {
@@ -29,9 +29,9 @@ struct Known {
     machine: Weak<Machine>,
 }
 
-impl Grounds {
+impl CompiledCache {
     /// What a walk that begins so goes by.
-    pub(crate) fn of(&mut self, begin: &Begin) -> Result<Ground, Error> {
+    pub(crate) fn of(&mut self, begin: &Begin) -> Result<Compiled, Error> {
         let is_alive = |known: &Known| known.library.strong_count() > 0 && known.machine.strong_count() > 0;
         self.0.retain(is_alive);
         let is_same =
@@ -39,20 +39,20 @@ impl Grounds {
         if let Some(known) = self.0.iter().find(is_same)
             && let (Some(library), Some(machine)) = (known.library.upgrade(), known.machine.upgrade())
         {
-            return Ok(Ground { library, machine });
+            return Ok(Compiled { library, machine });
         }
-        let ground = read(begin)?;
+        let compiled = read(begin)?;
         self.0.push(Known {
             procedure: begin.procedure.clone(),
             documents: begin.documents.clone(),
-            library: Arc::downgrade(&ground.library),
-            machine: Arc::downgrade(&ground.machine),
+            library: Arc::downgrade(&compiled.library),
+            machine: Arc::downgrade(&compiled.machine),
         });
-        Ok(ground)
+        Ok(compiled)
     }
 }
 
-fn read(begin: &Begin) -> Result<Ground, Error> {
+fn read(begin: &Begin) -> Result<Compiled, Error> {
     let files: Vec<InputFile> = begin
         .documents
         .iter()
@@ -65,5 +65,5 @@ fn read(begin: &Begin) -> Result<Ground, Error> {
     let procedure = Name::from(begin.procedure.as_str());
     let machine =
         machine::compile(&reading.library, &procedure).map_err(|error| Error::Unsound(error.to_string()))?;
-    Ok(Ground { library: Arc::new(reading.library), machine: Arc::new(machine) })
+    Ok(Compiled { library: Arc::new(reading.library), machine: Arc::new(machine) })
 }
