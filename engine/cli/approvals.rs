@@ -9,7 +9,7 @@ use review::{Date, Evidence, People, Returned, Signers, Standing, Subject};
 use std::path::{Path, PathBuf};
 
 /// The texts beside one procedure.
-pub(crate) struct Beside {
+pub(crate) struct Sidecar {
     folder: PathBuf,
     pub(crate) people: Option<People>,
     signers: Option<Signers>,
@@ -19,7 +19,7 @@ pub(crate) struct Beside {
     name: String,
 }
 
-impl Beside {
+impl Sidecar {
     /// Reads what stands beside a procedure; people and keys may also stand one folder up.
     pub(crate) fn read(library: &Library, document: &Document<Procedure>) -> Result<Self> {
         let name = document.model.procedure.to_string();
@@ -47,15 +47,15 @@ impl Beside {
             }
             None => None,
         };
-        let mut beside =
+        let mut sidecar =
             Self { folder, people, signers, approval: None, signature: None, returned: None, name };
-        beside.approval = text(&beside.approval_path())?;
-        beside.signature = text(&beside.signature_path())?;
-        let path = beside.returned_path();
+        sidecar.approval = text(&sidecar.approval_path())?;
+        sidecar.signature = text(&sidecar.signature_path())?;
+        let path = sidecar.returned_path();
         if let Some(text) = text(&path)? {
-            beside.returned = Some(Returned::parse(&text).with_context(|| format!("`{}`", path.display()))?);
+            sidecar.returned = Some(Returned::parse(&text).with_context(|| format!("`{}`", path.display()))?);
         }
-        Ok(beside)
+        Ok(sidecar)
     }
 
     pub(crate) fn approval_path(&self) -> PathBuf {
@@ -88,21 +88,21 @@ impl Beside {
 }
 
 /// What a decision about a procedure goes by.
-pub(crate) struct Ground<'a> {
+pub(crate) struct DecisionBasis<'a> {
     pub(crate) document: &'a Document<Procedure>,
     pub(crate) content: String,
     pub(crate) findings: Vec<Diagnostic>,
-    pub(crate) beside: Beside,
+    pub(crate) sidecar: Sidecar,
 }
 
-impl<'a> Ground<'a> {
+impl<'a> DecisionBasis<'a> {
     pub(crate) fn of(report: &Report, document: &'a Document<Procedure>) -> Result<Self> {
         let name = &document.model.procedure;
         Ok(Self {
             document,
             content: report.library.content_hash(name).unwrap_or_default(),
             findings: report.findings_of(name),
-            beside: Beside::read(&report.library, document)?,
+            sidecar: Sidecar::read(&report.library, document)?,
         })
     }
 
@@ -116,14 +116,14 @@ pub(crate) fn standing(library: &Library, name: &str, on: &Date) -> Result<(Stri
     let content = library.content_hash(name).unwrap_or_default();
     let Some(document) = library.procedures.get(name) else { return Ok((content, Standing::Never)) };
     let subject = Subject { procedure: document, content: &content, findings: &[] };
-    let standing = Beside::read(library, document)?.standing(&subject, on);
+    let standing = Sidecar::read(library, document)?.standing(&subject, on);
     Ok((content, standing))
 }
 
 /// The people of the site where a procedure stands; none where no file of them stands there.
 pub(crate) fn people(library: &Library, procedure: &str) -> Result<Option<People>> {
     match library.procedures.get(procedure) {
-        Some(document) => Ok(Beside::read(library, document)?.people),
+        Some(document) => Ok(Sidecar::read(library, document)?.people),
         None => Ok(None),
     }
 }

@@ -1,8 +1,8 @@
 //! What can be asked for.
 
-mod desk;
+mod officer;
 
-pub(crate) use desk::{Approve, Compare, CompareForm, List, ListForm, PageForm, Review};
+pub(crate) use officer::{Approve, Compare, CompareForm, List, ListForm, PageForm, Review};
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use document::Severity;

@@ -1,6 +1,6 @@
 //! Writing down what an officer decides, for the command and for the browser.
 
-use crate::approvals::{Beside, Ground};
+use crate::approvals::{DecisionBasis, Sidecar};
 use crate::files;
 use anyhow::{Context, Result, bail};
 use check::Report;
@@ -26,30 +26,30 @@ pub(crate) fn decide(
     sign: Option<&Path>,
 ) -> Result<Result<Written, Refused>> {
     let name = &document.model.procedure;
-    let ground = Ground::of(report, document)?;
-    let beside = &ground.beside;
-    let Some(people) = &beside.people else {
+    let basis = DecisionBasis::of(report, document)?;
+    let sidecar = &basis.sidecar;
+    let Some(people) = &sidecar.people else {
         bail!("no `{}` beside `{name}` says who may approve", files::PEOPLE);
     };
     let outcome =
-        match review::decide(&ground.subject(), people, officer, decision, beside.approval.as_deref()) {
+        match review::decide(&basis.subject(), people, officer, decision, sidecar.approval.as_deref()) {
             Ok(outcome) => outcome,
             Err(refused) => return Ok(Err(refused)),
         };
     let files = match &outcome {
-        Outcome::Approval(approval) => keep(sign, beside, approval)?,
+        Outcome::Approval(approval) => keep(sign, sidecar, approval)?,
         Outcome::Returned(returned) => {
-            files::write(&beside.returned_path(), returned.text().as_bytes())?;
-            vec![beside.returned_path()]
+            files::write(&sidecar.returned_path(), returned.text().as_bytes())?;
+            vec![sidecar.returned_path()]
         }
     };
     let given = matches!(&outcome, Outcome::Approval(approval) if approval.withdrawn.is_none());
-    let unsigned = given && sign.is_none() && beside.asks_for_signatures();
+    let unsigned = given && sign.is_none() && sidecar.asks_for_signatures();
     Ok(Ok(Written { outcome, files, unsigned }))
 }
 
 /// Writes the approval, and its signature if it is to be signed; an old signature would not fit it.
-fn keep(sign: Option<&Path>, beside: &Beside, approval: &Approval) -> Result<Vec<PathBuf>> {
+fn keep(sign: Option<&Path>, sidecar: &Sidecar, approval: &Approval) -> Result<Vec<PathBuf>> {
     let text = approval.text();
     let signature = match sign {
         Some(path) => {
@@ -59,9 +59,9 @@ fn keep(sign: Option<&Path>, beside: &Beside, approval: &Approval) -> Result<Vec
         }
         None => None,
     };
-    let mut written = vec![beside.approval_path()];
-    files::write(&beside.approval_path(), text.as_bytes())?;
-    let path = beside.signature_path();
+    let mut written = vec![sidecar.approval_path()];
+    files::write(&sidecar.approval_path(), text.as_bytes())?;
+    let path = sidecar.signature_path();
     match signature {
         Some(signature) => {
             files::write(&path, signature.as_bytes())?;

@@ -4,12 +4,12 @@ mod approvals;
 mod arguments;
 mod commands;
 mod decide;
-mod desk;
 mod exit;
 mod files;
 mod jobs;
 mod output;
 mod register;
+mod review_pages;
 
 use arguments::{Arguments, Command};
 use clap::Parser;

@@ -140,7 +140,7 @@ fn export(journal: &Journal, walk: Option<&str>, which: &Wanted, form: ExportFor
         #[cfg(feature = "pdf")]
         ExportForm::Pdf => {
             let Some(id) = walk else { bail!("a PDF holds one record: name the walk") };
-            output::give_pdf(&crate::desk::on_paper(web::printed::sheet(journal, id)?)?)?;
+            output::give_pdf(&crate::review_pages::on_paper(web::printed::sheet(journal, id)?)?)?;
             return Ok(Exit::Clean);
         }
     };

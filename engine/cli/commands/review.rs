@@ -2,9 +2,9 @@
 
 use crate::approvals::day;
 use crate::arguments::{PageForm, Review};
-use crate::desk::{History, Looked, look};
 use crate::exit::Exit;
 use crate::output;
+use crate::review_pages::{History, ReviewPages, look};
 use ::card::sheet::{Block, Line, Part, Sheet};
 use anyhow::Result;
 use document::model::Name;
@@ -13,7 +13,7 @@ pub(crate) fn run(options: &Review) -> Result<Exit> {
     let report = super::read_and_check(&options.from)?;
     let document = super::find(&report.library, &options.procedure)?;
     let on = day(options.on.as_ref())?;
-    let Looked { mut sheet, card, standing } = look(&report, document, &on, &History::default())?;
+    let ReviewPages { mut sheet, card, standing } = look(&report, document, &on, &History::default())?;
     sheet.parts.push(commands(&document.model.procedure));
     give(&sheet, card.as_ref(), options.form)?;
     Ok(if standing.is_approved() { Exit::Clean } else { Exit::Findings })

@@ -47,7 +47,7 @@ pub(crate) fn run(options: &Serve) -> Result<Exit> {
     web::serve(
         shelf,
         serving,
-        Box::new(crate::desk::Served::default()),
+        Box::new(crate::review_pages::FileReviewService::default()),
         ready,
         Box::new(|line| output::complain(&format!("gatewright: {line}\n"))),
     )?;

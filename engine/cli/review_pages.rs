@@ -1,10 +1,10 @@
 //! What an officer looks at before approving: gathered here for the command and for the browser.
 
-mod served;
+mod service;
 
-pub(crate) use served::Served;
+pub(crate) use service::FileReviewService;
 
-use crate::approvals::Ground;
+use crate::approvals::DecisionBasis;
 use crate::commands::compare::{git, in_revision};
 use crate::commands::{card, leave, matrix};
 use crate::jobs;
@@ -25,7 +25,7 @@ use std::time::{Duration, Instant};
 const REVISIONS: &str = "-n200";
 
 /// The page of one procedure.
-pub(crate) struct Looked {
+pub(crate) struct ReviewPages {
     /// Everything but the card.
     pub(crate) sheet: Sheet,
     /// The card; none for a procedure with errors.
@@ -40,11 +40,11 @@ pub(crate) fn look(
     document: &Document<Procedure>,
     on: &Date,
     history: &History,
-) -> Result<Looked> {
+) -> Result<ReviewPages> {
     let name = &document.model.procedure;
-    let ground = Ground::of(report, document)?;
-    let content = &ground.content;
-    let standing = ground.beside.standing(&ground.subject(), on);
+    let basis = DecisionBasis::of(report, document)?;
+    let content = &basis.content;
+    let standing = basis.sidecar.standing(&basis.subject(), on);
     let now = side(report, name)?;
     let source = &report.library.sources[document.source.0 as usize].name;
     let folder = Path::new(source).parent().map(Path::to_owned).unwrap_or_default();
@@ -68,8 +68,8 @@ pub(crate) fn look(
         content,
         on,
         standing: &standing,
-        returned: ground.beside.returned.as_ref(),
-        findings: &ground.findings,
+        returned: basis.sidecar.returned.as_ref(),
+        findings: &basis.findings,
         silenced: report.accepted_of(name),
         matrix: matrix::of(report, name),
         stops: in_order(&stops, &now),
@@ -80,7 +80,7 @@ pub(crate) fn look(
         true => Some(card::page(report, name, on, &Chosen::new(), stops)?),
         false => None,
     };
-    Ok(Looked { sheet, card, standing })
+    Ok(ReviewPages { sheet, card, standing })
 }
 
 fn side<'a>(report: &'a Report, name: &Name) -> Result<Side<'a>> {

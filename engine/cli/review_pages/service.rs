@@ -1,7 +1,7 @@
-//! The desk in a browser.
+//! What the browser asks of the files beside the procedures.
 
 use super::{History, look};
-use crate::approvals::{Ground, day, people, standing};
+use crate::approvals::{DecisionBasis, day, people, standing};
 use crate::commands::list::listed;
 use crate::decide::decide;
 use anyhow::{Context, Result};
@@ -17,7 +17,7 @@ use web::{Decided, Desk, Forms, Looked, May};
 
 /// What stands in the folders of the procedures.
 #[derive(Default)]
-pub(crate) struct Served {
+pub(crate) struct FileReviewService {
     history: History,
 }
 
@@ -30,7 +30,7 @@ fn document<'a>(report: &'a Report, name: &Name) -> Result<&'a Document<Procedur
     report.library.procedures.get(name).with_context(|| format!("`{name}` is not there"))
 }
 
-impl Desk for Served {
+impl Desk for FileReviewService {
     fn standing(&self, library: &Library, procedure: &str) -> Result<Standing, String> {
         told(day(None).and_then(|on| Ok(standing(library, procedure, &on)?.1)))
     }
@@ -81,9 +81,9 @@ impl Desk for Served {
     }
 }
 
-impl Served {
+impl FileReviewService {
     fn looked(&self, report: &Report, name: &Name, forms: Forms) -> Result<Looked> {
-        let super::Looked { sheet, card, .. } =
+        let super::ReviewPages { sheet, card, .. } =
             look(report, document(report, name)?, &day(None)?, &self.history)?;
         #[cfg(feature = "pdf")]
         let paper = match forms {
@@ -102,10 +102,10 @@ impl Served {
 
 fn may(report: &Report, name: &Name, person: &str) -> Result<May> {
     let document = document(report, name)?;
-    let ground = Ground::of(report, document)?;
-    let beside = &ground.beside;
+    let basis = DecisionBasis::of(report, document)?;
+    let sidecar = &basis.sidecar;
     let on = day(None)?;
-    let role = match &beside.people {
+    let role = match &sidecar.people {
         None => Err(format!("no `{}` stands beside the procedures", crate::files::PEOPLE)),
         Some(people) => {
             let holds = |role: &&Name| people.no_approver(person, role, &on).is_none();
@@ -120,16 +120,16 @@ fn may(report: &Report, name: &Name, person: &str) -> Result<May> {
         }
     };
     let withdrawable = matches!(
-        beside.standing(&ground.subject(), &on),
+        sidecar.standing(&basis.subject(), &on),
         Standing::Approved(_) | Standing::Changed(_) | Standing::Expired(_)
     );
-    let warnings = ground.findings.iter().filter(|finding| finding.severity == Severity::Warning);
+    let warnings = basis.findings.iter().filter(|finding| finding.severity == Severity::Warning);
     let open = warnings.map(|finding| {
         let own = finding.place.source == document.source;
         let step = if own { step_at(document, finding.place.span.start).cloned() } else { None };
         (finding.code.to_owned(), step, finding.message.clone())
     });
-    let people = beside.people.as_ref().map(|people| people.people.keys().cloned().collect());
+    let people = sidecar.people.as_ref().map(|people| people.people.keys().cloned().collect());
     Ok(May { role, withdrawable, open: open.collect(), people: people.unwrap_or_default() })
 }
 
