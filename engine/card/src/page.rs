@@ -1,5 +1,6 @@
 //! One page model, from which every card is made.
 
+mod approval;
 mod build;
 mod chosen;
 mod fasten;
@@ -12,13 +13,13 @@ mod questions;
 mod reach;
 mod scope;
 mod signal;
-mod standing;
 mod step;
 mod steps;
 
 pub(crate) use hazards::sentence;
 pub(crate) use scope::value_words;
 
+pub use approval::{Approval, CardApproval, ProofNote};
 pub use build::{PageError, TextFault, build, build_for};
 pub use chosen::{ChoiceError, Chosen};
 pub use model::{
@@ -26,5 +27,4 @@ pub use model::{
     Variant, Warning, WorkType, Working,
 };
 pub use signal::SignalWord;
-pub use standing::{Approval, ProofNote, Standing};
 pub use step::{Alert, Detail, Diagram, Dot, PassRow, Route, StepBox};

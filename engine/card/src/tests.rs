@@ -10,7 +10,7 @@ mod stops;
 mod style;
 mod warnings;
 
-use crate::page::{Approval, Page, PageError, ProofNote, Standing, StepBox, build};
+use crate::page::{Approval, CardApproval, Page, PageError, ProofNote, StepBox, build};
 use document::{InputFile, Library, read};
 
 pub(crate) const PUMP: &str = include_str!("tests/pump.yaml");
@@ -25,8 +25,8 @@ pub(crate) fn library(service: &str) -> Library {
     reading.library
 }
 
-pub(crate) fn standing() -> Standing {
-    Standing { content: "sha256:00ff".into(), approval: Approval::NotApproved }
+pub(crate) fn standing() -> CardApproval {
+    CardApproval { content: "sha256:00ff".into(), approval: Approval::NotApproved }
 }
 
 pub(crate) fn try_page(service: &str) -> Result<Page, PageError> {

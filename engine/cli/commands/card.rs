@@ -64,7 +64,7 @@ fn chosen(given: &[String]) -> Result<Chosen> {
 }
 
 /// What a procedure's content is, and whether it is approved on a day.
-pub(crate) fn standing(library: &Library, name: &Name, on: &Date) -> Result<card::page::Standing> {
+pub(crate) fn standing(library: &Library, name: &Name, on: &Date) -> Result<card::page::CardApproval> {
     let (content, known) = crate::approvals::standing(library, name, on)?;
     let approval = match known {
         review::Standing::Approved(approval) => Approval::Approved {
@@ -75,5 +75,5 @@ pub(crate) fn standing(library: &Library, name: &Name, on: &Date) -> Result<card
         review::Standing::Never => Approval::NotApproved,
         other => Approval::NoLonger(other.word().to_owned()),
     };
-    Ok(card::page::Standing { content, approval })
+    Ok(card::page::CardApproval { content, approval })
 }

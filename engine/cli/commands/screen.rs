@@ -2,7 +2,7 @@
 
 use calc::quantity::Duration as Time;
 use card::hang;
-use card::page::{Approval, Page, Standing as CardStanding, StepBox, build_for};
+use card::page::{Approval, CardApproval, Page, StepBox, build_for};
 use document::model::Name;
 use std::fmt::Write as _;
 use walk::{Because, Prompt, Question, Status, Walk};
@@ -74,7 +74,7 @@ pub(super) fn heading(walk: &Walk, prompt: &Prompt) -> String {
 /// The step as the card has it.
 fn step_box(walk: &Walk) -> Option<(Page, StepBox)> {
     let node = walk.node();
-    let standing = CardStanding { content: walk.begin().content.clone(), approval: Approval::Training };
+    let standing = CardApproval { content: walk.begin().content.clone(), approval: Approval::Training };
     let name = Name::from(&*node.procedure);
     let page = build_for(walk.library(), &name, &standing, None, &walk.variants()).ok()?;
     let number = machine::step_number(&node.pointer);

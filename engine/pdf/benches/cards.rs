@@ -1,7 +1,7 @@
 //! `cargo bench -p pdf`: 1,000 procedures of 20 steps on paper, beside their reading and their text cards in the same
 //! run. Prints Markdown.
 
-use card::page::{Approval, Page, Standing, build};
+use card::page::{Approval, CardApproval, Page, build};
 use document::{InputFile, read};
 use pdf::{Options, Paper, Sheet, render};
 use std::time::{Duration, Instant};
@@ -61,7 +61,7 @@ fn main() {
     files.extend((0..PROCEDURES).map(|number| file(format!("w{number}.yaml"), procedure(number))));
     let (reading, pages): (Duration, Vec<Page>) = timed(|| {
         let library = read(&files).library;
-        let standing = Standing { content: "00ff".repeat(16), approval: Approval::NotApproved };
+        let standing = CardApproval { content: "00ff".repeat(16), approval: Approval::NotApproved };
         let page = |name| build(&library, name, &standing, None).ok();
         library.procedures.keys().filter_map(page).collect()
     });

@@ -5,7 +5,7 @@ mod hostile;
 mod same;
 
 use crate::{Error, Options, Paper, Sheet, render};
-use card::page::{Approval, Page, Standing, build};
+use card::page::{Approval, CardApproval, Page, build};
 use document::{InputFile, read};
 
 pub(crate) const PAPERS: [Paper; 7] = [
@@ -51,7 +51,7 @@ pub(crate) fn page(steps: &[String]) -> Page {
     let file = |name: &str, text: &str| InputFile { name: name.into(), bytes: text.as_bytes().to_vec() };
     let reading = read(&[file("bench.yaml", EQUIPMENT), file("work.yaml", &text)]);
     assert_eq!(reading.findings, [], "the fixture reads without a finding");
-    let standing = Standing { content: "00ff".repeat(16), approval: Approval::NotApproved };
+    let standing = CardApproval { content: "00ff".repeat(16), approval: Approval::NotApproved };
     build(&reading.library, &"work".into(), &standing, None).unwrap()
 }
 

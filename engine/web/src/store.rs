@@ -3,7 +3,7 @@
 use crate::day::now_ms;
 use crate::depot::Depot;
 use crate::fault::Fault;
-use card::page::{Approval, Page, Standing, build_for};
+use card::page::{Approval, CardApproval, Page, build_for};
 use document::model::Name;
 use journal::{Error as JournalError, Journal};
 use records::Walked;
@@ -124,7 +124,7 @@ impl Store {
             return Ok(Arc::clone(page));
         }
         let walk = self.open(id)?.walk.walk();
-        let standing = Standing { content: walk.begin().content.clone(), approval: Approval::Training };
+        let standing = CardApproval { content: walk.begin().content.clone(), approval: Approval::Training };
         let name = Name::from(procedure.as_str());
         let page = build_for(walk.library(), &name, &standing, None, &walk.variants());
         let page = page.map_err(Fault::ours)?;

@@ -8,7 +8,7 @@ mod stress;
 mod structure;
 mod words;
 
-use card::page::{Approval, Page, Standing, build};
+use card::page::{Approval, CardApproval, Page, build};
 use document::{InputFile, read};
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -68,7 +68,7 @@ fn pages() -> Vec<Page> {
         .keys()
         .map(|name| {
             let content = library.content_hash(name).expect("a hash");
-            let standing = Standing { content, approval: Approval::NotApproved };
+            let standing = CardApproval { content, approval: Approval::NotApproved };
             build(&library, name, &standing, None).expect("a page")
         })
         .collect();

@@ -4,7 +4,7 @@
 use super::bounds::{figure, margins};
 use super::{outside, root};
 use crate::screens::stress::{library, procedure};
-use card::page::{Approval, Page, Standing, build};
+use card::page::{Approval, CardApproval, Page, build};
 use pdf::{Options, Paper, Sheet, render};
 use std::path::Path;
 use std::process::Command;
@@ -23,7 +23,7 @@ const PAPERS: [(Paper, (f64, f64), usize); 7] = [
 fn page(name: &str, count: usize, text: &str) -> Page {
     let title: String = text.chars().take(60).collect();
     let library = library(&[procedure(name, &title, count, text)]);
-    let standing = Standing { content: "0".repeat(64), approval: Approval::NotApproved };
+    let standing = CardApproval { content: "0".repeat(64), approval: Approval::NotApproved };
     let page =
         build(&library, &name.into(), &standing, None).unwrap_or_else(|error| panic!("{name}: {error}"));
     assert_eq!(page.steps.len(), count, "{name}");

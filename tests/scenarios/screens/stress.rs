@@ -2,7 +2,7 @@
 
 use super::faults;
 use card::checklist::Checklist;
-use card::page::{Approval, Standing, build};
+use card::page::{Approval, CardApproval, build};
 use document::{InputFile, Library};
 
 /// A machine with little to it.
@@ -79,7 +79,7 @@ fn odd_texts_are_neither_cut_nor_laid_on_each_other() {
     let folder = tempfile::tempdir().expect("a folder");
     let mut files = Vec::new();
     for (name, count, _) in &texts {
-        let standing = Standing { content: "0".repeat(64), approval: Approval::NotApproved };
+        let standing = CardApproval { content: "0".repeat(64), approval: Approval::NotApproved };
         let page = build(&library, &(*name).into(), &standing, None)
             .unwrap_or_else(|error| panic!("{name}: {error}"));
         assert_eq!(page.steps.len(), *count, "{name}");
@@ -105,7 +105,7 @@ fn a_text_without_end_is_refused_or_laid_out() {
     let read = library(&[procedure("endless", "Endless", 3, &"x".repeat(most))]);
     assert!(read.procedures.is_empty(), "a document of more than {most} bytes is refused");
     let library = library(&[procedure("large", "Large", 1, &"word ".repeat(20_000))]);
-    let standing = Standing { content: "0".repeat(64), approval: Approval::NotApproved };
+    let standing = CardApproval { content: "0".repeat(64), approval: Approval::NotApproved };
     let page = build(&library, &"large".into(), &standing, None).expect("a page");
     for text in
         [card::text::text(&page), card::markdown::markdown(&page), card::html::html(&page).expect("a card")]

@@ -1,11 +1,11 @@
 //! From the documents to the page.
 
+use super::approval::{CardApproval, ProofNote};
 use super::chosen::{ChoiceError, Chosen, fits};
 use super::figures;
 use super::model::Page;
 use super::reach::Reach;
 use super::scope::Scope;
-use super::standing::{ProofNote, Standing};
 use crate::map::Map;
 use document::model::Name;
 use document::{Library, SourceId};
@@ -73,7 +73,7 @@ impl std::error::Error for PageError {}
 pub fn build(
     library: &Library,
     procedure: &Name,
-    standing: &Standing,
+    standing: &CardApproval,
     proof: Option<&ProofNote>,
 ) -> Result<Page, PageError> {
     build_for(library, procedure, standing, proof, &Chosen::new())
@@ -87,7 +87,7 @@ pub fn build(
 pub fn build_for(
     library: &Library,
     procedure: &Name,
-    standing: &Standing,
+    standing: &CardApproval,
     proof: Option<&ProofNote>,
     chosen: &Chosen,
 ) -> Result<Page, PageError> {

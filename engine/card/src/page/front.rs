@@ -1,9 +1,9 @@
 //! The front of the card and its end: everything but the steps.
 
+use super::approval::CardApproval;
 use super::model::{Before, Identity, Listing, Person, Restoration, WorkType};
 use super::reach::Reach;
 use super::scope::{Scope, named};
-use super::standing::Standing;
 use crate::clean::clean_line;
 use crate::count::capital;
 use crate::mark::{Code, Mark};
@@ -14,7 +14,7 @@ const DEFER: &str =
     "The maker's instructions for the equipment, the local rules and licensed practice come first.";
 
 impl Scope<'_> {
-    pub(super) fn identity(&self, standing: &Standing) -> Identity {
+    pub(super) fn identity(&self, standing: &CardApproval) -> Identity {
         let (procedure, equipment) = (&self.procedure.model, self.machine());
         let mark = Mark {
             id: procedure.procedure.to_string(),

@@ -1,7 +1,7 @@
 //! HTML and plain text as forms: escaping, widths, sameness.
 
 use super::{SERVICE, library, page, try_page};
-use crate::page::{Approval, Standing, build};
+use crate::page::{Approval, CardApproval, build};
 use crate::{html::html, text::text};
 
 #[test]
@@ -21,7 +21,7 @@ fn nothing_authored_becomes_markup() {
 
 #[test]
 fn the_standing_cannot_break_out_of_the_style_sheet() {
-    let standing = Standing {
+    let standing = CardApproval {
         content: "\"; } body { display: none; } </style><script>".into(),
         approval: Approval::Approved {
             by: "a\"; } </style>".into(),

@@ -1,7 +1,7 @@
 //! What each part says.
 
 use super::{SERVICE, all_steps, page, standing, step, try_page};
-use crate::page::{Approval, Detail, PageError, Standing, build};
+use crate::page::{Approval, CardApproval, Detail, PageError, build};
 use std::collections::BTreeSet;
 
 #[test]
@@ -169,7 +169,7 @@ fn an_unknown_procedure_is_told() {
 fn approval_is_shown_as_it_is() {
     let library = super::library(SERVICE);
     let shown = |approval| {
-        let standing = Standing { content: "x".into(), approval };
+        let standing = CardApproval { content: "x".into(), approval };
         let page = build(&library, &"service".into(), &standing, None).unwrap();
         assert_eq!(page.checked, None, "nothing is claimed that was not proved");
         (page.identity.standing, page.identity.approved)

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 /// The content and its approval.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Standing {
+pub struct CardApproval {
     /// The hash of the content, printed as given.
     pub content: String,
     /// Whether this very content is approved.
@@ -34,7 +34,7 @@ pub enum Approval {
     NoLonger(String),
 }
 
-impl Standing {
+impl CardApproval {
     pub(super) fn words(&self) -> String {
         match &self.approval {
             Approval::NotApproved => "NOT APPROVED".to_owned(),
