@@ -3,7 +3,7 @@
 use crate::support::demo;
 use crate::support::random::Random;
 use check::Budget;
-use machine::{Bits, DONE, Machine, STOP, State, VarId};
+use machine::{AbstractState, Bits, DONE, Machine, STOP, VarId};
 use proof::Proof;
 
 /// Runs of each procedure.
@@ -80,7 +80,7 @@ impl Run<'_> {
     }
 
     /// What was proved of a place holds there.
-    fn look(&mut self, state: &State, values: &Bits) -> Result<(), String> {
+    fn look(&mut self, state: &AbstractState, values: &Bits) -> Result<(), String> {
         let layout = &self.machine.layout;
         let (id, node) = (state.place.node, self.machine.node(state.place.node));
         self.seen[id.0 as usize] = true;
@@ -99,7 +99,7 @@ impl Run<'_> {
     }
 
     /// A random outcome with random values that it may leave.
-    fn moved(&mut self, state: &State, values: &Bits) -> Option<(State, Bits)> {
+    fn moved(&mut self, state: &AbstractState, values: &Bits) -> Option<(AbstractState, Bits)> {
         let layout = &self.machine.layout;
         let open: Vec<usize> = self.machine.open(state.place).collect();
         // An outcome may be impossible with these values; one at least is not.

@@ -1,7 +1,7 @@
 //! A procedure as one transition system with one step function.
 //!
 //! [`compile`] turns a procedure and its equipment into a [`Machine`]: nodes with what each needs and where each of its
-//! outcomes leads. A [`State`] is a place and, for every condition, the *set* of values it may have: a box. All tests
+//! outcomes leads. An [`AbstractState`] is a place and, for every condition, the *set* of values it may have: a box. All tests
 //! are conjunctions of memberships and all effects constants, so a box is exact, never an estimate.
 //!
 //! [`Machine::step`] is the only function that moves a state. The proof explores with it and a walk runs with it: what
@@ -17,8 +17,8 @@ mod node;
 mod number;
 mod state;
 mod step;
+mod step_graph;
 mod trace;
-mod ways;
 
 pub use bits::Bits;
 pub use compile::{CompileError, NODE_LIMIT, compile};
@@ -28,7 +28,7 @@ pub use layout::{Layout, Origin as VarOrigin, Var, VarId};
 pub use machine::{LostWhen, Machine, Promise, PromiseSource, Restoring, Rule, Settling};
 pub use node::{Choice, DONE, Goto, Guard, Need, NeedSource, Node, NodeId, NodeKind, Outcome, Place, STOP};
 pub use number::step_number;
-pub use state::State;
+pub use state::AbstractState;
 pub use step::Next;
+pub use step_graph::StepGraph;
 pub use trace::{Move, ReplayError, Trace, Violation};
-pub use ways::Ways;

@@ -3,7 +3,7 @@
 use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, VarId};
 use crate::node::{Node, NodeId, Place};
-use crate::state::State;
+use crate::state::AbstractState;
 use document::model::Name;
 
 /// A combination that must not occur.
@@ -108,7 +108,7 @@ impl Machine {
 
     /// All states in which the procedure may start: what is asked holds, everything else is unknown.
     #[must_use]
-    pub fn start(&self) -> State {
+    pub fn start(&self) -> AbstractState {
         let mut bits = crate::Bits::clear(self.layout.words());
         for var in self.layout.ids() {
             bits.set_field(&self.layout, var, self.layout.all(var));
@@ -116,7 +116,7 @@ impl Machine {
         for promise in &self.asked {
             bits.set_field(&self.layout, promise.conjunct.var, promise.conjunct.set);
         }
-        let mut state = State {
+        let mut state = AbstractState {
             place: Place { node: self.entry, items: 0 },
             bits,
             clocks: vec![0; self.settling.len()].into_boxed_slice(),
@@ -138,7 +138,7 @@ impl Machine {
     }
 
     /// The rules that the box may break, among those that speak of a variable in `changed`.
-    pub fn broken<'a>(&'a self, state: &'a State, changed: &[VarId]) -> Vec<usize> {
+    pub fn broken<'a>(&'a self, state: &'a AbstractState, changed: &[VarId]) -> Vec<usize> {
         let mut rules: Vec<usize> =
             changed.iter().flat_map(|var| &self.rules_of[var.0 as usize]).copied().collect();
         rules.sort_unstable();

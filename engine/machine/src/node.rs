@@ -119,8 +119,9 @@ pub enum Guard {
 pub struct Outcome {
     /// Which way.
     pub choice: Choice,
-    /// Variables found out afresh: whatever was known of them no longer counts, the guard tells.
-    pub fresh: Vec<VarId>,
+    /// Variables set to any value before the guard is looked at (havoc): whatever was known of them no longer counts,
+    /// the guard tells.
+    pub havoc: Vec<VarId>,
     /// What makes the outcome possible.
     pub guard: Guard,
     /// What becomes true: each variable may then have exactly these values.

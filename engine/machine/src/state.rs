@@ -1,11 +1,12 @@
-//! A state: a place, a box and the clocks of what settles.
+//! An abstract state: a place, a box and the clocks of what settles.
 
 use crate::bits::Bits;
 use crate::node::Place;
 
-/// Where a procedure is and what may be true of the machine there.
+/// Where a procedure is and what may be true of the machine there: a set of concrete states, each with one value a
+/// condition.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct State {
+pub struct AbstractState {
     /// Where.
     pub place: Place,
     /// For every condition, the values it may have.
@@ -15,7 +16,7 @@ pub struct State {
     pub clocks: Box<[u64]>,
 }
 
-impl State {
+impl AbstractState {
     /// Whether every concrete state of `self` is one of `other`. A longer guaranteed time allows fewer states, because a
     /// settling value may fall at any moment up to its time.
     #[must_use]

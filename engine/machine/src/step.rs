@@ -5,13 +5,13 @@ use crate::cube::Cube;
 use crate::layout::VarId;
 use crate::machine::{Machine, Restoring};
 use crate::node::{Choice, Goto, Guard, Outcome, Place};
-use crate::state::State;
+use crate::state::AbstractState;
 
 /// A state that an outcome leads to.
 #[derive(Clone, Debug)]
 pub struct Next {
     /// The state.
-    pub state: State,
+    pub state: AbstractState,
     /// The part of the state before that leads here.
     pub origin: Bits,
     /// The variables that were written, sorted: by the step, or because evidence ended.
@@ -48,7 +48,7 @@ impl Machine {
     /// The states are disjoint in what led to them: `origin` parts the box where an effect depends on it. Preconditions
     /// are not looked at here: callers ask [`Machine::unmet`] first.
     #[must_use]
-    pub fn step(&self, state: &State, outcome: usize) -> Vec<Next> {
+    pub fn step(&self, state: &AbstractState, outcome: usize) -> Vec<Next> {
         let outcome = &self.node(state.place.node).outcomes[outcome];
         let place = self.place_after(state.place, outcome.to);
         let mut next = Vec::with_capacity(1);
@@ -69,7 +69,7 @@ impl Machine {
 
     /// The preconditions of the state's node that the state may fail, as indices into its needs.
     #[must_use]
-    pub fn unmet(&self, state: &State) -> Vec<usize> {
+    pub fn unmet(&self, state: &AbstractState) -> Vec<usize> {
         let needs = &self.node(state.place.node).needs;
         (0..needs.len())
             .filter(|&at| {
@@ -81,21 +81,21 @@ impl Machine {
 
     /// The part of a state inside a cube: what is entitled to be believed once the cube has been confirmed.
     #[must_use]
-    pub fn narrow(&self, state: &State, cube: &Cube) -> Option<State> {
+    pub fn narrow(&self, state: &AbstractState, cube: &Cube) -> Option<AbstractState> {
         let bits = cube.inside(&self.layout, &state.bits)?;
-        let mut part = State { bits, ..state.clone() };
+        let mut part = AbstractState { bits, ..state.clone() };
         self.settle(&mut part);
         Some(part)
     }
 
     /// The parts of a state outside a cube.
     #[must_use]
-    pub fn outside(&self, state: &State, cube: &Cube) -> Vec<State> {
+    pub fn outside(&self, state: &AbstractState, cube: &Cube) -> Vec<AbstractState> {
         let parts = cube.outside(&self.layout, &state.bits);
         parts
             .into_iter()
             .map(|bits| {
-                let mut part = State { bits, ..state.clone() };
+                let mut part = AbstractState { bits, ..state.clone() };
                 self.settle(&mut part);
                 part
             })
@@ -104,7 +104,7 @@ impl Machine {
 
     /// The states that a restoring action leads to, wherever the state is. Its needs are not looked at here.
     #[must_use]
-    pub fn restore(&self, state: &State, action: &Restoring) -> Vec<Next> {
+    pub fn restore(&self, state: &AbstractState, action: &Restoring) -> Vec<Next> {
         let mut part = Part { bits: state.bits.clone(), origin: state.bits.clone(), written: Vec::new() };
         for set in &action.sets {
             part.bits.set_field(&self.layout, set.var, set.set);
@@ -114,10 +114,9 @@ impl Machine {
         parts.map(|part| self.arrived(state, state.place, part)).collect()
     }
 
-    /// Nothing is known of `vars` any more, wherever the state is: they may have any value, and evidence that ends when
-    /// they change has ended.
+    /// Havoc: `vars` may have any value, wherever the state is, and evidence that ends when they change has ended.
     #[must_use]
-    pub fn forget(&self, state: &State, vars: &[VarId]) -> Vec<Next> {
+    pub fn havoc(&self, state: &AbstractState, vars: &[VarId]) -> Vec<Next> {
         let mut part = Part { bits: state.bits.clone(), origin: state.bits.clone(), written: Vec::new() };
         for &var in vars {
             part.bits.set_field(&self.layout, var, self.layout.all(var));
@@ -129,14 +128,14 @@ impl Machine {
 
     /// So much time has surely passed at the state's place.
     #[must_use]
-    pub fn pass_time(&self, state: &State, millis: u64) -> State {
+    pub fn pass_time(&self, state: &AbstractState, millis: u64) -> AbstractState {
         let mut state = state.clone();
         self.add_time(&mut state, millis);
         state
     }
 
     /// A settling value may fall at any moment, and a clock counts only while that value is possible.
-    pub(crate) fn settle(&self, state: &mut State) {
+    pub(crate) fn settle(&self, state: &mut AbstractState) {
         for (settling, clock) in self.settling.iter().zip(&mut state.clocks) {
             let field = state.bits.field(&self.layout, settling.var);
             if field & settling.from == 0 {
@@ -159,25 +158,27 @@ impl Machine {
 
     /// The state once the time of an outcome has passed, parted by the variants that decide how long it is; each with
     /// the part of the box before.
-    fn waited(&self, state: &State, waits: &[(Cube, u64)]) -> Vec<(State, Bits)> {
+    fn waited(&self, state: &AbstractState, waits: &[(Cube, u64)]) -> Vec<(AbstractState, Bits)> {
         let mut after = Vec::with_capacity(1);
         let mut rest = vec![state.bits.clone()];
         for (cube, millis) in waits {
             for bits in std::mem::take(&mut rest) {
                 rest.extend(cube.outside(&self.layout, &bits));
                 if let Some(bits) = cube.inside(&self.layout, &bits) {
-                    let part = State { bits: bits.clone(), ..state.clone() };
+                    let part = AbstractState { bits: bits.clone(), ..state.clone() };
                     after.push((self.pass_time(&part, *millis), bits));
                 }
             }
         }
-        after.extend(rest.into_iter().map(|bits| (State { bits: bits.clone(), ..state.clone() }, bits)));
+        after.extend(
+            rest.into_iter().map(|bits| (AbstractState { bits: bits.clone(), ..state.clone() }, bits)),
+        );
         after
     }
 
-    fn guarded(&self, state: &State, origin: &Bits, outcome: &Outcome) -> Vec<Part> {
+    fn guarded(&self, state: &AbstractState, origin: &Bits, outcome: &Outcome) -> Vec<Part> {
         let mut bits = state.bits.clone();
-        for &var in &outcome.fresh {
+        for &var in &outcome.havoc {
             bits.set_field(&self.layout, var, self.layout.all(var));
         }
         let (cube, boxes) = match &outcome.guard {
@@ -189,10 +190,10 @@ impl Machine {
             .into_iter()
             .map(|bits| {
                 let origin = match cube {
-                    Some(cube) => origin_of(self, origin, &outcome.fresh, cube, &bits),
+                    Some(cube) => origin_of(self, origin, &outcome.havoc, cube, &bits),
                     None => origin.clone(),
                 };
-                Part { bits, origin, written: outcome.fresh.clone() }
+                Part { bits, origin, written: outcome.havoc.clone() }
             })
             .collect()
     }
@@ -236,11 +237,11 @@ impl Machine {
     }
 
     /// The state after a step: what was written settles anew.
-    fn arrived(&self, before: &State, place: Place, part: Part) -> Next {
+    fn arrived(&self, before: &AbstractState, place: Place, part: Part) -> Next {
         let mut changed = part.written;
         changed.sort_unstable();
         changed.dedup();
-        let mut state = State { place, bits: part.bits, clocks: before.clocks.clone() };
+        let mut state = AbstractState { place, bits: part.bits, clocks: before.clocks.clone() };
         for (settling, clock) in self.settling.iter().zip(&mut state.clocks) {
             if changed.binary_search(&settling.var).is_ok() {
                 *clock = 0;
@@ -250,7 +251,7 @@ impl Machine {
         Next { state, origin: part.origin, changed }
     }
 
-    fn add_time(&self, state: &mut State, millis: u64) {
+    fn add_time(&self, state: &mut AbstractState, millis: u64) {
         for (settling, clock) in self.settling.iter().zip(&mut state.clocks) {
             *clock = settling.after.min(clock.saturating_add(millis));
             if *clock == settling.after {

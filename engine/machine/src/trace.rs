@@ -5,7 +5,7 @@ use crate::cube::{Conjunct, Cube};
 use crate::layout::VarId;
 use crate::machine::Machine;
 use crate::node::{DONE, Guard, Need, NodeId, Place};
-use crate::state::State;
+use crate::state::AbstractState;
 use std::fmt;
 
 /// What goes wrong at the end of a trace.
@@ -110,7 +110,7 @@ impl Machine {
             if !self.open(place).any(|open| open == step.outcome) {
                 return fault(at, "that way is not open");
             }
-            let states: Vec<State> = runs.into_iter().map(|(state, _)| state).collect();
+            let states: Vec<AbstractState> = runs.into_iter().map(|(state, _)| state).collect();
             runs = self.follow(&states, values, step.outcome, &step.after);
             let Some((next, _)) = runs.first() else {
                 return fault(at, "it does not lead to those values");
@@ -144,7 +144,7 @@ impl Machine {
     /// The part of a state that meets the preconditions of its node, a question, and has no answer there. Answers that show
     /// nothing are open whatever is true.
     #[must_use]
-    pub fn unanswered(&self, state: &State) -> Option<Bits> {
+    pub fn unanswered(&self, state: &AbstractState) -> Option<Bits> {
         let node = self.node(state.place.node);
         let needs = Cube(node.needs.iter().map(|need| need.conjunct).collect());
         let mut rest = vec![self.narrow(state, &needs)?.bits];
@@ -164,11 +164,11 @@ impl Machine {
     #[must_use]
     pub fn follow(
         &self,
-        states: &[State],
+        states: &[AbstractState],
         before: &Bits,
         outcome: usize,
         after: &Bits,
-    ) -> Vec<(State, Vec<VarId>)> {
+    ) -> Vec<(AbstractState, Vec<VarId>)> {
         let steps = states.iter().flat_map(|state| self.step(state, outcome));
         steps
             .filter(|next| {
@@ -183,7 +183,7 @@ impl Machine {
 
     /// The part of a state with exactly these values; a settling value may still fall.
     #[must_use]
-    pub fn pinned(&self, state: &State, values: &Bits) -> Option<State> {
+    pub fn pinned(&self, state: &AbstractState, values: &Bits) -> Option<AbstractState> {
         let cube = self.layout.ids().map(|var| Conjunct { var, set: values.field(&self.layout, var) });
         self.narrow(state, &Cube(cube.collect()))
     }

@@ -1,17 +1,17 @@
 //! What one box violates at a node, and where it goes on.
 
 use crate::Obligation;
-use machine::{Cube, DONE, Machine, NodeId, NodeKind, Place, State, VarId};
+use machine::{AbstractState, Cube, DONE, Machine, NodeId, NodeKind, Place, VarId};
 use std::collections::BTreeSet;
 
 /// Everything that follows from one box, and what it violates: the outcome taken, the step's result as the machine gave
 /// it, and the permitted part of its state.
 pub(crate) fn successors(
     machine: &Machine,
-    state: &State,
+    state: &AbstractState,
     follow: &dyn Fn(Place, usize) -> bool,
     violated: &mut BTreeSet<Obligation>,
-) -> Vec<(usize, machine::Next, State)> {
+) -> Vec<(usize, machine::Next, AbstractState)> {
     let id = state.place.node;
     if id == DONE {
         for (at, promise) in machine.promises.iter().enumerate() {
@@ -38,7 +38,11 @@ pub(crate) fn successors(
 
 /// Reports the preconditions that a box may fail, and goes on with the part that meets them: otherwise one fault would
 /// hide or multiply others.
-pub(crate) fn met(machine: &Machine, state: &State, violated: &mut BTreeSet<Obligation>) -> Option<State> {
+pub(crate) fn met(
+    machine: &Machine,
+    state: &AbstractState,
+    violated: &mut BTreeSet<Obligation>,
+) -> Option<AbstractState> {
     let unmet = machine.unmet(state);
     if unmet.is_empty() {
         return Some(state.clone());
@@ -53,11 +57,11 @@ pub(crate) fn met(machine: &Machine, state: &State, violated: &mut BTreeSet<Obli
 /// value fall again: between two rules that would bring states back that the first one took away.
 pub(crate) fn permitted(
     machine: &Machine,
-    state: &State,
+    state: &AbstractState,
     changed: &[VarId],
     by: Option<NodeId>,
     violated: &mut BTreeSet<Obligation>,
-) -> Vec<State> {
+) -> Vec<AbstractState> {
     let mut parts = vec![state.bits.clone()];
     for rule in machine.broken(state, changed) {
         violated.insert(Obligation::Rule { rule, by });
@@ -65,11 +69,14 @@ pub(crate) fn permitted(
         parts = parts.iter().flat_map(|bits| when.outside(&machine.layout, bits)).collect();
     }
     let whole = Cube::default();
-    parts.into_iter().filter_map(|bits| machine.narrow(&State { bits, ..state.clone() }, &whole)).collect()
+    parts
+        .into_iter()
+        .filter_map(|bits| machine.narrow(&AbstractState { bits, ..state.clone() }, &whole))
+        .collect()
 }
 
 /// Whether leaving the state's node by its first outcome may change a variable it sets.
-pub(crate) fn changes(machine: &Machine, state: &State) -> bool {
+pub(crate) fn changes(machine: &Machine, state: &AbstractState) -> bool {
     let sets = machine.node(state.place.node).outcomes.first().map_or(&[][..], |outcome| &outcome.sets);
     sets.iter().any(|set| state.bits.field(&machine.layout, set.var) != set.set)
 }

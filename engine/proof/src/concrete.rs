@@ -1,23 +1,23 @@
 //! From boxes back to values: a run that a person can act out.
 
 use crate::boxes::permitted;
-use crate::live::Live;
-use machine::{Bits, Cube, Machine, Move, ReplayError, State, Trace, VarId, Violation};
+use crate::live::LiveVars;
+use machine::{AbstractState, Bits, Cube, Machine, Move, ReplayError, Trace, VarId, Violation};
 use std::collections::BTreeSet;
 
 /// A box explored by the search, with every way it was reached.
-pub(crate) struct Knot {
-    pub(crate) state: State,
-    pub(crate) from: Vec<Link>,
+pub(crate) struct SearchNode {
+    pub(crate) state: AbstractState,
+    pub(crate) from: Vec<SearchEdge>,
 }
 
 /// One way a box was reached.
-pub(crate) struct Link {
-    /// The knot before.
+pub(crate) struct SearchEdge {
+    /// The here before.
     pub(crate) parent: usize,
     /// The outcome taken there.
     pub(crate) outcome: usize,
-    /// The part of the knot before that leads here.
+    /// The part of the here before that leads here.
     pub(crate) origin: Bits,
     /// What that part became.
     pub(crate) own: Bits,
@@ -28,32 +28,32 @@ pub(crate) struct Link {
 /// A run that ends in `end` with values inside `bad`, replayed.
 ///
 /// Backwards: a value that a step did not write is the same before it; a written one may have been anything that leads
-/// there. Where a widened box no longer says what a value was, any will do: it decides nothing from there on. Forwards
+/// there. Where a projected away box no longer says what a value was, any will do: it decides nothing from there on. Forwards
 /// again, each value is then what the steps make it.
 pub(crate) fn trace(
     machine: &Machine,
-    live: &Live,
-    knots: &[Knot],
-    end: &Knot,
+    live: &LiveVars,
+    tree: &[SearchNode],
+    end: &SearchNode,
     bad: &Cube,
     violation: Violation,
 ) -> Result<Trace, ReplayError> {
     let layout = &machine.layout;
     let inside = bad.inside(layout, &end.state.bits);
     let mut values = pick(machine, &inside.ok_or(ReplayError { at: 0, what: "nothing is wrong there" })?);
-    let mut path: Vec<(&Link, Bits)> = Vec::new();
-    let mut knot = end;
-    while !knot.from.is_empty() {
-        let leads_here = |link: &&Link| {
-            let stay = layout.ids().filter(|&var| live.stays(knot.state.place.node, var));
+    let mut path: Vec<(&SearchEdge, Bits)> = Vec::new();
+    let mut here = end;
+    while !here.from.is_empty() {
+        let leads_here = |link: &&SearchEdge| {
+            let stay = layout.ids().filter(|&var| live.stays(here.state.place.node, var));
             stay.into_iter().all(|var| values.field(layout, var) & link.own.field(layout, var) != 0)
         };
-        let link = knot.from.iter().find(leads_here);
+        let link = here.from.iter().find(leads_here);
         let link = link.ok_or(ReplayError { at: path.len(), what: "no way leads there" })?;
         within(machine, link, &mut values);
         let before = before(machine, link, &values);
         path.push((link, std::mem::replace(&mut values, before)));
-        knot = &knots[link.parent];
+        here = &tree[link.parent];
     }
     path.reverse();
     let trace = forwards(machine, live, values, &path, bad, violation)?;
@@ -71,7 +71,7 @@ fn pick(machine: &Machine, bits: &Bits) -> Bits {
 }
 
 /// What no longer mattered once the step was done has a value with which the step was permitted: another may break a rule.
-fn within(machine: &Machine, link: &Link, values: &mut Bits) {
+fn within(machine: &Machine, link: &SearchEdge, values: &mut Bits) {
     for var in machine.layout.ids() {
         let own = link.own.field(&machine.layout, var);
         if values.field(&machine.layout, var) & own == 0 {
@@ -80,7 +80,7 @@ fn within(machine: &Machine, link: &Link, values: &mut Bits) {
     }
 }
 
-fn before(machine: &Machine, link: &Link, after: &Bits) -> Bits {
+fn before(machine: &Machine, link: &SearchEdge, after: &Bits) -> Bits {
     let layout = &machine.layout;
     let mut values = pick(machine, &link.origin);
     for var in layout.ids().filter(|var| link.changed.binary_search(var).is_err()) {
@@ -100,9 +100,9 @@ fn before(machine: &Machine, link: &Link, after: &Bits) -> Bits {
 
 fn forwards(
     machine: &Machine,
-    live: &Live,
+    live: &LiveVars,
     start: Bits,
-    path: &[(&Link, Bits)],
+    path: &[(&SearchEdge, Bits)],
     bad: &Cube,
     violation: Violation,
 ) -> Result<Trace, ReplayError> {

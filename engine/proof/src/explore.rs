@@ -5,14 +5,14 @@ use crate::boxes::{changes, permitted, successors};
 use crate::counts::Counts;
 use crate::diagram::{Clocks, NONE, Root, Space};
 use crate::join::{Arrival, join};
-use crate::live::Live;
-use crate::meter::{Meter, Over};
+use crate::live::LiveVars;
+use crate::meter::{BudgetExhausted, Meter};
 use crate::order::{Key, Order};
 use crate::plan::{Leaving, Planner};
 use crate::reduce::Reduction;
 use crate::report::{self, Ended};
 use crate::resume::Resume;
-use machine::{Cube, DONE, Machine, NodeId, Place, State, VarId};
+use machine::{AbstractState, Cube, DONE, Machine, NodeId, Place, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How far an exploration may go.
@@ -49,7 +49,7 @@ struct Waiting {
 }
 
 impl Waiting {
-    fn states(&self) -> impl Iterator<Item = &State> {
+    fn states(&self) -> impl Iterator<Item = &AbstractState> {
         self.boxes.values().flatten().map(|arrival| &arrival.state)
     }
 }
@@ -57,15 +57,15 @@ impl Waiting {
 pub(crate) struct Explorer<'a, 'p, 'm> {
     machine: &'a Machine,
     order: &'a Order,
-    live: &'a Live,
+    live: &'a LiveVars,
     planner: Option<&'p mut Planner<'m>>,
     meter: &'a Meter<'a>,
     /// Above so many boxes at a node diagrams take over.
     boxes_at_join: usize,
     waiting: BTreeMap<Key, Waiting>,
-    seen_boxes: BTreeMap<Place, Vec<State>>,
+    seen_boxes: BTreeMap<Place, Vec<AbstractState>>,
     seen_sets: BTreeMap<NodeId, BTreeMap<Clocks, Root>>,
-    done: Vec<State>,
+    done: Vec<AbstractState>,
     resume: Resume,
     explored: Explored<'a>,
 }
@@ -74,7 +74,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
     pub(crate) fn new(
         machine: &'a Machine,
         order: &'a Order,
-        live: &'a Live,
+        live: &'a LiveVars,
         planner: Option<&'p mut Planner<'m>>,
         meter: &'a Meter<'a>,
         boxes_at_join: usize,
@@ -118,20 +118,20 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
             self.arrive(state);
         }
         while let Some((key, mut waiting)) = self.waiting.pop_first() {
-            if let Err(Over) = self.node(key, &mut waiting) {
+            if let Err(BudgetExhausted) = self.node(key, &mut waiting) {
                 self.explored.ended = Some(self.ended(key.3, &waiting));
                 return self.explored;
             }
         }
-        if let Err((Over, node)) = self.resume.close(self.machine, &mut self.explored) {
+        if let Err((BudgetExhausted, node)) = self.resume.close(self.machine, &mut self.explored) {
             self.explored.ended = Some(self.ended(node, &Waiting::default()));
         }
         self.explored.never_done = report::uncovered(self.machine, &self.done);
         self.explored
     }
 
-    fn arrive(&mut self, mut state: State) {
-        self.live.widen(self.machine, &mut state);
+    fn arrive(&mut self, mut state: AbstractState) {
+        self.live.project_dead(self.machine, &mut state);
         let waiting = self.waiting.entry(self.order.key(state.place)).or_default();
         waiting.boxes.entry(state.place).or_default().push(Arrival { state, from: Vec::new() });
     }
@@ -145,7 +145,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
         }
     }
 
-    fn node(&mut self, key: Key, waiting: &mut Waiting) -> Result<(), Over> {
+    fn node(&mut self, key: Key, waiting: &mut Waiting) -> Result<(), BudgetExhausted> {
         let node = key.3;
         for arrivals in waiting.boxes.values_mut() {
             join(self.machine, arrivals, self.meter)?;
@@ -164,7 +164,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
     }
 
     /// Diagrams where the boxes are too many, and boxes again where a few of them will do.
-    fn represent(&mut self, node: NodeId, waiting: &mut Waiting) -> Result<(), Over> {
+    fn represent(&mut self, node: NodeId, waiting: &mut Waiting) -> Result<(), BudgetExhausted> {
         if waiting.sets.is_empty() && waiting.states().count() <= self.boxes_at_join {
             return Ok(());
         }
@@ -173,7 +173,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
         }
         let Some(space) = &mut self.explored.space else { return Ok(()) };
         for arrival in waiting.boxes.values().flatten() {
-            let set = space.of(&arrival.state)?;
+            let set = space.encode(&arrival.state)?;
             let known = waiting.sets.get(&arrival.state.clocks).copied().unwrap_or(NONE);
             waiting.sets.insert(arrival.state.clocks.clone(), space.store.union(known, set)?);
         }
@@ -200,7 +200,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
         Ok(())
     }
 
-    fn boxes(&mut self, place: Place, arrivals: &mut Vec<Arrival<()>>) -> Result<(), Over> {
+    fn boxes(&mut self, place: Place, arrivals: &mut Vec<Arrival<()>>) -> Result<(), BudgetExhausted> {
         let looped = self.order.is_looped(place.node);
         if looped {
             let seen = self.seen_boxes.entry(place).or_default();
@@ -210,7 +210,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
         }
         // On a loop boxes come again later, with more to know: there every order is followed.
         if place.items == 0 && !looped {
-            let states: Vec<&State> = arrivals.iter().map(|arrival| &arrival.state).collect();
+            let states: Vec<&AbstractState> = arrivals.iter().map(|arrival| &arrival.state).collect();
             let reduction = &mut self.explored.reduction;
             reduction.enter(self.machine, self.planner.as_deref(), &self.resume.vars, place.node, &states);
         }
@@ -230,7 +230,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
     }
 
     /// What is asked of a box whatever its step does.
-    fn look_at(&mut self, state: &State) -> Result<(), Over> {
+    fn look_at(&mut self, state: &AbstractState) -> Result<(), BudgetExhausted> {
         let node = state.place.node;
         if node == DONE {
             self.done.push(state.clone());
@@ -244,21 +244,21 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
                 self.explored.space = Space::new(self.machine, self.live, self.meter);
             }
             if let Some(space) = &mut self.explored.space {
-                let root = space.of(state)?;
+                let root = space.encode(state)?;
                 self.resume.reached(space, node, root)?;
             }
         }
         Ok(())
     }
 
-    fn leave(&mut self, state: &State) -> Result<(), Over> {
+    fn leave(&mut self, state: &AbstractState) -> Result<(), BudgetExhausted> {
         let Some(planner) = self.planner.as_deref_mut() else { return Ok(()) };
         let node = state.place.node;
         let leaving = planner.leave_within(state, self.meter)?;
         if leaving.stuck().is_some() {
             self.explored.violated.insert(Obligation::Stop(node));
         } else if leaving.is_unknown() {
-            return Err(Over);
+            return Err(BudgetExhausted);
         }
         let known = self.explored.leaving.entry(node).or_default();
         if !known.contains(&leaving) {
@@ -267,7 +267,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
         Ok(())
     }
 
-    fn sets(&mut self, key: Key, waiting: &Waiting) -> Result<(), Over> {
+    fn sets(&mut self, key: Key, waiting: &Waiting) -> Result<(), BudgetExhausted> {
         let node = key.3;
         for (clocks, &root) in &waiting.sets {
             let Some(space) = &mut self.explored.space else { return Ok(()) };
@@ -286,11 +286,11 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
         Ok(())
     }
 
-    fn set(&mut self, key: Key, clocks: &Clocks, root: Root) -> Result<(), Over> {
+    fn set(&mut self, key: Key, clocks: &Clocks, root: Root) -> Result<(), BudgetExhausted> {
         let node = key.3;
         let Some(space) = &mut self.explored.space else { return Ok(()) };
         if node == DONE {
-            let variants = space.only(root, &|var| report::is_variant(self.machine, var))?;
+            let variants = space.project_onto(root, &|var| report::is_variant(self.machine, var))?;
             self.done.extend(space.boxes(variants, node, clocks, usize::MAX));
         }
         let person = report::person_stands_at(self.machine.node(node));

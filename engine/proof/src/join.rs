@@ -1,7 +1,7 @@
 //! Where ways meet: equal boxes become one, a box inside another goes, and two that differ in one variable merge.
 
-use crate::meter::{Meter, Over};
-use machine::{Bits, Machine, State};
+use crate::meter::{BudgetExhausted, Meter};
+use machine::{AbstractState, Bits, Machine};
 use std::collections::BTreeMap;
 
 /// Above this many boxes at one place, boxes are only merged, not compared pair by pair.
@@ -9,7 +9,7 @@ const PAIRWISE_LIMIT: usize = 256;
 
 /// A box with where it came from.
 pub(crate) struct Arrival<P> {
-    pub(crate) state: State,
+    pub(crate) state: AbstractState,
     pub(crate) from: Vec<P>,
 }
 
@@ -19,7 +19,7 @@ pub(crate) fn join<P>(
     machine: &Machine,
     arrivals: &mut Vec<Arrival<P>>,
     meter: &Meter<'_>,
-) -> Result<(), Over> {
+) -> Result<(), BudgetExhausted> {
     loop {
         let before = arrivals.len();
         for var in machine.layout.ids() {

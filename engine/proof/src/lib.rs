@@ -9,7 +9,6 @@ mod concrete;
 mod counts;
 mod diagram;
 mod explore;
-mod hunt;
 mod join;
 mod live;
 mod meter;
@@ -23,6 +22,7 @@ mod resume;
 mod search;
 mod shape;
 mod ways;
+mod witness;
 
 pub use counts::Counts;
 pub use explore::Budget;
@@ -122,13 +122,13 @@ pub fn prove_above(
 ) -> Result<Proof, ReplayError> {
     let order = order::Order::new(machine);
     let mut planner = Planner::new(machine);
-    let live = live::Live::new(machine, &order, &kept(machine, planner.as_ref()));
+    let live = live::LiveVars::new(machine, &order, &kept(machine, planner.as_ref()));
     let meter = meter::Meter::new(budget);
     let explorer = explore::Explorer::new(machine, &order, &live, planner.as_mut(), &meter, boxes_at_join);
     let mut explored = explorer.run();
     let boxes = meter.sets();
     meter.again();
-    let mut hunt = hunt::Hunt {
+    let mut search = witness::WitnessSearch {
         machine,
         live: &live,
         planner: planner.as_mut(),
@@ -137,8 +137,8 @@ pub fn prove_above(
         wanted: explored.violated.clone(),
         found: BTreeMap::new(),
     };
-    search::traces(&mut hunt, &mut explored.space, &explored.reduction, boxes_at_join)?;
-    let traces = hunt.found;
+    search::traces(&mut search, &mut explored.space, &explored.reduction, boxes_at_join)?;
+    let traces = search.found;
     let idle = |id: &NodeId| explored.reached[id.0 as usize] && !explored.busy[id.0 as usize];
     let idle = report::acts(machine).into_iter().filter(idle).collect();
     let refuted = explored
@@ -159,7 +159,7 @@ pub fn prove_above(
     })
 }
 
-/// Variables that must never be widened: what plans for stopping rely on, what ends evidence at an interruption, and
+/// Variables that must never be projected away: what plans for stopping rely on, what ends evidence at an interruption, and
 /// the variants that decide a way.
 fn kept(machine: &Machine, planner: Option<&Planner<'_>>) -> BTreeSet<VarId> {
     let mut kept: BTreeSet<VarId> = planner.iter().flat_map(|planner| planner.relevant()).copied().collect();

@@ -1,23 +1,23 @@
-//! Which variables still matter at a node. What no longer matters is widened, so that boxes meet.
+//! Which variables are live at a node. Dead ones are projected away, so that boxes meet.
 
 use crate::order::Order;
-use machine::{DONE, Guard, Machine, NodeId, NodeKind, Outcome, State, VarId};
+use machine::{AbstractState, DONE, Guard, Machine, NodeId, NodeKind, Outcome, VarId};
 use std::collections::BTreeSet;
 
 /// For every node, the variables whose value there can still decide something.
-pub(crate) struct Live {
+pub(crate) struct LiveVars {
     words: usize,
     /// What the steps rely on, and what an act sets: whether the act changes it can be told only from what was so before.
     sets: Vec<u64>,
     vars: Vec<VarId>,
-    /// Variables that are never widened, whether or not the steps still need them.
+    /// Variables that are never projected away, whether or not the steps still need them.
     kept: Vec<bool>,
 }
 
-impl Live {
+impl LiveVars {
     /// Backwards over the nodes until nothing is added: at most once a node on every loop.
     ///
-    /// `kept` are variables that must not be widened anywhere: what plans for stopping rely on, and variants that
+    /// `kept` are variables that must not be projected away anywhere: what plans for stopping rely on, and variants that
     /// decide a way.
     pub(crate) fn new(machine: &Machine, order: &Order, kept: &BTreeSet<VarId>) -> Self {
         let vars: Vec<VarId> = machine.layout.ids().collect();
@@ -37,14 +37,14 @@ impl Live {
         }
     }
 
-    /// Whether the variable is not widened at the node.
+    /// Whether the variable is not projected away at the node.
     pub(crate) fn stays(&self, node: NodeId, var: VarId) -> bool {
         let at = var.0 as usize;
         self.kept[at] || self.sets[node.0 as usize * self.words + at / 64] >> (at % 64) & 1 == 1
     }
 
-    /// Forgets what no longer matters at the state's place. More states, but none that decides differently.
-    pub(crate) fn widen(&self, machine: &Machine, state: &mut State) {
+    /// Projects the variables away that are dead at the state's place. More states, but none that decides differently.
+    pub(crate) fn project_dead(&self, machine: &Machine, state: &mut AbstractState) {
         for &var in &self.vars {
             if !self.stays(state.place.node, var) {
                 state.bits.set_field(&machine.layout, var, machine.layout.all(var));
@@ -57,14 +57,14 @@ impl Live {
         }
     }
 
-    fn of(&self, node: NodeId) -> &[u64] {
+    fn words_at(&self, node: NodeId) -> &[u64] {
         let at = node.0 as usize * self.words;
         &self.sets[at..at + self.words]
     }
 
     fn update(&mut self, machine: &Machine, id: NodeId) -> bool {
         let node = machine.node(id);
-        let mut set = self.of(id).to_vec();
+        let mut set = self.words_at(id).to_vec();
         node.needs.iter().for_each(|need| mark(&mut set, need.conjunct.var));
         if id == DONE {
             machine.promises.iter().for_each(|promise| mark(&mut set, promise.conjunct.var));
@@ -72,7 +72,7 @@ impl Live {
         for outcome in &node.outcomes {
             reads(outcome, &mut set);
             let (wrote, decides) = written(machine, outcome, self.words);
-            let after = self.of(outcome.to.node);
+            let after = self.words_at(outcome.to.node);
             for (at, set) in set.iter_mut().enumerate() {
                 *set |= (after[at] | decides[at]) & !wrote[at];
             }
@@ -90,7 +90,7 @@ impl Live {
 /// Adds what decides whether an outcome is possible and how long it takes.
 pub(crate) fn reads(outcome: &Outcome, set: &mut [u64]) {
     if let Guard::Is(cube) | Guard::IsNot(cube) = &outcome.guard {
-        let known = cube.0.iter().filter(|conjunct| !outcome.fresh.contains(&conjunct.var));
+        let known = cube.0.iter().filter(|conjunct| !outcome.havoc.contains(&conjunct.var));
         known.for_each(|conjunct| mark(set, conjunct.var));
     }
     outcome.waits.iter().flat_map(|(cube, _)| &cube.0).for_each(|conjunct| mark(set, conjunct.var));
@@ -99,7 +99,7 @@ pub(crate) fn reads(outcome: &Outcome, set: &mut [u64]) {
 /// What an outcome writes, and what then decides whether evidence ends and whether a rule is broken.
 pub(crate) fn written(machine: &Machine, outcome: &Outcome, words: usize) -> (Vec<u64>, Vec<u64>) {
     let (mut wrote, mut decided) = (vec![0; words], vec![0; words]);
-    let vars = outcome.fresh.iter().copied().chain(outcome.sets.iter().map(|set| set.var));
+    let vars = outcome.havoc.iter().copied().chain(outcome.sets.iter().map(|set| set.var));
     vars.clone().for_each(|var| mark(&mut wrote, var));
     decides(machine, &vars.collect()).into_iter().for_each(|var| mark(&mut decided, var));
     (wrote, decided)

@@ -8,7 +8,7 @@ const ASKED_EVERY: usize = 1000;
 
 /// The budget has ended.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Over;
+pub(crate) struct BudgetExhausted;
 
 /// Counts work and sets of states against a budget.
 pub(crate) struct Meter<'a> {
@@ -30,7 +30,7 @@ impl<'a> Meter<'a> {
     }
 
     /// So many pieces of work are about to be done.
-    pub(crate) fn work(&self, pieces: usize) -> Result<(), Over> {
+    pub(crate) fn work(&self, pieces: usize) -> Result<(), BudgetExhausted> {
         let work = self.work.get() + pieces;
         if work < ASKED_EVERY {
             self.work.set(work);
@@ -39,16 +39,16 @@ impl<'a> Meter<'a> {
         self.work.set(0);
         if self.said_no.get() || !(self.budget.go_on)() {
             self.said_no.set(true);
-            return Err(Over);
+            return Err(BudgetExhausted);
         }
         Ok(())
     }
 
     /// So many more sets of states are kept.
-    pub(crate) fn keep(&self, sets: usize) -> Result<(), Over> {
+    pub(crate) fn keep(&self, sets: usize) -> Result<(), BudgetExhausted> {
         self.work(sets)?;
         if self.sets.get() + sets > self.budget.boxes {
-            return Err(Over);
+            return Err(BudgetExhausted);
         }
         self.sets.set(self.sets.get() + sets);
         Ok(())

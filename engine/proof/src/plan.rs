@@ -1,8 +1,8 @@
 //! Plans for stopping: the shortest way of restoring actions to the state in which work may be left.
 
 use crate::explore::Budget;
-use crate::meter::{Meter, Over};
-use machine::{Bits, Conjunct, Cube, Machine, State, VarId};
+use crate::meter::{BudgetExhausted, Meter};
+use machine::{AbstractState, Bits, Conjunct, Cube, Machine, VarId};
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 /// How many sets of states one search for a plan may look at.
@@ -93,13 +93,17 @@ impl<'m> Planner<'m> {
     }
 
     /// The way from everything a state may be. Plans break no rule, in between moves too.
-    pub fn leave(&mut self, state: &State) -> Leaving {
+    pub fn leave(&mut self, state: &AbstractState) -> Leaving {
         let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
         self.leave_within(state, &Meter::new(&unlimited)).unwrap_or(Leaving::Unknown)
     }
 
     /// The same within a budget.
-    pub(crate) fn leave_within(&mut self, state: &State, meter: &Meter<'_>) -> Result<Leaving, Over> {
+    pub(crate) fn leave_within(
+        &mut self,
+        state: &AbstractState,
+        meter: &Meter<'_>,
+    ) -> Result<Leaving, BudgetExhausted> {
         let key = self.key(state);
         if let Some(known) = self.found.get(&key) {
             return Ok(known.clone());
@@ -114,7 +118,7 @@ impl<'m> Planner<'m> {
     }
 
     /// Without a plan for the whole state, a person looks at the first condition that is not known, and goes on.
-    fn look(&mut self, state: &State, meter: &Meter<'_>) -> Result<Leaving, Over> {
+    fn look(&mut self, state: &AbstractState, meter: &Meter<'_>) -> Result<Leaving, BudgetExhausted> {
         let open = self.relevant.iter().map(|&var| (var, self.told_apart(state, var)));
         let Some((var, parts)) = open.into_iter().find(|(_, parts)| parts.len() > 1) else {
             return Ok(Leaving::Stuck(state.bits.clone()));
@@ -129,7 +133,7 @@ impl<'m> Planner<'m> {
     }
 
     /// What a look can tell of a variable: each value, but not one that may fall from what it falls to.
-    fn told_apart(&self, state: &State, var: VarId) -> Vec<u64> {
+    fn told_apart(&self, state: &AbstractState, var: VarId) -> Vec<u64> {
         let field = state.bits.field(&self.machine.layout, var);
         let settling = self.machine.settling.iter().find(|s| s.var == var && s.from & field != 0);
         let together = settling.map_or(0, |settling| settling.from | settling.to) & field;
@@ -138,9 +142,10 @@ impl<'m> Planner<'m> {
     }
 
     /// Breadth first over sets of states, so that the first plan found is a shortest one.
-    fn search(&self, state: &State, meter: &Meter<'_>) -> Result<Searched, Over> {
-        let mut seen: BTreeSet<Vec<State>> = BTreeSet::new();
-        let mut open: VecDeque<(Vec<State>, Vec<Move>)> = VecDeque::from([(vec![state.clone()], Vec::new())]);
+    fn search(&self, state: &AbstractState, meter: &Meter<'_>) -> Result<Searched, BudgetExhausted> {
+        let mut seen: BTreeSet<Vec<AbstractState>> = BTreeSet::new();
+        let mut open: VecDeque<(Vec<AbstractState>, Vec<Move>)> =
+            VecDeque::from([(vec![state.clone()], Vec::new())]);
         while let Some((states, plan)) = open.pop_front() {
             if states.iter().all(|state| self.rest.holds(&self.machine.layout, &state.bits)) {
                 return Ok(Searched::Found(plan));
@@ -171,7 +176,7 @@ impl<'m> Planner<'m> {
     }
 
     /// What an action makes of every state, if all meet its needs and none then breaks a rule.
-    fn act(&self, states: &[State], action: usize) -> Option<Vec<State>> {
+    fn act(&self, states: &[AbstractState], action: usize) -> Option<Vec<AbstractState>> {
         let action = &self.machine.restoring[action];
         let mut all = Vec::with_capacity(states.len());
         for state in states {
@@ -191,7 +196,7 @@ impl<'m> Planner<'m> {
         Some(all)
     }
 
-    fn key(&self, state: &State) -> (Bits, Vec<u64>) {
+    fn key(&self, state: &AbstractState) -> (Bits, Vec<u64>) {
         let mut bits = Bits::clear(self.machine.layout.words());
         for &var in &self.relevant {
             bits.set_field(&self.machine.layout, var, state.bits.field(&self.machine.layout, var));

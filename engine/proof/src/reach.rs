@@ -3,11 +3,11 @@
 use crate::boxes::met;
 use crate::explore::Budget;
 use crate::join::{Arrival, join};
-use crate::live::Live;
+use crate::live::LiveVars;
 use crate::meter::Meter;
 use crate::order::{Key, Order};
 use crate::{Obligation, prove};
-use machine::{Cube, Machine, Place, ReplayError, State, Trace, VarId};
+use machine::{AbstractState, Cube, Machine, Place, ReplayError, Trace, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// For each group of variables the combinations of their values that occur somewhere on some run, one bit a value, in
@@ -19,21 +19,21 @@ pub fn reachable(
     budget: &Budget<'_>,
 ) -> Option<Vec<BTreeSet<Vec<u64>>>> {
     let order = Order::new(machine);
-    // What is asked about is never widened, so that a box says it exactly.
-    let live = Live::new(machine, &order, &groups.iter().flatten().copied().collect());
+    // What is asked about is never projected away, so that a box says it exactly.
+    let live = LiveVars::new(machine, &order, &groups.iter().flatten().copied().collect());
     let mut found = vec![BTreeSet::new(); groups.len()];
     let mut waiting: BTreeMap<(Key, Place), Vec<Arrival<()>>> = BTreeMap::new();
-    let mut seen: BTreeMap<Place, Vec<State>> = BTreeMap::new();
+    let mut seen: BTreeMap<Place, Vec<AbstractState>> = BTreeMap::new();
     let mut ignored = BTreeSet::new();
     let mut start = machine.start();
     note(machine, groups, &start, &mut found);
-    live.widen(machine, &mut start);
+    live.project_dead(machine, &mut start);
     let key = (order.key(start.place), start.place);
     waiting.entry(key).or_default().push(Arrival { state: start, from: Vec::new() });
     let meter = Meter::new(budget);
     while let Some(((_, place), mut arrivals)) = waiting.pop_first() {
         join(machine, &mut arrivals, &meter).ok()?;
-        let mut states: Vec<State> = arrivals.into_iter().map(|arrival| arrival.state).collect();
+        let mut states: Vec<AbstractState> = arrivals.into_iter().map(|arrival| arrival.state).collect();
         if order.is_looped(place.node) {
             let seen = seen.entry(place).or_default();
             meter.work(states.len() * seen.len() / 16).ok()?;
@@ -47,7 +47,7 @@ pub fn reachable(
             let steps = machine.open(state.place).flat_map(|outcome| machine.step(&state, outcome));
             for mut step in steps {
                 note(machine, groups, &step.state, &mut found);
-                live.widen(machine, &mut step.state);
+                live.project_dead(machine, &mut step.state);
                 let key = (order.key(step.state.place), step.state.place);
                 waiting.entry(key).or_default().push(Arrival { state: step.state, from: Vec::new() });
             }
@@ -57,7 +57,7 @@ pub fn reachable(
 }
 
 /// Adds every combination that a box holds.
-fn note(machine: &Machine, groups: &[Vec<VarId>], state: &State, found: &mut [BTreeSet<Vec<u64>>]) {
+fn note(machine: &Machine, groups: &[Vec<VarId>], state: &AbstractState, found: &mut [BTreeSet<Vec<u64>>]) {
     for (group, found) in groups.iter().zip(found) {
         let mut tuples: Vec<Vec<u64>> = vec![Vec::new()];
         for &var in group {

@@ -1,11 +1,11 @@
-//! Any order without every order: items of a block that have nothing to do with each other commute.
+//! Partial-order reduction: items of an any-order block that have nothing to do with each other commute.
 //!
 //! Items that share a condition which one of them writes, which both test while it is open, or a rule, stand in one
 //! cluster and are interleaved in full. Clusters are explored one after the other: whatever a cluster meets, it meets in
 //! the same way whether the others are done or not.
 
 use crate::plan::Planner;
-use machine::{Choice, Guard, Machine, NodeId, NodeKind, Place, STOP, State, VarId};
+use machine::{AbstractState, Choice, Guard, Machine, NodeId, NodeKind, Place, STOP, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// For every choosing node met so far, its clusters as sets of items, in the order in which they are explored.
@@ -22,7 +22,7 @@ impl Reduction {
         planner: Option<&Planner<'_>>,
         lapsing: &BTreeSet<VarId>,
         node: NodeId,
-        states: &[&State],
+        states: &[&AbstractState],
     ) {
         let NodeKind::AnyOrder { items } = machine.node(node).kind else { return };
         // What is asked wherever a person stands: whether the machine can be left, and what lapses there.
@@ -56,8 +56,8 @@ impl Reduction {
     }
 }
 
-/// What an item reads and writes, with everything that follows from it.
-struct Touch {
+/// The footprint of an item: what it reads and writes, with everything that follows from it.
+struct Footprint {
     reads: BTreeSet<VarId>,
     writes: BTreeSet<VarId>,
     tests: Vec<machine::Conjunct>,
@@ -72,22 +72,22 @@ fn clusters(
     asked: &BTreeSet<VarId>,
     choosing: NodeId,
     items: u8,
-    states: &[&State],
+    states: &[&AbstractState],
 ) -> Vec<u64> {
-    let mut touches: Vec<Touch> = (0..items).map(|item| touch(machine, choosing, item)).collect();
-    let settling = settling(machine, &touches, states);
-    for touch in touches.iter_mut().filter(|touch| touch.waits) {
-        touch.writes.extend(&settling);
-        follow(machine, touch);
+    let mut footprints: Vec<Footprint> = (0..items).map(|item| footprint(machine, choosing, item)).collect();
+    let settling = settling(machine, &footprints, states);
+    for footprint in footprints.iter_mut().filter(|footprint| footprint.waits) {
+        footprint.writes.extend(&settling);
+        follow(machine, footprint);
     }
     let whole = if items == 64 { u64::MAX } else { (1 << items) - 1 };
-    if touches.iter().any(|touch| touch.leaves) {
+    if footprints.iter().any(|footprint| footprint.leaves) {
         // Whoever leaves sees the others half done.
         return vec![whole];
     }
-    let mut cluster: Vec<usize> = (0..touches.len()).collect();
-    for (at, one) in touches.iter().enumerate() {
-        for (other_at, other) in touches.iter().enumerate().skip(at + 1) {
+    let mut cluster: Vec<usize> = (0..footprints.len()).collect();
+    for (at, one) in footprints.iter().enumerate() {
+        for (other_at, other) in footprints.iter().enumerate().skip(at + 1) {
             let seen_by_the_other = !one.writes.is_disjoint(asked) || !other.writes.is_disjoint(asked);
             if seen_by_the_other || depend(machine, one, other, states) {
                 let (from, to) = (cluster[other_at], cluster[at]);
@@ -102,9 +102,9 @@ fn clusters(
     sets.into_values().collect()
 }
 
-fn depend(machine: &Machine, one: &Touch, other: &Touch, states: &[&State]) -> bool {
-    let meets = |writes: &BTreeSet<VarId>, touch: &Touch| {
-        !writes.is_disjoint(&touch.reads) || !writes.is_disjoint(&touch.writes)
+fn depend(machine: &Machine, one: &Footprint, other: &Footprint, states: &[&AbstractState]) -> bool {
+    let meets = |writes: &BTreeSet<VarId>, footprint: &Footprint| {
+        !writes.is_disjoint(&footprint.reads) || !writes.is_disjoint(&footprint.writes)
     };
     if meets(&one.writes, other) || meets(&other.writes, one) {
         return true;
@@ -122,8 +122,8 @@ fn depend(machine: &Machine, one: &Touch, other: &Touch, states: &[&State]) -> b
 }
 
 /// Follows an item from its first node back to the choosing node.
-fn touch(machine: &Machine, choosing: NodeId, item: u8) -> Touch {
-    let mut touch = Touch {
+fn footprint(machine: &Machine, choosing: NodeId, item: u8) -> Footprint {
+    let mut footprint = Footprint {
         reads: BTreeSet::new(),
         writes: BTreeSet::new(),
         tests: Vec::new(),
@@ -139,46 +139,50 @@ fn touch(machine: &Machine, choosing: NodeId, item: u8) -> Touch {
             continue;
         }
         let node = machine.node(id);
-        touch.tests.extend(node.needs.iter().map(|need| need.conjunct));
+        footprint.tests.extend(node.needs.iter().map(|need| need.conjunct));
         for outcome in &node.outcomes {
             if let Guard::Is(cube) | Guard::IsNot(cube) = &outcome.guard {
-                touch.tests.extend(cube.0.iter().filter(|conjunct| !outcome.fresh.contains(&conjunct.var)));
+                footprint
+                    .tests
+                    .extend(cube.0.iter().filter(|conjunct| !outcome.havoc.contains(&conjunct.var)));
             }
-            touch.tests.extend(outcome.waits.iter().flat_map(|(cube, _)| &cube.0));
-            touch.writes.extend(outcome.fresh.iter().copied().chain(outcome.sets.iter().map(|set| set.var)));
-            touch.waits |= !outcome.waits.is_empty();
+            footprint.tests.extend(outcome.waits.iter().flat_map(|(cube, _)| &cube.0));
+            footprint
+                .writes
+                .extend(outcome.havoc.iter().copied().chain(outcome.sets.iter().map(|set| set.var)));
+            footprint.waits |= !outcome.waits.is_empty();
             let to = outcome.to.node;
             if to == choosing {
                 continue;
             }
             if to != STOP && machine.node(to).block != block {
-                touch.leaves = true;
+                footprint.leaves = true;
             } else if to != STOP {
                 open.push(to);
             }
         }
     }
-    touch.reads.extend(touch.tests.iter().map(|conjunct| conjunct.var));
-    follow(machine, &mut touch);
-    touch
+    footprint.reads.extend(footprint.tests.iter().map(|conjunct| conjunct.var));
+    follow(machine, &mut footprint);
+    footprint
 }
 
 /// What a wait in the block may settle: what has not settled on arrival, and what some item sets anew.
-fn settling(machine: &Machine, touches: &[Touch], states: &[&State]) -> Vec<VarId> {
+fn settling(machine: &Machine, footprints: &[Footprint], states: &[&AbstractState]) -> Vec<VarId> {
     let open = |settling: &&machine::Settling| {
-        touches.iter().any(|touch| touch.writes.contains(&settling.var))
+        footprints.iter().any(|footprint| footprint.writes.contains(&settling.var))
             || states.iter().any(|state| state.bits.field(&machine.layout, settling.var) & settling.from != 0)
     };
     machine.settling.iter().filter(open).map(|settling| settling.var).collect()
 }
 
 /// What ends with what an item writes, and the rules that it may break.
-fn follow(machine: &Machine, touch: &mut Touch) {
-    let follows = machine.consequences(std::mem::take(&mut touch.writes));
-    touch.writes = follows.changed;
+fn follow(machine: &Machine, footprint: &mut Footprint) {
+    let follows = machine.consequences(std::mem::take(&mut footprint.writes));
+    footprint.writes = follows.changed;
     for cube in follows.looked_at {
-        touch.reads.extend(cube.0.iter().map(|conjunct| conjunct.var));
+        footprint.reads.extend(cube.0.iter().map(|conjunct| conjunct.var));
         // Whether evidence ends, and going on only outside a broken rule, parts what is known.
-        touch.tests.extend(&cube.0);
+        footprint.tests.extend(&cube.0);
     }
 }

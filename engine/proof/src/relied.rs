@@ -1,6 +1,6 @@
 //! What the steps from a place on still rely on: what some way reads before it writes it.
 //!
-//! Unlike what must not be widened ([`crate::live`]), this is exact down to the items of an any-order block that are done:
+//! Unlike what must not be projected away ([`crate::live`]), this is exact down to the items of an any-order block that are done:
 //! an interruption after the last item that reads a condition takes nothing away.
 
 use crate::live::{mark, reads, written};

@@ -1,7 +1,7 @@
 //! What an exploration says of itself: what there was to prove, what was never reached, and why it ended.
 
 use crate::counts::Counts;
-use machine::{Choice, Conjunct, Cube, Machine, Node, NodeId, NodeKind, State, VarId, VarOrigin};
+use machine::{AbstractState, Choice, Conjunct, Cube, Machine, Node, NodeId, NodeKind, VarId, VarOrigin};
 use std::collections::BTreeSet;
 
 /// Why and where an exploration ended early.
@@ -16,7 +16,7 @@ pub struct Ended {
 }
 
 /// The end among boxes: what drives the growth is what they have most variety in.
-pub(crate) fn ended(machine: &Machine, at: NodeId, states: &[&State]) -> Ended {
+pub(crate) fn ended(machine: &Machine, at: NodeId, states: &[&AbstractState]) -> Ended {
     let variety = |var| {
         let fields = states.iter().map(|state| state.bits.field(&machine.layout, var));
         fields.collect::<BTreeSet<u64>>().len().saturating_sub(1)
@@ -60,7 +60,7 @@ pub(crate) fn is_variant(machine: &Machine, var: VarId) -> bool {
 }
 
 /// The variants that no state at done has.
-pub(crate) fn uncovered(machine: &Machine, done: &[State]) -> Vec<Cube> {
+pub(crate) fn uncovered(machine: &Machine, done: &[AbstractState]) -> Vec<Cube> {
     let variants: Vec<VarId> = machine.layout.ids().filter(|&var| is_variant(machine, var)).collect();
     let mut rest = vec![machine.start()];
     for state in done {
@@ -68,7 +68,7 @@ pub(crate) fn uncovered(machine: &Machine, done: &[State]) -> Vec<Cube> {
         let cube = Cube(variants.iter().map(of).collect());
         rest = rest.iter().flat_map(|part| machine.outside(part, &cube)).collect();
     }
-    let cube = |state: &State| {
+    let cube = |state: &AbstractState| {
         let all = variants.iter().map(|&var| Conjunct { var, set: state.bits.field(&machine.layout, var) });
         Cube(all.filter(|conjunct| conjunct.set != machine.layout.all(conjunct.var)).collect())
     };
@@ -80,7 +80,7 @@ pub(crate) fn obligations_of(machine: &Machine, node: &Node) -> Counts {
     let written: BTreeSet<VarId> = node
         .outcomes
         .iter()
-        .flat_map(|outcome| outcome.fresh.iter().copied().chain(outcome.sets.iter().map(|set| set.var)))
+        .flat_map(|outcome| outcome.havoc.iter().copied().chain(outcome.sets.iter().map(|set| set.var)))
         .collect();
     let rules =
         machine.rules.iter().filter(|rule| written.iter().any(|&var| rule.when.mentions(var))).count();

@@ -8,7 +8,7 @@
 use crate::Obligation;
 use crate::diagram::{Clocks, NONE, Root, Space};
 use crate::explore::Explored;
-use crate::meter::Over;
+use crate::meter::BudgetExhausted;
 use crate::relied::{Reliance, Relied};
 use machine::{Conjunct, Machine, NodeId, VarId};
 use std::collections::{BTreeMap, BTreeSet};
@@ -49,7 +49,12 @@ impl Resume {
     }
 
     /// The exploration has met these states at the node.
-    pub(crate) fn reached(&mut self, space: &mut Space<'_>, node: NodeId, states: Root) -> Result<(), Over> {
+    pub(crate) fn reached(
+        &mut self,
+        space: &mut Space<'_>,
+        node: NodeId,
+        states: Root,
+    ) -> Result<(), BudgetExhausted> {
         let Some(reliance) = &self.reliance else { return Ok(()) };
         let states = space.relied_on(states, node, reliance, &self.causes)?;
         let known = self.reached.get(&node).copied().unwrap_or(NONE);
@@ -58,7 +63,11 @@ impl Resume {
     }
 
     /// Once everything has been met: from which states a lapse leads elsewhere.
-    pub(crate) fn close(&self, machine: &Machine, explored: &mut Explored<'_>) -> Result<(), (Over, NodeId)> {
+    pub(crate) fn close(
+        &self,
+        machine: &Machine,
+        explored: &mut Explored<'_>,
+    ) -> Result<(), (BudgetExhausted, NodeId)> {
         let Some(reliance) = &self.reliance else { return Ok(()) };
         for (&node, &reached) in &self.reached {
             let Some(space) = &mut explored.space else { return Ok(()) };
@@ -82,29 +91,29 @@ fn lost(
     node: NodeId,
     var: VarId,
     reached: Root,
-) -> Result<Root, Over> {
+) -> Result<Root, BudgetExhausted> {
     let lapsing: Vec<VarId> = machine.lapses.iter().map(|(var, _)| *var).collect();
     let clocks: Clocks = vec![0; machine.settling.len()].into();
     let settling = machine.settling.iter().find(|settling| settling.var == var);
     let (layout, nothing) = (&machine.layout, BTreeSet::new());
     let met = space.relied_on(reached, node, reliance, &nothing)?;
     let relied = space.relied_where(node, reliance.at(node, var))?;
-    let reached = space.both(reached, relied)?;
+    let reached = space.intersect(reached, relied)?;
     let mut lost = NONE;
-    for part in machine.forget(&space.anything_at(node, &clocks), &lapsing) {
+    for part in machine.havoc(&space.anything_at(node, &clocks), &lapsing) {
         if part.changed.binary_search(&var).is_err() {
             continue;
         }
         // What settles by itself is waited for.
         let values = part.state.bits.field(layout, var) & !settling.map_or(0, |settling| settling.from);
         let origin = layout.ids().map(|var| Conjunct { var, set: part.origin.field(layout, var) });
-        let from = space.keep(reached, origin.collect::<Vec<_>>())?;
+        let from = space.restrict(reached, origin.collect::<Vec<_>>())?;
         let after = space.written(from, var, values)?;
         let after = space.relied_on(after, node, reliance, &nothing)?;
         let missing = space.store.minus(after, met)?;
         if missing != NONE {
             let anyhow = space.written(missing, var, layout.all(var))?;
-            let here = space.both(from, anyhow)?;
+            let here = space.intersect(from, anyhow)?;
             lost = space.store.union(lost, here)?;
         }
     }

@@ -1,60 +1,60 @@
 //! Shortest runs to what the exploration found violated.
 
 use crate::boxes::{permitted, successors};
-use crate::concrete::{Knot, Link};
+use crate::concrete::{SearchEdge, SearchNode};
 use crate::diagram::{self, Space};
-use crate::hunt::{Halt, Hunt, on_arrival};
 use crate::join::{Arrival, join};
 use crate::reduce::Reduction;
-use machine::{Place, ReplayError, State};
+use crate::witness::{Halt, WitnessSearch, on_arrival};
+use machine::{AbstractState, Place, ReplayError};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Boxes of one layer, with every way they were reached.
-type Layer = BTreeMap<Place, Vec<Arrival<Link>>>;
+type Layer = BTreeMap<Place, Vec<Arrival<SearchEdge>>>;
 
 /// Breadth first, a move a layer, until each violated obligation has been met once or the budget ends: over boxes, and
 /// over diagrams from the start again once the boxes of one layer are too many.
 pub(crate) fn traces<'a>(
-    hunt: &mut Hunt<'a, '_>,
+    search: &mut WitnessSearch<'a, '_>,
     space: &mut Option<Space<'a>>,
     reduction: &Reduction,
     boxes_at_join: usize,
 ) -> Result<(), ReplayError> {
-    let ended = match over_boxes(hunt, space, reduction, boxes_at_join) {
+    let ended = match over_boxes(search, space, reduction, boxes_at_join) {
         Ok(true) => Ok(()),
-        Ok(false) => diagram::traces(hunt, space),
+        Ok(false) => diagram::traces(search, space),
         Err(halt) => Err(halt),
     };
     match ended {
-        Ok(()) | Err(Halt::Over) => Ok(()),
+        Ok(()) | Err(Halt::BudgetExhausted) => Ok(()),
         Err(Halt::Fault(error)) => Err(error),
     }
 }
 
 /// Whether everything was looked at; if not, the boxes became too many.
 fn over_boxes(
-    hunt: &mut Hunt<'_, '_>,
+    search: &mut WitnessSearch<'_, '_>,
     space: &mut Option<Space<'_>>,
     reduction: &Reduction,
     boxes_at_join: usize,
 ) -> Result<bool, Halt> {
-    if hunt.wanted.is_empty() {
+    if search.wanted.is_empty() {
         return Ok(true);
     }
-    let machine = hunt.machine;
+    let machine = search.machine;
     let start = machine.start();
-    hunt.start(&start)?;
-    let mut knots: Vec<Knot> = Vec::new();
-    let mut seen: BTreeMap<Place, Vec<State>> = BTreeMap::new();
+    search.start(&start)?;
+    let mut tree: Vec<SearchNode> = Vec::new();
+    let mut seen: BTreeMap<Place, Vec<AbstractState>> = BTreeMap::new();
     let all: Vec<_> = machine.layout.ids().collect();
     let parts = permitted(machine, &start, &all, None, &mut BTreeSet::new());
     let parts = parts.into_iter().map(|state| Arrival { state, from: Vec::new() }).collect();
     let mut layer: Layer = BTreeMap::from([(start.place, parts)]);
-    while !hunt.wanted.is_empty() && !layer.is_empty() {
+    while !search.wanted.is_empty() && !layer.is_empty() {
         let mut next = Layer::new();
         let mut joined = 0;
         for arrivals in layer.values_mut() {
-            join(machine, arrivals, hunt.meter)?;
+            join(machine, arrivals, search.meter)?;
             joined += arrivals.len();
         }
         if joined > boxes_at_join {
@@ -63,15 +63,15 @@ fn over_boxes(
         for (place, arrivals) in layer {
             let known = seen.entry(place).or_default();
             for arrival in arrivals {
-                hunt.meter.work(1 + known.len() / 16)?;
+                search.meter.work(1 + known.len() / 16)?;
                 if known.iter().any(|known| arrival.state.is_within(known)) {
                     continue;
                 }
                 known.push(arrival.state.clone());
-                hunt.meter.keep(1)?;
-                let at = knots.len();
-                knots.push(Knot { state: arrival.state, from: arrival.from });
-                visit(hunt, space, reduction, &knots, at, &mut next)?;
+                search.meter.keep(1)?;
+                let at = tree.len();
+                tree.push(SearchNode { state: arrival.state, from: arrival.from });
+                visit(search, space, reduction, &tree, at, &mut next)?;
             }
         }
         layer = next;
@@ -80,25 +80,25 @@ fn over_boxes(
 }
 
 fn visit(
-    hunt: &mut Hunt<'_, '_>,
+    search: &mut WitnessSearch<'_, '_>,
     space: &mut Option<Space<'_>>,
     reduction: &Reduction,
-    knots: &[Knot],
+    tree: &[SearchNode],
     at: usize,
     next: &mut Layer,
 ) -> Result<(), Halt> {
-    let (machine, knot) = (hunt.machine, &knots[at]);
+    let (machine, here) = (search.machine, &tree[at]);
     let mut violated = BTreeSet::new();
     let follow = |place, outcome| reduction.follows(machine, place, outcome);
-    let steps = successors(machine, &knot.state, &follow, &mut violated);
-    hunt.look(space.as_mut(), knots, at, &violated)?;
+    let steps = successors(machine, &here.state, &follow, &mut violated);
+    search.find_violations(space.as_mut(), tree, at, &violated)?;
     for (outcome, step, part) in &steps {
         let mut state = part.clone();
-        hunt.live.widen(machine, &mut state);
-        let link = Link {
+        search.live.project_dead(machine, &mut state);
+        let link = SearchEdge {
             parent: at,
             outcome: *outcome,
-            origin: on_arrival(machine, &knot.state, &step.origin),
+            origin: on_arrival(machine, &here.state, &step.origin),
             own: part.bits.clone(),
             changed: step.changed.clone(),
         };

@@ -1,14 +1,14 @@
 //! The ways to leave a machine that may be in one of several states, as in the middle of an act.
 
 use crate::plan::{Leaving, Planner};
-use machine::{State, VarId};
+use machine::{AbstractState, VarId};
 
 impl Planner<'_> {
     /// The way from each of several states, ways that are the same once. Where a look at one condition tells which of them
     /// it is, that look comes first and there is one way: nobody is left to choose between doing something and nothing.
     #[must_use]
-    pub fn ways(&mut self, states: &[State]) -> Vec<Leaving> {
-        let mut ways: Vec<(Leaving, Vec<&State>)> = Vec::new();
+    pub fn ways(&mut self, states: &[AbstractState]) -> Vec<Leaving> {
+        let mut ways: Vec<(Leaving, Vec<&AbstractState>)> = Vec::new();
         for state in states {
             let way = self.leave(state);
             match ways.iter_mut().find(|(known, _)| *known == way) {
@@ -27,7 +27,11 @@ impl Planner<'_> {
 
     /// Whether a look at a condition tells the ways apart: each is for values that no other is for, and none may turn into
     /// another by itself.
-    fn told_by(&self, var: VarId, ways: &[(Leaving, Vec<&State>)]) -> Option<(VarId, Vec<(u64, Leaving)>)> {
+    fn told_by(
+        &self,
+        var: VarId,
+        ways: &[(Leaving, Vec<&AbstractState>)],
+    ) -> Option<(VarId, Vec<(u64, Leaving)>)> {
         if self.machine().settling.iter().any(|settling| settling.var == var) {
             return None;
         }

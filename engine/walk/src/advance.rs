@@ -1,7 +1,7 @@
 //! Moves through the machine. Only its step function moves a walk.
 
 use crate::state::Walk;
-use machine::{Choice, Conjunct, Cube, NodeKind, State};
+use machine::{AbstractState, Choice, Conjunct, Cube, NodeKind};
 
 /// Takes the outcome with that choice. A choice that leads nowhere is refused before it is recorded; if a record says so
 /// all the same, the walk stays where it is.
@@ -25,8 +25,8 @@ pub(crate) fn verified(walk: &mut Walk, choice: Choice) {
 }
 
 /// The states a choice leads to; `None` if what is believed rules it out or the node has no such way.
-pub(crate) fn after(walk: &Walk, choice: Choice) -> Option<Vec<State>> {
-    let mut next: Vec<State> = Vec::new();
+pub(crate) fn after(walk: &Walk, choice: Choice) -> Option<Vec<AbstractState>> {
+    let mut next: Vec<AbstractState> = Vec::new();
     for state in &walk.states {
         let open = walk.machine.open(state.place).find(|&at| walk.node().outcomes[at].choice == choice)?;
         for step in walk.machine.step(state, open) {
@@ -68,7 +68,7 @@ pub(crate) fn looked(walk: &mut Walk, condition: &str, yes: bool) {
     } else if is_fresh(walk) {
         choose(walk, Choice::Fail);
     } else {
-        let rest: Vec<State> =
+        let rest: Vec<AbstractState> =
             walk.states.iter().flat_map(|state| walk.machine.outside(state, &Cube(vec![conjunct]))).collect();
         walk.states = rest;
         choose(walk, Choice::Fail);
@@ -77,7 +77,7 @@ pub(crate) fn looked(walk: &mut Walk, condition: &str, yes: bool) {
 
 /// Whether the node finds its conditions out afresh, whatever was believed of them.
 pub(crate) fn is_fresh(walk: &Walk) -> bool {
-    walk.node().outcomes.iter().any(|outcome| !outcome.fresh.is_empty())
+    walk.node().outcomes.iter().any(|outcome| !outcome.havoc.is_empty())
 }
 
 /// The conditions that the node asks about.

@@ -10,7 +10,7 @@ use crate::lapses;
 use crate::state::Walk;
 use document::FastenPass;
 use document::model::Kind;
-use machine::{Choice, NodeKind, State, VarId};
+use machine::{AbstractState, Choice, NodeKind, VarId};
 
 /// The fastener that is next.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -125,7 +125,7 @@ impl Walk {
     /// Everything the machine may be like: boxes at one place. In the middle of a group of fasteners that is what it may
     /// be like before the step and after it: half loosened is neither.
     #[must_use]
-    pub fn possible(&self) -> Vec<State> {
+    pub fn possible(&self) -> Vec<AbstractState> {
         let mut possible = self.states.clone();
         if self.ticks > 0 && self.unverified.is_none() {
             let here = self.states.first().map(|state| state.place);

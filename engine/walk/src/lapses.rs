@@ -2,7 +2,7 @@
 
 use crate::fasten;
 use crate::state::Walk;
-use machine::{Conjunct, NodeKind, State, VarId};
+use machine::{AbstractState, Conjunct, NodeKind, VarId};
 
 /// Takes up a walk again and lets lapse what lapses. Every condition of which less is then known than before is asked
 /// again before anything relies on it, so that the belief the proof counts on is established anew or work stops.
@@ -51,12 +51,8 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str, unannounced: bool, at_ms: i
 pub(crate) fn ask_again(walk: &mut Walk, vars: &[VarId]) {
     let before: Vec<(VarId, u64)> =
         walk.machine.layout.ids().map(|var| (var, known(walk, &walk.states, var))).collect();
-    let forgotten: Vec<State> = walk
-        .states
-        .iter()
-        .flat_map(|state| walk.machine.forget(state, vars))
-        .map(|next| next.state)
-        .collect();
+    let forgotten: Vec<AbstractState> =
+        walk.states.iter().flat_map(|state| walk.machine.havoc(state, vars)).map(|next| next.state).collect();
     for (var, set) in before {
         // What was not asked yet is asked anyway.
         let mut due = walk.lapsed.iter().chain(&walk.start_due).chain(&walk.normals_due);
@@ -69,7 +65,7 @@ pub(crate) fn ask_again(walk: &mut Walk, vars: &[VarId]) {
 }
 
 /// Everything a variable may be, over all boxes.
-fn known(walk: &Walk, states: &[State], var: VarId) -> u64 {
+fn known(walk: &Walk, states: &[AbstractState], var: VarId) -> u64 {
     states.iter().fold(0, |set, state| set | state.bits.field(&walk.machine.layout, var))
 }
 

@@ -8,7 +8,7 @@ use crate::fasten;
 use crate::lapses;
 use document::model::{Equipment, Name, Procedure, Step};
 use document::{Document, LabelFigure, Library};
-use machine::{Choice, Conjunct, Cube, Machine, Node, NodeId, State, VarId};
+use machine::{AbstractState, Choice, Conjunct, Cube, Machine, Node, NodeId, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -75,7 +75,7 @@ pub struct Walk {
     pub(crate) library: Arc<Library>,
     pub(crate) machine: Arc<Machine>,
     /// Boxes at one place: everything the machine may be like.
-    pub(crate) states: Vec<State>,
+    pub(crate) states: Vec<AbstractState>,
     /// Variants not yet given.
     pub(crate) variants_due: Vec<VarId>,
     /// Figures of the product's label not yet given.
@@ -207,7 +207,7 @@ impl Walk {
 
     /// Everything the machine may be like: boxes at one place.
     #[must_use]
-    pub fn states(&self) -> &[State] {
+    pub fn states(&self) -> &[AbstractState] {
         &self.states
     }
 
@@ -316,7 +316,7 @@ impl Walk {
 
     /// Keeps what agrees with something just found out. What would leave nothing is refused before it is recorded.
     pub(crate) fn narrow(&mut self, cube: &Cube) {
-        let kept: Vec<State> =
+        let kept: Vec<AbstractState> =
             self.states.iter().filter_map(|state| self.machine.narrow(state, cube)).collect();
         if !kept.is_empty() {
             self.states = kept;

@@ -7,7 +7,7 @@
 
 use super::moves::{State, choices};
 use super::plan::{World, holds};
-use machine::{Bits, Cube, Machine, NodeId, Place as Node, State as Boxed, VarId};
+use machine::{AbstractState as Boxed, Bits, Cube, Machine, NodeId, Place as Node, VarId};
 use proof::{Leaving, Planner};
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 

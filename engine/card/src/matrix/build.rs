@@ -6,14 +6,14 @@ use crate::clean::clean_line;
 use crate::page::{SignalWord, sentence};
 use document::Library;
 use document::model::{Equipment, Name};
-use machine::{Machine, Ways};
+use machine::{Machine, StepGraph};
 
 /// Makes the matrix of a procedure; none if the library has not the procedure and its equipment.
 #[must_use]
 pub fn build(library: &Library, procedure: &Name, machine: &Machine, verdicts: &Verdicts) -> Option<Matrix> {
     let model = &library.procedures.get(procedure)?.model;
     let equipment = &library.equipment.get(&model.equipment)?.model;
-    let ways = Ways::of(machine);
+    let ways = StepGraph::new(machine);
     let steps = Steps::of(equipment, model, &ways, verdicts);
     let mut hazards: Vec<HazardRow> =
         equipment.hazards.keys().filter_map(|hazard| row(equipment, hazard, &steps, verdicts)).collect();

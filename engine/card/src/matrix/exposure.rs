@@ -4,7 +4,7 @@ use super::{Control, ControlKind, Exposure, Verdict, Verdicts};
 use crate::page::value_words;
 use document::model::{Action, Cube, Equipment, Kind, Name, Procedure, Step, Work};
 use document::pointer;
-use machine::{Ways, step_number};
+use machine::{StepGraph, step_number};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A step with its place.
@@ -29,7 +29,7 @@ impl<'a> Steps<'a> {
     pub(super) fn of(
         equipment: &'a Equipment,
         procedure: &'a Procedure,
-        ways: &Ways<'a>,
+        ways: &StepGraph<'a>,
         verdicts: &'a Verdicts,
     ) -> Self {
         let mut steps = Self { equipment, verdicts, steps: Vec::new(), behind: BTreeMap::new() };

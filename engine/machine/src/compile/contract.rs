@@ -58,17 +58,17 @@ impl Compiler<'_> {
     ) -> Result<(), CompileError> {
         for name in disturbs {
             let var = find(self.layout, name, at)?;
-            put(sets, Conjunct { var, set: self.layout.all(var) });
+            overwrite(sets, Conjunct { var, set: self.layout.all(var) });
         }
         for conjunct in cube(self.layout, leaves, at)?.0 {
-            put(sets, conjunct);
+            overwrite(sets, conjunct);
         }
         Ok(())
     }
 }
 
 /// A later effect on a variable replaces an earlier one.
-fn put(sets: &mut Vec<Conjunct>, new: Conjunct) {
+fn overwrite(sets: &mut Vec<Conjunct>, new: Conjunct) {
     match sets.iter_mut().find(|set| set.var == new.var) {
         Some(set) => *set = new,
         None => sets.push(new),

@@ -228,7 +228,7 @@ impl<'a> Compiler<'a> {
         otherwise: Goto,
     ) -> Result<(), CompileError> {
         let shows = cube(self.layout, &measure.shows, at)?;
-        let fresh: Vec<VarId> = shows.0.iter().map(|conjunct| conjunct.var).collect();
+        let havoc: Vec<VarId> = shows.0.iter().map(|conjunct| conjunct.var).collect();
         let attempts = measure.retests.saturating_add(1);
         let mut node = first;
         for attempt in 1..=attempts {
@@ -239,9 +239,9 @@ impl<'a> Compiler<'a> {
                 (Guard::Is(shows.clone()), Guard::IsNot(shows.clone()))
             };
             let pass =
-                Outcome { fresh: fresh.clone(), sets: sets.to_vec(), ..outcome(Choice::Pass, is, then) };
+                Outcome { havoc: havoc.clone(), sets: sets.to_vec(), ..outcome(Choice::Pass, is, then) };
             let fail = Outcome {
-                fresh: fresh.clone(),
+                havoc: havoc.clone(),
                 sets: disturbed.to_vec(),
                 ..outcome(Choice::Fail, is_not, again)
             };
@@ -270,15 +270,15 @@ impl<'a> Compiler<'a> {
             None => Vec::new(),
         };
         let until = cube(self.layout, &wait.until, at)?;
-        let fresh: Vec<VarId> = until.0.iter().map(|conjunct| conjunct.var).collect();
+        let havoc: Vec<VarId> = until.0.iter().map(|conjunct| conjunct.var).collect();
         let outcomes = match otherwise {
             None => vec![Outcome { waits, ..done(sets, then) }],
             Some(otherwise) => {
                 let came = outcome(Choice::Pass, Guard::Is(until.clone()), then);
                 let limit = outcome(Choice::Fail, Guard::IsNot(until.clone()), otherwise);
                 vec![
-                    Outcome { fresh: fresh.clone(), sets, waits: waits.clone(), ..came },
-                    Outcome { fresh, sets: disturbed, waits, ..limit },
+                    Outcome { havoc: havoc.clone(), sets, waits: waits.clone(), ..came },
+                    Outcome { havoc, sets: disturbed, waits, ..limit },
                 ]
             }
         };
@@ -455,7 +455,7 @@ impl<'a> Compiler<'a> {
 }
 
 fn outcome(choice: Choice, guard: Guard, to: Goto) -> Outcome {
-    Outcome { choice, fresh: Vec::new(), guard, sets: Vec::new(), waits: Vec::new(), to }
+    Outcome { choice, havoc: Vec::new(), guard, sets: Vec::new(), waits: Vec::new(), to }
 }
 
 fn done(sets: Vec<Conjunct>, to: Goto) -> Outcome {

@@ -1,11 +1,11 @@
 //! Sets of states as decision diagrams, where boxes would be too many.
 
-mod levels;
-mod rings;
+mod frontiers;
 mod space;
 mod store;
+mod variable_order;
 mod visit;
 
-pub(crate) use rings::traces;
+pub(crate) use frontiers::traces;
 pub(crate) use space::{Clocks, Space};
 pub(crate) use store::{NONE, Root};

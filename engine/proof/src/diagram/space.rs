@@ -3,12 +3,12 @@
 //! The machine's own step function says what a step does: it is asked what becomes of a box in which everything is
 //! possible, and each of its answers (a part of that box, what it wrote, and what it left) is carried out on the diagram.
 
-use super::levels::{Asked, Levels};
 use super::store::{ALL, Change, NONE, Root, Store};
-use crate::live::Live;
-use crate::meter::{Meter, Over};
+use super::variable_order::{LevelVar, VariableOrder};
+use crate::live::LiveVars;
+use crate::meter::{BudgetExhausted, Meter};
 use crate::relied::{Reliance, Relied};
-use machine::{Bits, Choice, Conjunct, Cube, Machine, Next, NodeId, Place, State, VarId};
+use machine::{AbstractState, Bits, Choice, Conjunct, Cube, Machine, Next, NodeId, Place, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The clocks of a set of states. Sets with unequal clocks are never one.
@@ -20,25 +20,25 @@ const LEFT_AT_MOST: usize = 20_000;
 /// Diagrams for one machine.
 pub(crate) struct Space<'a> {
     pub(crate) machine: &'a Machine,
-    pub(crate) live: &'a Live,
-    pub(crate) levels: Levels,
+    pub(crate) live: &'a LiveVars,
+    pub(crate) levels: VariableOrder,
     pub(crate) store: Store<'a>,
 }
 
 impl<'a> Space<'a> {
     /// Diagrams for the machine, unless it has too many variables.
-    pub(crate) fn new(machine: &'a Machine, live: &'a Live, meter: &'a Meter<'a>) -> Option<Self> {
-        let levels = Levels::new(machine)?;
-        let width = |asked: &Asked| match asked {
-            Asked::Var(var) => machine.layout.var(*var).values.len() as u32,
-            Asked::Item(..) => 2,
+    pub(crate) fn new(machine: &'a Machine, live: &'a LiveVars, meter: &'a Meter<'a>) -> Option<Self> {
+        let levels = VariableOrder::new(machine)?;
+        let width = |level_var: &LevelVar| match level_var {
+            LevelVar::Var(var) => machine.layout.var(*var).values.len() as u32,
+            LevelVar::Item(..) => 2,
         };
-        let widths = levels.asked.iter().map(width).collect();
+        let widths = levels.vars.iter().map(width).collect();
         Some(Self { machine, live, levels, store: Store::new(meter, widths) })
     }
 
     /// The states of one box.
-    pub(crate) fn of(&mut self, state: &State) -> Result<Root, Over> {
+    pub(crate) fn encode(&mut self, state: &AbstractState) -> Result<Root, BudgetExhausted> {
         let layout = &self.machine.layout;
         let fields = layout.ids().map(|var| Conjunct { var, set: state.bits.field(layout, var) });
         let mut changes = self.keeping(fields);
@@ -51,7 +51,13 @@ impl<'a> Space<'a> {
     }
 
     /// The set as disjoint boxes at a node, until there are so many.
-    pub(crate) fn boxes(&self, root: Root, node: NodeId, clocks: &Clocks, limit: usize) -> Vec<State> {
+    pub(crate) fn boxes(
+        &self,
+        root: Root,
+        node: NodeId,
+        clocks: &Clocks,
+        limit: usize,
+    ) -> Vec<AbstractState> {
         let layout = &self.machine.layout;
         let block = self.machine.node(node).block;
         let all_items: u64 = self.levels.items(block).map(|(item, _)| 1 << item).sum();
@@ -60,20 +66,20 @@ impl<'a> Space<'a> {
             let mut bits = self.anything(clocks);
             let (mut done, mut open) = (0, all_items);
             for (level, set) in way {
-                match self.levels.asked[level as usize] {
-                    Asked::Var(var) => bits.set_field(layout, var, set),
-                    Asked::Item(of, item) if Some(of) == block => {
+                match self.levels.vars[level as usize] {
+                    LevelVar::Var(var) => bits.set_field(layout, var, set),
+                    LevelVar::Item(of, item) if Some(of) == block => {
                         open &= !(1 << item);
                         done |= if set == 2 { 1 << item } else { 0 };
                     }
-                    Asked::Item(..) => {}
+                    LevelVar::Item(..) => {}
                 }
             }
             // Every combination of the items that the set does not tell.
             let mut more = open;
             loop {
                 let place = Place { node, items: done | more };
-                states.push(State { place, bits: bits.clone(), clocks: clocks.clone() });
+                states.push(AbstractState { place, bits: bits.clone(), clocks: clocks.clone() });
                 if more == 0 || states.len() >= limit {
                     break;
                 }
@@ -84,7 +90,11 @@ impl<'a> Space<'a> {
     }
 
     /// Only states inside all memberships stay.
-    pub(crate) fn keep(&mut self, root: Root, of: impl IntoIterator<Item = Conjunct>) -> Result<Root, Over> {
+    pub(crate) fn restrict(
+        &mut self,
+        root: Root,
+        of: impl IntoIterator<Item = Conjunct>,
+    ) -> Result<Root, BudgetExhausted> {
         let changes = self.keeping(of);
         self.changed(root, changes)
     }
@@ -98,51 +108,60 @@ impl<'a> Space<'a> {
     }
 
     /// The states in both.
-    pub(crate) fn both(&mut self, one: Root, other: Root) -> Result<Root, Over> {
+    pub(crate) fn intersect(&mut self, one: Root, other: Root) -> Result<Root, BudgetExhausted> {
         let without = self.store.minus(one, other)?;
         self.store.minus(one, without)
     }
 
     /// Of the states that arrived at a node, those that meet its preconditions and then are, or by falling may become,
     /// one of `then`.
-    pub(crate) fn on_arrival(&mut self, node: NodeId, arrived: Root, then: Root) -> Result<Root, Over> {
+    pub(crate) fn on_arrival(
+        &mut self,
+        node: NodeId,
+        arrived: Root,
+        then: Root,
+    ) -> Result<Root, BudgetExhausted> {
         let mut then = then;
         for settling in &self.machine.settling {
-            let fallen = self.keep(then, [Conjunct { var: settling.var, set: settling.to }])?;
+            let fallen = self.restrict(then, [Conjunct { var: settling.var, set: settling.to }])?;
             let before = self.written(fallen, settling.var, settling.from)?;
             then = self.store.union(then, before)?;
         }
-        let met = self.keep(arrived, self.machine.node(node).needs.iter().map(|need| need.conjunct))?;
-        self.both(met, then)
+        let met = self.restrict(arrived, self.machine.node(node).needs.iter().map(|need| need.conjunct))?;
+        self.intersect(met, then)
     }
 
     /// Without the states inside a cube.
-    pub(crate) fn without(&mut self, root: Root, cube: &Cube) -> Result<Root, Over> {
-        let inside = self.keep(root, cube.0.iter().copied())?;
+    pub(crate) fn without(&mut self, root: Root, cube: &Cube) -> Result<Root, BudgetExhausted> {
+        let inside = self.restrict(root, cube.0.iter().copied())?;
         self.store.minus(root, inside)
     }
 
-    fn changed(&mut self, root: Root, changes: BTreeMap<u32, Change>) -> Result<Root, Over> {
+    fn changed(&mut self, root: Root, changes: BTreeMap<u32, Change>) -> Result<Root, BudgetExhausted> {
         let changes: Vec<(u32, Change)> = changes.into_iter().collect();
         self.store.changed(root, &changes)
     }
 
     /// With every state in which a settling value has just fallen.
-    pub(crate) fn settled(&mut self, root: Root) -> Result<Root, Over> {
+    pub(crate) fn settled(&mut self, root: Root) -> Result<Root, BudgetExhausted> {
         let settling = self.machine.settling.iter();
         let changes = settling.map(|s| (self.levels.var(s.var), Change::Settle(s.from, s.to))).collect();
         self.changed(root, changes)
     }
 
     /// The set with all but these variables forgotten.
-    pub(crate) fn only(&mut self, root: Root, keep: &dyn Fn(VarId) -> bool) -> Result<Root, Over> {
+    pub(crate) fn project_onto(
+        &mut self,
+        root: Root,
+        keep: &dyn Fn(VarId) -> bool,
+    ) -> Result<Root, BudgetExhausted> {
         let forget = self.machine.layout.ids().filter(|&var| !keep(var));
         let changes = forget.map(|var| (self.levels.var(var), self.anew(var))).collect();
         self.changed(root, changes)
     }
 
     /// The set with the variable having any of these values instead.
-    pub(crate) fn written(&mut self, root: Root, var: VarId, set: u64) -> Result<Root, Over> {
+    pub(crate) fn written(&mut self, root: Root, var: VarId, set: u64) -> Result<Root, BudgetExhausted> {
         let change = Change::Write(self.machine.layout.all(var), set);
         self.store.changed(root, &[(self.levels.var(var), change)])
     }
@@ -154,13 +173,13 @@ impl<'a> Space<'a> {
         node: NodeId,
         reliance: &Reliance,
         keep: &BTreeSet<VarId>,
-    ) -> Result<Root, Over> {
+    ) -> Result<Root, BudgetExhausted> {
         let mut root =
-            self.only(root, &|var| keep.contains(&var) || reliance.at(node, var) != Relied::Never)?;
+            self.project_onto(root, &|var| keep.contains(&var) || reliance.at(node, var) != Relied::Never)?;
         for var in self.machine.layout.ids().filter(|var| !keep.contains(var)) {
             if let at @ Relied::Items(..) = reliance.at(node, var) {
                 let relied = self.relied_where(node, at)?;
-                let relied = self.both(root, relied)?;
+                let relied = self.intersect(root, relied)?;
                 let rest = self.store.minus(root, relied)?;
                 let rest = self.written(rest, var, self.machine.layout.all(var))?;
                 root = self.store.union(relied, rest)?;
@@ -170,7 +189,7 @@ impl<'a> Space<'a> {
     }
 
     /// The states, as to the items that are done, in which something is relied on at a node.
-    pub(crate) fn relied_where(&mut self, node: NodeId, relied: Relied) -> Result<Root, Over> {
+    pub(crate) fn relied_where(&mut self, node: NodeId, relied: Relied) -> Result<Root, BudgetExhausted> {
         let (readers, after) = match relied {
             Relied::Always => return Ok(ALL),
             Relied::Never => return Ok(NONE),
@@ -214,8 +233,8 @@ impl<'a> Space<'a> {
     }
 
     /// The same as a state.
-    pub(crate) fn anything_at(&self, node: NodeId, clocks: &Clocks) -> State {
-        State { place: Place { node, items: 0 }, bits: self.anything(clocks), clocks: clocks.clone() }
+    pub(crate) fn anything_at(&self, node: NodeId, clocks: &Clocks) -> AbstractState {
+        AbstractState { place: Place { node, items: 0 }, bits: self.anything(clocks), clocks: clocks.clone() }
     }
 
     /// Everything that an outcome may make of states with these clocks.
@@ -224,7 +243,7 @@ impl<'a> Space<'a> {
     }
 
     /// The states in which an outcome is open as to the items that are done.
-    pub(crate) fn open(&mut self, root: Root, node: NodeId, outcome: usize) -> Result<Root, Over> {
+    pub(crate) fn open(&mut self, root: Root, node: NodeId, outcome: usize) -> Result<Root, BudgetExhausted> {
         let node = self.machine.node(node);
         let choice = node.outcomes[outcome].choice;
         let wanted = |(at, level): (u8, u32)| match choice {
@@ -243,7 +262,7 @@ impl<'a> Space<'a> {
         node: NodeId,
         outcome: usize,
         to: Place,
-    ) -> Result<Root, Over> {
+    ) -> Result<Root, BudgetExhausted> {
         let block = self.machine.node(node).block;
         if block != self.machine.node(to.node).block {
             return Ok(root);
@@ -258,7 +277,7 @@ impl<'a> Space<'a> {
     }
 
     /// What of the states a step leads from; `within` narrows what it does not write.
-    pub(crate) fn before(&mut self, root: Root, step: &Next, within: &Cube) -> Result<Root, Over> {
+    pub(crate) fn before(&mut self, root: Root, step: &Next, within: &Cube) -> Result<Root, BudgetExhausted> {
         let layout = &self.machine.layout;
         let unwritten = |var: VarId| step.changed.binary_search(&var).is_err();
         let meets = |c: &Conjunct| step.state.bits.field(layout, c.var) & c.set != 0;
@@ -277,7 +296,7 @@ impl<'a> Space<'a> {
             sets.push(Conjunct { var, set: step.origin.field(layout, var) & after });
         }
         sets.retain(|c| c.set != layout.all(c.var));
-        self.keep(root, sets)
+        self.restrict(root, sets)
     }
 
     /// What a step makes of the states that it leads from.
@@ -287,7 +306,7 @@ impl<'a> Space<'a> {
         node: NodeId,
         outcome: usize,
         step: &Next,
-    ) -> Result<Root, Over> {
+    ) -> Result<Root, BudgetExhausted> {
         let before = self.before(root, step, &Cube::default())?;
         let layout = &self.machine.layout;
         let write = |&var: &VarId| {
@@ -309,11 +328,11 @@ impl<'a> Space<'a> {
     }
 
     /// The clocks of a set: one counts only while the value that gives way is possible.
-    pub(crate) fn clocks(&mut self, root: Root, clocks: &Clocks) -> Result<Clocks, Over> {
+    pub(crate) fn clocks(&mut self, root: Root, clocks: &Clocks) -> Result<Clocks, BudgetExhausted> {
         let mut clocks = clocks.clone();
         for (settling, clock) in self.machine.settling.iter().zip(&mut clocks) {
             if *clock < settling.after
-                && self.keep(root, [Conjunct { var: settling.var, set: settling.from }])? == NONE
+                && self.restrict(root, [Conjunct { var: settling.var, set: settling.from }])? == NONE
             {
                 *clock = settling.after;
             }
@@ -322,14 +341,14 @@ impl<'a> Space<'a> {
     }
 
     /// Forgets what no longer matters at a node.
-    pub(crate) fn widened(
+    pub(crate) fn project_dead(
         &mut self,
         root: Root,
         clocks: &Clocks,
         node: NodeId,
-    ) -> Result<(Root, Clocks), Over> {
+    ) -> Result<(Root, Clocks), BudgetExhausted> {
         let live = self.live;
-        let root = self.only(root, &|var| live.stays(node, var))?;
+        let root = self.project_onto(root, &|var| live.stays(node, var))?;
         let mut clocks = clocks.clone();
         for (settling, clock) in self.machine.settling.iter().zip(&mut clocks) {
             if !live.stays(node, settling.var) {
@@ -347,11 +366,11 @@ impl<'a> Space<'a> {
         root: Root,
         node: NodeId,
         clocks: &Clocks,
-    ) -> Result<Vec<State>, Over> {
-        let root = self.only(root, &|var| relevant.contains(&var))?;
+    ) -> Result<Vec<AbstractState>, BudgetExhausted> {
+        let root = self.project_onto(root, &|var| relevant.contains(&var))?;
         let boxes = self.boxes(root, node, clocks, LEFT_AT_MOST);
         if boxes.len() >= LEFT_AT_MOST {
-            return Err(Over);
+            return Err(BudgetExhausted);
         }
         Ok(boxes.iter().filter_map(|state| self.machine.narrow(state, &Cube::default())).collect())
     }
@@ -359,10 +378,10 @@ impl<'a> Space<'a> {
     /// How many nodes the sets have for each variable.
     pub(crate) fn profile<'r>(&self, roots: impl Iterator<Item = &'r Root>) -> Vec<(usize, VarId)> {
         let counts = self.store.profile(roots.copied());
-        let of = |(asked, count): (&Asked, usize)| match asked {
-            Asked::Var(var) => Some((count, *var)),
-            Asked::Item(..) => None,
+        let of = |(level_var, count): (&LevelVar, usize)| match level_var {
+            LevelVar::Var(var) => Some((count, *var)),
+            LevelVar::Item(..) => None,
         };
-        self.levels.asked.iter().zip(counts).filter_map(of).collect()
+        self.levels.vars.iter().zip(counts).filter_map(of).collect()
     }
 }

@@ -1,9 +1,10 @@
-//! Decision diagrams: sets of states that no few boxes cover, kept as shared nodes.
+//! Reduced ordered multi-valued decision diagrams: sets of states that no few boxes cover, kept as shared nodes.
 //!
-//! A node asks for one variable and has an edge for each of its values; equal nodes are one node, and a node whose edges
-//! all lead to the same place is left out. So a set has exactly one diagram, and equal sets are found equal at once.
+//! A node decides one variable and has an edge for each of its values; equal nodes are one node (the unique table), and a
+//! node whose edges all lead to the same place is left out. So a set has exactly one diagram, and equal sets are found
+//! equal at once. Results of two operands are remembered in the computed table (the terms are Bryant's and Brace's, memory).
 
-use crate::meter::{Meter, Over};
+use crate::meter::{BudgetExhausted, Meter};
 use std::collections::{BTreeSet, HashMap};
 
 /// A set of states: the number of its topmost node.
@@ -18,7 +19,7 @@ pub(crate) const ALL: Root = 1;
 const BOTTOM: u32 = u32::MAX;
 
 /// How many results of two operands are remembered.
-const MEMO_LIMIT: usize = 1 << 20;
+const COMPUTED_TABLE_LIMIT: usize = 1 << 20;
 
 /// What becomes of one variable.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -32,7 +33,7 @@ pub(crate) enum Change {
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Hash)]
-enum Both {
+enum Operation {
     Union,
     Minus,
 }
@@ -45,8 +46,8 @@ pub(crate) struct Store<'a> {
     levels: Vec<u32>,
     firsts: Vec<u32>,
     edges: Vec<Root>,
-    known: HashMap<(u32, Box<[Root]>), Root>,
-    memo: HashMap<(Both, Root, Root), Root>,
+    unique_table: HashMap<(u32, Box<[Root]>), Root>,
+    computed_table: HashMap<(Operation, Root, Root), Root>,
 }
 
 impl<'a> Store<'a> {
@@ -58,8 +59,8 @@ impl<'a> Store<'a> {
             levels: vec![BOTTOM; 2],
             firsts: vec![0; 2],
             edges: Vec::new(),
-            known: HashMap::new(),
-            memo: HashMap::new(),
+            unique_table: HashMap::new(),
+            computed_table: HashMap::new(),
         }
     }
 
@@ -79,12 +80,12 @@ impl<'a> Store<'a> {
         }
     }
 
-    fn node(&mut self, level: u32, edges: Vec<Root>) -> Result<Root, Over> {
+    fn node(&mut self, level: u32, edges: Vec<Root>) -> Result<Root, BudgetExhausted> {
         if edges.iter().all(|&edge| edge == edges[0]) {
             return Ok(edges[0]);
         }
         let key = (level, edges.into_boxed_slice());
-        if let Some(&known) = self.known.get(&key) {
+        if let Some(&known) = self.unique_table.get(&key) {
             return Ok(known);
         }
         self.meter.keep(1)?;
@@ -92,32 +93,32 @@ impl<'a> Store<'a> {
         self.levels.push(level);
         self.firsts.push(self.edges.len() as u32);
         self.edges.extend(&key.1);
-        self.known.insert(key, root);
+        self.unique_table.insert(key, root);
         Ok(root)
     }
 
     /// The states in either.
-    pub(crate) fn union(&mut self, one: Root, other: Root) -> Result<Root, Over> {
+    pub(crate) fn union(&mut self, one: Root, other: Root) -> Result<Root, BudgetExhausted> {
         match (one, other) {
             (NONE, root) | (root, NONE) => Ok(root),
             (ALL, _) | (_, ALL) => Ok(ALL),
             _ if one == other => Ok(one),
-            _ => self.both(Both::Union, one.min(other), one.max(other)),
+            _ => self.apply(Operation::Union, one.min(other), one.max(other)),
         }
     }
 
     /// The states in the first and not in the second.
-    pub(crate) fn minus(&mut self, one: Root, other: Root) -> Result<Root, Over> {
+    pub(crate) fn minus(&mut self, one: Root, other: Root) -> Result<Root, BudgetExhausted> {
         match (one, other) {
             (NONE, _) | (_, ALL) => Ok(NONE),
             (_, NONE) => Ok(one),
             _ if one == other => Ok(NONE),
-            _ => self.both(Both::Minus, one, other),
+            _ => self.apply(Operation::Minus, one, other),
         }
     }
 
-    fn both(&mut self, what: Both, one: Root, other: Root) -> Result<Root, Over> {
-        if let Some(&known) = self.memo.get(&(what, one, other)) {
+    fn apply(&mut self, what: Operation, one: Root, other: Root) -> Result<Root, BudgetExhausted> {
+        if let Some(&known) = self.computed_table.get(&(what, one, other)) {
             return Ok(known);
         }
         self.meter.work(1)?;
@@ -126,20 +127,20 @@ impl<'a> Store<'a> {
         for value in 0..self.width(level) {
             let (one, other) = (self.edge(one, level, value), self.edge(other, level, value));
             edges.push(match what {
-                Both::Union => self.union(one, other)?,
-                Both::Minus => self.minus(one, other)?,
+                Operation::Union => self.union(one, other)?,
+                Operation::Minus => self.minus(one, other)?,
             });
         }
         let root = self.node(level, edges)?;
-        if self.memo.len() >= MEMO_LIMIT {
-            self.memo.clear();
+        if self.computed_table.len() >= COMPUTED_TABLE_LIMIT {
+            self.computed_table.clear();
         }
-        self.memo.insert((what, one, other), root);
+        self.computed_table.insert((what, one, other), root);
         Ok(root)
     }
 
     /// The set with each of the variables changed; `changes` by level, at most one a level.
-    pub(crate) fn changed(&mut self, root: Root, changes: &[(u32, Change)]) -> Result<Root, Over> {
+    pub(crate) fn changed(&mut self, root: Root, changes: &[(u32, Change)]) -> Result<Root, BudgetExhausted> {
         self.change(root, changes, &mut HashMap::new())
     }
 
@@ -148,7 +149,7 @@ impl<'a> Store<'a> {
         root: Root,
         changes: &[(u32, Change)],
         memo: &mut HashMap<(Root, usize), Root>,
-    ) -> Result<Root, Over> {
+    ) -> Result<Root, BudgetExhausted> {
         let Some(&(level, change)) = changes.first() else { return Ok(root) };
         if root == NONE {
             return Ok(NONE);
@@ -171,19 +172,21 @@ impl<'a> Store<'a> {
         Ok(changed)
     }
 
-    fn at_level(&mut self, change: Change, edges: &mut [Root]) -> Result<(), Over> {
-        let any = |store: &mut Self, edges: &[Root], set: u64| {
+    fn at_level(&mut self, change: Change, edges: &mut [Root]) -> Result<(), BudgetExhausted> {
+        let union_of = |store: &mut Self, edges: &[Root], set: u64| {
             let inside = edges.iter().enumerate().filter(|(value, _)| set >> value & 1 == 1);
             inside.map(|(_, &edge)| edge).try_fold(NONE, |all, edge| store.union(all, edge))
         };
         match change {
-            Change::Keep(set) => put(edges, |value, edge| if set >> value & 1 == 1 { edge } else { NONE }),
+            Change::Keep(set) => {
+                replace_each(edges, |value, edge| if set >> value & 1 == 1 { edge } else { NONE })
+            }
             Change::Write(of, set) => {
-                let from = any(self, edges, of)?;
-                put(edges, |value, _| if set >> value & 1 == 1 { from } else { NONE });
+                let from = union_of(self, edges, of)?;
+                replace_each(edges, |value, _| if set >> value & 1 == 1 { from } else { NONE });
             }
             Change::Settle(from, to) => {
-                let fallen = any(self, edges, from)?;
+                let fallen = union_of(self, edges, from)?;
                 for value in (0..edges.len()).filter(|value| to >> value & 1 == 1) {
                     edges[value] = self.union(edges[value], fallen)?;
                 }
@@ -235,7 +238,7 @@ impl<'a> Store<'a> {
     }
 }
 
-fn put(edges: &mut [Root], what: impl Fn(usize, Root) -> Root) {
+fn replace_each(edges: &mut [Root], what: impl Fn(usize, Root) -> Root) {
     for (value, edge) in edges.iter_mut().enumerate() {
         *edge = what(value, *edge);
     }

@@ -3,7 +3,7 @@
 use super::space::{Clocks, Space};
 use super::store::{NONE, Root};
 use crate::Obligation;
-use crate::meter::Over;
+use crate::meter::BudgetExhausted;
 use machine::{Conjunct, DONE, Guard, NodeId, NodeKind};
 use std::collections::BTreeMap;
 
@@ -29,7 +29,12 @@ pub(crate) struct Way {
 
 impl Space<'_> {
     /// Looks at a set of states with equal clocks at a node.
-    pub(crate) fn visit(&mut self, id: NodeId, clocks: &Clocks, root: Root) -> Result<Visit, Over> {
+    pub(crate) fn visit(
+        &mut self,
+        id: NodeId,
+        clocks: &Clocks,
+        root: Root,
+    ) -> Result<Visit, BudgetExhausted> {
         let mut visit = Visit { violated: BTreeMap::new(), changes: false, ways: Vec::new() };
         if id == DONE {
             for (at, promise) in self.machine.promises.iter().enumerate() {
@@ -71,14 +76,14 @@ impl Space<'_> {
     }
 
     /// The part of a set that meets the preconditions of a node.
-    pub(crate) fn met(&mut self, id: NodeId, root: Root) -> Result<Root, Over> {
-        let met = self.keep(root, self.machine.node(id).needs.iter().map(|need| need.conjunct))?;
+    pub(crate) fn met(&mut self, id: NodeId, root: Root) -> Result<Root, BudgetExhausted> {
+        let met = self.restrict(root, self.machine.node(id).needs.iter().map(|need| need.conjunct))?;
         self.settled(met)
     }
 
-    fn outside(&mut self, root: Root, of: Conjunct) -> Result<Root, Over> {
+    fn outside(&mut self, root: Root, of: Conjunct) -> Result<Root, BudgetExhausted> {
         let set = self.machine.layout.all(of.var) & !of.set;
-        self.keep(root, [Conjunct { set, ..of }])
+        self.restrict(root, [Conjunct { set, ..of }])
     }
 
     fn leave(
@@ -88,7 +93,7 @@ impl Space<'_> {
         (arrived, open): (Root, Root),
         outcome: usize,
         visit: &mut Visit,
-    ) -> Result<(), Over> {
+    ) -> Result<(), BudgetExhausted> {
         for (part, step) in self.steps(id, clocks, outcome).iter().enumerate() {
             let mut after = self.after(open, id, outcome, step)?;
             if after == NONE {
@@ -110,7 +115,7 @@ impl Space<'_> {
             }
             let to = self.machine.node(id).outcomes[outcome].to.node;
             let clocks = self.clocks(after, &step.state.clocks)?;
-            let (root, clocks) = self.widened(after, &clocks, to)?;
+            let (root, clocks) = self.project_dead(after, &clocks, to)?;
             visit.ways.push(Way { outcome, part, to, clocks, root });
         }
         Ok(())
@@ -123,7 +128,7 @@ impl Space<'_> {
         clocks: &Clocks,
         known: &BTreeMap<Clocks, Root>,
         strictly: bool,
-    ) -> Result<Root, Over> {
+    ) -> Result<Root, BudgetExhausted> {
         let mut rest = root;
         for (other, &root) in known {
             let allows = other.iter().zip(clocks).all(|(other, mine)| other <= mine);
@@ -135,7 +140,12 @@ impl Space<'_> {
     }
 }
 
-fn blame(visit: &mut Visit, what: Obligation, states: Root, space: &mut Space<'_>) -> Result<(), Over> {
+fn blame(
+    visit: &mut Visit,
+    what: Obligation,
+    states: Root,
+    space: &mut Space<'_>,
+) -> Result<(), BudgetExhausted> {
     if states != NONE {
         let before = visit.violated.get(&what).copied().unwrap_or(NONE);
         let all = space.store.union(before, states)?;

@@ -3,7 +3,7 @@
 use crate::writing::text::{Owner, Text};
 use crate::writing::{StepAt, Writing};
 use document::model::{Answer, Cube, EnergySource, Name, Values};
-use machine::Ways;
+use machine::StepGraph;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -14,7 +14,7 @@ pub(crate) struct Control<'w, 'a> {
     writing: &'w Writing<'a>,
     /// The steps by their pointers.
     steps: Rc<BTreeMap<&'w str, &'w StepAt<'a>>>,
-    ways: Rc<Ways<'w>>,
+    ways: Rc<StepGraph<'w>>,
     /// The step that isolates it.
     pub(super) isolated: &'w StepAt<'a>,
 }
@@ -23,7 +23,7 @@ impl<'w, 'a> Control<'w, 'a> {
     /// Every step that isolates a source of the equipment before work. Switching off after a trial is none.
     pub(crate) fn all(writing: &'w Writing<'a>) -> Vec<Self> {
         let Some(machine) = writing.compiled else { return Vec::new() };
-        let ways = Rc::new(Ways::of(machine));
+        let ways = Rc::new(StepGraph::new(machine));
         let steps: Rc<BTreeMap<&str, &StepAt<'_>>> =
             Rc::new(writing.steps.iter().map(|step| (step.at.as_str(), step)).collect());
         let mut all = Vec::new();

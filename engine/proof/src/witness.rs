@@ -1,26 +1,26 @@
-//! Runs to what is wanted: whatever a box of a search violates is told once, by the first run that comes there.
+//! Witnesses: whatever a box of a search violates is recorded once, with the first run that comes there, a shortest one.
 
 use crate::Obligation;
-use crate::concrete::{Knot, Link, trace};
+use crate::concrete::{SearchEdge, SearchNode, trace};
 use crate::diagram::{NONE, Root, Space};
-use crate::live::Live;
-use crate::meter::{Meter, Over};
+use crate::live::LiveVars;
+use crate::meter::{BudgetExhausted, Meter};
 use crate::plan::Planner;
-use machine::{Bits, Conjunct, Cube, DONE, Machine, NodeId, ReplayError, State, Trace, Violation};
+use machine::{AbstractState, Bits, Conjunct, Cube, DONE, Machine, NodeId, ReplayError, Trace, Violation};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Why a search ends before its time.
 #[derive(Debug)]
 pub(crate) enum Halt {
     /// The budget has ended.
-    Over,
+    BudgetExhausted,
     /// A run does not replay: a fault of ours.
     Fault(ReplayError),
 }
 
-impl From<Over> for Halt {
-    fn from(_: Over) -> Self {
-        Self::Over
+impl From<BudgetExhausted> for Halt {
+    fn from(_: BudgetExhausted) -> Self {
+        Self::BudgetExhausted
     }
 }
 
@@ -31,9 +31,9 @@ impl From<ReplayError> for Halt {
 }
 
 /// What is looked for and what was found.
-pub(crate) struct Hunt<'a, 'm> {
+pub(crate) struct WitnessSearch<'a, 'm> {
     pub(crate) machine: &'a Machine,
-    pub(crate) live: &'a Live,
+    pub(crate) live: &'a LiveVars,
     pub(crate) planner: Option<&'a mut Planner<'m>>,
     pub(crate) meter: &'a Meter<'a>,
     /// The states from which a lapse leads elsewhere.
@@ -42,7 +42,7 @@ pub(crate) struct Hunt<'a, 'm> {
     pub(crate) found: BTreeMap<Obligation, Trace>,
 }
 
-impl Hunt<'_, '_> {
+impl WitnessSearch<'_, '_> {
     /// What is wanted of a node that is about its arrival, not about a step.
     pub(crate) fn wanted_at(&self, node: NodeId) -> Vec<Obligation> {
         let at = |obligation: &&Obligation| match obligation {
@@ -54,75 +54,75 @@ impl Hunt<'_, '_> {
         self.wanted.iter().filter(at).copied().collect()
     }
 
-    fn tell(
+    fn record(
         &mut self,
-        knots: &[Knot],
-        end: &Knot,
+        tree: &[SearchNode],
+        end: &SearchNode,
         of: Obligation,
         bad: &Cube,
         violation: Violation,
     ) -> Result<(), Halt> {
         if self.wanted.remove(&of) {
-            self.found.insert(of, trace(self.machine, self.live, knots, end, bad, violation)?);
+            self.found.insert(of, trace(self.machine, self.live, tree, end, bad, violation)?);
         }
         Ok(())
     }
 
     /// The start itself breaks these rules.
-    pub(crate) fn start(&mut self, state: &State) -> Result<(), Halt> {
+    pub(crate) fn start(&mut self, state: &AbstractState) -> Result<(), Halt> {
         let all: Vec<_> = self.machine.layout.ids().collect();
-        let root = Knot { state: state.clone(), from: Vec::new() };
+        let root = SearchNode { state: state.clone(), from: Vec::new() };
         for rule in self.machine.broken(state, &all) {
             let when = &self.machine.rules[rule].when;
-            self.tell(&[], &root, Obligation::Rule { rule, by: None }, when, Violation::Rule(rule))?;
+            self.record(&[], &root, Obligation::Rule { rule, by: None }, when, Violation::Rule(rule))?;
         }
         Ok(())
     }
 
-    /// What the box at this knot violates; `violated` is what its step said.
-    pub(crate) fn look(
+    /// What the box at this here violates; `violated` is what its step said.
+    pub(crate) fn find_violations(
         &mut self,
         mut space: Option<&mut Space<'_>>,
-        knots: &[Knot],
+        tree: &[SearchNode],
         at: usize,
         violated: &BTreeSet<Obligation>,
     ) -> Result<(), Halt> {
-        let (machine, knot) = (self.machine, &knots[at]);
+        let (machine, here) = (self.machine, &tree[at]);
         for &of in violated {
             // A rule is broken after the move, a precondition or promise before one.
             let (conjunct, violation) = match of {
                 Obligation::Need { node, need } => {
                     (machine.node(node).needs[need].conjunct, Violation::Need { node, need })
                 }
-                Obligation::Promise(promise) if knot.state.place.node == DONE => {
+                Obligation::Promise(promise) if here.state.place.node == DONE => {
                     (machine.promises[promise].conjunct, Violation::Promise(promise))
                 }
                 _ => continue,
             };
             let wrong = !conjunct.set & machine.layout.all(conjunct.var);
             let bad = Cube(vec![Conjunct { var: conjunct.var, set: wrong }]);
-            self.tell(knots, knot, of, &bad, violation)?;
+            self.record(tree, here, of, &bad, violation)?;
         }
-        for of in self.wanted_at(knot.state.place.node) {
+        for of in self.wanted_at(here.state.place.node) {
             let bad = match of {
-                Obligation::Stop(_) => self.stuck(&knot.state)?,
-                Obligation::Resume { .. } => self.astray(space.as_deref_mut(), of, &knot.state)?,
-                _ => self.unanswered(&knot.state),
+                Obligation::Stop(_) => self.stuck(&here.state)?,
+                Obligation::Resume { .. } => self.astray(space.as_deref_mut(), of, &here.state)?,
+                _ => self.unanswered(&here.state),
             };
             let violation = match of {
                 Obligation::Stop(node) => Violation::Stuck(node),
                 Obligation::Resume { node, var } => Violation::Lapsed { node, var },
-                _ => Violation::Unanswered(knot.state.place.node),
+                _ => Violation::Unanswered(here.state.place.node),
             };
             if let Some(bad) = bad {
-                self.tell(knots, knot, of, &bad, violation)?;
+                self.record(tree, here, of, &bad, violation)?;
             }
         }
-        self.broken_by_leaving(knots, at)
+        self.broken_by_leaving(tree, at)
     }
 
     /// A state of the box from which the machine cannot be left.
-    pub(crate) fn stuck(&mut self, state: &State) -> Result<Option<Cube>, Halt> {
+    pub(crate) fn stuck(&mut self, state: &AbstractState) -> Result<Option<Cube>, Halt> {
         let Some(planner) = self.planner.as_deref_mut() else { return Ok(None) };
         let leaving = planner.leave_within(state, self.meter)?;
         let layout = &self.machine.layout;
@@ -138,17 +138,17 @@ impl Hunt<'_, '_> {
         &self,
         space: Option<&mut Space<'_>>,
         of: Obligation,
-        state: &State,
+        state: &AbstractState,
     ) -> Result<Option<Cube>, Halt> {
         let (Some(space), Some(&lost)) = (space, self.lapsed.get(&of)) else { return Ok(None) };
-        let here = space.of(state)?;
-        let here = space.both(here, lost)?;
+        let here = space.encode(state)?;
+        let here = space.intersect(here, lost)?;
         if here == NONE {
             return Ok(None);
         }
         let layout = &self.machine.layout;
         let first = space.boxes(here, state.place.node, &state.clocks, 1);
-        let cube = |part: &State| {
+        let cube = |part: &AbstractState| {
             let all = layout.ids().map(|var| Conjunct { var, set: part.bits.field(layout, var) });
             Cube(all.filter(|conjunct| conjunct.set != layout.all(conjunct.var)).collect())
         };
@@ -156,7 +156,7 @@ impl Hunt<'_, '_> {
     }
 
     /// A state of the box that meets the preconditions of its question and has no answer.
-    fn unanswered(&self, state: &State) -> Option<Cube> {
+    fn unanswered(&self, state: &AbstractState) -> Option<Cube> {
         let bits = self.machine.unanswered(state)?;
         let bits = on_arrival(self.machine, state, &bits);
         let layout = &self.machine.layout;
@@ -164,30 +164,30 @@ impl Hunt<'_, '_> {
         Some(Cube(all.filter(|conjunct| conjunct.set != layout.all(conjunct.var)).collect()))
     }
 
-    /// Rules that an outcome of this knot breaks.
-    fn broken_by_leaving(&mut self, knots: &[Knot], at: usize) -> Result<(), Halt> {
-        let (machine, knot) = (self.machine, &knots[at]);
-        let by = knot.state.place.node;
+    /// Rules that an outcome of this here breaks.
+    fn broken_by_leaving(&mut self, tree: &[SearchNode], at: usize) -> Result<(), Halt> {
+        let (machine, here) = (self.machine, &tree[at]);
+        let by = here.state.place.node;
         let of_this = |of: &Obligation| matches!(of, Obligation::Rule { by: Some(node), .. } if *node == by);
         if !self.wanted.iter().any(of_this) {
             return Ok(());
         }
         let needs = Cube(machine.node(by).needs.iter().map(|need| need.conjunct).collect());
-        let Some(state) = machine.narrow(&knot.state, &needs) else { return Ok(()) };
+        let Some(state) = machine.narrow(&here.state, &needs) else { return Ok(()) };
         for outcome in machine.open(state.place) {
             for step in machine.step(&state, outcome) {
                 for rule in machine.broken(&step.state, &step.changed) {
-                    let link = Link {
+                    let link = SearchEdge {
                         parent: at,
                         outcome,
-                        origin: on_arrival(machine, &knot.state, &step.origin),
+                        origin: on_arrival(machine, &here.state, &step.origin),
                         own: step.state.bits.clone(),
                         changed: step.changed.clone(),
                     };
-                    let end = Knot { state: step.state.clone(), from: vec![link] };
+                    let end = SearchNode { state: step.state.clone(), from: vec![link] };
                     let when = &machine.rules[rule].when;
                     let of = Obligation::Rule { rule, by: Some(by) };
-                    self.tell(knots, &end, of, when, Violation::Rule(rule))?;
+                    self.record(tree, &end, of, when, Violation::Rule(rule))?;
                 }
             }
         }
@@ -197,7 +197,7 @@ impl Hunt<'_, '_> {
 
 /// The part of what leads through an outcome that meets the node's preconditions on arrival. A settling value that they
 /// ask for may have fallen by the time the outcome is taken.
-pub(crate) fn on_arrival(machine: &Machine, arrived: &State, origin: &Bits) -> Bits {
+pub(crate) fn on_arrival(machine: &Machine, arrived: &AbstractState, origin: &Bits) -> Bits {
     let layout = &machine.layout;
     let mut origin = origin.clone();
     let needs = || machine.node(arrived.place.node).needs.iter().map(|need| need.conjunct);

@@ -6,15 +6,15 @@ use std::collections::{BTreeMap, BTreeSet};
 /// The graph of a procedure's own steps; a step is told by its pointer. Ways go through performed procedures, whose steps
 /// are none of its own.
 #[derive(Debug)]
-pub struct Ways<'m> {
+pub struct StepGraph<'m> {
     machine: &'m Machine,
     nodes: BTreeMap<&'m str, Vec<NodeId>>,
 }
 
-impl<'m> Ways<'m> {
+impl<'m> StepGraph<'m> {
     /// Of a compiled procedure.
     #[must_use]
-    pub fn of(machine: &'m Machine) -> Self {
+    pub fn new(machine: &'m Machine) -> Self {
         let mut nodes: BTreeMap<&str, Vec<NodeId>> = BTreeMap::new();
         for (at, node) in (0..).zip(&machine.nodes).filter(|(_, node)| node.procedure == machine.procedure) {
             nodes.entry(&node.pointer).or_default().push(NodeId(at));

@@ -9,9 +9,9 @@ const LEVELS_LIMIT: usize = 2_000;
 /// How often every variable is moved to where its neighbours are.
 const ROUNDS: usize = 20;
 
-/// What a level of a diagram asks for.
+/// What a level of a diagram decides.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Asked {
+pub(crate) enum LevelVar {
     /// The value of a variable.
     Var(VarId),
     /// Whether that item of that any-order block is done.
@@ -19,14 +19,14 @@ pub(crate) enum Asked {
 }
 
 /// The levels, topmost first.
-pub(crate) struct Levels {
-    pub(crate) asked: Vec<Asked>,
-    at: BTreeMap<Asked, u32>,
+pub(crate) struct VariableOrder {
+    pub(crate) vars: Vec<LevelVar>,
+    at: BTreeMap<LevelVar, u32>,
     /// How many items each any-order block has.
     items: BTreeMap<u32, u8>,
 }
 
-impl Levels {
+impl VariableOrder {
     /// An order for the machine, unless it has too many variables.
     ///
     /// What one step speaks of forms a group, and so do an item of a block and what it writes. A variable moves to the mean
@@ -34,13 +34,14 @@ impl Levels {
     /// Aloul, Markov and Sakallah 2003, memory).
     pub(crate) fn new(machine: &Machine) -> Option<Self> {
         let (groups, items) = groups(machine);
-        let mut order: Vec<Asked> = Vec::new();
+        let mut order: Vec<LevelVar> = Vec::new();
         let mut known = BTreeSet::new();
-        let vars = machine.layout.ids().map(Asked::Var);
-        let bits = items.iter().flat_map(|(&block, &items)| (0..items).map(move |at| Asked::Item(block, at)));
-        for asked in groups.iter().flatten().copied().chain(vars).chain(bits) {
-            if known.insert(asked) {
-                order.push(asked);
+        let vars = machine.layout.ids().map(LevelVar::Var);
+        let bits =
+            items.iter().flat_map(|(&block, &items)| (0..items).map(move |at| LevelVar::Item(block, at)));
+        for level_var in groups.iter().flatten().copied().chain(vars).chain(bits) {
+            if known.insert(level_var) {
+                order.push(level_var);
             }
         }
         if order.len() > LEVELS_LIMIT {
@@ -54,62 +55,64 @@ impl Levels {
                 best = (span, order.clone());
             }
         }
-        let asked = best.1;
-        let at = asked.iter().enumerate().map(|(at, &asked)| (asked, at as u32)).collect();
-        Some(Self { asked, at, items })
+        let vars = best.1;
+        let at = vars.iter().enumerate().map(|(at, &level_var)| (level_var, at as u32)).collect();
+        Some(Self { vars, at, items })
     }
 
     pub(crate) fn var(&self, var: VarId) -> u32 {
-        self.at[&Asked::Var(var)]
+        self.at[&LevelVar::Var(var)]
     }
 
     /// The levels of a block's items, by item.
     pub(crate) fn items(&self, block: Option<u32>) -> impl Iterator<Item = (u8, u32)> + '_ {
         let items = block.and_then(|block| self.items.get(&block).copied()).unwrap_or(0);
         let block = block.unwrap_or_default();
-        (0..items).map(move |item| (item, self.at[&Asked::Item(block, item)]))
+        (0..items).map(move |item| (item, self.at[&LevelVar::Item(block, item)]))
     }
 }
 
-fn places(order: &[Asked]) -> BTreeMap<Asked, f64> {
-    order.iter().enumerate().map(|(at, &asked)| (asked, at as f64)).collect()
+fn places(order: &[LevelVar]) -> BTreeMap<LevelVar, f64> {
+    order.iter().enumerate().map(|(at, &level_var)| (level_var, at as f64)).collect()
 }
 
 /// How far the groups reach, all together, in levels.
-fn span(groups: &[Vec<Asked>], order: &[Asked]) -> u64 {
+fn span(groups: &[Vec<LevelVar>], order: &[LevelVar]) -> u64 {
     let places = places(order);
-    let reach = |group: &Vec<Asked>| {
-        let at = || group.iter().map(|asked| places[asked]);
+    let reach = |group: &Vec<LevelVar>| {
+        let at = || group.iter().map(|level_var| places[level_var]);
         (at().fold(0.0, f64::max) - at().fold(f64::MAX, f64::min)) as u64
     };
     groups.iter().map(reach).sum()
 }
 
-fn pulled(groups: &[Vec<Asked>], order: &[Asked]) -> Vec<Asked> {
+fn pulled(groups: &[Vec<LevelVar>], order: &[LevelVar]) -> Vec<LevelVar> {
     let places = places(order);
-    let mut pulls: BTreeMap<Asked, (f64, f64)> = BTreeMap::new();
+    let mut pulls: BTreeMap<LevelVar, (f64, f64)> = BTreeMap::new();
     for group in groups {
         let size = group.len() as f64;
-        let middle = group.iter().map(|asked| places[asked]).sum::<f64>() / size;
-        for &asked in group {
-            let (sum, weight) = pulls.entry(asked).or_default();
+        let middle = group.iter().map(|level_var| places[level_var]).sum::<f64>() / size;
+        for &level_var in group {
+            let (sum, weight) = pulls.entry(level_var).or_default();
             (*sum, *weight) = (*sum + middle / size, *weight + 1.0 / size);
         }
     }
-    let mut moved: Vec<(f64, Asked)> = order
+    let mut moved: Vec<(f64, LevelVar)> = order
         .iter()
-        .map(|&asked| (pulls.get(&asked).map_or(places[&asked], |(sum, weight)| sum / weight), asked))
+        .map(|&level_var| {
+            (pulls.get(&level_var).map_or(places[&level_var], |(sum, weight)| sum / weight), level_var)
+        })
         .collect();
     moved.sort_by(|(a, _), (b, _)| a.total_cmp(b));
-    moved.into_iter().map(|(_, asked)| asked).collect()
+    moved.into_iter().map(|(_, level_var)| level_var).collect()
 }
 
 /// What belongs together, and how many items each block has.
-fn groups(machine: &Machine) -> (Vec<Vec<Asked>>, BTreeMap<u32, u8>) {
-    let mut groups: BTreeSet<Vec<Asked>> = BTreeSet::new();
+fn groups(machine: &Machine) -> (Vec<Vec<LevelVar>>, BTreeMap<u32, u8>) {
+    let mut groups: BTreeSet<Vec<LevelVar>> = BTreeSet::new();
     let mut in_order = Vec::new();
-    let mut add = |group: BTreeSet<Asked>| {
-        let group: Vec<Asked> = group.into_iter().collect();
+    let mut add = |group: BTreeSet<LevelVar>| {
+        let group: Vec<LevelVar> = group.into_iter().collect();
         if group.len() > 1 && groups.insert(group.clone()) {
             in_order.push(group);
         }
@@ -117,26 +120,26 @@ fn groups(machine: &Machine) -> (Vec<Vec<Asked>>, BTreeMap<u32, u8>) {
     let mut items = BTreeMap::new();
     for (id, node) in machine.nodes.iter().enumerate() {
         for outcome in &node.outcomes {
-            add(written(outcome).map(Asked::Var).collect());
-            add(written(outcome).chain(tested(outcome)).map(Asked::Var).collect());
+            add(written(outcome).map(LevelVar::Var).collect());
+            add(written(outcome).chain(tested(outcome)).map(LevelVar::Var).collect());
         }
         if let (NodeKind::AnyOrder { items: count }, Some(block)) = (&node.kind, node.block) {
             items.insert(block, *count);
             for item in 0..*count {
-                let written = writes(machine, NodeId(id as u32), item).into_iter().map(Asked::Var);
-                add(written.chain([Asked::Item(block, item)]).collect());
+                let written = writes(machine, NodeId(id as u32), item).into_iter().map(LevelVar::Var);
+                add(written.chain([LevelVar::Item(block, item)]).collect());
             }
         }
     }
     let causes = machine.lost_when.iter().map(|lost| (&lost.when, Some(lost.var)));
     for (cube, var) in causes.chain(machine.rules.iter().map(|rule| (&rule.when, None))) {
-        add(cube.0.iter().map(|conjunct| conjunct.var).chain(var).map(Asked::Var).collect());
+        add(cube.0.iter().map(|conjunct| conjunct.var).chain(var).map(LevelVar::Var).collect());
     }
     (in_order, items)
 }
 
 fn written(outcome: &Outcome) -> impl Iterator<Item = VarId> + '_ {
-    outcome.fresh.iter().copied().chain(outcome.sets.iter().map(|set| set.var))
+    outcome.havoc.iter().copied().chain(outcome.sets.iter().map(|set| set.var))
 }
 
 fn tested(outcome: &Outcome) -> impl Iterator<Item = VarId> + '_ {
