@@ -7,41 +7,41 @@ use anyhow::{Context, Result, bail};
 use std::fmt::Write as _;
 use std::io::{BufRead as _, IsTerminal as _, stdin};
 use std::path::Path;
-use web::{Depot, Role};
+use web::{CredentialStore, Role};
 
 pub(crate) fn run(options: &People) -> Result<Exit> {
-    let mut depot = open(&options.journal.journal)?;
+    let mut credentials = open(&options.journal.journal)?;
     match &options.command {
-        PeopleCommand::List => return list(&depot),
+        PeopleCommand::List => return list(&credentials),
         PeopleCommand::Add { name, roles } => {
             let roles: Vec<Role> = roles.iter().map(|role| read_role(role)).collect();
             let pin = new_pin(name)?;
-            depot.add_person(name, &pin)?;
+            credentials.add_person(name, &pin)?;
             for role in &roles {
-                depot.grant(name, role)?;
+                credentials.grant(name, role)?;
             }
             output::say(&format!("{} can sign in now\n", name.trim()))?;
         }
-        PeopleCommand::Grant { name, role } => depot.grant(name, &read_role(role))?,
-        PeopleCommand::Revoke { name, role } => depot.revoke(name, role)?,
+        PeopleCommand::Grant { name, role } => credentials.grant(name, &read_role(role))?,
+        PeopleCommand::Revoke { name, role } => credentials.revoke(name, role)?,
         PeopleCommand::Pin { name } => {
             let pin = new_pin(name)?;
-            depot.set_pin(name, &pin)?;
+            credentials.set_pin(name, &pin)?;
         }
-        PeopleCommand::Remove { name } => depot.remove_person(name)?,
+        PeopleCommand::Remove { name } => credentials.remove_person(name)?,
     }
     Ok(Exit::Clean)
 }
 
 /// The people beside the records; the folder is made where it is not there.
-pub(super) fn open(records: &Path) -> Result<Depot> {
+pub(super) fn open(records: &Path) -> Result<CredentialStore> {
     super::walk::make_folder(records)?;
-    Ok(Depot::beside(records)?)
+    Ok(CredentialStore::beside(records)?)
 }
 
-fn list(depot: &Depot) -> Result<Exit> {
+fn list(credentials: &CredentialStore) -> Result<Exit> {
     let mut text = String::new();
-    for person in depot.people()? {
+    for person in credentials.people()? {
         let roles: Vec<String> = person
             .roles
             .iter()

@@ -11,7 +11,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::Duration;
-use web::Shelf;
+use web::DocumentStore;
 
 /// Files are looked at so often.
 const EVERY: Duration = Duration::from_millis(500);
@@ -31,18 +31,18 @@ pub(super) struct Reread {
 
 impl Reread {
     /// The documents as they stand when the program starts.
-    pub(super) fn first(from: &[PathBuf]) -> Result<(Self, Arc<Shelf>)> {
+    pub(super) fn first(from: &[PathBuf]) -> Result<(Self, Arc<DocumentStore>)> {
         // Looked at before they are read: what changes in between is read again.
         let seen = stamps(from);
         let files = files::read_all(from)?;
         let report = budget().spend(jobs::read(&files))?;
         let first = Self { from: from.to_vec(), seen, files, sound: sound(&report) };
         let machines = machines(&report);
-        Ok((first, Arc::new(Shelf::new(report, machines))))
+        Ok((first, Arc::new(DocumentStore::new(report, machines))))
     }
 
     /// Looks at the files for as long as the program runs.
-    pub(super) fn go_on(mut self, shelf: &Shelf) {
+    pub(super) fn go_on(mut self, store: &DocumentStore) {
         loop {
             std::thread::sleep(EVERY);
             let now = stamps(&self.from);
@@ -52,7 +52,7 @@ impl Reread {
             std::thread::sleep(TOGETHER);
             if stamps(&self.from) == now {
                 self.seen = now;
-                shelf.tell(self.again(shelf).unwrap_or_else(|error| {
+                store.set_notice(self.again(store).unwrap_or_else(|error| {
                     Some(format!(
                         "The documents cannot be read again ({error:#}): the last ones stay in force."
                     ))
@@ -62,7 +62,7 @@ impl Reread {
     }
 
     /// Reads the files and puts into force what can be; gives what people are told of the rest.
-    fn again(&mut self, shelf: &Shelf) -> Result<Option<String>> {
+    fn again(&mut self, store: &DocumentStore) -> Result<Option<String>> {
         let mut files = files::read_all(&self.from)?;
         let mut report = budget().spend(jobs::read(&files))?;
         let lost = self.lost(&report);
@@ -95,7 +95,7 @@ impl Reread {
         self.files = files;
         self.sound = sound(&report);
         let machines = machines(&report);
-        shelf.put(report, machines);
+        store.replace(report, machines);
         Ok(told)
     }
 

@@ -11,20 +11,20 @@ use std::sync::Arc;
 use web::{Options, Role};
 
 pub(crate) fn run(options: &Serve) -> Result<Exit> {
-    let (reread, shelf) = Reread::first(&options.from)?;
+    let (reread, documents) = Reread::first(&options.from)?;
     let records = options.journal.journal.clone();
-    let mut depot = people::open(&records)?;
-    if depot.people()?.is_empty() {
+    let mut credentials = people::open(&records)?;
+    if credentials.people()?.is_empty() {
         if !stdin().is_terminal() {
             bail!("nobody can sign in yet; add somebody with `gatewright people add NAME --role ROLE`");
         }
         output::say("Nobody can sign in yet. The first person:\n")?;
         let name = people::name()?;
         let pin = people::new_pin(&name)?;
-        depot.add_person(&name, &pin)?;
-        depot.grant(&name, &Role { role: options.releasing_role.clone(), until: None })?;
+        credentials.add_person(&name, &pin)?;
+        credentials.grant(&name, &Role { role: options.releasing_role.clone(), until: None })?;
     }
-    drop(depot);
+    drop(credentials);
     if !options.listen.ip().is_loopback() {
         output::complain(
             "gatewright: other machines can reach this address, and what they send can be read on the way; \
@@ -42,10 +42,10 @@ pub(crate) fn run(options: &Serve) -> Result<Exit> {
         // Whoever closed the output does not need the address.
         let _ = output::say(&format!("serving on http://{address}/\n"));
     };
-    let watched = Arc::clone(&shelf);
+    let watched = Arc::clone(&documents);
     std::thread::spawn(move || reread.go_on(&watched));
     web::serve(
-        shelf,
+        documents,
         serving,
         Box::new(crate::review_pages::FileReviewService::default()),
         ready,

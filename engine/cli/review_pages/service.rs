@@ -13,7 +13,7 @@ use review::pages::{Field, library};
 use review::{Decision, Officer, Outcome, People, Standing, step_at};
 use std::collections::BTreeMap;
 use std::io;
-use web::{Decided, Desk, Forms, Looked, May};
+use web::{DecisionOutcome, DecisionRights, ReviewForms, ReviewService, ReviewView};
 
 /// What stands in the folders of the procedures.
 #[derive(Default)]
@@ -30,7 +30,7 @@ fn document<'a>(report: &'a Report, name: &Name) -> Result<&'a Document<Procedur
     report.library.procedures.get(name).with_context(|| format!("`{name}` is not there"))
 }
 
-impl Desk for FileReviewService {
+impl ReviewService for FileReviewService {
     fn standing(&self, library: &Library, procedure: &str) -> Result<Standing, String> {
         told(day(None).and_then(|on| Ok(standing(library, procedure, &on)?.1)))
     }
@@ -39,11 +39,11 @@ impl Desk for FileReviewService {
         told(people(library, procedure))
     }
 
-    fn look(&self, report: &Report, procedure: &Name, forms: Forms) -> Result<Looked, String> {
+    fn look(&self, report: &Report, procedure: &Name, forms: ReviewForms) -> Result<ReviewView, String> {
         told(self.looked(report, procedure, forms))
     }
 
-    fn may(&self, report: &Report, procedure: &Name, person: &str) -> Result<May, String> {
+    fn may(&self, report: &Report, procedure: &Name, person: &str) -> Result<DecisionRights, String> {
         told(may(report, procedure, person))
     }
 
@@ -53,7 +53,7 @@ impl Desk for FileReviewService {
         procedure: &Name,
         (by, role): (&str, &Name),
         decision: Decision,
-    ) -> Result<Decided, String> {
+    ) -> Result<DecisionOutcome, String> {
         told(decided(report, procedure, (by, role), decision))
     }
 
@@ -82,25 +82,25 @@ impl Desk for FileReviewService {
 }
 
 impl FileReviewService {
-    fn looked(&self, report: &Report, name: &Name, forms: Forms) -> Result<Looked> {
+    fn looked(&self, report: &Report, name: &Name, forms: ReviewForms) -> Result<ReviewView> {
         let super::ReviewPages { sheet, card, .. } =
             look(report, document(report, name)?, &day(None)?, &self.history)?;
         #[cfg(feature = "pdf")]
         let paper = match forms {
-            Forms::Paper => Some(pdf::sheet(&sheet, card.as_ref(), &pdf::Options::default())?),
-            Forms::Sheet | Forms::Card => None,
+            ReviewForms::Paper => Some(pdf::sheet(&sheet, card.as_ref(), &pdf::Options::default())?),
+            ReviewForms::Sheet | ReviewForms::Card => None,
         };
         #[cfg(not(feature = "pdf"))]
         let paper = None;
         let card = match forms {
-            Forms::Card => card.as_ref().map(::card::html::html).transpose()?,
-            Forms::Sheet | Forms::Paper => None,
+            ReviewForms::Card => card.as_ref().map(::card::html::html).transpose()?,
+            ReviewForms::Sheet | ReviewForms::Paper => None,
         };
-        Ok(Looked { sheet, card, paper })
+        Ok(ReviewView { sheet, card, paper })
     }
 }
 
-fn may(report: &Report, name: &Name, person: &str) -> Result<May> {
+fn may(report: &Report, name: &Name, person: &str) -> Result<DecisionRights> {
     let document = document(report, name)?;
     let basis = DecisionBasis::of(report, document)?;
     let sidecar = &basis.sidecar;
@@ -130,17 +130,22 @@ fn may(report: &Report, name: &Name, person: &str) -> Result<May> {
         (finding.code.to_owned(), step, finding.message.clone())
     });
     let people = sidecar.people.as_ref().map(|people| people.people.keys().cloned().collect());
-    Ok(May { role, withdrawable, open: open.collect(), people: people.unwrap_or_default() })
+    Ok(DecisionRights { role, withdrawable, open: open.collect(), people: people.unwrap_or_default() })
 }
 
-fn decided(report: &Report, name: &Name, (by, role): (&str, &Name), decision: Decision) -> Result<Decided> {
+fn decided(
+    report: &Report,
+    name: &Name,
+    (by, role): (&str, &Name),
+    decision: Decision,
+) -> Result<DecisionOutcome> {
     let officer = Officer { by: by.to_owned(), role: role.clone(), date: day(None)? };
     let written = match decide(report, document(report, name)?, &officer, decision, None) {
         Ok(Ok(written)) => written,
-        Ok(Err(refused)) => return Ok(Decided::Refused(refused.0)),
+        Ok(Err(refused)) => return Ok(DecisionOutcome::Refused(refused.0)),
         Err(error) => {
             return match unwritable(&error) {
-                true => Ok(Decided::Refused(vec![format!(
+                true => Ok(DecisionOutcome::Refused(vec![format!(
                     "this program may not write beside the procedures ({error:#}); \
                      decide with `gatewright approve` where they are kept"
                 )])),
@@ -158,7 +163,7 @@ fn decided(report: &Report, name: &Name, (by, role): (&str, &Name), decision: De
     if written.unsigned {
         words.push_str(" It counts once somebody has signed that file: here only signed approvals do.");
     }
-    Ok(Decided::Written(words))
+    Ok(DecisionOutcome::Written(words))
 }
 
 fn unwritable(error: &anyhow::Error) -> bool {

@@ -4,19 +4,24 @@ use crate::app::App;
 use crate::fault::Fault;
 use crate::fields::{Fields, Visitor};
 use crate::leave;
-use crate::store::{Said, clock, refusal};
+use crate::store::{AnswerOutcome, clock, refusal};
 use walk::{Input, Leaving, Prompt, Walk};
 
 /// Letters in a key that a device gives its answer.
 const KEY_MAX: usize = 80;
 
 /// Takes what the walker says.
-pub(crate) fn answer(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -> Result<Said, Fault> {
+pub(crate) fn answer(
+    app: &App,
+    visitor: &Visitor,
+    id: &str,
+    fields: &Fields,
+) -> Result<AnswerOutcome, Fault> {
     let input = input(fields, visitor, app.store().walk(id)?);
     match input {
         Ok((input, at)) => give(app, visitor, id, fields, &input, at),
         Err(Fault::Unusable(why)) => {
-            Ok(Said::Refused(refusal(why.trim_end_matches('.'), "Look at what is asked now")))
+            Ok(AnswerOutcome::Refused(refusal(why.trim_end_matches('.'), "Look at what is asked now")))
         }
         Err(fault) => Err(fault),
     }
@@ -30,7 +35,7 @@ pub(crate) fn give(
     fields: &Fields,
     input: &Input,
     at: Option<i64>,
-) -> Result<Said, Fault> {
+) -> Result<AnswerOutcome, Fault> {
     let key = key(fields)?;
     let position = match input {
         // Remarks and photos belong to whatever step the walk is at, and stopping is never too late.
@@ -40,12 +45,12 @@ pub(crate) fn give(
     let mut store = app.store();
     // Whoever did not hear that it was taken is told so, even if meanwhile the walk has to be taken up again.
     if store.has(id, &key)? {
-        return Ok(Said::Taken);
+        return Ok(AnswerOutcome::Recorded);
     }
     let attends = store.attends(id, &visitor.name, app.lock_ms)?;
     let free = matches!(input, Input::Resume { .. } | Input::Stop(_) | Input::Leaving(_));
     if !attends && !free {
-        return Ok(Said::Refused(refusal(
+        return Ok(AnswerOutcome::Refused(refusal(
             "You are not at this walk",
             "Take it up first; what lapsed is then asked again",
         )));
@@ -57,7 +62,7 @@ pub(crate) fn give(
         let performers = document.ok_or(Fault::NotThere)?.model.performers.clone();
         drop(store);
         if let Some(why) = app.may_not_walk(people.as_ref(), performers.keys(), &visitor.name)? {
-            return Ok(Said::Refused(refusal(
+            return Ok(AnswerOutcome::Refused(refusal(
                 &why,
                 "Somebody who has the role takes it up; stopping is open to all",
             )));

@@ -1,12 +1,12 @@
 //! What all requests share, and which path leads where.
 
 use crate::day::now_ms;
-use crate::desk::Desk;
+use crate::document_store::{DocumentStore, Documents};
 use crate::fault::Fault;
 use crate::guesses::Guesses;
-use crate::shelf::{Documents, Shelf};
+use crate::review_service::ReviewService;
+use crate::sign_ins::SignIns;
 use crate::store::Store;
-use crate::visits::Visits;
 use crate::{api, guard, pages};
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
@@ -21,9 +21,9 @@ use walk::Walk;
 
 /// What all requests share.
 pub(crate) struct App {
-    pub(crate) shelf: Arc<Shelf>,
+    pub(crate) documents: Arc<DocumentStore>,
     /// What stands beside the procedures.
-    pub(crate) desk: Box<dyn Desk>,
+    pub(crate) reviews: Box<dyn ReviewService>,
     /// Names by which this program may be reached, besides addresses and `localhost`.
     pub(crate) hosts: Vec<String>,
     /// After so many milliseconds without use a sign-in locks.
@@ -33,54 +33,54 @@ pub(crate) struct App {
     /// Takes a line for whoever runs the program. No PIN, token or form goes there.
     pub(crate) log: Box<dyn Fn(&str) + Send + Sync>,
     store: Mutex<Store>,
-    visits: Mutex<Visits>,
+    sign_ins: Mutex<SignIns>,
     guesses: Mutex<Guesses>,
 }
 
 /// A lock that a panic elsewhere left behind is taken all the same: what it guards is on disk or can be asked again.
-fn take<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 impl App {
     pub(crate) fn new(
-        shelf: Arc<Shelf>,
+        documents: Arc<DocumentStore>,
         store: Store,
         options: crate::serve::Options,
-        desk: Box<dyn Desk>,
+        reviews: Box<dyn ReviewService>,
         log: Box<dyn Fn(&str) + Send + Sync>,
     ) -> Self {
         let lock_ms = i64::from(options.lock_minutes).saturating_mul(60_000);
         Self {
-            shelf,
-            desk,
+            documents,
+            reviews,
             hosts: options.hosts,
             lock_ms,
             releasing_role: options.releasing_role,
             log,
             store: Mutex::new(store),
-            visits: Mutex::new(Visits::new(lock_ms)),
+            sign_ins: Mutex::new(SignIns::new(lock_ms)),
             guesses: Mutex::default(),
         }
     }
 
     /// The documents in force now. A request that asks once goes by the same to its end.
     pub(crate) fn documents(&self) -> Arc<Documents> {
-        self.shelf.documents()
+        self.documents.current()
     }
 
     /// How a procedure stands today.
     pub(crate) fn standing(&self, documents: &Documents, procedure: &str) -> Result<review::Standing, Fault> {
-        self.desk.standing(documents.library(), procedure).map_err(Fault::Ours)
+        self.reviews.standing(documents.library(), procedure).map_err(Fault::Ours)
     }
 
     /// The people of the site where a walk's documents stand.
     pub(crate) fn people(&self, walk: &Walk) -> Result<Option<review::People>, Fault> {
-        self.desk.people(walk.library(), &walk.begin().procedure).map_err(Fault::Ours)
+        self.reviews.people(walk.library(), &walk.begin().procedure).map_err(Fault::Ours)
     }
 
     /// Why a person may not walk a procedure for good today; nothing if they hold the role of one of its performers, by the
-    /// file of people or, where there is none, by the depot.
+    /// file of people or, where there is none, by the credential store.
     pub(crate) fn may_not_walk<'a>(
         &self,
         people: Option<&review::People>,
@@ -92,7 +92,7 @@ impl App {
             let on = Date::parse(&today).map_err(Fault::ours)?;
             return Ok(people.may_not_walk(name, performers, &on));
         }
-        let person = self.store().depot.person(name)?.ok_or(Fault::NotThere)?;
+        let person = self.store().credentials.person(name)?.ok_or(Fault::NotThere)?;
         let refused = performers.into_iter().map(|role| person.lacks(role, &today));
         Ok(refused.collect::<Option<Vec<String>>>().and_then(|all| all.into_iter().next()))
     }
@@ -104,15 +104,15 @@ impl App {
     }
 
     pub(crate) fn store(&self) -> MutexGuard<'_, Store> {
-        take(&self.store)
+        locked(&self.store)
     }
 
-    pub(crate) fn visits(&self) -> MutexGuard<'_, Visits> {
-        take(&self.visits)
+    pub(crate) fn sign_ins(&self) -> MutexGuard<'_, SignIns> {
+        locked(&self.sign_ins)
     }
 
     pub(crate) fn guesses(&self) -> MutexGuard<'_, Guesses> {
-        take(&self.guesses)
+        locked(&self.guesses)
     }
 }
 
@@ -132,21 +132,21 @@ pub(crate) async fn work(
 pub(crate) fn router(app: Arc<App>) -> Router {
     Router::new()
         .route("/", get(pages::home::show))
-        .route("/sign-in", get(pages::sign_in::show).post(pages::sign_in::take))
-        .route("/unlock", get(pages::unlock::show).post(pages::unlock::take))
+        .route("/sign-in", get(pages::sign_in::show).post(pages::sign_in::submit))
+        .route("/unlock", get(pages::unlock::show).post(pages::unlock::submit))
         .route("/lock", post(pages::unlock::lock))
         .route("/sign-out", post(pages::sign_in::end))
-        .route("/begin/{procedure}", get(pages::begin::show).post(pages::begin::take))
-        .route("/walks/{walk}", get(pages::walk::show).post(pages::walk::take))
-        .route("/walks/{walk}/sign", post(pages::sign::take))
-        .route("/walks/{walk}/deviate", get(pages::deviate::show).post(pages::deviate::take))
-        .route("/walks/{walk}/stop", get(pages::stop::show).post(pages::stop::take))
-        .route("/walks/{walk}/photo", post(pages::photo::take).layer(pages::photo::limit()))
+        .route("/begin/{procedure}", get(pages::begin::show).post(pages::begin::submit))
+        .route("/walks/{walk}", get(pages::walk::show).post(pages::walk::submit))
+        .route("/walks/{walk}/sign", post(pages::sign::submit))
+        .route("/walks/{walk}/deviate", get(pages::deviate::show).post(pages::deviate::submit))
+        .route("/walks/{walk}/stop", get(pages::stop::show).post(pages::stop::submit))
+        .route("/walks/{walk}/photo", post(pages::photo::submit).layer(pages::photo::limit()))
         .route("/photos/{hash}", get(pages::photo::show))
         .route("/machines", get(pages::machines::show))
         .route("/machines.ics", get(pages::machines::calendar))
         .route("/library", get(pages::library::show))
-        .route("/review/{procedure}", get(pages::review::show).post(pages::review::take))
+        .route("/review/{procedure}", get(pages::review::show).post(pages::review::submit))
         .route("/review/{procedure}/card", get(pages::review::card))
         .route("/review/{procedure}/paper.pdf", get(pages::review::paper))
         .route("/records", get(pages::records::show))

@@ -30,8 +30,8 @@ impl Fault {
     }
 }
 
-impl From<crate::DepotError> for Fault {
-    fn from(error: crate::DepotError) -> Self {
+impl From<crate::CredentialError> for Fault {
+    fn from(error: crate::CredentialError) -> Self {
         Self::ours(error)
     }
 }

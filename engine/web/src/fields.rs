@@ -4,7 +4,7 @@ use crate::app::App;
 use crate::day::now_ms;
 use crate::fault::Fault;
 use crate::random;
-use crate::visits::{Found, Visit};
+use crate::sign_ins::{SignIn, SignInState};
 use axum::extract::{Form, FromRequest, FromRequestParts, Request};
 use axum::http::{StatusCode, header, request::Parts};
 use axum::response::IntoResponse as _;
@@ -19,7 +19,7 @@ pub(crate) const COOKIE: &str = "gatewright";
 #[derive(Clone, Debug)]
 pub(crate) struct Visitor {
     pub(crate) token: String,
-    /// The name as the depot has it.
+    /// The name as the credential store has it.
     pub(crate) name: String,
     pub(crate) csrf: String,
 }
@@ -51,15 +51,15 @@ impl FromRequestParts<Arc<App>> for Visitor {
             None => parts.uri.path().to_owned(),
         };
         let Some(token) = cookie(parts, COOKIE) else { return Err(Fault::SignIn(next)) };
-        let found = app.visits().find(&token, now_ms());
-        let visit: Visit = match found {
-            Found::Nobody => return Err(Fault::SignIn(next)),
-            Found::Locked(_) => return Err(Fault::Locked(next)),
-            Found::Open(visit) => visit,
+        let found = app.sign_ins().find(&token, now_ms());
+        let visit: SignIn = match found {
+            SignInState::Unknown => return Err(Fault::SignIn(next)),
+            SignInState::Locked(_) => return Err(Fault::Locked(next)),
+            SignInState::Open(visit) => visit,
         };
         // Whoever was removed meanwhile is not let in any more.
-        let Some(person) = app.store().depot.person(&visit.person)? else {
-            app.visits().end(&token);
+        let Some(person) = app.store().credentials.person(&visit.person)? else {
+            app.sign_ins().end(&token);
             return Err(Fault::SignIn(next));
         };
         Ok(Self { token, name: person.name, csrf: visit.csrf })

@@ -4,15 +4,15 @@
 //! there is no connection, and hides the page after a pause. The rules are those of the terminal: the same [`walk::LiveWalk`],
 //! the same journal, the same events.
 //!
-//! People with their PINs, and photos, live in the [`Depot`], an SQLite file of its own beside the
+//! People with their PINs, and photos, live in the [`CredentialStore`], an SQLite file of its own beside the
 //! records: who copies or exports records never carries a PIN along.
 
 mod answers;
 mod api;
 mod app;
+mod credentials;
 mod day;
-mod depot;
-mod desk;
+mod document_store;
 pub mod exported;
 mod fault;
 mod fields;
@@ -24,16 +24,16 @@ mod pin;
 pub mod printed;
 mod random;
 mod render;
+mod review_service;
 mod serve;
-mod shelf;
+mod sign_ins;
 mod signatures;
 mod store;
 mod view;
-mod visits;
 mod walked;
 
-pub use depot::{Depot, DepotError, Person, Role};
-pub use desk::{Decided, Desk, Forms, Looked, May};
+pub use credentials::{CredentialError, CredentialStore, Person, Role};
+pub use document_store::DocumentStore;
 pub use pin::{PinFault, hash as hash_pin};
+pub use review_service::{DecisionOutcome, DecisionRights, ReviewForms, ReviewService, ReviewView};
 pub use serve::{Error, Options, serve};
-pub use shelf::Shelf;

@@ -1,10 +1,10 @@
 //! Listening: one address, limits on everything that a device can hold open.
 
 use crate::app::{App, router};
-use crate::desk::Desk;
+use crate::document_store::DocumentStore;
 use crate::fields::Peer;
 use crate::guard::REQUEST_TIME;
-use crate::shelf::Shelf;
+use crate::review_service::ReviewService;
 use crate::store::Store;
 use hyper::Request;
 use hyper::body::Incoming;
@@ -61,7 +61,7 @@ pub enum Error {
     /// The records cannot be opened.
     Journal(journal::Error),
     /// The people cannot be opened.
-    Depot(crate::DepotError),
+    CredentialStore(crate::CredentialError),
 }
 
 impl fmt::Display for Error {
@@ -72,27 +72,27 @@ impl fmt::Display for Error {
             }
             Self::System(error) => write!(f, "the system does not let this program serve: {error}"),
             Self::Journal(error) => error.fmt(f),
-            Self::Depot(error) => error.fmt(f),
+            Self::CredentialStore(error) => error.fmt(f),
         }
     }
 }
 
 impl std::error::Error for Error {}
 
-/// Serves until the program is told to end, by what is on the shelf. `desk` knows what stands beside the procedures;
+/// Serves until the program is told to end, by the documents in force. `reviews` knows what stands beside the procedures;
 /// `ready` is given the address once it is listened on; `log` takes a line for whoever runs the program.
 ///
 /// # Errors
 /// If the address or the files cannot be used.
 pub fn serve(
-    shelf: Arc<Shelf>,
+    documents: Arc<DocumentStore>,
     options: Options,
-    desk: Box<dyn Desk>,
+    reviews: Box<dyn ReviewService>,
     ready: impl FnOnce(SocketAddr),
     log: Box<dyn Fn(&str) + Send + Sync>,
 ) -> Result<(), Error> {
     let journal = journal::Journal::open(&options.records).map_err(Error::Journal)?;
-    let depot = crate::Depot::beside(&options.records).map_err(Error::Depot)?;
+    let credentials = crate::CredentialStore::beside(&options.records).map_err(Error::CredentialStore)?;
     let runtime =
         tokio::runtime::Builder::new_current_thread().enable_all().build().map_err(Error::System)?;
     runtime.block_on(async {
@@ -100,7 +100,7 @@ pub fn serve(
         let unheard = |error| Error::Listen { address, error };
         let listener = TcpListener::bind(address).await.map_err(unheard)?;
         ready(listener.local_addr().map_err(unheard)?);
-        let app = Arc::new(App::new(shelf, Store::new(journal, depot), options, desk, log));
+        let app = Arc::new(App::new(documents, Store::new(journal, credentials), options, reviews, log));
         listen(listener, app).await;
         Ok(())
     })

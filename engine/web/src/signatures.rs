@@ -5,14 +5,14 @@ use crate::app::App;
 use crate::day::now_ms;
 use crate::fault::Fault;
 use crate::fields::{Fields, Visitor};
-use crate::pages::sign_in::{Checked, check_pin};
-use crate::store::{Said, refusal};
+use crate::pages::sign_in::{PinCheck, check_pin};
+use crate::store::{AnswerOutcome, refusal};
 use document::Date;
 use records::day_of;
 use review::People;
 use walk::{Input, Leaving, Prompt, Refusal};
 
-/// The name, as the depot has it, of somebody who gave their PIN and has the role today. Or why not. Where a file of
+/// The name, as the credential store has it, of somebody who gave their PIN and has the role today. Or why not. Where a file of
 /// people stands beside the procedures, it alone says who has which role.
 fn signer(
     app: &App,
@@ -26,17 +26,17 @@ fn signer(
     if name.is_empty() {
         return Ok(Err(refusal("Nobody is named", &helps)));
     }
-    let person = app.store().depot.person(name)?;
+    let person = app.store().credentials.person(name)?;
     let Some(person) = person else {
         return Ok(Err(refusal(&format!("Nobody here is named {name}"), &helps)));
     };
     let name = &person.name;
     match check_pin(app, name, fields)? {
-        Checked::Right => {}
-        Checked::Wrong => {
+        PinCheck::Right => {}
+        PinCheck::Wrong => {
             return Ok(Err(refusal(&format!("This is not the PIN of {name}"), "Enter the PIN again")));
         }
-        Checked::Wait(seconds) => {
+        PinCheck::Wait(seconds) => {
             let why = format!("Too many PINs of {name} were wrong");
             return Ok(Err(refusal(&why, &format!("Try again in {seconds} s"))));
         }
@@ -53,26 +53,29 @@ fn signer(
 }
 
 /// A second person signs what is due.
-pub(crate) fn sign(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -> Result<Said, Fault> {
+pub(crate) fn sign(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -> Result<AnswerOutcome, Fault> {
     // The role is that of what is signed: between here and the record the walk must not have moved.
     let (role, people) = {
         let mut store = app.store();
         let (key, position) = (key(fields)?, position(fields)?);
         if store.has(id, &key)? {
-            return Ok(Said::Taken);
+            return Ok(AnswerOutcome::Recorded);
         }
         let walk = store.walk(id)?;
         if walk.position() != position {
-            return Ok(Said::Elsewhere);
+            return Ok(AnswerOutcome::Superseded);
         }
         let Prompt::Sign { role, .. } = walk.prompt() else {
-            return Ok(Said::Refused(refusal("Nobody's signature is due here", "Do what the step says")));
+            return Ok(AnswerOutcome::Refused(refusal(
+                "Nobody's signature is due here",
+                "Do what the step says",
+            )));
         };
         (role, app.people(walk)?)
     };
     match signer(app, fields, &role, people.as_ref())? {
         Ok(name) => give(app, visitor, id, fields, &Input::Sign(name), None),
-        Err(refusal) => Ok(Said::Refused(refusal)),
+        Err(refusal) => Ok(AnswerOutcome::Refused(refusal)),
     }
 }
 
@@ -84,19 +87,29 @@ fn releasing(app: &App, id: &str) -> Result<(String, Option<People>), Fault> {
 }
 
 /// Somebody who may allows an act to be done otherwise than written.
-pub(crate) fn deviate(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -> Result<Said, Fault> {
+pub(crate) fn deviate(
+    app: &App,
+    visitor: &Visitor,
+    id: &str,
+    fields: &Fields,
+) -> Result<AnswerOutcome, Fault> {
     let (role, people) = releasing(app, id)?;
     match signer(app, fields, &role, people.as_ref())? {
         Ok(person) => {
             let reason = fields.get("reason").to_owned();
             give(app, visitor, id, fields, &Input::Deviate { reason, person, role }, None)
         }
-        Err(refusal) => Ok(Said::Refused(refusal)),
+        Err(refusal) => Ok(AnswerOutcome::Refused(refusal)),
     }
 }
 
 /// Somebody who may releases the machine after a stop.
-pub(crate) fn release(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -> Result<Said, Fault> {
+pub(crate) fn release(
+    app: &App,
+    visitor: &Visitor,
+    id: &str,
+    fields: &Fields,
+) -> Result<AnswerOutcome, Fault> {
     let (role, people) = releasing(app, id)?;
     match signer(app, fields, &role, people.as_ref())? {
         Ok(person) => {
@@ -104,6 +117,6 @@ pub(crate) fn release(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -
             let input = Input::Leaving(Leaving::Returned { person, role, remark });
             give(app, visitor, id, fields, &input, None)
         }
-        Err(refusal) => Ok(Said::Refused(refusal)),
+        Err(refusal) => Ok(AnswerOutcome::Refused(refusal)),
     }
 }

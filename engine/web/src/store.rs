@@ -1,7 +1,7 @@
-//! Walks under way, with their journal and the depot behind one lock: answers are taken one after the other.
+//! Walks under way, with their journal and the credential store behind one lock: answers are taken one after the other.
 
+use crate::credentials::CredentialStore;
 use crate::day::now_ms;
-use crate::depot::Depot;
 use crate::fault::Fault;
 use card::page::{Approval, CardApproval, Page, build_for};
 use document::model::Name;
@@ -16,7 +16,7 @@ const KEPT_MAX: usize = 256;
 
 pub(crate) struct Store {
     pub(crate) journal: Journal,
-    pub(crate) depot: Depot,
+    pub(crate) credentials: CredentialStore,
     kept: BTreeMap<String, Open>,
     compiled: CompiledCache,
     uses: u64,
@@ -41,13 +41,13 @@ struct Attended {
 }
 
 /// What became of an answer.
-pub(crate) enum Said {
+pub(crate) enum AnswerOutcome {
     /// It is on record, now or from an earlier try.
-    Taken,
+    Recorded,
     /// It is refused.
     Refused(Refusal),
     /// The walk was elsewhere: somebody else answered first.
-    Elsewhere,
+    Superseded,
 }
 
 pub(crate) fn refusal(reason: &str, opens: &str) -> Refusal {
@@ -55,10 +55,10 @@ pub(crate) fn refusal(reason: &str, opens: &str) -> Refusal {
 }
 
 impl Store {
-    pub(crate) fn new(journal: Journal, depot: Depot) -> Self {
+    pub(crate) fn new(journal: Journal, credentials: CredentialStore) -> Self {
         Self {
             journal,
-            depot,
+            credentials,
             kept: BTreeMap::new(),
             compiled: CompiledCache::default(),
             uses: 0,
@@ -81,11 +81,11 @@ impl Store {
         let person = begin.person.clone();
         let walk = walk::begin_among(&mut self.journal, &id, begin, key, now, &mut self.compiled)?.keep();
         let attended = Some(Attended { person, last_ms: now });
-        self.put(id.clone(), Open { walk, pages: BTreeMap::new(), attended, used: 0 });
+        self.keep(id.clone(), Open { walk, pages: BTreeMap::new(), attended, used: 0 });
         Ok(id)
     }
 
-    fn put(&mut self, id: String, mut open: Open) {
+    fn keep(&mut self, id: String, mut open: Open) {
         self.uses += 1;
         open.used = self.uses;
         if self.kept.len() >= KEPT_MAX
@@ -102,7 +102,7 @@ impl Store {
         if self.kept.get(id).is_none_or(|open| open.walk.records() != records) {
             self.kept.remove(id);
             let walk = walk::resume_among(&mut self.journal, id, &mut self.compiled)?.keep();
-            self.put(id.to_owned(), Open { walk, pages: BTreeMap::new(), attended: None, used: 0 });
+            self.keep(id.to_owned(), Open { walk, pages: BTreeMap::new(), attended: None, used: 0 });
         }
         self.kept.get_mut(id).ok_or(Fault::NotThere)
     }
@@ -164,7 +164,7 @@ impl Store {
         position: Option<u64>,
         key: &str,
         at: Option<i64>,
-    ) -> Result<Said, Fault> {
+    ) -> Result<AnswerOutcome, Fault> {
         self.open(id)?;
         // Taken out: after a fault of the disk it is read again.
         let Some(mut open) = self.kept.remove(id) else { return Err(Fault::NotThere) };
@@ -174,12 +174,14 @@ impl Store {
         let elsewhere = moved && !open.walk.has(key);
         let mut live = open.walk.live(&mut self.journal);
         let said = if elsewhere {
-            Said::Elsewhere
+            AnswerOutcome::Superseded
         } else {
             match live.answer_once(input, key, now) {
-                Ok(Taken::Now(_) | Taken::Before(_)) => Said::Taken,
-                Err(walk::Error::Refused(refusal)) => Said::Refused(refusal),
-                Err(walk::Error::Journal(JournalError::Conflict { .. })) => return Ok(Said::Elsewhere),
+                Ok(Taken::Now(_) | Taken::Before(_)) => AnswerOutcome::Recorded,
+                Err(walk::Error::Refused(refusal)) => AnswerOutcome::Refused(refusal),
+                Err(walk::Error::Journal(JournalError::Conflict { .. })) => {
+                    return Ok(AnswerOutcome::Superseded);
+                }
                 Err(error) => {
                     // Nobody has left: with room on the disk again the same person goes on.
                     if self.open(id).is_ok()
@@ -191,11 +193,11 @@ impl Store {
                 }
             }
         };
-        if let (Said::Taken, Input::Resume { person }) = (&said, input) {
+        if let (AnswerOutcome::Recorded, Input::Resume { person }) = (&said, input) {
             open.attended = Some(Attended { person: person.clone(), last_ms: now_ms() });
         }
         let open = Open { walk: live.keep(), ..open };
-        self.put(id.to_owned(), open);
+        self.keep(id.to_owned(), open);
         Ok(said)
     }
 }

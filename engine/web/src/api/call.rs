@@ -50,9 +50,9 @@ fn of_another_type(name: &str) -> String {
 }
 
 /// A JSON object of texts, numbers and truth values, as the fields of a form.
-pub(super) struct Said(pub(super) Fields);
+pub(super) struct Body(pub(super) Fields);
 
-impl FromRequest<Arc<App>> for Said {
+impl FromRequest<Arc<App>> for Body {
     type Rejection = ApiFault;
 
     async fn from_request(request: Request, app: &Arc<App>) -> Result<Self, ApiFault> {
@@ -110,7 +110,7 @@ impl FromRequest<Arc<App>> for Call {
         let csrf =
             parts.headers.get("x-csrf-token").and_then(|token| token.to_str().ok()).unwrap_or_default();
         is_ours(&visitor, csrf).map_err(ApiFault)?;
-        let Said(fields) = Said::from_request(Request::from_parts(parts, body), app).await?;
+        let Body(fields) = Body::from_request(Request::from_parts(parts, body), app).await?;
         Ok(Self { visitor, fields })
     }
 }

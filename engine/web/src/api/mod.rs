@@ -7,8 +7,8 @@ use crate::app::{App, work};
 use crate::fault::Fault;
 use crate::fields::Visitor;
 use crate::pages::begin::begun;
-use crate::pages::sign_in::{Checked, check_pin, remember};
-use crate::store::Said;
+use crate::pages::sign_in::{PinCheck, check_pin, remember};
+use crate::store::AnswerOutcome;
 use crate::walked::all;
 use crate::{answers, signatures};
 use axum::Router;
@@ -16,7 +16,7 @@ use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
-use call::{Call, Said as Body, says};
+use call::{Body, Call, says};
 use journal::Verification;
 use records::{Filter, Walked};
 use reply::{ApiFault, WalkReply, json};
@@ -66,18 +66,18 @@ async fn sign_in(State(app): State<Arc<App>>, Body(fields): Body) -> Answer {
         says(&fields, &["name", "pin"])?;
         let name = fields.get("name");
         match check_pin(app, name, &fields)? {
-            Checked::Right => {
+            PinCheck::Right => {
                 let (token, csrf, name) = remember(app, name)?;
                 let mut response = json(StatusCode::OK, &value!({ "person": name, "csrf": csrf }))?;
                 crate::pages::sign_in::set_cookie(&mut response, crate::fields::COOKIE, &token);
                 Ok(response)
             }
-            Checked::Wrong => reply::refused(
+            PinCheck::Wrong => reply::refused(
                 StatusCode::UNAUTHORIZED,
                 "This name and this PIN do not go together",
                 "Enter both again",
             ),
-            Checked::Wait(seconds) => reply::refused(
+            PinCheck::Wait(seconds) => reply::refused(
                 StatusCode::TOO_MANY_REQUESTS,
                 "Too many PINs were wrong",
                 &format!("Try again in {seconds} s"),
@@ -128,7 +128,7 @@ fn state(app: &App, visitor: &Visitor, id: &str, status: StatusCode) -> Result<R
     let mut store = app.store();
     let attends = store.attends(id, &visitor.name, app.lock_ms)?;
     let page = store.page(id)?;
-    let reply = WalkReply::of(app, id, store.walk(id)?, &page, attends);
+    let reply = WalkReply::new(app, id, store.walk(id)?, &page, attends);
     drop(store);
     json(status, &reply)
 }
@@ -142,13 +142,13 @@ async fn walk(
 }
 
 /// What became of an answer, with the walk as it stands then.
-fn told(app: &App, visitor: &Visitor, id: &str, said: Said) -> Result<Response, Fault> {
+fn outcome(app: &App, visitor: &Visitor, id: &str, said: AnswerOutcome) -> Result<Response, Fault> {
     match said {
-        Said::Taken => state(app, visitor, id, StatusCode::OK),
-        Said::Refused(refusal) => {
+        AnswerOutcome::Recorded => state(app, visitor, id, StatusCode::OK),
+        AnswerOutcome::Refused(refusal) => {
             reply::refused(StatusCode::UNPROCESSABLE_ENTITY, &refusal.reason, &refusal.opens)
         }
-        Said::Elsewhere => reply::refused(
+        AnswerOutcome::Superseded => reply::refused(
             StatusCode::CONFLICT,
             "The walk was elsewhere by then: somebody answered first",
             "Ask for the walk and answer what is asked now",
@@ -163,7 +163,7 @@ async fn answer(
 ) -> Answer {
     in_work(&app, move |app| {
         says(&fields, &["say", "position", "key"])?;
-        told(app, &visitor, &id, answers::answer(app, &visitor, &id, &fields)?)
+        outcome(app, &visitor, &id, answers::answer(app, &visitor, &id, &fields)?)
     })
     .await
 }
@@ -171,7 +171,7 @@ async fn answer(
 async fn sign(State(app): State<Arc<App>>, Path(id): Path<String>, Call { visitor, fields }: Call) -> Answer {
     in_work(&app, move |app| {
         says(&fields, &["person", "pin", "position", "key"])?;
-        told(app, &visitor, &id, signatures::sign(app, &visitor, &id, &fields)?)
+        outcome(app, &visitor, &id, signatures::sign(app, &visitor, &id, &fields)?)
     })
     .await
 }
@@ -183,7 +183,7 @@ async fn deviate(
 ) -> Answer {
     in_work(&app, move |app| {
         says(&fields, &["person", "pin", "reason", "position", "key"])?;
-        told(app, &visitor, &id, signatures::deviate(app, &visitor, &id, &fields)?)
+        outcome(app, &visitor, &id, signatures::deviate(app, &visitor, &id, &fields)?)
     })
     .await
 }
@@ -195,7 +195,7 @@ async fn release(
 ) -> Answer {
     in_work(&app, move |app| {
         says(&fields, &["person", "pin", "remark", "position", "key"])?;
-        told(app, &visitor, &id, signatures::release(app, &visitor, &id, &fields)?)
+        outcome(app, &visitor, &id, signatures::release(app, &visitor, &id, &fields)?)
     })
     .await
 }
@@ -204,7 +204,7 @@ async fn stop(State(app): State<Arc<App>>, Path(id): Path<String>, Call { visito
     in_work(&app, move |app| {
         says(&fields, &["reason", "key"])?;
         let input = Input::Stop(fields.get("reason").to_owned());
-        told(app, &visitor, &id, answers::give(app, &visitor, &id, &fields, &input, None)?)
+        outcome(app, &visitor, &id, answers::give(app, &visitor, &id, &fields, &input, None)?)
     })
     .await
 }

@@ -90,7 +90,7 @@ struct StepReply {
 }
 
 impl WalkReply {
-    pub(super) fn of(app: &App, id: &str, walk: &Walk, page: &Page, attends: bool) -> Self {
+    pub(super) fn new(app: &App, id: &str, walk: &Walk, page: &Page, attends: bool) -> Self {
         let begin = walk.begin();
         let step = view::step(walk, page);
         let is_stopped = walk.status() == walk::Status::Stopped;

@@ -54,7 +54,7 @@ fn form(
 
 /// The machine, where a link names it.
 #[derive(Deserialize)]
-pub(crate) struct Wanted {
+pub(crate) struct NamedMachine {
     #[serde(default)]
     serial: String,
 }
@@ -63,7 +63,7 @@ pub(crate) async fn show(
     State(app): State<Arc<App>>,
     visitor: Visitor,
     Path(procedure): Path<String>,
-    Query(wanted): Query<Wanted>,
+    Query(wanted): Query<NamedMachine>,
 ) -> Result<Response, Fault> {
     work(&app, move |app| form(app, &visitor, &procedure, &wanted.serial, "")).await
 }
@@ -90,7 +90,7 @@ pub(crate) fn begun(
     let training = wanted || !app.standing(&documents, procedure)?.is_approved();
     if !training {
         let performers = library.procedures.get(procedure).ok_or(Fault::NotThere)?.model.performers.keys();
-        let people = app.desk.people(library, procedure).map_err(Fault::Ours)?;
+        let people = app.reviews.people(library, procedure).map_err(Fault::Ours)?;
         if let Some(why) = app.may_not_walk(people.as_ref(), performers, &visitor.name)? {
             return Ok(Err(format!("{why}. It can be walked for training.")));
         }
@@ -102,7 +102,7 @@ pub(crate) fn begun(
     Ok(Ok(app.store().begin(begin, key.as_deref())?))
 }
 
-pub(crate) async fn take(
+pub(crate) async fn submit(
     State(app): State<Arc<App>>,
     Path(procedure): Path<String>,
     Post { visitor, fields }: Post,

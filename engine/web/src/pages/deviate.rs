@@ -1,6 +1,6 @@
 //! An act done otherwise than written, with a reason, allowed by somebody who may.
 
-use super::walk::{Told, answered, page};
+use super::walk::{Notice, answered, page};
 use crate::app::{App, work};
 use crate::fault::Fault;
 use crate::fields::{Post, Visitor};
@@ -22,11 +22,11 @@ pub(crate) async fn show(
         let walk = store.walk(&id)?;
         if !walk.may_deviate() {
             drop(store);
-            let told = Told::why(
+            let notice = Notice::why(
                 "Nothing can be done otherwise here",
                 "Only an act can; stop work if it cannot go on",
             );
-            return page(app, &visitor, &id, told);
+            return page(app, &visitor, &id, notice);
         }
         let values = context! {
             id,
@@ -43,7 +43,7 @@ pub(crate) async fn show(
     .await
 }
 
-pub(crate) async fn take(
+pub(crate) async fn submit(
     State(app): State<Arc<App>>,
     Path(id): Path<String>,
     post: Post,

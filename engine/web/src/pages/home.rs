@@ -50,7 +50,7 @@ pub(crate) async fn show(State(app): State<Arc<App>>, visitor: Visitor) -> Resul
         let (walks, unreadable) = readable(app)?;
         let open: Vec<Walked> = walks.into_iter().filter(|walk| !walk.ended).collect();
         let values = context! {
-            told => app.shelf.told(),
+            told => app.documents.notice(),
             choices => Value::from(Serde(&choices)),
             open => Value::from(Serde(&open)),
             unreadable,

@@ -28,7 +28,7 @@ pub(crate) async fn show(State(app): State<Arc<App>>, visitor: Visitor) -> Resul
                 one.steps.entry(remark.step.clone()).or_default().push(remark.text.clone());
             }
         }
-        let sheet = app.desk.library(&documents.report, field).map_err(Fault::Ours)?;
+        let sheet = app.reviews.library(&documents.report, field).map_err(Fault::Ours)?;
         let body = card::sheet::fragment(&sheet)?;
         render::page("library.html", Some(&visitor), app.lock_ms, context! { body, unreadable })
     })

@@ -2,10 +2,10 @@
 
 use crate::app::{App, work};
 use crate::day::now_ms;
+use crate::document_store::Documents;
 use crate::fault::Fault;
 use crate::fields::Visitor;
 use crate::render;
-use crate::shelf::Documents;
 use crate::walked::{all, readable};
 use axum::extract::{Query, State};
 use axum::http::header;
@@ -20,20 +20,20 @@ use std::sync::Arc;
 /// Which machines are wanted. Every field that is given must fit.
 #[derive(Clone, Debug, Default, Deserialize, Serialize)]
 #[serde(default)]
-pub(crate) struct Wanted {
+pub(crate) struct MachineFilter {
     equipment: String,
     serial: String,
     /// `due`, `out`, or everything.
     state: String,
 }
 
-impl Wanted {
+impl MachineFilter {
     fn fits(&self, equipment: &str, serial: &str) -> bool {
         (self.equipment.is_empty() || self.equipment == equipment)
             && (self.serial.is_empty() || serial.to_lowercase().contains(&self.serial.trim().to_lowercase()))
     }
 
-    fn of(&self, due: Due) -> Due {
+    fn select(&self, due: Due) -> Due {
         let item = |item: &Item| {
             self.fits(&item.equipment, &item.serial)
                 && (self.state.is_empty() || self.state == "due" && item.is_due)
@@ -82,13 +82,13 @@ pub(crate) fn out_of_service(
 pub(crate) async fn show(
     State(app): State<Arc<App>>,
     visitor: Visitor,
-    Query(wanted): Query<Wanted>,
+    Query(wanted): Query<MachineFilter>,
 ) -> Result<Response, Fault> {
     work(&app, move |app| {
         let documents = app.documents();
         let (walks, unreadable) = readable(app)?;
         let (due, fault) = match &documents.register {
-            Ok(register) => (wanted.of(today(&walks, register)?), None),
+            Ok(register) => (wanted.select(today(&walks, register)?), None),
             Err(fault) => (Due::default(), Some(fault)),
         };
         let fleets = documents.register.as_ref().map(|register| &register.register);
@@ -111,7 +111,7 @@ pub(crate) async fn show(
 pub(crate) async fn calendar(
     State(app): State<Arc<App>>,
     _: Visitor,
-    Query(wanted): Query<Wanted>,
+    Query(wanted): Query<MachineFilter>,
 ) -> Result<Response, Fault> {
     work(&app, move |app| {
         let documents = app.documents();
@@ -122,7 +122,7 @@ pub(crate) async fn calendar(
             let document = documents.library().procedures.get(procedure);
             document.map_or_else(|| procedure.to_owned(), |document| document.model.title.clone())
         };
-        let file = records::calendar(&wanted.of(due), title).ok_or(Fault::NotThere)?;
+        let file = records::calendar(&wanted.select(due), title).ok_or(Fault::NotThere)?;
         let headers = [
             (header::CONTENT_TYPE, "text/calendar; charset=utf-8"),
             (header::CONTENT_DISPOSITION, "attachment; filename=\"due.ics\""),

@@ -1,6 +1,6 @@
 //! Photos attached to a step: read, made anew without anything but the picture, and kept by their hash.
 
-use super::walk::{Told, after, page};
+use super::walk::{Notice, after, page};
 use crate::answers::give;
 use crate::app::{App, work};
 use crate::fault::Fault;
@@ -35,7 +35,7 @@ pub(crate) fn limit() -> DefaultBodyLimit {
     DefaultBodyLimit::max(BODY_BYTES_MAX)
 }
 
-pub(crate) async fn take(
+pub(crate) async fn submit(
     State(app): State<Arc<App>>,
     visitor: Visitor,
     Path(id): Path<String>,
@@ -62,14 +62,14 @@ pub(crate) async fn take(
                 app,
                 &visitor,
                 &id,
-                Told::why("This is no photo that can be read", "Send a JPEG or PNG picture"),
+                Notice::why("This is no photo that can be read", "Send a JPEG or PNG picture"),
             );
         };
         let hash = hex(Sha256::digest(&kept));
         // The photo first: a record never names one that is not there.
         let mut store = app.store();
         if store.attends(&id, &visitor.name, app.lock_ms)? {
-            store.depot.keep_photo(&hash, &kept)?;
+            store.credentials.keep_photo(&hash, &kept)?;
         }
         drop(store);
         let caption: String = fields.get("caption").chars().take(CAPTION_MAX).collect();
@@ -108,7 +108,7 @@ pub(crate) async fn show(
     Path(hash): Path<String>,
 ) -> Result<Response, Fault> {
     work(&app, move |app| {
-        let bytes = app.store().depot.photo(&hash)?.ok_or(Fault::NotThere)?;
+        let bytes = app.store().credentials.photo(&hash)?.ok_or(Fault::NotThere)?;
         Ok(([(header::CONTENT_TYPE, "image/jpeg"), (header::CACHE_CONTROL, "private, max-age=3600")], bytes)
             .into_response())
     })

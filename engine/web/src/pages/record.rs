@@ -64,7 +64,7 @@ pub(crate) async fn show(
             rehearsal => begin.rehearsal,
             lines => Value::from(Serde(&lines)),
             fault => matches!(verification, Verification::Broken(_)),
-            on_paper => app.desk.prints(),
+            on_paper => app.reviews.prints(),
         };
         render::page("record.html", Some(&visitor), app.lock_ms, values)
     })
@@ -78,11 +78,11 @@ pub(crate) async fn paper(
     Path(id): Path<String>,
 ) -> Result<Response, Fault> {
     work(&app, move |app| {
-        if !app.desk.prints() {
+        if !app.reviews.prints() {
             return Err(Fault::NotThere);
         }
         let sheet = printed::sheet(&app.store().journal, &id)?;
-        let bytes = app.desk.on_paper(sheet).map_err(Fault::ours)?;
+        let bytes = app.reviews.on_paper(sheet).map_err(Fault::ours)?;
         Ok(([(header::CONTENT_TYPE, "application/pdf")], bytes).into_response())
     })
     .await

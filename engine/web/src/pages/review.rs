@@ -1,12 +1,12 @@
 //! A procedure as the safety officer looks at it, and what they decide.
 
-use super::sign_in::{Checked, check_pin};
+use super::sign_in::{PinCheck, check_pin};
 use crate::app::{App, work};
-use crate::desk::{Decided, Forms, Looked, May};
+use crate::document_store::Documents;
 use crate::fault::Fault;
 use crate::fields::{Fields, Post, Visitor};
 use crate::render;
-use crate::shelf::Documents;
+use crate::review_service::{DecisionOutcome, DecisionRights, ReviewForms, ReviewView};
 use axum::body::Body;
 use axum::extract::{Path, State};
 use axum::http::{HeaderValue, StatusCode, header};
@@ -27,7 +27,7 @@ const KEPT: [&str; 6] = ["say", "until", "walked-by", "walked-on", "walked-at", 
 
 /// What is told above the page.
 #[derive(Default)]
-struct Told {
+struct DecisionNotice {
     done: String,
     refused: Vec<String>,
 }
@@ -37,12 +37,12 @@ fn page(
     documents: &Documents,
     visitor: &Visitor,
     name: &Name,
-    told: &Told,
+    notice: &DecisionNotice,
     fields: &Fields,
 ) -> Result<Response, Fault> {
     let document = documents.library().procedures.get(name).ok_or(Fault::NotThere)?;
-    let looked = app.desk.look(&documents.report, name, Forms::Sheet).map_err(Fault::Ours)?;
-    let may = app.desk.may(&documents.report, name, &visitor.name).map_err(Fault::Ours)?;
+    let looked = app.reviews.look(&documents.report, name, ReviewForms::Sheet).map_err(Fault::Ours)?;
+    let may = app.reviews.may(&documents.report, name, &visitor.name).map_err(Fault::Ours)?;
     let typed = |name: &str| fields.get(name).to_owned();
     let kept: BTreeMap<&str, String> = KEPT.into_iter().map(|name| (name, typed(name))).collect();
     let steps = step_names(&document.model).into_iter().map(|step| {
@@ -52,7 +52,7 @@ fn page(
         let key = accept_key(code, step.as_ref());
         context! { code, step => step.as_ref().map(|step| &**step), message, reason => typed(&key), key }
     });
-    let refused = !told.refused.is_empty();
+    let refused = !notice.refused.is_empty();
     let values = context! {
         name => &**name,
         title => &document.model.title,
@@ -65,8 +65,8 @@ fn page(
         people => &may.people,
         steps => steps.collect::<Vec<_>>(),
         open => open.collect::<Vec<_>>(),
-        done => &told.done,
-        refusals => &told.refused,
+        done => &notice.done,
+        refusals => &notice.refused,
         typed => kept,
     };
     let status = if refused { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
@@ -80,15 +80,15 @@ pub(crate) async fn show(
 ) -> Result<Response, Fault> {
     work(&app, move |app| {
         let name = Name::from(name.as_str());
-        page(app, &app.documents(), &visitor, &name, &Told::default(), &Fields::default())
+        page(app, &app.documents(), &visitor, &name, &DecisionNotice::default(), &Fields::default())
     })
     .await
 }
 
-fn look(app: &App, name: &str, forms: Forms) -> Result<Looked, Fault> {
+fn look(app: &App, name: &str, forms: ReviewForms) -> Result<ReviewView, Fault> {
     let documents = app.documents();
     let (name, _) = documents.library().procedures.get_key_value(name).ok_or(Fault::NotThere)?;
-    app.desk.look(&documents.report, name, forms).map_err(Fault::Ours)
+    app.reviews.look(&documents.report, name, forms).map_err(Fault::Ours)
 }
 
 /// The card as it prints.
@@ -98,7 +98,7 @@ pub(crate) async fn card(
     Path(name): Path<String>,
 ) -> Result<Response, Fault> {
     work(&app, move |app| {
-        let looked = look(app, &name, Forms::Card)?;
+        let looked = look(app, &name, ReviewForms::Card)?;
         let mut response = Html(looked.card.ok_or(Fault::NotThere)?).into_response();
         let policy = HeaderValue::from_static(CARD_POLICY);
         response.headers_mut().insert(header::CONTENT_SECURITY_POLICY, policy);
@@ -114,14 +114,14 @@ pub(crate) async fn paper(
     Path(name): Path<String>,
 ) -> Result<Response, Fault> {
     work(&app, move |app| {
-        let looked = look(app, &name, Forms::Paper)?;
+        let looked = look(app, &name, ReviewForms::Paper)?;
         let bytes = looked.paper.ok_or(Fault::NotThere)?;
         Ok(([(header::CONTENT_TYPE, "application/pdf")], Body::from(bytes)).into_response())
     })
     .await
 }
 
-pub(crate) async fn take(
+pub(crate) async fn submit(
     State(app): State<Arc<App>>,
     Path(name): Path<String>,
     Post { visitor, fields }: Post,
@@ -132,14 +132,14 @@ pub(crate) async fn take(
         if !documents.library().procedures.contains_key(&name) {
             return Err(Fault::NotThere);
         }
-        let told = match decided(app, &documents, &visitor, &name, &fields)? {
-            Decided::Written(done) => {
-                let told = Told { done, ..Told::default() };
-                return page(app, &documents, &visitor, &name, &told, &Fields::default());
+        let notice = match decided(app, &documents, &visitor, &name, &fields)? {
+            DecisionOutcome::Written(done) => {
+                let notice = DecisionNotice { done, ..DecisionNotice::default() };
+                return page(app, &documents, &visitor, &name, &notice, &Fields::default());
             }
-            Decided::Refused(refused) => Told { refused, ..Told::default() },
+            DecisionOutcome::Refused(refused) => DecisionNotice { refused, ..DecisionNotice::default() },
         };
-        page(app, &documents, &visitor, &name, &told, &fields)
+        page(app, &documents, &visitor, &name, &notice, &fields)
     })
     .await
 }
@@ -151,9 +151,9 @@ fn decided(
     visitor: &Visitor,
     name: &Name,
     fields: &Fields,
-) -> Result<Decided, Fault> {
-    let refused = |why: String| Ok(Decided::Refused(vec![why]));
-    let may = app.desk.may(&documents.report, name, &visitor.name).map_err(Fault::Ours)?;
+) -> Result<DecisionOutcome, Fault> {
+    let refused = |why: String| Ok(DecisionOutcome::Refused(vec![why]));
+    let may = app.reviews.may(&documents.report, name, &visitor.name).map_err(Fault::Ours)?;
     let role = match &may.role {
         Ok(role) => role.clone(),
         Err(why) => return Err(Fault::Forbidden(format!("You cannot decide here: {why}."))),
@@ -163,9 +163,9 @@ fn decided(
         return refused("the procedure was changed after this page was opened: look at it again".to_owned());
     }
     match check_pin(app, &visitor.name, fields)? {
-        Checked::Right => {}
-        Checked::Wrong => return refused("that is not your PIN".to_owned()),
-        Checked::Wait(seconds) => {
+        PinCheck::Right => {}
+        PinCheck::Wrong => return refused("that is not your PIN".to_owned()),
+        PinCheck::Wait(seconds) => {
             return refused(format!("too many PINs were wrong; try again in {seconds} s"));
         }
     }
@@ -173,14 +173,19 @@ fn decided(
         Ok(decision) => decision,
         Err(why) => return refused(why),
     };
-    app.desk.decide(&documents.report, name, (&visitor.name, &role), decision).map_err(Fault::Ours)
+    app.reviews.decide(&documents.report, name, (&visitor.name, &role), decision).map_err(Fault::Ours)
 }
 
 fn accept_key(code: &str, step: Option<&Name>) -> String {
     format!("accept:{code}@{}", step.map_or("", |step| step))
 }
 
-fn decision(documents: &Documents, name: &Name, may: &May, fields: &Fields) -> Result<Decision, String> {
+fn decision(
+    documents: &Documents,
+    name: &Name,
+    may: &DecisionRights,
+    fields: &Fields,
+) -> Result<Decision, String> {
     let day =
         |field: &str, what: &str| Date::parse(fields.get(field)).map_err(|error| format!("{what}: {error}"));
     let reason = || fields.get("reason").to_owned();

@@ -9,7 +9,7 @@ use axum::extract::{Path, State};
 use axum::response::Response;
 use std::sync::Arc;
 
-pub(crate) async fn take(
+pub(crate) async fn submit(
     State(app): State<Arc<App>>,
     Path(id): Path<String>,
     post: Post,

@@ -43,7 +43,7 @@ pub(crate) fn set_cookie(response: &mut Response, name: &str, value: &str) {
 }
 
 /// What is said of a PIN that somebody gave with a name.
-pub(crate) enum Checked {
+pub(crate) enum PinCheck {
     /// It is that person's.
     Right,
     /// Name and PIN do not go together.
@@ -54,38 +54,41 @@ pub(crate) enum Checked {
 
 /// Makes sure of the PIN that a form gives for a person, and slows guesses down. One PIN after the other is looked at: many
 /// guesses at once count like as many in a row, and hashing takes the memory and the processor of one.
-pub(crate) fn check_pin(app: &App, name: &str, fields: &Fields) -> Result<Checked, Fault> {
+pub(crate) fn check_pin(app: &App, name: &str, fields: &Fields) -> Result<PinCheck, Fault> {
     let (person, hash) = {
         let store = app.store();
-        (store.depot.person(name)?.map(|person| crate::depot::key(&person.name)), store.depot.pin_of(name)?)
+        (
+            store.credentials.person(name)?.map(|person| crate::credentials::key(&person.name)),
+            store.credentials.pin_of(name)?,
+        )
     };
     let mut guesses = app.guesses();
     let now = now_ms();
     if let Some(wait) = guesses.wait(person.as_deref(), fields.from, now) {
-        return Ok(Checked::Wait(wait));
+        return Ok(PinCheck::Wait(wait));
     }
     let right = pin::is_right(fields.get("pin"), hash.as_deref());
     match person {
         Some(person) if right => {
             guesses.right(&person);
-            Ok(Checked::Right)
+            Ok(PinCheck::Right)
         }
         person => {
             guesses.wrong(person.as_deref(), fields.from, now);
             (app.log)("a PIN was refused");
-            Ok(Checked::Wrong)
+            Ok(PinCheck::Wrong)
         }
     }
 }
 
 /// Signs a person in; gives the token for the device, the one for forms, and the name.
 pub(crate) fn remember(app: &App, name: &str) -> Result<(String, String, String), Fault> {
-    let person = app.store().depot.person(name)?.ok_or(Fault::NotThere)?;
-    let (token, csrf) = app.visits().begin(&crate::depot::key(name), now_ms())?;
+    let person = app.store().credentials.person(name)?.ok_or(Fault::NotThere)?;
+    let (token, csrf) = app.sign_ins().begin(&crate::credentials::key(name), now_ms())?;
     Ok((token, csrf, person.name))
 }
 
-pub(crate) async fn take(
+pub(crate) async fn submit(
     State(app): State<Arc<App>>,
     parts: Parts,
     fields: Fields,
@@ -99,12 +102,12 @@ pub(crate) async fn take(
             return form(StatusCode::FORBIDDEN, &next, name, refusal);
         }
         match check_pin(app, name, &fields)? {
-            Checked::Right => {}
-            Checked::Wrong => {
+            PinCheck::Right => {}
+            PinCheck::Wrong => {
                 let refusal = "This name and this PIN do not go together.";
                 return form(StatusCode::UNPROCESSABLE_ENTITY, &next, name, refusal);
             }
-            Checked::Wait(seconds) => {
+            PinCheck::Wait(seconds) => {
                 let refusal = format!("Too many PINs were wrong. Try again in {seconds} s.");
                 return form(StatusCode::TOO_MANY_REQUESTS, &next, name, &refusal);
             }
@@ -112,7 +115,7 @@ pub(crate) async fn take(
         let (token, ..) = remember(app, name)?;
         // The device has one sign-in: nobody finds the one before it open.
         if let Some(before) = cookie(&parts, COOKIE) {
-            app.visits().end(&before);
+            app.sign_ins().end(&before);
         }
         let mut response = go(&next);
         set_cookie(&mut response, COOKIE, &token);
@@ -122,6 +125,6 @@ pub(crate) async fn take(
 }
 
 pub(crate) async fn end(State(app): State<Arc<App>>, post: Post) -> Response {
-    app.visits().end(&post.visitor.token);
+    app.sign_ins().end(&post.visitor.token);
     go("/sign-in")
 }

@@ -1,6 +1,6 @@
 //! Stopping work, and releasing the machine afterwards.
 
-use super::walk::{Told, answered, page};
+use super::walk::{Notice, answered, page};
 use crate::app::{App, work};
 use crate::fault::Fault;
 use crate::fields::{Post, Visitor};
@@ -21,7 +21,7 @@ pub(crate) async fn show(
         let walk = store.walk(&id)?;
         if walk.status().is_ended() {
             drop(store);
-            return page(app, &visitor, &id, Told::default());
+            return page(app, &visitor, &id, Notice::default());
         }
         let values = context! {
             id,
@@ -37,7 +37,7 @@ pub(crate) async fn show(
     .await
 }
 
-pub(crate) async fn take(
+pub(crate) async fn submit(
     State(app): State<Arc<App>>,
     Path(id): Path<String>,
     post: Post,

@@ -1,11 +1,11 @@
 //! The lock after a pause.
 
-use super::sign_in::{Checked, check_pin};
+use super::sign_in::{PinCheck, check_pin};
 use crate::app::{App, work};
 use crate::day::now_ms;
 use crate::fault::{Fault, go};
 use crate::fields::{COOKIE, Fields, Post, cookie, local};
-use crate::visits::{Found, Visit};
+use crate::sign_ins::{SignIn, SignInState};
 use crate::{random, render};
 use axum::extract::{Query, State};
 use axum::http::{StatusCode, request::Parts};
@@ -21,18 +21,19 @@ pub(crate) struct Next {
 }
 
 /// The locked sign-in of the device; or the path to go to instead.
-fn locked<'n>(app: &App, parts: &Parts, next: &'n str) -> Result<(String, Visit), &'n str> {
+fn locked<'n>(app: &App, parts: &Parts, next: &'n str) -> Result<(String, SignIn), &'n str> {
     let Some(token) = cookie(parts, COOKIE) else { return Err("/sign-in") };
-    let found = app.visits().find(&token, now_ms());
+    let found = app.sign_ins().find(&token, now_ms());
     match found {
-        Found::Nobody => Err("/sign-in"),
-        Found::Open(_) => Err(next),
-        Found::Locked(visit) => Ok((token, visit)),
+        SignInState::Unknown => Err("/sign-in"),
+        SignInState::Open(_) => Err(next),
+        SignInState::Locked(visit) => Ok((token, visit)),
     }
 }
 
-fn form(app: &App, visit: &Visit, status: StatusCode, next: &str, refusal: &str) -> Result<Response, Fault> {
-    let person = app.store().depot.person(&visit.person)?.ok_or_else(|| Fault::SignIn(next.to_owned()))?;
+fn form(app: &App, visit: &SignIn, status: StatusCode, next: &str, refusal: &str) -> Result<Response, Fault> {
+    let person =
+        app.store().credentials.person(&visit.person)?.ok_or_else(|| Fault::SignIn(next.to_owned()))?;
     let values = context! { next, refusal, locked => person.name, locked_csrf => &visit.csrf, minutes => app.lock_ms / 60_000 };
     render::page_as(status, "unlock.html", None, 0, values)
 }
@@ -52,7 +53,7 @@ pub(crate) async fn show(
     .await
 }
 
-pub(crate) async fn take(
+pub(crate) async fn submit(
     State(app): State<Arc<App>>,
     parts: Parts,
     fields: Fields,
@@ -70,12 +71,12 @@ pub(crate) async fn take(
         }
         let status = StatusCode::UNPROCESSABLE_ENTITY;
         match check_pin(app, &visit.person, &fields)? {
-            Checked::Right => {
-                app.visits().unlock(&token, now_ms());
+            PinCheck::Right => {
+                app.sign_ins().unlock(&token, now_ms());
                 Ok(go(next))
             }
-            Checked::Wrong => form(app, &visit, status, next, "This is not the PIN."),
-            Checked::Wait(seconds) => {
+            PinCheck::Wrong => form(app, &visit, status, next, "This is not the PIN."),
+            PinCheck::Wait(seconds) => {
                 let refusal = format!("Too many PINs were wrong. Try again in {seconds} s.");
                 form(app, &visit, StatusCode::TOO_MANY_REQUESTS, next, &refusal)
             }
@@ -86,6 +87,6 @@ pub(crate) async fn take(
 
 /// Locks at once, when somebody puts the device down.
 pub(crate) async fn lock(State(app): State<Arc<App>>, post: Post) -> Response {
-    app.visits().lock(&post.visitor.token);
+    app.sign_ins().lock(&post.visitor.token);
     go("/unlock")
 }

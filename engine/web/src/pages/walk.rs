@@ -3,7 +3,7 @@
 use crate::app::{App, work};
 use crate::fault::{Fault, go};
 use crate::fields::{Fields, Post, Visitor};
-use crate::store::{Said, refusal};
+use crate::store::{AnswerOutcome, refusal};
 use crate::{answers, leave, random, render, view};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
@@ -18,7 +18,7 @@ const BEFORE_SHOWN: usize = 3;
 
 /// What is told at the top of the page, if anything.
 #[derive(Default)]
-pub(crate) struct Told {
+pub(crate) struct Notice {
     pub(crate) status: StatusCode,
     pub(crate) refusal: Option<Refusal>,
     pub(crate) elsewhere: bool,
@@ -26,7 +26,7 @@ pub(crate) struct Told {
     pub(crate) typed: String,
 }
 
-impl Told {
+impl Notice {
     pub(crate) fn refused(refusal: Refusal) -> Self {
         Self { status: StatusCode::UNPROCESSABLE_ENTITY, refusal: Some(refusal), ..Self::default() }
     }
@@ -45,11 +45,11 @@ pub(crate) async fn show(
     visitor: Visitor,
     Path(id): Path<String>,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| page(app, &visitor, &id, Told::default())).await
+    work(&app, move |app| page(app, &visitor, &id, Notice::default())).await
 }
 
 /// The page of a walk as it stands.
-pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, told: Told) -> Result<Response, Fault> {
+pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Result<Response, Fault> {
     let mut store = app.store();
     let attends = store.attends(id, &visitor.name, app.lock_ms)?;
     let events = walk::events(&store.journal, id)?;
@@ -92,13 +92,13 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, told: Told) -> Result
         leaving => Value::from(Serde(&leaving)),
         position => walk.position(),
         key => random::token()?,
-        refusal => told.refusal.as_ref().map(|refusal| refusal.reason.as_str()),
-        opens => told.refusal.as_ref().map(|refusal| refusal.opens.as_str()),
-        elsewhere => told.elsewhere,
-        typed => told.typed,
+        refusal => notice.refusal.as_ref().map(|refusal| refusal.reason.as_str()),
+        opens => notice.refusal.as_ref().map(|refusal| refusal.opens.as_str()),
+        elsewhere => notice.elsewhere,
+        typed => notice.typed,
     };
     drop(store);
-    render::page_as(told.status, "walk.html", Some(visitor), app.lock_ms, values)
+    render::page_as(notice.status, "walk.html", Some(visitor), app.lock_ms, values)
 }
 
 /// Whether the procedure is not any more what the walk goes by.
@@ -132,7 +132,7 @@ pub(crate) async fn answered(
     app: Arc<App>,
     id: String,
     Post { visitor, fields }: Post,
-    give: impl FnOnce(&App, &Visitor, &str, &Fields) -> Result<Said, Fault> + Send + 'static,
+    give: impl FnOnce(&App, &Visitor, &str, &Fields) -> Result<AnswerOutcome, Fault> + Send + 'static,
 ) -> Result<Response, Fault> {
     work(&app, move |app| {
         let said = give(app, &visitor, &id, &fields)?;
@@ -147,19 +147,19 @@ pub(crate) fn after(
     visitor: &Visitor,
     id: &str,
     fields: &Fields,
-    said: Said,
+    said: AnswerOutcome,
 ) -> Result<Response, Fault> {
     match said {
-        Said::Taken => Ok(go(&format!("/walks/{id}"))),
-        Said::Refused(refusal) => {
+        AnswerOutcome::Recorded => Ok(go(&format!("/walks/{id}"))),
+        AnswerOutcome::Refused(refusal) => {
             let typed = fields.get("number").to_owned();
-            page(app, visitor, id, Told { typed, ..Told::refused(refusal) })
+            page(app, visitor, id, Notice { typed, ..Notice::refused(refusal) })
         }
-        Said::Elsewhere => page(app, visitor, id, Told::elsewhere()),
+        AnswerOutcome::Superseded => page(app, visitor, id, Notice::elsewhere()),
     }
 }
 
-pub(crate) async fn take(
+pub(crate) async fn submit(
     State(app): State<Arc<App>>,
     Path(id): Path<String>,
     post: Post,

@@ -1,6 +1,6 @@
 //! People: names, PINs, roles and until when they hold them.
 
-use super::{Depot, DepotError};
+use super::{CredentialError, CredentialStore};
 use document::is_day;
 use rusqlite::{OptionalExtension, params};
 
@@ -45,15 +45,15 @@ pub(crate) fn key(name: &str) -> String {
     name.trim().to_lowercase()
 }
 
-impl Depot {
+impl CredentialStore {
     /// Adds a person. The PIN comes as its hash, see [`crate::hash_pin`].
     ///
     /// # Errors
     /// If the name is taken or unusable, or the store fails.
-    pub fn add_person(&mut self, name: &str, pin: &str) -> Result<(), DepotError> {
+    pub fn add_person(&mut self, name: &str, pin: &str) -> Result<(), CredentialError> {
         let name = name.trim();
         if name.is_empty() || name.chars().count() > NAME_MAX || name.chars().any(char::is_control) {
-            return Err(DepotError::Unusable(format!(
+            return Err(CredentialError::Unusable(format!(
                 "a name has 1 to {NAME_MAX} letters and no control characters"
             )));
         }
@@ -61,14 +61,14 @@ impl Depot {
             .connection
             .execute("INSERT OR IGNORE INTO person VALUES (?1, ?2, ?3)", params![key(name), name, pin])
             .map_err(|error| self.fault(&error))?;
-        if added == 0 { Err(DepotError::PersonExists(name.to_owned())) } else { Ok(()) }
+        if added == 0 { Err(CredentialError::PersonExists(name.to_owned())) } else { Ok(()) }
     }
 
     /// Gives a person a new PIN, as its hash.
     ///
     /// # Errors
     /// If there is no such person or the store fails.
-    pub fn set_pin(&mut self, name: &str, pin: &str) -> Result<(), DepotError> {
+    pub fn set_pin(&mut self, name: &str, pin: &str) -> Result<(), CredentialError> {
         self.change(name, "UPDATE person SET pin = ?2 WHERE key = ?1", params![key(name), pin])
     }
 
@@ -76,7 +76,7 @@ impl Depot {
     ///
     /// # Errors
     /// If there is no such person or the store fails.
-    pub fn remove_person(&mut self, name: &str) -> Result<(), DepotError> {
+    pub fn remove_person(&mut self, name: &str) -> Result<(), CredentialError> {
         self.change(name, "DELETE FROM person WHERE key = ?1", params![key(name)])
     }
 
@@ -84,18 +84,18 @@ impl Depot {
     ///
     /// # Errors
     /// If there is no such person, the role or the day is unusable, or the store fails.
-    pub fn grant(&mut self, name: &str, role: &Role) -> Result<(), DepotError> {
+    pub fn grant(&mut self, name: &str, role: &Role) -> Result<(), CredentialError> {
         let usable = |letter: char| letter.is_ascii_lowercase() || letter.is_ascii_digit() || letter == '-';
         if role.role.is_empty() || !role.role.chars().all(usable) {
-            return Err(DepotError::Unusable(format!(
+            return Err(CredentialError::Unusable(format!(
                 "`{}` is no role: it is lower-case words joined by `-`",
                 role.role
             )));
         }
         if let Some(until) = role.until.as_deref().filter(|day| !is_day(day)) {
-            return Err(DepotError::Unusable(format!("`{until}` is no day: write it as 2027-11-02")));
+            return Err(CredentialError::Unusable(format!("`{until}` is no day: write it as 2027-11-02")));
         }
-        self.person(name)?.ok_or_else(|| DepotError::NoPerson(name.to_owned()))?;
+        self.person(name)?.ok_or_else(|| CredentialError::NoPerson(name.to_owned()))?;
         let values = params![key(name), role.role, role.until];
         self.change(name, "INSERT OR REPLACE INTO role VALUES (?1, ?2, ?3)", values)
     }
@@ -104,7 +104,7 @@ impl Depot {
     ///
     /// # Errors
     /// If the person has no such role or the store fails.
-    pub fn revoke(&mut self, name: &str, role: &str) -> Result<(), DepotError> {
+    pub fn revoke(&mut self, name: &str, role: &str) -> Result<(), CredentialError> {
         self.change(name, "DELETE FROM role WHERE person = ?1 AND role = ?2", params![key(name), role])
     }
 
@@ -113,9 +113,9 @@ impl Depot {
         name: &str,
         statement: &str,
         values: impl rusqlite::Params,
-    ) -> Result<(), DepotError> {
+    ) -> Result<(), CredentialError> {
         match self.connection.execute(statement, values).map_err(|error| self.fault(&error))? {
-            0 => Err(DepotError::NoPerson(name.to_owned())),
+            0 => Err(CredentialError::NoPerson(name.to_owned())),
             _ => Ok(()),
         }
     }
@@ -124,7 +124,7 @@ impl Depot {
     ///
     /// # Errors
     /// If the store fails.
-    pub fn people(&self) -> Result<Vec<Person>, DepotError> {
+    pub fn people(&self) -> Result<Vec<Person>, CredentialError> {
         let read = || -> rusqlite::Result<Vec<(String, String)>> {
             let mut statement =
                 self.connection.prepare_cached("SELECT key, name FROM person ORDER BY key")?;
@@ -135,7 +135,7 @@ impl Depot {
     }
 
     /// The person of that name.
-    pub(crate) fn person(&self, name: &str) -> Result<Option<Person>, DepotError> {
+    pub(crate) fn person(&self, name: &str) -> Result<Option<Person>, CredentialError> {
         let named = self
             .connection
             .query_row("SELECT name FROM person WHERE key = ?1", [key(name)], |row| row.get(0))
@@ -145,14 +145,14 @@ impl Depot {
     }
 
     /// The hash of a person's PIN.
-    pub(crate) fn pin_of(&self, name: &str) -> Result<Option<String>, DepotError> {
+    pub(crate) fn pin_of(&self, name: &str) -> Result<Option<String>, CredentialError> {
         self.connection
             .query_row("SELECT pin FROM person WHERE key = ?1", [key(name)], |row| row.get(0))
             .optional()
             .map_err(|error| self.fault(&error))
     }
 
-    fn roles(&self, key: &str) -> Result<Vec<Role>, DepotError> {
+    fn roles(&self, key: &str) -> Result<Vec<Role>, CredentialError> {
         let read = || -> rusqlite::Result<Vec<Role>> {
             let query = "SELECT role, until_day FROM role WHERE person = ?1 ORDER BY role";
             let mut statement = self.connection.prepare_cached(query)?;

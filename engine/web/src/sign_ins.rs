@@ -11,8 +11,8 @@ const LONGEST_MS: i64 = 16 * 3_600_000;
 
 /// One sign-in on one device.
 #[derive(Clone, Debug)]
-pub(crate) struct Visit {
-    /// The person's key in the depot.
+pub(crate) struct SignIn {
+    /// The person's key in the credential store.
     pub(crate) person: String,
     /// What every form of this sign-in carries.
     pub(crate) csrf: String,
@@ -21,26 +21,26 @@ pub(crate) struct Visit {
 }
 
 /// What a token stands for.
-pub(crate) enum Found {
-    /// Nobody: it is unknown, or too old.
-    Nobody,
+pub(crate) enum SignInState {
+    /// Nobody's: it is unknown, or too old.
+    Unknown,
     /// A sign-in that wants the PIN again.
-    Locked(Visit),
+    Locked(SignIn),
     /// Somebody.
-    Open(Visit),
+    Open(SignIn),
 }
 
-pub(crate) struct Visits {
+pub(crate) struct SignIns {
     lock_ms: i64,
     /// By the hash of the token: whoever reads the memory's copy on disk cannot use it.
-    open: BTreeMap<[u8; 32], Visit>,
+    open: BTreeMap<[u8; 32], SignIn>,
 }
 
 fn key(token: &str) -> [u8; 32] {
     Sha256::digest(token.as_bytes()).into()
 }
 
-impl Visits {
+impl SignIns {
     pub(crate) fn new(lock_ms: i64) -> Self {
         Self { lock_ms, open: BTreeMap::new() }
     }
@@ -54,27 +54,27 @@ impl Visits {
             self.open.remove(&oldest);
         }
         let (token, csrf) = (random::token()?, random::token()?);
-        let visit = Visit { person: person.to_owned(), csrf: csrf.clone(), last_ms: now_ms, locked: false };
+        let visit = SignIn { person: person.to_owned(), csrf: csrf.clone(), last_ms: now_ms, locked: false };
         self.open.insert(key(&token), visit);
         Ok((token, csrf))
     }
 
     /// Who is here; using a sign-in keeps it from locking.
-    pub(crate) fn find(&mut self, token: &str, now_ms: i64) -> Found {
+    pub(crate) fn find(&mut self, token: &str, now_ms: i64) -> SignInState {
         let lock_ms = self.lock_ms;
-        let Some(visit) = self.open.get_mut(&key(token)) else { return Found::Nobody };
+        let Some(visit) = self.open.get_mut(&key(token)) else { return SignInState::Unknown };
         let idle = now_ms - visit.last_ms;
         if idle >= LONGEST_MS {
             self.open.remove(&key(token));
-            return Found::Nobody;
+            return SignInState::Unknown;
         }
         // A clock that went backwards says nothing about how long it was.
         visit.locked |= idle >= lock_ms || idle < -1_000;
         if visit.locked {
-            return Found::Locked(visit.clone());
+            return SignInState::Locked(visit.clone());
         }
         visit.last_ms = visit.last_ms.max(now_ms);
-        Found::Open(visit.clone())
+        SignInState::Open(visit.clone())
     }
 
     pub(crate) fn lock(&mut self, token: &str) {
@@ -97,21 +97,21 @@ impl Visits {
 
 #[cfg(test)]
 mod tests {
-    use super::{Found, Visits};
+    use super::{SignInState, SignIns};
 
     #[test]
     fn a_pause_locks_and_the_pin_unlocks() {
-        let mut visits = Visits::new(60_000);
-        let (token, _) = visits.begin("tomas reeve", 0).expect("a token");
-        assert!(matches!(visits.find(&token, 59_999), Found::Open(_)));
-        assert!(matches!(visits.find(&token, 119_998), Found::Open(_)));
-        assert!(matches!(visits.find(&token, 179_998), Found::Locked(_)));
-        assert!(matches!(visits.find(&token, 179_999), Found::Locked(_)), "locked it stays");
-        visits.unlock(&token, 180_000);
-        assert!(matches!(visits.find(&token, 180_001), Found::Open(_)));
-        assert!(matches!(visits.find(&token, 100_000), Found::Locked(_)), "the clock went backwards");
-        assert!(matches!(visits.find("0", 0), Found::Nobody));
-        visits.end(&token);
-        assert!(matches!(visits.find(&token, 180_002), Found::Nobody));
+        let mut sign_ins = SignIns::new(60_000);
+        let (token, _) = sign_ins.begin("tomas reeve", 0).expect("a token");
+        assert!(matches!(sign_ins.find(&token, 59_999), SignInState::Open(_)));
+        assert!(matches!(sign_ins.find(&token, 119_998), SignInState::Open(_)));
+        assert!(matches!(sign_ins.find(&token, 179_998), SignInState::Locked(_)));
+        assert!(matches!(sign_ins.find(&token, 179_999), SignInState::Locked(_)), "locked it stays");
+        sign_ins.unlock(&token, 180_000);
+        assert!(matches!(sign_ins.find(&token, 180_001), SignInState::Open(_)));
+        assert!(matches!(sign_ins.find(&token, 100_000), SignInState::Locked(_)), "the clock went backwards");
+        assert!(matches!(sign_ins.find("0", 0), SignInState::Unknown));
+        sign_ins.end(&token);
+        assert!(matches!(sign_ins.find(&token, 180_002), SignInState::Unknown));
     }
 }

@@ -4,7 +4,7 @@ mod error;
 mod people;
 mod photos;
 
-pub use error::DepotError;
+pub use error::CredentialError;
 pub(crate) use people::key;
 pub use people::{Person, Role};
 
@@ -36,28 +36,28 @@ const CREATE: &str = "
     ) STRICT;
 ";
 
-/// An open depot.
+/// An open credential store.
 #[derive(Debug)]
-pub struct Depot {
+pub struct CredentialStore {
     connection: Connection,
     path: PathBuf,
 }
 
-impl Depot {
-    /// Opens the depot beside a file of records; makes it where there is none. Only its owner may read a new one.
+impl CredentialStore {
+    /// Opens the credential store beside a file of records; makes it where there is none. Only its owner may read a new one.
     ///
     /// # Errors
     /// If the file is another program's or a newer one's, or the disk refuses.
-    pub fn beside(records: &Path) -> Result<Depot, DepotError> {
+    pub fn beside(records: &Path) -> Result<CredentialStore, CredentialError> {
         let path = records.with_extension("depot.sqlite");
         let is_new = !path.exists();
         let fault =
-            |error: rusqlite::Error| DepotError::Store { path: path.clone(), detail: error.to_string() };
+            |error: rusqlite::Error| CredentialError::Store { path: path.clone(), detail: error.to_string() };
         // Joined to `.`, names that SQLite gives a meaning of their own, as `:memory:`, are names of files.
         let mut connection = Connection::open(Path::new(".").join(&path)).map_err(fault)?;
         if is_new {
             keep_private(&path)
-                .map_err(|error| DepotError::Store { path: path.clone(), detail: error.to_string() })?;
+                .map_err(|error| CredentialError::Store { path: path.clone(), detail: error.to_string() })?;
         }
         connection.busy_timeout(BUSY_TIMEOUT).map_err(fault)?;
         connection.pragma_update(None, "journal_mode", "WAL").map_err(fault)?;
@@ -75,14 +75,14 @@ impl Depot {
                 change.pragma_update(None, "user_version", FORMAT_VERSION).map_err(fault)?;
             }
             (APPLICATION_ID, FORMAT_VERSION, _) => {}
-            _ => return Err(DepotError::NotADepot { path: path.clone() }),
+            _ => return Err(CredentialError::NotACredentialStore { path: path.clone() }),
         }
         change.commit().map_err(fault)?;
-        Ok(Depot { connection, path })
+        Ok(CredentialStore { connection, path })
     }
 
-    fn fault(&self, error: &rusqlite::Error) -> DepotError {
-        DepotError::Store { path: self.path.clone(), detail: error.to_string() }
+    fn fault(&self, error: &rusqlite::Error) -> CredentialError {
+        CredentialError::Store { path: self.path.clone(), detail: error.to_string() }
     }
 }
 

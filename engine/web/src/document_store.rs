@@ -1,4 +1,4 @@
-//! The documents in force. They are read again while the program serves: a request goes by what is on the shelf when it
+//! The documents in force. They are read again while the program serves: a request goes by what is in force when it
 //! comes.
 
 use check::Report;
@@ -9,10 +9,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, PoisonError, RwLock};
 
 /// The documents in force, shared with whoever reads them again.
-pub struct Shelf {
+pub struct DocumentStore {
     documents: RwLock<Arc<Documents>>,
     /// What people are told of the files as they stand now; nothing while they are what is in force.
-    told: RwLock<Option<String>>,
+    notice: RwLock<Option<String>>,
 }
 
 /// Documents that were read together, with what follows from them alone.
@@ -49,29 +49,29 @@ impl Documents {
     }
 }
 
-impl Shelf {
+impl DocumentStore {
     /// The documents as they were first read. `register` is what the files say of the machines, or why it cannot be told.
     #[must_use]
     pub fn new(report: Report, register: Result<Register, String>) -> Self {
-        Self { documents: RwLock::new(Arc::new(Documents::new(report, register))), told: RwLock::default() }
+        Self { documents: RwLock::new(Arc::new(Documents::new(report, register))), notice: RwLock::default() }
     }
 
     /// Puts documents into force.
-    pub fn put(&self, report: Report, register: Result<Register, String>) {
+    pub fn replace(&self, report: Report, register: Result<Register, String>) {
         let documents = Arc::new(Documents::new(report, register));
         *self.documents.write().unwrap_or_else(PoisonError::into_inner) = documents;
     }
 
     /// Says on the first page what of the files as they stand is not in force; nothing where all of it is.
-    pub fn tell(&self, told: Option<String>) {
-        *self.told.write().unwrap_or_else(PoisonError::into_inner) = told;
+    pub fn set_notice(&self, notice: Option<String>) {
+        *self.notice.write().unwrap_or_else(PoisonError::into_inner) = notice;
     }
 
-    pub(crate) fn documents(&self) -> Arc<Documents> {
+    pub(crate) fn current(&self) -> Arc<Documents> {
         Arc::clone(&self.documents.read().unwrap_or_else(PoisonError::into_inner))
     }
 
-    pub(crate) fn told(&self) -> Option<String> {
-        self.told.read().unwrap_or_else(PoisonError::into_inner).clone()
+    pub(crate) fn notice(&self) -> Option<String> {
+        self.notice.read().unwrap_or_else(PoisonError::into_inner).clone()
     }
 }

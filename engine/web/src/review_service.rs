@@ -1,4 +1,4 @@
-//! The officer's desk: what whoever runs the program gathers, and writes down, beside the procedures.
+//! What an officer reviews by: what whoever runs the program gathers, and writes down, beside the procedures.
 
 use card::sheet::Sheet;
 use check::Report;
@@ -9,7 +9,7 @@ use review::{Decision, People, Standing};
 use std::collections::BTreeMap;
 
 /// One procedure as an officer looks at it.
-pub struct Looked {
+pub struct ReviewView {
     /// Everything but the card.
     pub sheet: Sheet,
     /// The card as a page of its own, in HTML; none for a procedure with errors.
@@ -19,7 +19,7 @@ pub struct Looked {
 }
 
 /// Whether somebody may decide, and about what.
-pub struct May {
+pub struct DecisionRights {
     /// The role in which they may, or why they may not.
     pub role: Result<Name, String>,
     /// Whether there is an approval that can be taken back.
@@ -31,7 +31,7 @@ pub struct May {
 }
 
 /// What came of a decision.
-pub enum Decided {
+pub enum DecisionOutcome {
     /// It is written down; in words.
     Written(String),
     /// It is not, and why.
@@ -40,7 +40,7 @@ pub enum Decided {
 
 /// What stands beside the procedures. The texts are files, which are no business of this member. Errors are in words for
 /// whoever runs the program.
-pub trait Desk: Send + Sync {
+pub trait ReviewService: Send + Sync {
     /// How a procedure stands today.
     ///
     /// # Errors
@@ -57,13 +57,13 @@ pub trait Desk: Send + Sync {
     ///
     /// # Errors
     /// If what stands beside it cannot be read, or a page cannot be laid out.
-    fn look(&self, report: &Report, procedure: &Name, forms: Forms) -> Result<Looked, String>;
+    fn look(&self, report: &Report, procedure: &Name, forms: ReviewForms) -> Result<ReviewView, String>;
 
     /// Whether a person may decide today.
     ///
     /// # Errors
     /// If what stands beside it cannot be read.
-    fn may(&self, report: &Report, procedure: &Name, person: &str) -> Result<May, String>;
+    fn may(&self, report: &Report, procedure: &Name, person: &str) -> Result<DecisionRights, String>;
 
     /// Decides in a role and writes it down.
     ///
@@ -75,7 +75,7 @@ pub trait Desk: Send + Sync {
         procedure: &Name,
         officer: (&str, &Name),
         decision: Decision,
-    ) -> Result<Decided, String>;
+    ) -> Result<DecisionOutcome, String>;
 
     /// Whether the program makes PDF.
     fn prints(&self) -> bool;
@@ -95,7 +95,7 @@ pub trait Desk: Send + Sync {
 
 /// Which forms of the page are wanted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Forms {
+pub enum ReviewForms {
     /// The sheet alone.
     Sheet,
     /// The card in HTML too.

@@ -3,11 +3,11 @@
 use std::fmt;
 use std::path::PathBuf;
 
-/// Why the depot cannot do something.
+/// Why the credential store cannot do something.
 #[derive(Debug)]
-pub enum DepotError {
+pub enum CredentialError {
     /// The file belongs to another program, or to a newer version of this one.
-    NotADepot {
+    NotACredentialStore {
         /// The file.
         path: PathBuf,
     },
@@ -26,10 +26,10 @@ pub enum DepotError {
     Unusable(String),
 }
 
-impl fmt::Display for DepotError {
+impl fmt::Display for CredentialError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NotADepot { path } => {
+            Self::NotACredentialStore { path } => {
                 write!(f, "`{}` is not a file of people of this program; move it away", path.display())
             }
             Self::Store { path, detail } => {
@@ -42,4 +42,4 @@ impl fmt::Display for DepotError {
     }
 }
 
-impl std::error::Error for DepotError {}
+impl std::error::Error for CredentialError {}
