@@ -4,10 +4,10 @@ use crate::arguments::{People, PeopleCommand};
 use crate::exit::Exit;
 use crate::output;
 use anyhow::{Context, Result, bail};
+use credentials::{CredentialStore, Role};
 use std::fmt::Write as _;
 use std::io::{BufRead as _, IsTerminal as _, stdin};
 use std::path::Path;
-use web::{CredentialStore, Role};
 
 pub(crate) fn run(options: &People) -> Result<Exit> {
     let mut credentials = open(&options.journal.journal)?;
@@ -94,5 +94,5 @@ pub(super) fn new_pin(name: &str) -> Result<String> {
         stdin().lock().read_line(&mut line).context("the PIN cannot be read from standard input")?;
         line
     };
-    Ok(web::hash_pin(pin.trim())?)
+    Ok(credentials::hash_pin(pin.trim())?)
 }

@@ -6,9 +6,10 @@ use crate::arguments::Serve;
 use crate::exit::Exit;
 use crate::output;
 use anyhow::{Result, bail};
+use credentials::Role;
 use std::io::{IsTerminal as _, stdin};
 use std::sync::Arc;
-use web::{Options, Role};
+use web::Options;
 
 pub(crate) fn run(options: &Serve) -> Result<Exit> {
     let (reread, documents) = Reread::first(&options.from)?;

@@ -30,8 +30,8 @@ impl Fault {
     }
 }
 
-impl From<crate::CredentialError> for Fault {
-    fn from(error: crate::CredentialError) -> Self {
+impl From<credentials::CredentialError> for Fault {
+    fn from(error: credentials::CredentialError) -> Self {
         Self::ours(error)
     }
 }

@@ -4,13 +4,12 @@
 //! there is no connection, and hides the page after a pause. The rules are those of the terminal: the same [`walk::LiveWalk`],
 //! the same journal, the same events.
 //!
-//! People with their PINs, and photos, live in the [`CredentialStore`], an SQLite file of its own beside the
+//! People with their PINs, and photos, live in the [`credentials::CredentialStore`], an SQLite file of its own beside the
 //! records: who copies or exports records never carries a PIN along.
 
 mod answers;
 mod api;
 mod app;
-mod credentials;
 mod day;
 mod document_store;
 pub mod exported;
@@ -20,7 +19,6 @@ mod guard;
 mod guesses;
 pub mod leave;
 mod pages;
-mod pin;
 pub mod printed;
 mod random;
 mod render;
@@ -32,8 +30,6 @@ mod store;
 mod view;
 mod walked;
 
-pub use credentials::{CredentialError, CredentialStore, Person, Role};
 pub use document_store::DocumentStore;
-pub use pin::{PinFault, hash as hash_pin};
 pub use review_service::{DecisionOutcome, DecisionRights, ReviewForms, ReviewService, ReviewView};
 pub use serve::{Error, Options, serve};

@@ -6,6 +6,7 @@ use crate::fields::Peer;
 use crate::guard::REQUEST_TIME;
 use crate::review_service::ReviewService;
 use crate::store::Store;
+use credentials::CredentialStore;
 use hyper::Request;
 use hyper::body::Incoming;
 use hyper::server::conn::http1;
@@ -61,7 +62,7 @@ pub enum Error {
     /// The records cannot be opened.
     Journal(journal::Error),
     /// The people cannot be opened.
-    CredentialStore(crate::CredentialError),
+    Credentials(credentials::CredentialError),
 }
 
 impl fmt::Display for Error {
@@ -72,7 +73,7 @@ impl fmt::Display for Error {
             }
             Self::System(error) => write!(f, "the system does not let this program serve: {error}"),
             Self::Journal(error) => error.fmt(f),
-            Self::CredentialStore(error) => error.fmt(f),
+            Self::Credentials(error) => error.fmt(f),
         }
     }
 }
@@ -92,7 +93,7 @@ pub fn serve(
     log: Box<dyn Fn(&str) + Send + Sync>,
 ) -> Result<(), Error> {
     let journal = journal::Journal::open(&options.records).map_err(Error::Journal)?;
-    let credentials = crate::CredentialStore::beside(&options.records).map_err(Error::CredentialStore)?;
+    let credentials = CredentialStore::beside(&options.records).map_err(Error::Credentials)?;
     let runtime =
         tokio::runtime::Builder::new_current_thread().enable_all().build().map_err(Error::System)?;
     runtime.block_on(async {

@@ -1,9 +1,9 @@
 //! Walks under way, with their journal and the credential store behind one lock: answers are taken one after the other.
 
-use crate::credentials::CredentialStore;
 use crate::day::now_ms;
 use crate::fault::Fault;
 use card::page::{Approval, CardApproval, Page, build_for};
+use credentials::CredentialStore;
 use document::model::Name;
 use journal::{Error as JournalError, Journal};
 use records::Walked;

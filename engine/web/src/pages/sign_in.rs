@@ -4,7 +4,7 @@ use crate::app::{App, work};
 use crate::day::now_ms;
 use crate::fault::{Fault, go};
 use crate::fields::{COOKIE, Fields, Post, cookie, local};
-use crate::{pin, random, render};
+use crate::{random, render};
 use axum::extract::{Query, State};
 use axum::http::{HeaderValue, StatusCode, header, request::Parts};
 use axum::response::Response;
@@ -58,7 +58,7 @@ pub(crate) fn check_pin(app: &App, name: &str, fields: &Fields) -> Result<PinChe
     let (person, hash) = {
         let store = app.store();
         (
-            store.credentials.person(name)?.map(|person| crate::credentials::key(&person.name)),
+            store.credentials.person(name)?.map(|person| credentials::key(&person.name)),
             store.credentials.pin_of(name)?,
         )
     };
@@ -67,7 +67,7 @@ pub(crate) fn check_pin(app: &App, name: &str, fields: &Fields) -> Result<PinChe
     if let Some(wait) = guesses.wait(person.as_deref(), fields.from, now) {
         return Ok(PinCheck::Wait(wait));
     }
-    let right = pin::is_right(fields.get("pin"), hash.as_deref());
+    let right = credentials::is_right_pin(fields.get("pin"), hash.as_deref());
     match person {
         Some(person) if right => {
             guesses.right(&person);
@@ -84,7 +84,7 @@ pub(crate) fn check_pin(app: &App, name: &str, fields: &Fields) -> Result<PinChe
 /// Signs a person in; gives the token for the device, the one for forms, and the name.
 pub(crate) fn remember(app: &App, name: &str) -> Result<(String, String, String), Fault> {
     let person = app.store().credentials.person(name)?.ok_or(Fault::NotThere)?;
-    let (token, csrf) = app.sign_ins().begin(&crate::credentials::key(name), now_ms())?;
+    let (token, csrf) = app.sign_ins().begin(&credentials::key(name), now_ms())?;
     Ok((token, csrf, person.name))
 }
 

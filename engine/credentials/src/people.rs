@@ -1,6 +1,6 @@
 //! People: names, PINs, roles and until when they hold them.
 
-use super::{CredentialError, CredentialStore};
+use crate::{CredentialError, CredentialStore};
 use document::is_day;
 use rusqlite::{OptionalExtension, params};
 
@@ -26,8 +26,9 @@ pub struct Role {
 }
 
 impl Person {
-    /// Why the person may not act in a role on that day; nothing if they may. Roles are compared as people read them.
-    pub(crate) fn lacks(&self, role: &str, day: &str) -> Option<String> {
+    /// Why the person may not act in a role on that day, `2026-11-02`; nothing if they may. Roles are compared as people read them.
+    #[must_use]
+    pub fn lacks(&self, role: &str, day: &str) -> Option<String> {
         let words = |name: &str| name.replace('-', " ");
         let (name, role) = (&self.name, words(role));
         match self.roles.iter().find(|held| words(&held.role) == role) {
@@ -41,7 +42,8 @@ impl Person {
 }
 
 /// Names are compared without regard to case and spaces around them, as a walk compares them.
-pub(crate) fn key(name: &str) -> String {
+#[must_use]
+pub fn key(name: &str) -> String {
     name.trim().to_lowercase()
 }
 
@@ -135,7 +137,10 @@ impl CredentialStore {
     }
 
     /// The person of that name.
-    pub(crate) fn person(&self, name: &str) -> Result<Option<Person>, CredentialError> {
+    ///
+    /// # Errors
+    /// If the store fails.
+    pub fn person(&self, name: &str) -> Result<Option<Person>, CredentialError> {
         let named = self
             .connection
             .query_row("SELECT name FROM person WHERE key = ?1", [key(name)], |row| row.get(0))
@@ -145,7 +150,10 @@ impl CredentialStore {
     }
 
     /// The hash of a person's PIN.
-    pub(crate) fn pin_of(&self, name: &str) -> Result<Option<String>, CredentialError> {
+    ///
+    /// # Errors
+    /// If the store fails.
+    pub fn pin_of(&self, name: &str) -> Result<Option<String>, CredentialError> {
         self.connection
             .query_row("SELECT pin FROM person WHERE key = ?1", [key(name)], |row| row.get(0))
             .optional()

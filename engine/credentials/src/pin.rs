@@ -38,7 +38,7 @@ impl std::error::Error for PinFault {}
 ///
 /// # Errors
 /// [`PinFault`].
-pub fn hash(pin: &str) -> Result<String, PinFault> {
+pub fn hash_pin(pin: &str) -> Result<String, PinFault> {
     if !LENGTH.contains(&pin.len()) || !pin.bytes().all(|digit| digit.is_ascii_digit()) {
         return Err(PinFault::Shape);
     }
@@ -52,7 +52,8 @@ pub fn hash(pin: &str) -> Result<String, PinFault> {
 }
 
 /// Whether a PIN is the one that was hashed. Without a hash it takes as long and the answer is no.
-pub(crate) fn is_right(pin: &str, hash: Option<&str>) -> bool {
+#[must_use]
+pub fn is_right_pin(pin: &str, hash: Option<&str>) -> bool {
     let right = PasswordHash::new(hash.unwrap_or(NOBODY))
         .is_ok_and(|known| Argon2::default().verify_password(pin.as_bytes(), &known).is_ok());
     right && hash.is_some()
@@ -60,17 +61,17 @@ pub(crate) fn is_right(pin: &str, hash: Option<&str>) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::{NOBODY, PinFault, hash, is_right};
+    use super::{NOBODY, PinFault, hash_pin, is_right_pin};
     use argon2::password_hash::phc::PasswordHash;
 
     #[test]
     fn a_pin_is_known_by_its_hash_alone() {
-        let known = hash("402917").expect("a PIN");
+        let known = hash_pin("402917").expect("a PIN");
         assert!(known.starts_with("$argon2id$v=19$") && !known.contains("402917"));
-        assert_ne!(known, hash("402917").expect("a PIN"), "the salt is new each time");
-        assert!(is_right("402917", Some(&known)));
-        assert!(!is_right("402918", Some(&known)));
-        assert!(!is_right("402917", None));
+        assert_ne!(known, hash_pin("402917").expect("a PIN"), "the salt is new each time");
+        assert!(is_right_pin("402917", Some(&known)));
+        assert!(!is_right_pin("402918", Some(&known)));
+        assert!(!is_right_pin("402917", None));
     }
 
     #[test]
@@ -84,13 +85,13 @@ mod tests {
             ("123456", PinFault::Obvious),
             ("987654", PinFault::Obvious),
         ] {
-            assert_eq!(hash(pin), Err(fault), "{pin}");
+            assert_eq!(hash_pin(pin), Err(fault), "{pin}");
         }
     }
 
     #[test]
     fn nobody_costs_as_much_as_somebody() {
         let params = |hash: &str| PasswordHash::new(hash).expect("a hash").params.to_string();
-        assert_eq!(params(NOBODY), params(&hash("402917").expect("a PIN")));
+        assert_eq!(params(NOBODY), params(&hash_pin("402917").expect("a PIN")));
     }
 }

@@ -1,12 +1,13 @@
-//! The store beside the records: people with their PINs and roles, and photos. One SQLite file.
+//! The credential store beside the records: people with their PINs as hashes and their roles, and photos. One SQLite file.
 
 mod error;
 mod people;
 mod photos;
+mod pin;
 
 pub use error::CredentialError;
-pub(crate) use people::key;
-pub use people::{Person, Role};
+pub use people::{Person, Role, key};
+pub use pin::{PinFault, hash_pin, is_right_pin};
 
 use rusqlite::{Connection, TransactionBehavior};
 use std::path::{Path, PathBuf};
@@ -95,4 +96,43 @@ fn keep_private(path: &Path) -> std::io::Result<()> {
 #[cfg(not(unix))]
 fn keep_private(_: &Path) -> std::io::Result<()> {
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{CredentialError, CredentialStore, Role, hash_pin};
+
+    #[test]
+    fn a_person_is_kept_with_the_hash_of_a_pin_and_until_when_a_role_holds() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let records = folder.path().join("records.sqlite");
+        let pin = hash_pin("402917").expect("a hash");
+        let role = Role { role: "second-person".to_owned(), until: Some("2026-11-02".to_owned()) };
+        {
+            let mut store = CredentialStore::beside(&records).expect("a store");
+            store.add_person(" Tomas Reeve ", &pin).expect("added");
+            store.grant("tomas reeve", &role).expect("granted");
+            let again = store.add_person("TOMAS REEVE", &pin);
+            assert!(matches!(again, Err(CredentialError::PersonExists(_))), "{again:?}");
+            let nobody = store.grant("Anneke Voss", &role);
+            assert!(matches!(nobody, Err(CredentialError::NoPerson(_))), "{nobody:?}");
+        }
+        let store = CredentialStore::beside(&records).expect("the same store");
+        let person = store.person("tomas reeve").expect("read").expect("there");
+        assert_eq!((person.name.as_str(), &person.roles[..]), ("Tomas Reeve", &[role][..]));
+        assert_eq!(person.lacks("second person", "2026-11-02"), None, "its last day");
+        assert!(person.lacks("second-person", "2026-11-03").is_some());
+        assert!(person.lacks("technician", "2026-11-02").is_some());
+        assert_eq!(store.pin_of("tomas reeve").expect("read"), Some(pin));
+    }
+
+    #[test]
+    fn another_programs_file_is_left_alone() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let records = folder.path().join("records.sqlite");
+        let other = rusqlite::Connection::open(folder.path().join("records.depot.sqlite")).expect("a file");
+        other.execute_batch("CREATE TABLE theirs (a)").expect("a table");
+        let refused = CredentialStore::beside(&records);
+        assert!(matches!(refused, Err(CredentialError::NotACredentialStore { .. })), "{refused:?}");
+    }
 }
