@@ -1,105 +1,84 @@
-//! Members use only what the table of the architecture lets them.
+//! Members use what the table of the architecture says, no more and no less.
 
+use super::{metadata, root};
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
-use std::process::Command;
 
-/// What each member may use of the others.
-fn allowed() -> BTreeMap<&'static str, BTreeSet<&'static str>> {
-    [
-        ("calc", &[][..]),
-        ("journal", &[]),
-        ("document", &["calc"]),
-        ("credentials", &["document"]),
-        ("machine", &["document", "calc"]),
-        ("proof", &["machine"]),
-        ("walk", &["machine", "journal", "document", "calc"]),
-        ("check", &["document", "machine", "proof", "calc"]),
-        ("card", &["document", "machine", "calc"]),
-        ("pdf", &["card", "document", "calc"]),
-        ("records", &["walk", "journal", "document", "calc"]),
-        ("review", &["document", "machine", "proof", "check", "card", "journal", "calc"]),
-        (
-            "web",
-            &[
-                "calc",
-                "journal",
-                "document",
-                "machine",
-                "proof",
-                "walk",
-                "check",
-                "card",
-                "pdf",
-                "records",
-                "review",
-                "credentials",
-            ],
-        ),
-        (
-            "gatewright",
-            &[
-                "calc",
-                "journal",
-                "document",
-                "machine",
-                "proof",
-                "walk",
-                "check",
-                "card",
-                "pdf",
-                "records",
-                "review",
-                "web",
-                "credentials",
-            ],
-        ),
-    ]
-    .into_iter()
-    .map(|(member, uses)| (member, uses.iter().copied().collect()))
-    .collect()
+/// What a member uses of the others: in itself, and besides that in its tests.
+#[derive(Debug, Default, PartialEq, Eq)]
+struct Uses {
+    itself: BTreeSet<String>,
+    tests: BTreeSet<String>,
 }
 
-/// Name of a member and of a member it uses.
-type Arrow = (String, String);
+/// The table in DEVELOPERS.md.
+fn allowed() -> BTreeMap<String, Uses> {
+    let page = std::fs::read_to_string(root().join("DEVELOPERS.md")).expect("DEVELOPERS.md");
+    let (_, section) = page.split_once("\n## Architecture\n").expect("a section on the architecture");
+    let mut rows =
+        section.lines().skip_while(|line| !line.starts_with('|')).take_while(|line| line.starts_with('|'));
+    let head: Vec<&str> = rows.next().map(cells).unwrap_or_default();
+    assert_eq!(head, ["member", "may use", "its tests too", "what lives there"], "the head of the table");
+    let names = |cell: &str| cell.split(", ").filter(|name| *name != "–").map(str::to_owned).collect();
+    let mut allowed = BTreeMap::new();
+    for row in rows.skip(1) {
+        let [member, itself, tests, _] = cells(row)[..] else { panic!("a row of four cells: {row}") };
+        let member = if member == "cli (root package)" { "gatewright" } else { member };
+        let before = allowed.insert(member.to_owned(), Uses { itself: names(itself), tests: names(tests) });
+        assert_eq!(before, None, "`{member}` has two rows");
+    }
+    allowed
+}
 
-fn arrows() -> (BTreeSet<String>, BTreeSet<Arrow>) {
-    let output = Command::new(env!("CARGO"))
-        .args(["metadata", "--no-deps", "--format-version", "1", "--offline"])
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .output()
-        .expect("cargo metadata runs");
-    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
-    let metadata: Value = serde_json::from_slice(&output.stdout).expect("cargo metadata gives JSON");
-    let packages = metadata["packages"].as_array().expect("packages");
+fn cells(row: &str) -> Vec<&str> {
+    row.trim_matches('|').split('|').map(str::trim).collect()
+}
+
+/// What the manifests say.
+fn used() -> BTreeMap<String, Uses> {
+    let packages = metadata();
     let name = |value: &Value| value["name"].as_str().expect("a name").to_owned();
     let members: BTreeSet<String> = packages.iter().map(name).collect();
-    let mut arrows = BTreeSet::new();
-    for package in packages {
-        for used in package["dependencies"].as_array().expect("dependencies").iter().map(name) {
-            if members.contains(&used) {
-                arrows.insert((name(package), used));
+    let uses = |package: &Value| {
+        let mut uses = Uses::default();
+        for dependency in package["dependencies"].as_array().expect("dependencies") {
+            if members.contains(&name(dependency)) {
+                let kind = if dependency["kind"] == "dev" { &mut uses.tests } else { &mut uses.itself };
+                kind.insert(name(dependency));
             }
         }
-    }
-    (members, arrows)
+        uses
+    };
+    packages.iter().map(|package| (name(package), uses(package))).collect()
 }
 
 #[test]
-fn members_use_only_what_the_table_lets_them() {
-    let allowed = allowed();
-    let (members, arrows) = arrows();
-    let known: BTreeSet<String> = allowed.keys().map(|&member| member.to_owned()).collect();
-    assert_eq!(members, known, "a member is missing from the table, or from the workspace");
-    for (member, used) in &arrows {
-        assert!(allowed[member.as_str()].contains(used.as_str()), "`{member}` may not use `{used}`");
+fn members_use_what_the_table_says_no_more_and_no_less() {
+    let (allowed, used) = (allowed(), used());
+    let members = |of: &BTreeMap<String, Uses>| of.keys().cloned().collect::<BTreeSet<String>>();
+    assert_eq!(
+        members(&used),
+        members(&allowed),
+        "a member is missing from the table, or from the workspace"
+    );
+    let mut faults = Vec::new();
+    for (member, used) in &used {
+        let allowed = &allowed[member];
+        for (whose, used, allowed) in
+            [("", &used.itself, &allowed.itself), ("the tests of ", &used.tests, &allowed.tests)]
+        {
+            let more = used.difference(allowed).map(|more| format!("{whose}`{member}` may not use `{more}`"));
+            let less =
+                allowed.difference(used).map(|less| format!("{whose}`{member}` may use `{less}`: unused"));
+            faults.extend(more.chain(less));
+        }
     }
-    assert!(arrows.len() > members.len(), "the arrows were not read");
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
 }
 
 #[test]
 fn the_core_is_bound_by_the_lints_that_keep_the_world_out() {
-    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    let root = root();
     let core = std::fs::read_to_string(root.join("engine/.clippy.toml")).expect("engine/.clippy.toml");
     for banned in ["std::fs::read", "std::env::var", "std::time::SystemTime::now", "std::thread::spawn"] {
         assert!(core.contains(banned), "`{banned}` is not banned in the core");
@@ -113,7 +92,7 @@ fn the_core_is_bound_by_the_lints_that_keep_the_world_out() {
     }
     let manifest = std::fs::read_to_string(root.join("Cargo.toml")).expect("Cargo.toml");
     assert!(manifest.contains("unsafe_code = \"forbid\""));
-    for member in arrows().0.into_iter().filter(|member| member != "gatewright") {
+    for member in used().into_keys().filter(|member| member != "gatewright") {
         let manifest =
             std::fs::read_to_string(root.join("engine").join(&member).join("Cargo.toml")).expect("manifest");
         assert!(

@@ -1,11 +1,8 @@
 //! Files, lines and words.
 
+use super::root;
 use std::path::{Path, PathBuf};
 use std::process::Command;
-
-fn root() -> &'static Path {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-}
 
 /// Every file under version control or about to be.
 fn files() -> Vec<PathBuf> {
