@@ -1,7 +1,7 @@
 //! Changed documents by the ten thousand: no panic, no hang, no growth, and no fault of our own.
 
 use crate::support::demo;
-use crate::support::random::Random;
+use oracle::Random;
 use std::time::{Duration, Instant};
 
 /// No single input may take longer, even on a busy machine.

@@ -17,8 +17,6 @@ mod statements;
 #[path = "../scenarios/spin/yaml.rs"]
 mod yaml;
 
-use crate::support::random;
-
 /// Other seeds than the ordinary suite's.
 #[test]
 #[expect(clippy::print_stdout, reason = "shown with the test's output")]

@@ -4,7 +4,6 @@ mod faults;
 mod house;
 mod machines;
 mod mends;
-mod oracle;
 mod paper;
 mod program;
 mod published;

@@ -1,9 +1,9 @@
 //! What is proved is what runs: random runs of the bundled procedures, one value a variable, through the one step function.
 
 use crate::support::demo;
-use crate::support::random::Random;
 use check::Budget;
 use machine::{AbstractState, Bits, DONE, Machine, STOP, VarId};
+use oracle::Random;
 use proof::Proof;
 
 /// Runs of each procedure.

@@ -2,5 +2,4 @@
 
 pub(crate) mod demo;
 pub(crate) mod edit;
-pub(crate) mod random;
 pub(crate) mod run;

@@ -4,7 +4,7 @@ use super::server::{PEOPLE, Server};
 use super::sweep::said;
 use super::trail::{Trail, Unheard, intact};
 use super::walker::{Walker, willing};
-use crate::support::random::Random;
+use oracle::Random;
 use serde_json::Value;
 use std::time::{Duration, Instant};
 

@@ -3,7 +3,7 @@
 use super::server::Server;
 use super::trail::{Sent, Trail, Unheard, intact};
 use super::walker::{Walker, willing};
-use crate::support::random::Random;
+use oracle::Random;
 use serde_json::{Value, json};
 use std::time::{Duration, Instant};
 

@@ -1,7 +1,7 @@
 //! Random procedures.
 
 use super::model::{Condition, Kind, Model, Step, Target, Test, Time};
-use super::random::Random;
+use oracle::Random;
 
 /// The procedure of a seed.
 pub(crate) fn generate(seed: u64) -> Model {

@@ -9,8 +9,6 @@ mod promela;
 mod statements;
 mod yaml;
 
-use crate::support::random;
-
 /// Every violated precondition, rule, promise and question, every place reached, every variant that finishes and every
 /// act that changes something: the same from both.
 #[test]

@@ -1,7 +1,7 @@
 //! The units library pint, a general-purpose one, converts as we do.
 
-use crate::support::random::Random;
 use calc::quantity::{Dimension, Quantity, Rounding, Unit};
+use oracle::Random;
 use std::io::Write;
 use std::path::Path;
 use std::process::{Command, Stdio};

@@ -1,18 +1,30 @@
 //! Every concrete state, breadth first: what is reached, what goes wrong, and after how many moves.
 
-use super::moves::{State, choices};
-use super::place::{Phase, Place};
-use super::plan::{Planned, Test, World, holds};
-use super::resuming::{Arrivals, Astray};
+use crate::model::{Conjunction, Model, StepKind, holds};
+use crate::place::{Phase, Place};
+use crate::resuming::{Arrivals, Astray};
+use crate::transitions::{State, choices};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Something that goes wrong.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Wrong {
+pub enum Fault {
     /// A precondition of a place: the condition and its permitted values.
-    Need { at: String, condition: String, set: u64 },
+    Need {
+        /// The place.
+        at: String,
+        /// The condition.
+        condition: String,
+        /// Its permitted values.
+        set: u64,
+    },
     /// A rule, by leaving a place or by the start.
-    Rule { rule: String, by: Option<String> },
+    Rule {
+        /// Its name.
+        rule: String,
+        /// The place that is left.
+        by: Option<String>,
+    },
     /// A promise at done, by its condition.
     Promise(String),
     /// A question without an answer.
@@ -20,24 +32,33 @@ pub(crate) enum Wrong {
     /// No way to leave the machine from a place.
     Stop(String),
     /// An interruption at a place after which nobody can tell a condition that is relied on.
-    Resume { at: String, condition: String },
+    Resume {
+        /// The place.
+        at: String,
+        /// The condition.
+        condition: String,
+    },
 }
 
+/// What an exploration found.
 #[derive(Debug, Default)]
-pub(crate) struct Found {
-    /// With the fewest moves after which it goes wrong.
-    pub(crate) wrong: BTreeMap<Wrong, usize>,
-    pub(crate) reached: BTreeSet<String>,
+pub struct Explored {
+    /// What goes wrong, with the fewest moves after which it does.
+    pub faults: BTreeMap<Fault, usize>,
+    /// Names of the places reached.
+    pub reached: BTreeSet<String>,
     /// Rules that hold in some state, whether or not a move is to blame.
-    pub(crate) broken: BTreeSet<String>,
-    pub(crate) states: usize,
+    pub broken: BTreeSet<String>,
+    /// How many states there are.
+    pub states: usize,
     /// Acts that change something, by the name of their place.
-    pub(crate) busy: BTreeSet<String>,
+    pub busy: BTreeSet<String>,
     /// All values with which some run ends at done.
-    pub(crate) done: BTreeSet<Vec<u8>>,
+    pub done: BTreeSet<Vec<u8>>,
     /// Everything that arrives where a person stands.
-    pub(crate) arrivals: Arrivals,
-    pub(crate) astray: Astray,
+    pub arrivals: Arrivals,
+    /// From where an interruption leads astray.
+    pub astray: Astray,
     /// What is known of leaving the machine, by values and times.
     left: BTreeMap<State, bool>,
 }
@@ -46,10 +67,11 @@ pub(crate) struct Found {
 ///
 /// After something has gone wrong the run goes on only where it has not: a precondition leaves the states that meet it,
 /// a rule those that do not break it. A settling value may fall again at once.
-pub(crate) fn explore(world: &World, limit: usize) -> Option<Found> {
-    let mut found = Found::default();
+#[must_use]
+pub fn explore(model: &Model, limit: usize) -> Option<Explored> {
+    let mut found = Explored::default();
     let mut seen: BTreeMap<Place, BTreeSet<State>> = BTreeMap::new();
-    let mut layer = BTreeMap::from([(world.entry(), start(world, &mut found))]);
+    let mut layer = BTreeMap::from([(model.entry(), start(model, &mut found))]);
     let mut depth = 0;
     while !layer.is_empty() {
         let mut next: BTreeMap<Place, BTreeSet<State>> = BTreeMap::new();
@@ -63,19 +85,20 @@ pub(crate) fn explore(world: &World, limit: usize) -> Option<Found> {
             if found.states > limit {
                 return None;
             }
-            leave(world, &place, states, depth, &mut found, &mut next);
+            leave(model, &place, states, depth, &mut found, &mut next);
         }
         layer = next;
         depth += 1;
     }
-    found.astray = world.astray(&found.arrivals);
-    found.wrong.extend(found.astray.iter().map(|(wrong, (moves, _))| (wrong.clone(), *moves)));
+    found.astray = model.astray(&found.arrivals);
+    found.faults.extend(found.astray.iter().map(|(wrong, (moves, _))| (wrong.clone(), *moves)));
     Some(found)
 }
 
-impl World {
+impl Model {
     /// All states in which the procedure may start: what is asked holds, and what settles may just have done so.
-    pub(crate) fn starts(&self) -> BTreeSet<State> {
+    #[must_use]
+    pub fn starts(&self) -> BTreeSet<State> {
         let mut free = self.start.clone();
         for var in 0..self.vars.len() {
             if !free.iter().any(|&(known, _)| known == var) {
@@ -88,104 +111,110 @@ impl World {
     }
 
     /// Whether a question has an answer for the state; what is no question needs none.
-    pub(crate) fn has_an_answer(&self, place: &Place, state: &State) -> bool {
+    #[must_use]
+    pub fn has_an_answer(&self, place: &Place, state: &State) -> bool {
         let Place::At(levels, Phase::Body) = place else { return true };
-        let Planned::Ask(answers) = &self.plan(levels).kind else { return true };
+        let StepKind::Ask(answers) = &self.step_at(levels).kind else { return true };
         answers.iter().any(|(shows, _)| shows.as_ref().is_none_or(|test| holds(test, &state.values)))
     }
 
     /// Whether a state breaks a rule that speaks of what was written.
-    pub(crate) fn breaks_a_rule(&self, state: &State, written: &[usize]) -> bool {
+    #[must_use]
+    pub fn breaks_a_rule(&self, state: &State, written: &[usize]) -> bool {
         self.rules
             .iter()
             .any(|(_, when)| when.iter().any(|(var, _)| written.contains(var)) && holds(when, &state.values))
     }
 
     /// What a place asks for on arrival.
-    pub(crate) fn needs(&self, place: &Place) -> &Test {
+    #[must_use]
+    pub fn needs(&self, place: &Place) -> &Conjunction {
         match place {
-            Place::At(levels, Phase::Body) => &self.plan(levels).needs,
-            _ => const { &Test::new() },
+            Place::At(levels, Phase::Body) => &self.step_at(levels).needs,
+            _ => const { &Conjunction::new() },
         }
     }
 }
 
-fn start(world: &World, found: &mut Found) -> BTreeSet<State> {
-    let all: Vec<usize> = (0..world.vars.len()).collect();
-    let mut kept = world.starts();
-    kept.retain(|state| permitted(world, state, &all, None, 0, found));
-    kept.into_iter().flat_map(|state| world.fallen(state)).collect()
+fn start(model: &Model, found: &mut Explored) -> BTreeSet<State> {
+    let all: Vec<usize> = (0..model.vars.len()).collect();
+    let mut kept = model.starts();
+    kept.retain(|state| permitted(model, state, &all, None, 0, found));
+    kept.into_iter().flat_map(|state| model.fallen(state)).collect()
 }
 
 fn permitted(
-    world: &World,
+    model: &Model,
     state: &State,
     written: &[usize],
     by: Option<&str>,
     depth: usize,
-    found: &mut Found,
+    found: &mut Explored,
 ) -> bool {
     let mut permitted = true;
-    for (rule, when) in &world.rules {
+    for (rule, when) in &model.rules {
         if !holds(when, &state.values) {
             continue;
         }
         found.broken.insert(rule.clone());
         if when.iter().any(|(var, _)| written.contains(var)) {
             permitted = false;
-            found.wrong.entry(Wrong::Rule { rule: rule.clone(), by: by.map(str::to_owned) }).or_insert(depth);
+            found
+                .faults
+                .entry(Fault::Rule { rule: rule.clone(), by: by.map(str::to_owned) })
+                .or_insert(depth);
         }
     }
     permitted
 }
 
 fn leave(
-    world: &World,
+    model: &Model,
     place: &Place,
     states: BTreeSet<State>,
     depth: usize,
-    found: &mut Found,
+    found: &mut Explored,
     next: &mut BTreeMap<Place, BTreeSet<State>>,
 ) {
-    let key = world.key(place);
+    let key = model.key(place);
     found.reached.insert(key.clone());
-    if world.person_stands_at(place) {
-        stop(world, &key, &states, depth, found);
+    if model.person_stands_at(place) {
+        stop(model, &key, &states, depth, found);
         let arrived = found.arrivals.entry(place.clone()).or_default();
         arrived.extend(states.iter().map(|state| (state.clone(), depth)));
     }
-    if changes(world, place, &states) {
+    if changes(model, place, &states) {
         found.busy.insert(key.clone());
     }
     if *place == Place::Done {
         found.done.extend(states.iter().map(|state| state.values.clone()));
-        for &(var, set) in &world.promises {
+        for &(var, set) in &model.promises {
             if states.iter().any(|state| set >> state.values[var] & 1 == 0) {
-                found.wrong.entry(Wrong::Promise(world.vars[var].0.clone())).or_insert(depth);
+                found.faults.entry(Fault::Promise(model.vars[var].0.clone())).or_insert(depth);
             }
         }
     }
     if matches!(place, Place::Done | Place::Stop) {
         return;
     }
-    let needs = world.needs(place);
+    let needs = model.needs(place);
     for &(var, set) in needs {
         if states.iter().any(|state| set >> state.values[var] & 1 == 0) {
-            let wrong = Wrong::Need { at: key.clone(), condition: world.vars[var].0.clone(), set };
-            found.wrong.entry(wrong).or_insert(depth);
+            let wrong = Fault::Need { at: key.clone(), condition: model.vars[var].0.clone(), set };
+            found.faults.entry(wrong).or_insert(depth);
         }
     }
     let met = states.into_iter().filter(|state| holds(needs, &state.values));
-    let states: BTreeSet<State> = met.flat_map(|state| world.fallen(state)).collect();
-    if !states.iter().all(|state| world.has_an_answer(place, state)) {
-        found.wrong.entry(Wrong::Unanswered(key.clone())).or_insert(depth);
+    let states: BTreeSet<State> = met.flat_map(|state| model.fallen(state)).collect();
+    if !states.iter().all(|state| model.has_an_answer(place, state)) {
+        found.faults.entry(Fault::Unanswered(key.clone())).or_insert(depth);
     }
-    for way in world.ways(place) {
-        let to = next.entry(way.to.clone()).or_default();
+    for transition in model.transitions(place) {
+        let to = next.entry(transition.to.clone()).or_default();
         for state in &states {
-            for (state, written) in world.take(&way, state) {
-                if permitted(world, &state, &written, Some(&key), depth + 1, found) {
-                    to.extend(world.fallen(state));
+            for (state, written) in model.successors(&transition, state) {
+                if permitted(model, &state, &written, Some(&key), depth + 1, found) {
+                    to.extend(model.fallen(state));
                 }
             }
         }
@@ -193,22 +222,22 @@ fn leave(
 }
 
 /// Whether the machine can be left from every state that arrives.
-fn stop(world: &World, key: &str, states: &BTreeSet<State>, depth: usize, found: &mut Found) {
-    if world.rest.is_none() {
+fn stop(model: &Model, key: &str, states: &BTreeSet<State>, depth: usize, found: &mut Explored) {
+    if model.rest.is_none() {
         return;
     }
     for state in states {
-        let way = |state: &State| world.moves_to_leave(&world.belief(state)).is_some();
-        if !*found.left.entry(world.for_leaving(state)).or_insert_with_key(way) {
-            found.wrong.entry(Wrong::Stop(key.to_owned())).or_insert(depth);
+        let way = |state: &State| model.moves_to_leave(&model.belief(state)).is_some();
+        if !*found.left.entry(model.for_leaving(state)).or_insert_with_key(way) {
+            found.faults.entry(Fault::Stop(key.to_owned())).or_insert(depth);
         }
     }
 }
 
 /// Whether an act changes something of what it sets, in some of the states.
-fn changes(world: &World, place: &Place, states: &BTreeSet<State>) -> bool {
+fn changes(model: &Model, place: &Place, states: &BTreeSet<State>) -> bool {
     let Place::At(levels, Phase::Body) = place else { return false };
-    let plan = world.plan(levels);
+    let plan = model.step_at(levels);
     let differs = |&(var, set): &(usize, u64)| states.iter().any(|state| set != 1 << state.values[var]);
-    matches!(plan.kind, Planned::Act) && plan.effects.iter().any(differs)
+    matches!(plan.kind, StepKind::Act) && plan.effects.iter().any(differs)
 }

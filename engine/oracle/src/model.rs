@@ -1,65 +1,73 @@
-//! What the oracle knows of a procedure: its documents with every name looked up, still as the tree people write.
+//! A procedure with every name looked up, still as the tree people write.
 
+use crate::time;
 use document::Library;
 use document::model::{Answer, Cube, Equipment, Figure, Kind, Name, Procedure, Step};
 
-/// A conjunction: each variable has one of the values in its set.
-pub(crate) type Test = Vec<(usize, u64)>;
+/// A conjunction of memberships: each variable has one of the values in its set.
+pub type Conjunction = Vec<(usize, u64)>;
 
 /// Equipment and procedure, looked up.
-pub(crate) struct World {
+pub struct Model {
     /// Variants first, then conditions: name and number of values.
-    pub(crate) vars: Vec<(String, Vec<String>)>,
-    pub(crate) rules: Vec<(String, Test)>,
+    pub vars: Vec<(String, Vec<String>)>,
+    /// Combinations that must not be, by name.
+    pub rules: Vec<(String, Conjunction)>,
     /// Condition, the value that gives way, the value that takes its place, the time in milliseconds.
-    pub(crate) settles: Vec<(usize, u8, u8, u64)>,
-    pub(crate) lost: Vec<(usize, Test)>,
-    pub(crate) start: Test,
-    pub(crate) promises: Test,
-    pub(crate) steps: Vec<Plan>,
+    pub settles: Vec<(usize, u8, u8, u64)>,
+    /// Conditions of which nothing is known any more once a combination comes about by an act.
+    pub lost: Vec<(usize, Conjunction)>,
+    /// What is asked before the first step.
+    pub start: Conjunction,
+    /// What must hold at done.
+    pub promises: Conjunction,
+    pub(crate) steps: Vec<ModelStep>,
     /// The state in which the machine may be left, if one is stated.
-    pub(crate) rest: Option<Test>,
+    pub rest: Option<Conjunction>,
     /// What restoring acts need and write.
-    pub(crate) restoring: Vec<(Test, Test)>,
+    pub restoring: Vec<(Conjunction, Conjunction)>,
     /// For every variable, whether it matters to leaving the machine.
     pub(crate) leaving: Vec<bool>,
-    pub(crate) lapsing: Vec<usize>,
+    /// Conditions that lapse at an interruption.
+    pub lapsing: Vec<usize>,
     /// Whether a person can look; a variant is always known.
-    pub(crate) askable: Vec<bool>,
+    pub askable: Vec<bool>,
 }
 
 /// One step, looked up.
-pub(crate) struct Plan {
+pub(crate) struct ModelStep {
     pub(crate) id: String,
-    pub(crate) only: Test,
-    pub(crate) needs: Test,
+    pub(crate) only: Conjunction,
+    pub(crate) needs: Conjunction,
     /// What the step writes when it succeeds.
-    pub(crate) effects: Test,
+    pub(crate) effects: Conjunction,
     /// What it makes uncertain even when a reading fails.
-    pub(crate) disturbed: Test,
-    pub(crate) kind: Planned,
+    pub(crate) disturbed: Conjunction,
+    pub(crate) kind: StepKind,
     pub(crate) then: Option<String>,
     pub(crate) otherwise: Option<String>,
 }
 
-pub(crate) enum Planned {
+pub(crate) enum StepKind {
     Act,
-    Confirm(Test),
-    Measure { shows: Test, attempts: u32 },
-    Wait { times: Vec<(Test, u64)>, until: Test },
-    Ask(Vec<(Option<Test>, String)>),
-    AnyOrder(Vec<Plan>),
-    Repeat { until: Test, at_most: u32, steps: Vec<Plan> },
-    Perform(Vec<Plan>),
+    Confirm(Conjunction),
+    Measure { shows: Conjunction, attempts: u32 },
+    Wait { times: Vec<(Conjunction, u64)>, until: Conjunction },
+    Ask(Vec<(Option<Conjunction>, String)>),
+    AnyOrder(Vec<ModelStep>),
+    Repeat { until: Conjunction, at_most: u32, steps: Vec<ModelStep> },
+    Perform(Vec<ModelStep>),
 }
 
-impl World {
-    pub(crate) fn new(library: &Library, name: &str) -> Self {
+impl Model {
+    /// The procedure of that name.
+    #[must_use]
+    pub fn new(library: &Library, name: &str) -> Self {
         let procedure = &library.procedures[name].model;
         let equipment = &library.equipment[&procedure.equipment].model;
         let variants = equipment.variants.iter().map(|(name, values)| (name.to_string(), values.clone()));
         let conditions = equipment.conditions.iter().map(|(name, c)| (name.to_string(), c.values.clone()));
-        let mut world = Self {
+        let mut model = Self {
             vars: variants.chain(conditions).collect(),
             rules: Vec::new(),
             settles: Vec::new(),
@@ -73,40 +81,41 @@ impl World {
             lapsing: Vec::new(),
             askable: vec![true; equipment.variants.len()],
         };
-        world.rules =
-            equipment.never.iter().map(|(name, rule)| (name.to_string(), world.test(&rule.when))).collect();
+        model.rules =
+            equipment.never.iter().map(|(name, rule)| (name.to_string(), model.test(&rule.when))).collect();
         for (name, condition) in &equipment.conditions {
-            let var = world.var(name);
+            let var = model.var(name);
             if let Some(settles) = &condition.settles {
-                let after = calc::quantity::Duration::parse(&settles.after).expect("a time").as_millis();
-                let value = |value| world.value(var, value) as u8;
-                world.settles.push((var, value(&settles.from), value(&settles.to), after));
+                let after = time::parsed(&settles.after);
+                let value = |value| model.value(var, value) as u8;
+                model.settles.push((var, value(&settles.from), value(&settles.to), after));
             }
             if let Some(cause) = &condition.lost_when {
-                world.lost.push((var, world.test(cause)));
+                model.lost.push((var, model.test(cause)));
             }
             if condition.lapses.is_some() {
-                world.lapsing.push(var);
+                model.lapsing.push(var);
             }
-            world.askable.push(condition.ask.is_some());
+            model.askable.push(condition.ask.is_some());
         }
-        world.rest = equipment.safe_state.as_ref().map(|state| world.test(state));
+        model.rest = equipment.safe_state.as_ref().map(|state| model.test(state));
         for action in equipment.actions.values().filter(|action| action.restores) {
-            let mut needs = world.test(&action.requires);
-            needs.extend(action.work.iter().flat_map(|work| world.test(&equipment.work[work].requires)));
-            let mut effects = Test::new();
-            world.write(&mut effects, &mut Test::new(), &action.disturbs, &action.leaves);
-            world.restoring.push((needs, effects));
+            let mut needs = model.test(&action.requires);
+            needs.extend(action.work.iter().flat_map(|work| model.test(&equipment.work[work].requires)));
+            let mut effects = Conjunction::new();
+            model.write(&mut effects, &mut Conjunction::new(), &action.disturbs, &action.leaves);
+            model.restoring.push((needs, effects));
         }
-        world.leaving = world.matters_to_leaving();
-        world.start = world.with_normals(equipment, &procedure.requires);
-        world.promises = world.with_normals(equipment, &procedure.leaves);
-        world.steps = world.list(library, equipment, procedure, &procedure.steps);
-        world
+        model.leaving = model.matters_to_leaving();
+        model.start = model.with_normals(equipment, &procedure.requires);
+        model.promises = model.with_normals(equipment, &procedure.leaves);
+        model.steps = model.list(library, equipment, procedure, &procedure.steps);
+        model
     }
 
     /// All values of a variable.
-    pub(crate) fn all(&self, var: usize) -> u64 {
+    #[must_use]
+    pub fn all(&self, var: usize) -> u64 {
         (1 << self.vars[var].1.len()) - 1
     }
 
@@ -118,12 +127,12 @@ impl World {
         self.vars[var].1.iter().position(|known| known == value).expect("a known value")
     }
 
-    fn test(&self, cube: &Cube) -> Test {
+    fn test(&self, cube: &Cube) -> Conjunction {
         let set = |var, values: &[String]| values.iter().map(|value| 1u64 << self.value(var, value)).sum();
         cube.iter().map(|(name, values)| (self.var(name), set(self.var(name), &values.0))).collect()
     }
 
-    fn with_normals(&self, equipment: &Equipment, stated: &Cube) -> Test {
+    fn with_normals(&self, equipment: &Equipment, stated: &Cube) -> Conjunction {
         let mut test = self.test(stated);
         for (name, condition) in equipment.conditions.iter().filter(|(name, _)| !stated.contains_key(*name)) {
             if let Some(normal) = &condition.normal {
@@ -134,16 +143,22 @@ impl World {
         test
     }
 
-    fn list(&self, library: &Library, equipment: &Equipment, of: &Procedure, steps: &[Step]) -> Vec<Plan> {
+    fn list(
+        &self,
+        library: &Library,
+        equipment: &Equipment,
+        of: &Procedure,
+        steps: &[Step],
+    ) -> Vec<ModelStep> {
         steps.iter().map(|step| self.step(library, equipment, of, step)).collect()
     }
 
-    fn step(&self, library: &Library, equipment: &Equipment, of: &Procedure, step: &Step) -> Plan {
+    fn step(&self, library: &Library, equipment: &Equipment, of: &Procedure, step: &Step) -> ModelStep {
         let mut needs = self.test(&step.requires);
-        let mut effects = Test::new();
-        let mut disturbed = Test::new();
+        let mut effects = Conjunction::new();
+        let mut disturbed = Conjunction::new();
         let work = |work: &Option<Name>| {
-            work.iter().flat_map(|work| self.test(&equipment.work[work].requires)).collect::<Test>()
+            work.iter().flat_map(|work| self.test(&equipment.work[work].requires)).collect::<Conjunction>()
         };
         needs.extend(work(&step.work));
         if let Some(name) = &step.action {
@@ -155,20 +170,20 @@ impl World {
         self.write(&mut effects, &mut disturbed, &step.disturbs, &step.leaves);
         let inner = |steps: &[Step]| self.list(library, equipment, of, steps);
         let kind = match step.kind().expect("a kind") {
-            Kind::Do(_) | Kind::Action(_) | Kind::Fasten(_) | Kind::Hold(_) => Planned::Act,
-            Kind::Confirm(cube) => Planned::Confirm(self.test(cube)),
+            Kind::Do(_) | Kind::Action(_) | Kind::Fasten(_) | Kind::Hold(_) => StepKind::Act,
+            Kind::Confirm(cube) => StepKind::Confirm(self.test(cube)),
             Kind::Measure(measure) => {
-                Planned::Measure { shows: self.test(&measure.shows), attempts: measure.retests + 1 }
+                StepKind::Measure { shows: self.test(&measure.shows), attempts: measure.retests + 1 }
             }
             Kind::Wait(wait) => {
                 let times = wait.time.iter().flat_map(|figure| self.times(equipment, of, figure)).collect();
-                Planned::Wait { times, until: self.test(&wait.until) }
+                StepKind::Wait { times, until: self.test(&wait.until) }
             }
             Kind::Ask(_) => {
-                Planned::Ask(step.answers.iter().flatten().map(|(_, answer)| self.answer(answer)).collect())
+                StepKind::Ask(step.answers.iter().flatten().map(|(_, answer)| self.answer(answer)).collect())
             }
-            Kind::AnyOrder(items) => Planned::AnyOrder(inner(items)),
-            Kind::Repeat(repeat) => Planned::Repeat {
+            Kind::AnyOrder(items) => StepKind::AnyOrder(inner(items)),
+            Kind::Repeat(repeat) => StepKind::Repeat {
                 until: self.test(&repeat.until),
                 at_most: repeat.at_most,
                 steps: inner(&repeat.steps),
@@ -176,13 +191,13 @@ impl World {
             Kind::Perform(name) => {
                 let other = &library.procedures[name].model;
                 needs.extend(self.test(&other.requires));
-                Planned::Perform(self.list(library, equipment, other, &other.steps))
+                StepKind::Perform(self.list(library, equipment, other, &other.steps))
             }
         };
         let target =
             |target: &Option<document::model::Target>| target.as_ref().map(|target| target.0.to_string());
         let (then, otherwise) = (target(&step.then), target(&step.otherwise));
-        Plan {
+        ModelStep {
             id: step.id.to_string(),
             only: self.test(&step.only),
             needs,
@@ -194,7 +209,7 @@ impl World {
         }
     }
 
-    fn answer(&self, answer: &Answer) -> (Option<Test>, String) {
+    fn answer(&self, answer: &Answer) -> (Option<Conjunction>, String) {
         let shows = match answer {
             Answer::Goes(_) => None,
             Answer::Shows(outcome) => Some(self.test(&outcome.shows)),
@@ -203,8 +218,14 @@ impl World {
     }
 
     /// Disturbed is any value; what is left counts after that.
-    fn write(&self, effects: &mut Test, disturbed: &mut Test, disturbs: &[Name], leaves: &Cube) {
-        let uncertain: Test =
+    fn write(
+        &self,
+        effects: &mut Conjunction,
+        disturbed: &mut Conjunction,
+        disturbs: &[Name],
+        leaves: &Cube,
+    ) {
+        let uncertain: Conjunction =
             disturbs.iter().map(|name| (self.var(name), self.all(self.var(name)))).collect();
         disturbed.extend(&uncertain);
         for (var, set) in uncertain.into_iter().chain(self.test(leaves)) {
@@ -213,7 +234,7 @@ impl World {
         }
     }
 
-    fn times(&self, equipment: &Equipment, of: &Procedure, figure: &Figure) -> Vec<(Test, u64)> {
+    fn times(&self, equipment: &Equipment, of: &Procedure, figure: &Figure) -> Vec<(Conjunction, u64)> {
         let cases = document::figure_cases(equipment, Some(of), figure).expect("a figure");
         cases
             .iter()
@@ -222,14 +243,15 @@ impl World {
                     .variants
                     .iter()
                     .map(|(name, value)| (self.var(name), 1 << self.value(self.var(name), value)));
-                let time = calc::quantity::Duration::from_quantity(&case.quantity).expect("a time");
-                (test.collect(), time.as_millis())
+                let time = time::millis(case.quantity.value(), case.quantity.unit().symbol());
+                (test.collect(), time)
             })
             .collect()
     }
 }
 
 /// Whether every membership holds.
-pub(crate) fn holds(test: &Test, values: &[u8]) -> bool {
+#[must_use]
+pub fn holds(test: &Conjunction, values: &[u8]) -> bool {
     test.iter().all(|&(var, set)| set >> values[var] & 1 == 1)
 }

@@ -1,14 +1,11 @@
-//! A slow, obvious checker of whole procedures, one value a variable, against which the proof is held.
+//! The proof against an explicit-state interpreter (`oracle`), boxes alone, diagrams alone, and a threshold between them.
 //!
-//! It shares nothing with the machine but the documents: it walks the tree of steps, keeps one value a condition and one
-//! elapsed time a settling condition, and tries every value and every moment of falling. It and the proof agree on what
-//! goes wrong (preconditions, rules by the step that breaks them, promises, questions without an answer), on the places
-//! reached, and on the number of moves of a shortest run. A move is leaving one place: a step, an attempt of a reading,
-//! the choice of the next item of a group, the question after a round, or entering a group, rounds, a performed
-//! procedure or a step for some variants. After a fault the run goes on only where there was none.
+//! They agree on what goes wrong (preconditions, rules by the step that breaks them, promises, questions without an
+//! answer), on the places reached, on idle acts, on the variants that finish, and on the number of moves of a shortest run,
+//! which the interpreter can act out.
 //!
 //! The suite was tried on broken engines; each of these was caught by the tests named. `small`, `random` and `bundled`
-//! are the comparisons of those files, the others are directed cases.
+//! are the comparisons of those files, `faults` and `walks` suites in `tests/`, the others directed cases.
 //!
 //! | what was broken | caught by |
 //! |---|---|
@@ -62,28 +59,22 @@
 
 mod budget;
 mod bundled;
-pub(crate) mod compare;
+mod compare;
 mod directed;
-mod documents;
 mod groups;
-mod moves;
-mod place;
-mod plan;
-pub(crate) mod random;
-mod resuming;
-mod search;
+mod planner;
+mod random;
 mod small;
-mod stopping;
 mod stops;
 
 use compare::Compared;
 
 /// What was compared, for a person who runs the suite with its output shown.
 #[expect(clippy::print_stdout, reason = "shown with the test's output")]
-pub(crate) fn report(what: &str, compared: &Compared) {
+fn report(what: &str, compared: &Compared) {
     let Compared { cases, faulty, wrong, states, moves, given_up } = compared;
     println!(
         "{what}: {cases} compared ({faulty} faulty, {wrong} faults in them, {moves} moves acted out, {states} states; \
-         {given_up} too large for the oracle), 0 disagreements"
+         {given_up} too large for the interpreter), 0 disagreements"
     );
 }

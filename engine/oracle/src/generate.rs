@@ -1,38 +1,14 @@
-//! Random procedures with everything in them, read from text.
+//! Random procedures with everything in them.
 
-use super::compare::Compared;
-use super::documents::{equipment, library, procedure, shown, with};
-use crate::support::random::Random;
+use crate::documents::{equipment, procedure, with};
+use crate::random::Random;
 use serde_json::{Map, Value, json};
 
-/// How many procedures the ordinary run compares.
-const CASES: u64 = 1500;
-
-#[test]
-fn the_proof_agrees_with_the_oracle_on_random_procedures() {
-    let mut compared = Compared::default();
-    for seed in 0..CASES {
-        if let Err(error) = one(seed, &mut compared) {
-            panic!("seed {seed}: {error}");
-        }
-    }
-    assert!(compared.given_up < 5, "{} too large", compared.given_up);
-    assert!(
-        compared.faulty > compared.cases / 3 && compared.faulty < compared.cases * 19 / 20,
-        "{} faulty",
-        compared.faulty
-    );
-    super::report("random procedures", &compared);
-}
-
-/// Compares the procedure of one seed.
-pub(crate) fn one(seed: u64, compared: &mut Compared) -> Result<(), String> {
-    let documents =
-        Generator { random: Random::new(seed), conditions: Vec::new(), ids: 0, mild: seed % 2 == 1 }
-            .documents();
-    let documents: Vec<&Value> = documents.iter().collect();
-    let result = library(&documents).and_then(|library| compared.one(&library, "main"));
-    result.map_err(|error| format!("{error}\n{}", shown(&documents)))
+/// Equipment `rig` and its procedures `inner` and `main`, which performs the other, of a seed: everything a step can be is
+/// in some of them. Of odd seeds little is demanded, so that runs get far. Some have findings: [`crate::library`] tells.
+#[must_use]
+pub fn random_documents(seed: u64) -> Vec<Value> {
+    Generator { random: Random::new(seed), conditions: Vec::new(), ids: 0, mild: seed % 2 == 1 }.documents()
 }
 
 struct Generator {

@@ -1,37 +1,34 @@
-//! The proof against the oracle, for one procedure.
+//! The proof against the interpreter, for one procedure.
 
-use super::moves::State;
-use super::place::Place;
-use super::plan::{World, holds};
-use super::search::{Found, Wrong, explore};
-use super::stopping::plans_agree;
+use super::planner::plans_agree;
 use document::Library;
 use machine::{Bits, Machine, Node, NodeId, NodeKind, Trace, VarId};
+use oracle::{Explored, Fault, Model, Place, State, explore, holds};
 use proof::{Budget, Obligation, Proof};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// States past which the oracle gives up.
-pub(crate) const LIMIT: usize = 2_000_000;
+/// States past which the interpreter gives up.
+pub(super) const LIMIT: usize = 2_000_000;
 
 /// Above how many boxes diagrams take over: boxes alone, diagrams alone, and to and fro between them.
 const BOXES_AT_JOIN: [usize; 3] = [usize::MAX, 0, 4];
 
 /// What a comparison looked at.
 #[derive(Default)]
-pub(crate) struct Compared {
-    pub(crate) cases: usize,
-    pub(crate) faulty: usize,
-    pub(crate) wrong: usize,
-    pub(crate) states: usize,
-    pub(crate) moves: usize,
-    pub(crate) given_up: usize,
+pub(super) struct Compared {
+    pub(super) cases: usize,
+    pub(super) faulty: usize,
+    pub(super) wrong: usize,
+    pub(super) states: usize,
+    pub(super) moves: usize,
+    pub(super) given_up: usize,
 }
 
 impl Compared {
     /// Compares one procedure, or says how the two differ.
-    pub(crate) fn one(&mut self, library: &Library, name: &str) -> Result<(), String> {
-        let world = World::new(library, name);
-        let Some(found) = explore(&world, LIMIT) else {
+    pub(super) fn one(&mut self, library: &Library, name: &str) -> Result<(), String> {
+        let model = Model::new(library, name);
+        let Some(found) = explore(&model, LIMIT) else {
             self.given_up += 1;
             return Ok(());
         };
@@ -39,15 +36,15 @@ impl Compared {
         for boxes_at_join in BOXES_AT_JOIN {
             let fault = |error| format!("above {boxes_at_join} boxes diagrams: {error}");
             let proof = prove(&machine, boxes_at_join).map_err(fault)?;
-            agree(&found, &world, &machine, &proof).map_err(fault)?;
-            self.moves += runs(&found, &world, &machine, &proof).map_err(fault)?;
+            agree(&found, &model, &machine, &proof).map_err(fault)?;
+            self.moves += runs(&found, &model, &machine, &proof).map_err(fault)?;
         }
         let arrived = found.arrivals.values().flat_map(|states| states.keys());
-        let states = arrived.map(|state| world.for_leaving(state)).collect();
-        plans_agree(&world, &machine, &states)?;
+        let states = arrived.map(|state| model.for_leaving(state)).collect();
+        plans_agree(&model, &machine, &states)?;
         self.cases += 1;
-        self.faulty += usize::from(!found.wrong.is_empty());
-        self.wrong += found.wrong.len();
+        self.faulty += usize::from(!found.faults.is_empty());
+        self.wrong += found.faults.len();
         self.states += found.states;
         Ok(())
     }
@@ -63,13 +60,13 @@ fn prove(machine: &Machine, boxes_at_join: usize) -> Result<Proof, String> {
     Ok(proof)
 }
 
-/// Every fault has a shortest run that the oracle can act out; gives how many moves they have together.
-fn runs(found: &Found, world: &World, machine: &Machine, proof: &Proof) -> Result<usize, String> {
+/// Every fault has a shortest run that the interpreter can act out; gives how many moves they have together.
+fn runs(found: &Explored, model: &Model, machine: &Machine, proof: &Proof) -> Result<usize, String> {
     let mut moves = 0;
     for refuted in &proof.refuted {
         let wrong = wrong(machine, refuted.obligation);
         let Some(trace) = &refuted.trace else { return Err(format!("{wrong:?} has no trace")) };
-        let least = found.wrong[&wrong];
+        let least = found.faults[&wrong];
         if trace.moves.len() != least {
             return Err(format!(
                 "{wrong:?}: the trace has {} moves, the shortest {least}",
@@ -77,14 +74,14 @@ fn runs(found: &Found, world: &World, machine: &Machine, proof: &Proof) -> Resul
             ));
         }
         machine.replay(trace).map_err(|error| format!("{wrong:?}: {error}"))?;
-        acts_out(found, world, machine, trace, &wrong).map_err(|error| format!("{wrong:?}: {error}"))?;
+        acts_out(found, model, machine, trace, &wrong).map_err(|error| format!("{wrong:?}: {error}"))?;
         moves += least;
     }
     Ok(moves)
 }
 
-/// What the proof refutes, in the oracle's words.
-pub(crate) fn refuted(library: &Library, name: &str) -> BTreeSet<Wrong> {
+/// What the proof refutes, in the interpreter's words.
+pub(super) fn refuted(library: &Library, name: &str) -> BTreeSet<Fault> {
     let machine = machine::compile(library, &name.into()).expect("it compiles");
     let proof = proof::prove(&machine, &Budget { boxes: 100_000, go_on: &|| true })
         .expect("every run can be replayed");
@@ -93,11 +90,11 @@ pub(crate) fn refuted(library: &Library, name: &str) -> BTreeSet<Wrong> {
 }
 
 /// The same things go wrong, and the same places are reached.
-fn agree(found: &Found, world: &World, machine: &Machine, proof: &Proof) -> Result<(), String> {
-    let mine: BTreeSet<&Wrong> = found.wrong.keys().collect();
-    let theirs: BTreeSet<Wrong> =
+fn agree(found: &Explored, model: &Model, machine: &Machine, proof: &Proof) -> Result<(), String> {
+    let mine: BTreeSet<&Fault> = found.faults.keys().collect();
+    let theirs: BTreeSet<Fault> =
         proof.refuted.iter().map(|refuted| wrong(machine, refuted.obligation)).collect();
-    let theirs: BTreeSet<&Wrong> = theirs.iter().collect();
+    let theirs: BTreeSet<&Fault> = theirs.iter().collect();
     if mine != theirs {
         let missed: Vec<_> = mine.difference(&theirs).collect();
         let false_alarms: Vec<_> = theirs.difference(&mine).collect();
@@ -126,10 +123,10 @@ fn agree(found: &Found, world: &World, machine: &Machine, proof: &Proof) -> Resu
             }
         }
     }
-    finishes(found, world, machine, proof)?;
+    finishes(found, model, machine, proof)?;
     // No rule holds in any state without a move that is to blame for it.
     let told = |rule: &String| {
-        mine.iter().any(|wrong| matches!(wrong, Wrong::Rule { rule: told, .. } if told == rule))
+        mine.iter().any(|wrong| matches!(wrong, Fault::Rule { rule: told, .. } if told == rule))
     };
     match found.broken.iter().find(|rule| !told(rule)) {
         Some(rule) => Err(format!("`{rule}` is broken in some state and no move is to blame")),
@@ -138,13 +135,13 @@ fn agree(found: &Found, world: &World, machine: &Machine, proof: &Proof) -> Resu
 }
 
 /// For the same variants some run ends at done.
-fn finishes(found: &Found, world: &World, machine: &Machine, proof: &Proof) -> Result<(), String> {
-    let variants: Vec<usize> = (0..world.vars.len()).filter(|&at| is_variant(world, machine, at)).collect();
-    let every: super::plan::Test = variants.iter().map(|&at| (at, world.all(at))).collect();
-    for values in super::moves::choices(vec![0; world.vars.len()], &every) {
+fn finishes(found: &Explored, model: &Model, machine: &Machine, proof: &Proof) -> Result<(), String> {
+    let variants: Vec<usize> = (0..model.vars.len()).filter(|&at| is_variant(model, machine, at)).collect();
+    let every: oracle::Conjunction = variants.iter().map(|&at| (at, model.all(at))).collect();
+    for values in oracle::choices(vec![0; model.vars.len()], &every) {
         let same = |done: &Vec<u8>| variants.iter().all(|&at| done[at] == values[at]);
         let never = proof.never_done.iter().any(|cube| {
-            let is = |at: usize| machine.layout.find(&world.vars[at].0).expect("a variable");
+            let is = |at: usize| machine.layout.find(&model.vars[at].0).expect("a variable");
             let of = |var: VarId| variants.iter().copied().find(|&at| is(at) == var).expect("a variant");
             cube.0.iter().all(|conjunct| conjunct.set >> values[of(conjunct.var)] & 1 == 1)
         });
@@ -155,29 +152,29 @@ fn finishes(found: &Found, world: &World, machine: &Machine, proof: &Proof) -> R
     Ok(())
 }
 
-fn is_variant(world: &World, machine: &Machine, at: usize) -> bool {
-    let var = machine.layout.find(&world.vars[at].0).expect("a variable");
+fn is_variant(model: &Model, machine: &Machine, at: usize) -> bool {
+    let var = machine.layout.find(&model.vars[at].0).expect("a variable");
     machine.layout.var(var).origin == machine::VarOrigin::Variant
 }
 
-/// An obligation of the proof in the oracle's words.
-fn wrong(machine: &Machine, obligation: Obligation) -> Wrong {
+/// An obligation of the proof in the interpreter's words.
+fn wrong(machine: &Machine, obligation: Obligation) -> Fault {
     let name = |var: VarId| machine.layout.var(var).name.to_string();
     match obligation {
         Obligation::Need { node, need } => {
             let node = machine.node(node);
             let conjunct = node.needs[need].conjunct;
-            Wrong::Need { at: key(node), condition: name(conjunct.var), set: conjunct.set }
+            Fault::Need { at: key(node), condition: name(conjunct.var), set: conjunct.set }
         }
-        Obligation::Rule { rule, by } => Wrong::Rule {
+        Obligation::Rule { rule, by } => Fault::Rule {
             rule: machine.rules[rule].name.to_string(),
             by: by.map(|node| key(machine.node(node))),
         },
-        Obligation::Promise(promise) => Wrong::Promise(name(machine.promises[promise].conjunct.var)),
-        Obligation::Answered(node) => Wrong::Unanswered(key(machine.node(node))),
-        Obligation::Stop(node) => Wrong::Stop(key(machine.node(node))),
+        Obligation::Promise(promise) => Fault::Promise(name(machine.promises[promise].conjunct.var)),
+        Obligation::Answered(node) => Fault::Unanswered(key(machine.node(node))),
+        Obligation::Stop(node) => Fault::Stop(key(machine.node(node))),
         Obligation::Resume { node, var } => {
-            Wrong::Resume { at: key(machine.node(node)), condition: name(var) }
+            Fault::Resume { at: key(machine.node(node)), condition: name(var) }
         }
     }
 }
@@ -196,47 +193,47 @@ fn key(node: &Node) -> String {
     format!("{} {:?} {phase}", node.path, node.rounds)
 }
 
-/// Acts a trace out in the oracle, one value a variable, and makes sure that it goes wrong at its end and not before.
+/// Acts a trace out in the interpreter, one value a variable, and makes sure that it goes wrong at its end and not before.
 /// What the trace does not tell, such as which evidence ended, is tried in every way.
 fn acts_out(
-    found: &Found,
-    world: &World,
+    found: &Explored,
+    model: &Model,
     machine: &Machine,
     trace: &Trace,
-    wrong: &Wrong,
+    wrong: &Fault,
 ) -> Result<(), String> {
-    let all: Vec<usize> = (0..world.vars.len()).collect();
-    let start = values(world, machine, &trace.start);
+    let all: Vec<usize> = (0..model.vars.len()).collect();
+    let start = values(model, machine, &trace.start);
     // A rule is broken by the last move or by none: every other comes to a state that breaks none, whatever may then fall.
     let permitted = |states: Vec<(State, Vec<usize>)>, last: bool| -> Vec<(State, Vec<usize>)> {
-        let breaks = matches!(wrong, Wrong::Rule { .. }) && last;
+        let breaks = matches!(wrong, Fault::Rule { .. }) && last;
         let kept =
-            states.into_iter().filter(|(state, written)| breaks || !world.breaks_a_rule(state, written));
+            states.into_iter().filter(|(state, written)| breaks || !model.breaks_a_rule(state, written));
         kept.flat_map(|(state, written)| {
-            world.fallen(state).into_iter().map(move |fallen| (fallen, written.clone()))
+            model.fallen(state).into_iter().map(move |fallen| (fallen, written.clone()))
         })
         .collect()
     };
-    let starts = world.starts().into_iter().map(|state| (state, all.clone())).collect();
+    let starts = model.starts().into_iter().map(|state| (state, all.clone())).collect();
     let mut runs = permitted(starts, trace.moves.is_empty());
     runs.retain(|(state, _)| state.values == start);
-    let mut place = world.entry();
+    let mut place = model.entry();
     for (at, step) in trace.moves.iter().enumerate() {
         let node = machine.node(step.place.node);
-        if key(node) != world.key(&place) {
-            return Err(format!("move {at} starts at `{}`, not at `{}`", key(node), world.key(&place)));
+        if key(node) != model.key(&place) {
+            return Err(format!("move {at} starts at `{}`, not at `{}`", key(node), model.key(&place)));
         }
         let label = format!("{:?}", node.outcomes[step.outcome].choice);
-        let after = values(world, machine, &step.after);
-        let ways = world.ways(&place);
+        let after = values(model, machine, &step.after);
+        let ways = model.transitions(&place);
         let way = ways
             .iter()
             .find(|way| way.label == label)
             .ok_or_else(|| format!("move {at}: no way `{label}`"))?;
         // What settles may do so before the move as well as after it.
-        let met = runs.into_iter().filter(|(state, _)| holds(world.needs(&place), &state.values));
-        let before: BTreeSet<State> = met.flat_map(|(state, _)| world.fallen(state)).collect();
-        let taken = before.iter().flat_map(|state| world.take(way, state)).collect();
+        let met = runs.into_iter().filter(|(state, _)| holds(model.needs(&place), &state.values));
+        let before: BTreeSet<State> = met.flat_map(|(state, _)| model.fallen(state)).collect();
+        let taken = before.iter().flat_map(|state| model.successors(way, state)).collect();
         runs = permitted(taken, at + 1 == trace.moves.len());
         runs.retain(|(state, _)| state.values == after);
         if runs.is_empty() {
@@ -244,51 +241,51 @@ fn acts_out(
         }
         place = way.to.clone();
     }
-    match runs.iter().any(|(state, written)| goes_wrong(found, world, wrong, &place, state, written)) {
+    match runs.iter().any(|(state, written)| goes_wrong(found, model, wrong, &place, state, written)) {
         true => Ok(()),
         false => Err("nothing goes wrong at its end".to_owned()),
     }
 }
 
 fn goes_wrong(
-    found: &Found,
-    world: &World,
-    wrong: &Wrong,
+    found: &Explored,
+    model: &Model,
+    wrong: &Fault,
     place: &Place,
     state: &State,
     written: &[usize],
 ) -> bool {
-    let named = |&(var, _): &(usize, u64), condition: &str| world.vars[var].0 == condition;
+    let named = |&(var, _): &(usize, u64), condition: &str| model.vars[var].0 == condition;
     let fails = |&(var, set): &(usize, u64)| set >> state.values[var] & 1 == 0;
     match wrong {
-        Wrong::Need { at, condition, set } => {
-            world.key(place) == *at
-                && world
+        Fault::Need { at, condition, set } => {
+            model.key(place) == *at
+                && model
                     .needs(place)
                     .iter()
                     .any(|need| named(need, condition) && need.1 == *set && fails(need))
         }
-        Wrong::Rule { rule, .. } => world.rules.iter().any(|(name, when)| {
+        Fault::Rule { rule, .. } => model.rules.iter().any(|(name, when)| {
             name == rule && when.iter().any(|(var, _)| written.contains(var)) && holds(when, &state.values)
         }),
-        Wrong::Promise(condition) => {
+        Fault::Promise(condition) => {
             *place == Place::Done
-                && world.promises.iter().any(|promise| named(promise, condition) && fails(promise))
+                && model.promises.iter().any(|promise| named(promise, condition) && fails(promise))
         }
-        Wrong::Stop(at) => world.key(place) == *at && world.moves_to_leave(&world.belief(state)).is_none(),
-        Wrong::Resume { .. } => found.astray[wrong].1.contains(&(place.clone(), state.values.clone())),
-        Wrong::Unanswered(at) => {
-            world.key(place) == *at
-                && holds(world.needs(place), &state.values)
-                && world.fallen(state.clone()).iter().any(|state| !world.has_an_answer(place, state))
+        Fault::Stop(at) => model.key(place) == *at && model.moves_to_leave(&model.belief(state)).is_none(),
+        Fault::Resume { .. } => found.astray[wrong].1.contains(&(place.clone(), state.values.clone())),
+        Fault::Unanswered(at) => {
+            model.key(place) == *at
+                && holds(model.needs(place), &state.values)
+                && model.fallen(state.clone()).iter().any(|state| !model.has_an_answer(place, state))
         }
     }
 }
 
-fn values(world: &World, machine: &Machine, bits: &Bits) -> Vec<u8> {
+fn values(model: &Model, machine: &Machine, bits: &Bits) -> Vec<u8> {
     let by_name: BTreeMap<&str, VarId> =
         machine.layout.ids().map(|id| (&*machine.layout.var(id).name.0, id)).collect();
-    world
+    model
         .vars
         .iter()
         .map(|(name, _)| bits.field(&machine.layout, by_name[name.as_str()]).trailing_zeros() as u8)

@@ -1,7 +1,7 @@
 //! What is not proved within its budget is said, and the budget is kept.
 
-use super::documents::{equipment, library, procedure};
 use machine::Machine;
+use oracle::{equipment, library, procedure};
 use proof::{Budget, Proof};
 use serde_json::{Map, Value, json};
 use std::sync::atomic::{AtomicUsize, Ordering};

@@ -1,8 +1,8 @@
-//! One small case for each trap of the proof, with the verdict worked out by hand; the oracle has to agree as well.
+//! One small case for each trap of the proof, with the verdict worked out by hand; the interpreter has to agree as well.
 
 use super::compare::{Compared, refuted};
-use super::documents::{equipment, library, procedure, shown};
-use super::search::Wrong;
+use oracle::Fault;
+use oracle::{equipment, library, procedure, shown};
 use serde_json::{Value, json};
 
 /// Proves a procedure `main` that performs others, and gives what is refuted: `s2 needs a`, `s2 breaks r`, `c promised`.
@@ -18,14 +18,14 @@ pub(super) fn verdict_on(rig: Value, procedures: &[Value]) -> Vec<String> {
         .one(&library, "main")
         .unwrap_or_else(|error| panic!("{error}\n{}", shown(&documents)));
     let step = |at: &str| at.split(' ').next().unwrap_or_default().to_owned();
-    let words = |wrong: Wrong| match wrong {
-        Wrong::Need { at, condition, .. } => format!("{} needs {condition}", step(&at)),
-        Wrong::Rule { rule, by: Some(at) } => format!("{} breaks {rule}", step(&at)),
-        Wrong::Rule { rule, by: None } => format!("the start breaks {rule}"),
-        Wrong::Promise(condition) => format!("{condition} promised"),
-        Wrong::Unanswered(at) => format!("{} unanswered", step(&at)),
-        Wrong::Stop(at) => format!("{} cannot be stopped", step(&at)),
-        Wrong::Resume { at, condition } => format!("{} cannot be resumed for {condition}", step(&at)),
+    let words = |wrong: Fault| match wrong {
+        Fault::Need { at, condition, .. } => format!("{} needs {condition}", step(&at)),
+        Fault::Rule { rule, by: Some(at) } => format!("{} breaks {rule}", step(&at)),
+        Fault::Rule { rule, by: None } => format!("the start breaks {rule}"),
+        Fault::Promise(condition) => format!("{condition} promised"),
+        Fault::Unanswered(at) => format!("{} unanswered", step(&at)),
+        Fault::Stop(at) => format!("{} cannot be stopped", step(&at)),
+        Fault::Resume { at, condition } => format!("{} cannot be resumed for {condition}", step(&at)),
     };
     refuted(&library, "main").into_iter().map(words).collect()
 }

@@ -1,7 +1,7 @@
 //! Small cases of steps in any order, of rounds and of performed procedures, with the verdict worked out by hand.
 
 use super::directed::{NOTHING, proved, rule, two, verdict};
-use super::documents::{equipment, library, procedure};
+use oracle::{equipment, library, procedure};
 use serde_json::{Value, json};
 
 fn start() -> Value {

@@ -3,8 +3,9 @@
 use document::{InputFile, Library};
 use serde_json::{Map, Value, json};
 
-/// Equipment with these conditions and rules. The purge takes 5 s with the small tip and 15 s with the large one.
-pub(crate) fn equipment(conditions: Value, rules: Value) -> Value {
+/// Equipment `rig` with these conditions and rules. The purge takes 5 s with the small tip and 15 s with the large one.
+#[must_use]
+pub fn equipment(conditions: Value, rules: Value) -> Value {
     json!({
         "equipment": "rig", "title": "A rig", "revision": 1,
         "variants": { "tip": ["small", "large"] },
@@ -23,7 +24,8 @@ pub(crate) fn equipment(conditions: Value, rules: Value) -> Value {
 }
 
 /// A procedure of that equipment.
-pub(crate) fn procedure(name: &str, requires: Value, leaves: Value, steps: Value) -> Value {
+#[must_use]
+pub fn procedure(name: &str, requires: Value, leaves: Value, steps: Value) -> Value {
     json!({
         "procedure": name, "title": "A procedure", "equipment": "rig", "revision": 1, "purpose": "Work.",
         "scope": "The rig.", "performers": { "technician": 1 }, "time": "5 min", "level_of_use": "continuous",
@@ -32,8 +34,11 @@ pub(crate) fn procedure(name: &str, requires: Value, leaves: Value, steps: Value
     })
 }
 
-/// Reads the documents as files; they have no faults.
-pub(crate) fn library(documents: &[&Value]) -> Result<Library, String> {
+/// Reads the documents as files.
+///
+/// # Errors
+/// The first finding that is an error, as text.
+pub fn library(documents: &[&Value]) -> Result<Library, String> {
     let files: Vec<InputFile> = documents
         .iter()
         .enumerate()
@@ -50,7 +55,8 @@ pub(crate) fn library(documents: &[&Value]) -> Result<Library, String> {
 }
 
 /// All documents as text, for a failing test.
-pub(crate) fn shown(documents: &[&Value]) -> String {
+#[must_use]
+pub fn shown(documents: &[&Value]) -> String {
     documents.iter().map(|document| format!("{document:#}")).collect::<Vec<_>>().join("\n---\n")
 }
 

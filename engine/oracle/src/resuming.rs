@@ -1,29 +1,29 @@
-//! Going on after an interruption, in the oracle.
+//! Going on after an interruption.
 //!
-//! Relation to the proof: at a place where a person stands, a condition that lapses (or whose evidence ends with what
+//! At a place where a person stands, a condition that lapses (or whose evidence ends with what
 //! lapses), that has no question and that the steps from there on rely on, is a fault if and only if some state that
 //! arrives there may thereby come to a value, other than one that settles away, with which no state arrives there that
 //! has all else the steps rely on. What the steps rely on is a matter of the steps alone, not of what is true.
 
-use super::moves::State;
-use super::place::{Phase, Place};
-use super::plan::{Planned, Test, World};
-use super::search::Wrong;
+use crate::model::{Conjunction, Model, StepKind};
+use crate::place::{Phase, Place};
+use crate::search::Fault;
+use crate::transitions::{Guard, State, choices};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Every state that arrives at each place, with the fewest moves to it.
-pub(crate) type Arrivals = BTreeMap<Place, BTreeMap<State, usize>>;
+pub type Arrivals = BTreeMap<Place, BTreeMap<State, usize>>;
 
 /// From which states an interruption leads astray, and after how many moves at the least.
-pub(crate) type Astray = BTreeMap<Wrong, (usize, BTreeSet<(Place, Vec<u8>)>)>;
+pub type Astray = BTreeMap<Fault, (usize, BTreeSet<(Place, Vec<u8>)>)>;
 
-impl World {
+impl Model {
     /// Whether somebody is asked or told something at a place.
     pub(crate) fn person_stands_at(&self, place: &Place) -> bool {
         let Place::At(levels, phase) = place else { return false };
         let holds_steps = matches!(
-            self.plan(levels).kind,
-            Planned::AnyOrder(_) | Planned::Repeat { .. } | Planned::Perform(_)
+            self.step_at(levels).kind,
+            StepKind::AnyOrder(_) | StepKind::Repeat { .. } | StepKind::Perform(_)
         );
         match phase {
             Phase::Only | Phase::Last => false,
@@ -56,7 +56,7 @@ impl World {
                     values[*var] = *value;
                     live.contains(var) && !met.contains(&only(&values))
                 }) {
-                    let wrong = Wrong::Resume { at: key.clone(), condition: self.vars[var.0].0.clone() };
+                    let wrong = Fault::Resume { at: key.clone(), condition: self.vars[var.0].0.clone() };
                     let (least, from) = astray.entry(wrong).or_insert((moves, BTreeSet::new()));
                     *least = moves.min(*least);
                     from.insert((place.clone(), state.values.clone()));
@@ -74,8 +74,8 @@ impl World {
             !self.askable[*var] || self.lost.iter().any(|(_, cause)| cause.iter().any(|(of, _)| of == var))
         };
         let tried = self.lapsing.iter().copied().filter(matters);
-        let anything: Test = tried.map(|var| (var, self.all(var))).collect();
-        for values in super::moves::choices(state.values.clone(), &anything) {
+        let anything: Conjunction = tried.map(|var| (var, self.all(var))).collect();
+        for values in choices(state.values.clone(), &anything) {
             for (after, written) in self.lost(values, self.lapsing.clone(), &state.since) {
                 for var in written.into_iter().filter(|&var| !self.askable[var]) {
                     let value = after.values[var];
@@ -93,7 +93,7 @@ impl World {
         let (mut places, mut open) = (BTreeSet::new(), vec![self.entry()]);
         while let Some(place) = open.pop() {
             if places.insert(place.clone()) {
-                open.extend(self.ways(&place).into_iter().map(|way| way.to));
+                open.extend(self.transitions(&place).into_iter().map(|way| way.to));
             }
         }
         let mut relied_on: BTreeMap<Place, BTreeSet<usize>> = BTreeMap::new();
@@ -110,19 +110,18 @@ impl World {
     }
 
     fn reads(&self, place: &Place, later: &BTreeMap<Place, BTreeSet<usize>>) -> BTreeSet<usize> {
-        use super::moves::When;
-        let vars = |test: &Test| test.iter().map(|&(var, _)| var).collect::<Vec<_>>();
+        let vars = |test: &Conjunction| test.iter().map(|&(var, _)| var).collect::<Vec<_>>();
         let mut reads: BTreeSet<usize> = vars(self.needs(place)).into_iter().collect();
         if *place == Place::Done {
             reads.extend(vars(&self.promises));
         }
-        for way in self.ways(place) {
-            let fresh = vars(&way.fresh);
-            if let When::Is(test) | When::IsNot(test) = &way.when {
-                reads.extend(vars(test).into_iter().filter(|var| !fresh.contains(var)));
+        for way in self.transitions(place) {
+            let havoc = vars(&way.havoc);
+            if let Guard::Is(test) | Guard::IsNot(test) = &way.when {
+                reads.extend(vars(test).into_iter().filter(|var| !havoc.contains(var)));
             }
             reads.extend(way.times.iter().flat_map(|(test, _)| vars(test)));
-            let written: BTreeSet<usize> = fresh.into_iter().chain(vars(&way.effects)).collect();
+            let written: BTreeSet<usize> = havoc.into_iter().chain(vars(&way.effects)).collect();
             let mut after = later.get(&way.to).cloned().unwrap_or_default();
             after.extend(self.decides(&written));
             reads.extend(after.difference(&written));

@@ -1,9 +1,9 @@
 //! Every procedure of up to four steps over two conditions: the longer the procedures, the fewer letters they are made of.
 
 use super::compare::Compared;
-use super::documents::{equipment, library, procedure};
 use document::Library;
 use document::model::Step;
+use oracle::{equipment, library, procedure};
 use serde_json::{Value, json};
 
 /// Two conditions of two values, in ways that matter to each other.
@@ -112,7 +112,7 @@ fn each(compared: &mut Compared, library: &mut Library, steps: &[Vec<Step>], wor
 }
 
 #[test]
-fn the_proof_agrees_with_the_oracle_on_all_procedures_of_four_steps() {
+fn the_proof_agrees_with_the_interpreter_on_all_procedures_of_four_steps() {
     let mut compared = Compared::default();
     all(&mut compared, &worlds()[..2], 4, &letters()[..7]);
     assert_eq!((compared.cases, compared.given_up), (2 * 2 * 7_usize.pow(4), 0));
@@ -120,7 +120,7 @@ fn the_proof_agrees_with_the_oracle_on_all_procedures_of_four_steps() {
 }
 
 #[test]
-fn the_proof_agrees_with_the_oracle_on_all_procedures_of_up_to_three_steps() {
+fn the_proof_agrees_with_the_interpreter_on_all_procedures_of_up_to_three_steps() {
     let mut compared = Compared::default();
     let (worlds, letters) = (worlds(), letters());
     all(&mut compared, &worlds, 1, &letters);

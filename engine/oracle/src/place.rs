@@ -1,10 +1,10 @@
 //! Where a run is: the way down the tree of steps. Nothing is compiled: each move works out the next place anew.
 
-use super::plan::{Plan, Planned, World};
+use crate::model::{Model, ModelStep, StepKind};
 
 /// One level of the way down.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub(crate) enum Level {
+pub enum Level {
     /// That step of a list.
     Step(usize),
     /// That item of the group above, with the items that are done.
@@ -17,7 +17,7 @@ pub(crate) enum Level {
 
 /// What of a step comes next.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub(crate) enum Phase {
+pub enum Phase {
     /// Whether the step is for this variant.
     Only,
     /// The step itself.
@@ -32,27 +32,32 @@ pub(crate) enum Phase {
     Last,
 }
 
+/// Where a run is.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub(crate) enum Place {
+pub enum Place {
+    /// At the end of a completed run.
     Done,
+    /// At the end of a stopped run.
     Stop,
+    /// At the end of the way down, before what of that step comes next.
     At(Vec<Level>, Phase),
 }
 
-impl World {
+impl Model {
     /// The first place.
-    pub(crate) fn entry(&self) -> Place {
+    #[must_use]
+    pub fn entry(&self) -> Place {
         self.arrive(vec![Level::Step(0)])
     }
 
     /// The place of a step on arrival.
     pub(crate) fn arrive(&self, levels: Vec<Level>) -> Place {
-        let phase = if self.plan(&levels).only.is_empty() { Phase::Body } else { Phase::Only };
+        let phase = if self.step_at(&levels).only.is_empty() { Phase::Body } else { Phase::Only };
         Place::At(levels, phase)
     }
 
     /// The step that the way down ends at.
-    pub(crate) fn plan(&self, levels: &[Level]) -> &Plan {
+    pub(crate) fn step_at(&self, levels: &[Level]) -> &ModelStep {
         let mut list = &self.steps;
         let mut plan = &self.steps[0];
         for level in levels {
@@ -60,8 +65,9 @@ impl World {
                 Level::Step(at) | Level::Item(at, _) => plan = &list[at],
                 Level::Round(_) | Level::Inside => {}
             }
-            if let Planned::AnyOrder(inner) | Planned::Repeat { steps: inner, .. } | Planned::Perform(inner) =
-                &plan.kind
+            if let StepKind::AnyOrder(inner)
+            | StepKind::Repeat { steps: inner, .. }
+            | StepKind::Perform(inner) = &plan.kind
             {
                 list = inner;
             }
@@ -71,7 +77,7 @@ impl World {
 
     /// Where the step leads when it is over.
     pub(crate) fn finish(&self, levels: &[Level]) -> Place {
-        match &self.plan(levels).then {
+        match &self.step_at(levels).then {
             Some(target) => self.target(levels, target),
             None => self.after(levels),
         }
@@ -97,19 +103,19 @@ impl World {
 
     /// After the last step of a performed procedure.
     fn performed(&self, perform: &[Level]) -> Place {
-        if self.plan(perform).effects.is_empty() {
+        if self.step_at(perform).effects.is_empty() {
             self.finish(perform)
         } else {
             Place::At(perform.to_vec(), Phase::Last)
         }
     }
 
-    fn list_of(&self, above: &[Level]) -> &[Plan] {
+    fn list_of(&self, above: &[Level]) -> &[ModelStep] {
         if above.is_empty() {
             return &self.steps;
         }
-        match &self.plan(above).kind {
-            Planned::AnyOrder(inner) | Planned::Repeat { steps: inner, .. } | Planned::Perform(inner) => {
+        match &self.step_at(above).kind {
+            StepKind::AnyOrder(inner) | StepKind::Repeat { steps: inner, .. } | StepKind::Perform(inner) => {
                 inner
             }
             _ => unreachable!("a step that holds steps"),
@@ -139,7 +145,8 @@ impl World {
     }
 
     /// A name for the place that says nothing of items done: the steps down to it, the rounds, and the phase.
-    pub(crate) fn key(&self, place: &Place) -> String {
+    #[must_use]
+    pub fn key(&self, place: &Place) -> String {
         let (levels, phase) = match place {
             Place::Done => return "done".to_owned(),
             Place::Stop => return "stop".to_owned(),
@@ -148,7 +155,7 @@ impl World {
         let (mut path, mut rounds) = (Vec::new(), Vec::new());
         for (at, level) in levels.iter().enumerate() {
             match level {
-                Level::Step(_) | Level::Item(..) => path.push(self.plan(&levels[..=at]).id.as_str()),
+                Level::Step(_) | Level::Item(..) => path.push(self.step_at(&levels[..=at]).id.as_str()),
                 Level::Round(round) => rounds.push(*round),
                 Level::Inside => {}
             }

@@ -1,7 +1,7 @@
 //! Small cases of stopping and of going on after an interruption, with the verdict worked out by hand.
 
 use super::directed::{NOTHING, two, verdict_on};
-use super::documents::{equipment, procedure};
+use oracle::{equipment, procedure};
 use serde_json::{Value, json};
 
 fn rig(conditions: Value, rest: Value, mends: &[(&str, Value)]) -> Value {
