@@ -2,6 +2,7 @@
 
 mod approvals;
 mod arguments;
+mod changes;
 mod commands;
 mod decide;
 mod exit;

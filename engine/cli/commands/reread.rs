@@ -2,25 +2,29 @@
 //! version without them stays, and people are told.
 
 use super::budget;
+use crate::changes::Changes;
 use crate::{files, jobs, register};
 use anyhow::Result;
 use check::Report;
 use document::model::Name;
 use document::{InputFile, Severity};
+use notify::RecursiveMode;
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
 use web::DocumentStore;
 
-/// Files are looked at so often.
-const EVERY: Duration = Duration::from_millis(500);
-/// Editors write a file in several moves: what changes within this time is taken together.
-const TOGETHER: Duration = Duration::from_millis(50);
+/// Files are looked at so often though the system tells of no change: of what is written elsewhere to a file system of a
+/// network it tells nothing, nor of what stands behind a link.
+const ANYWAY: Duration = Duration::from_secs(30);
+/// A file that still grows is not read before it has been the same for this time.
+const SETTLED: Duration = Duration::from_millis(50);
 
 /// What is in force, and what it was read from.
 pub(super) struct Reread {
     from: Vec<PathBuf>,
+    changes: Changes,
     /// The files as they were when they were last read; none if they could not be looked at.
     seen: Option<BTreeMap<PathBuf, files::Stamp>>,
     /// The files in force.
@@ -32,32 +36,47 @@ pub(super) struct Reread {
 impl Reread {
     /// The documents as they stand when the program starts.
     pub(super) fn first(from: &[PathBuf]) -> Result<(Self, Arc<DocumentStore>)> {
-        // Looked at before they are read: what changes in between is read again.
+        // Watched and looked at before they are read: what changes in between is read again.
+        let mut changes = Changes::new()?;
+        watch(&mut changes, from)?;
         let seen = stamps(from);
         let files = files::read_all(from)?;
         let report = budget().spend(jobs::read(&files))?;
-        let first = Self { from: from.to_vec(), seen, files, sound: sound(&report) };
+        let first = Self { from: from.to_vec(), changes, seen, files, sound: sound(&report) };
         let machines = machines(&report);
         Ok((first, Arc::new(DocumentStore::new(report, machines))))
     }
 
-    /// Looks at the files for as long as the program runs.
+    /// Waits for changes for as long as the program runs.
     pub(super) fn go_on(mut self, store: &DocumentStore) {
         loop {
-            std::thread::sleep(EVERY);
-            let now = stamps(&self.from);
+            // A watcher that has ended leaves the looks that are taken anyway.
+            let changed = self.changes.next(ANYWAY).unwrap_or_else(|_| {
+                std::thread::sleep(ANYWAY);
+                BTreeSet::new()
+            });
+            if !changed.is_empty() && !changed.iter().any(|path| touches(path)) {
+                continue;
+            }
+            let mut now = stamps(&self.from);
             if now == self.seen {
                 continue;
             }
-            std::thread::sleep(TOGETHER);
-            if stamps(&self.from) == now {
-                self.seen = now;
-                store.set_notice(self.again(store).unwrap_or_else(|error| {
-                    Some(format!(
-                        "The documents cannot be read again ({error:#}): the last ones stay in force."
-                    ))
-                }));
+            loop {
+                std::thread::sleep(SETTLED);
+                let later = stamps(&self.from);
+                if later == now {
+                    break;
+                }
+                now = later;
             }
+            self.seen = now;
+            // A folder that was put in the place of another is not the one that was watched. What cannot be watched is
+            // looked at anyway, and told if it cannot be read.
+            let _ = watch(&mut self.changes, &self.from);
+            store.set_notice(self.again(store).unwrap_or_else(|error| {
+                Some(format!("The documents cannot be read again ({error:#}): the last ones stay in force."))
+            }));
         }
     }
 
@@ -108,6 +127,33 @@ impl Reread {
         };
         self.sound.iter().filter(|(name, file)| lost(name, file)).map(|(name, _)| name.clone()).collect()
     }
+}
+
+/// Watches the documents and where their registers may stand.
+fn watch(changes: &mut Changes, from: &[PathBuf]) -> Result<()> {
+    let default = [PathBuf::from(files::DEFAULT_FOLDER)];
+    let from = if from.is_empty() { &default[..] } else { from };
+    let named = |path: Option<&'_ Path>| match path {
+        Some(path) if path != Path::new("") => path.to_owned(),
+        Some(_) | None => PathBuf::from("."),
+    };
+    // A file that is replaced by another of its name is told by its folder alone.
+    let folder = |path: &PathBuf| if path.is_dir() { path.clone() } else { named(path.parent()) };
+    let roots: BTreeSet<PathBuf> = from.iter().map(folder).collect();
+    for root in &roots {
+        // One folder up a register may stand; and there a folder is seen to go and to come back.
+        let _ = changes.watch(&named(root.parent()), RecursiveMode::NonRecursive);
+    }
+    for root in &roots {
+        changes.watch(root, RecursiveMode::Recursive)?;
+    }
+    Ok(())
+}
+
+/// Whether it may change what is read: documents and registers, and whatever is no file or no longer there.
+fn touches(path: &Path) -> bool {
+    let register = path.file_name().is_some_and(|name| name == files::REGISTER);
+    register || files::is_document(path) || !path.symlink_metadata().is_ok_and(|kind| kind.is_file())
 }
 
 /// When the documents and the registers beside them were last written.

@@ -1,32 +1,29 @@
 //! `check --watch`: stays, and checks again what a saved file touches.
 
 use super::check::Budget;
+use crate::changes::Changes;
 use crate::exit::Exit;
 use crate::{files, jobs, output};
-use anyhow::{Context, Result};
+use anyhow::Result;
 use document::model::{Kind, Name, Step};
 use document::{InputFile, Severity};
-use notify::{RecursiveMode, Watcher};
+use notify::RecursiveMode;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
-use std::sync::mpsc::{Receiver, channel};
 use std::time::{Duration, Instant};
 
-/// Editors write a file in several moves: what comes within this time is taken together.
-const TOGETHER: Duration = Duration::from_millis(20);
+/// Nothing is done when so long nothing came: it is only waited again.
+const PAUSE: Duration = Duration::from_secs(3600);
 
 pub(super) fn run(paths: &[PathBuf], budget: &Budget) -> Result<Exit> {
     let roots = if paths.is_empty() { vec![PathBuf::from(files::DEFAULT_FOLDER)] } else { paths.to_vec() };
-    let (send, events) = channel();
-    let mut watcher = notify::recommended_watcher(send).context("files cannot be watched here")?;
+    let mut changes = Changes::new()?;
     for root in &roots {
-        watcher
-            .watch(root, RecursiveMode::Recursive)
-            .with_context(|| format!("`{}` cannot be watched", root.display()))?;
+        changes.watch(root, RecursiveMode::Recursive)?;
     }
     let mut watched = Watched::read(&roots, budget)?;
     loop {
-        let changed = next_change(&events)?;
+        let changed = changes.next(PAUSE)?;
         let began = Instant::now();
         let told = watched.again(&changed, budget)?;
         if let Some(told) = told {
@@ -34,20 +31,6 @@ pub(super) fn run(paths: &[PathBuf], budget: &Budget) -> Result<Exit> {
             output::say(&format!("{told}checked again in {millis:.1} ms\n"))?;
         }
     }
-}
-
-/// Waits for saved files, and takes together what comes together.
-fn next_change(events: &Receiver<notify::Result<notify::Event>>) -> Result<BTreeSet<PathBuf>> {
-    let mut changed = BTreeSet::new();
-    let mut event = Some(events.recv().context("files are not watched any more")?);
-    while let Some(one) = event {
-        let one = one.context("files are not watched any more")?;
-        if !one.kind.is_access() {
-            changed.extend(one.paths);
-        }
-        event = events.recv_timeout(TOGETHER).ok();
-    }
-    Ok(changed)
 }
 
 /// What was read last, and what hangs on what.
