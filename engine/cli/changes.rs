@@ -30,26 +30,33 @@ impl Changes {
         self.watcher.watch(path, mode).with_context(|| format!("`{}` cannot be watched", path.display()))
     }
 
-    /// Waits for changed files, and takes together what comes together. None within the time, or changes of which the
-    /// system no longer knows the files, give an empty set.
-    pub(crate) fn next(&self, within: Duration) -> Result<BTreeSet<PathBuf>> {
+    /// Waits for changed files, and takes together what comes together. `None` if nothing came within the time, or if the
+    /// system has lost count of the files.
+    pub(crate) fn next(&self, within: Duration) -> Result<Option<BTreeSet<PathBuf>>> {
         let mut changed = BTreeSet::new();
-        let mut began = None;
+        let began = Instant::now();
+        let mut first: Option<Instant> = None;
         loop {
-            match self.events.recv_timeout(if began.is_some() { TOGETHER } else { within }) {
+            let wait = match first {
+                Some(first) => TOGETHER.min(TOGETHER_AT_MOST.saturating_sub(first.elapsed())),
+                None => within.saturating_sub(began.elapsed()),
+            };
+            match self.events.recv_timeout(wait) {
                 Ok(event) => {
                     let event = event.context("files are not watched any more")?;
+                    if event.need_rescan() {
+                        return Ok(None);
+                    }
+                    // Whoever reads a file changes nothing.
                     if !event.kind.is_access() {
                         changed.extend(event.paths);
+                        first.get_or_insert_with(Instant::now);
                     }
                 }
-                Err(RecvTimeoutError::Timeout) => return Ok(changed),
+                Err(RecvTimeoutError::Timeout) => return Ok(first.map(|_| changed)),
                 Err(error @ RecvTimeoutError::Disconnected) => {
                     return Err(error).context("files are not watched any more");
                 }
-            }
-            if began.get_or_insert_with(Instant::now).elapsed() > TOGETHER_AT_MOST {
-                return Ok(changed);
             }
         }
     }

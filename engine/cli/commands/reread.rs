@@ -53,9 +53,9 @@ impl Reread {
             // A watcher that has ended leaves the looks that are taken anyway.
             let changed = self.changes.next(ANYWAY).unwrap_or_else(|_| {
                 std::thread::sleep(ANYWAY);
-                BTreeSet::new()
+                None
             });
-            if !changed.is_empty() && !changed.iter().any(|path| touches(path)) {
+            if changed.is_some_and(|changed| !changed.iter().any(|path| touches(path))) {
                 continue;
             }
             let mut now = stamps(&self.from);

@@ -12,9 +12,6 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-/// Nothing is done when so long nothing came: it is only waited again.
-const PAUSE: Duration = Duration::from_secs(3600);
-
 pub(super) fn run(paths: &[PathBuf], budget: &Budget) -> Result<Exit> {
     let roots = if paths.is_empty() { vec![PathBuf::from(files::DEFAULT_FOLDER)] } else { paths.to_vec() };
     let mut changes = Changes::new()?;
@@ -23,9 +20,12 @@ pub(super) fn run(paths: &[PathBuf], budget: &Budget) -> Result<Exit> {
     }
     let mut watched = Watched::read(&roots, budget)?;
     loop {
-        let changed = changes.next(PAUSE)?;
+        let changed = changes.next(Duration::MAX)?;
         let began = Instant::now();
-        let told = watched.again(&changed, budget)?;
+        let told = match changed {
+            Some(changed) => watched.again(&changed, budget)?,
+            None => watched.everything(budget)?,
+        };
         if let Some(told) = told {
             let millis = began.elapsed().as_secs_f64() * 1000.0;
             output::say(&format!("{told}checked again in {millis:.1} ms\n"))?;
