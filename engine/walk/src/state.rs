@@ -370,6 +370,12 @@ impl Walk {
         &self.library
     }
 
+    /// The same, for whoever outlives the walk's place in memory.
+    #[must_use]
+    pub fn shared_library(&self) -> Arc<Library> {
+        Arc::clone(&self.library)
+    }
+
     /// The equipment worked on.
     #[must_use]
     pub fn equipment(&self) -> Option<&Equipment> {

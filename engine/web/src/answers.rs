@@ -1,10 +1,11 @@
 //! Answers: what a form or a call says to a walk, whether its sender may say it, and what became of it.
 
-use crate::app::App;
+use crate::app::{App, Site};
+use crate::day::clock;
 use crate::fault::Fault;
 use crate::fields::{Fields, Visitor};
 use crate::leave;
-use crate::store::{AnswerOutcome, clock, refusal};
+use crate::store::{AnswerOutcome, refusal};
 use walk::{Input, Leaving, Prompt, Walk};
 
 /// Letters in a key that a device gives its answer.
@@ -17,7 +18,7 @@ pub(crate) fn answer(
     id: &str,
     fields: &Fields,
 ) -> Result<AnswerOutcome, Fault> {
-    let input = input(fields, visitor, app.store().walk(id)?);
+    let input = input(fields, visitor, app.walk_store(id)?.walk(id)?);
     match input {
         Ok((input, at)) => give(app, visitor, id, fields, &input, at),
         Err(Fault::Unusable(why)) => {
@@ -42,7 +43,7 @@ pub(crate) fn give(
         Input::Note(_) | Input::Photo { .. } | Input::Stop(_) => None,
         _ => Some(position(fields)?),
     };
-    let mut store = app.store();
+    let mut store = app.walk_store(id)?;
     // Whoever did not hear that it was taken is told so, even if meanwhile the walk has to be taken up again.
     if store.has(id, &key)? {
         return Ok(AnswerOutcome::Recorded);
@@ -56,18 +57,16 @@ pub(crate) fn give(
         )));
     }
     if matches!(input, Input::Resume { .. }) && !store.walk(id)?.begin().training {
-        let walk = store.walk(id)?;
-        let people = app.people(walk)?;
-        let document = walk.library().procedures.get(walk.begin().procedure.as_str());
-        let performers = document.ok_or(Fault::NotThere)?.model.performers.clone();
+        let site = Site::new(store.walk(id)?);
         drop(store);
-        if let Some(why) = app.may_not_walk(people.as_ref(), performers.keys(), &visitor.name)? {
+        let people = app.people(&site)?;
+        if let Some(why) = app.may_not_walk(people.as_ref(), site.performers()?, &visitor.name)? {
             return Ok(AnswerOutcome::Refused(refusal(
                 &why,
                 "Somebody who has the role takes it up; stopping is open to all",
             )));
         }
-        store = app.store();
+        store = app.walk_store(id)?;
     }
     store.answer(id, input, position, &key, at)
 }

@@ -1,25 +1,24 @@
-//! What all requests share, and which path leads where.
+//! What all requests share, on threads that may wait for the disk.
 
 use crate::day::now_ms;
 use crate::document_store::{DocumentStore, Documents};
 use crate::fault::Fault;
 use crate::guesses::Guesses;
+use crate::options::Options;
 use crate::review_service::ReviewService;
 use crate::sign_ins::SignIns;
 use crate::store::Store;
-use crate::{api, guard, pages};
-use axum::Router;
-use axum::extract::DefaultBodyLimit;
-use axum::middleware;
-use axum::response::Response;
-use axum::routing::{get, post};
+use credentials::CredentialStore;
 use document::Date;
+use document::Library;
 use document::model::Name;
+use journal::Journal;
 use records::day_of;
+use std::path::PathBuf;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
-use walk::Walk;
+use walk::{Begin, CompiledCache, Walk};
 
-/// What all requests share.
+/// What all requests share. Handlers have it behind a [`crate::handle::Handle`].
 pub(crate) struct App {
     pub(crate) documents: Arc<DocumentStore>,
     /// What stands beside the procedures.
@@ -32,7 +31,13 @@ pub(crate) struct App {
     releasing_role: String,
     /// Takes a line for whoever runs the program. No PIN, token or form goes there.
     pub(crate) log: Box<dyn Fn(&str) + Send + Sync>,
+    /// The file of the records, for whoever only reads: see [`App::journal`].
+    records: PathBuf,
+    /// Held for as long as a walk under way is read or answered, and over nothing slower than that.
     store: Mutex<Store>,
+    credentials: Mutex<CredentialStore>,
+    /// What walks in memory were compiled to. Held while one is read again; whoever needs the store too takes this first.
+    compiled: Mutex<CompiledCache>,
     sign_ins: Mutex<SignIns>,
     guesses: Mutex<Guesses>,
 }
@@ -46,7 +51,8 @@ impl App {
     pub(crate) fn new(
         documents: Arc<DocumentStore>,
         store: Store,
-        options: crate::serve::Options,
+        credentials: CredentialStore,
+        options: Options,
         reviews: Box<dyn ReviewService>,
         log: Box<dyn Fn(&str) + Send + Sync>,
     ) -> Self {
@@ -58,7 +64,10 @@ impl App {
             lock_ms,
             releasing_role: options.releasing_role,
             log,
+            records: options.records,
             store: Mutex::new(store),
+            credentials: Mutex::new(credentials),
+            compiled: Mutex::default(),
             sign_ins: Mutex::new(SignIns::new(lock_ms)),
             guesses: Mutex::default(),
         }
@@ -74,9 +83,9 @@ impl App {
         self.reviews.standing(documents.library(), procedure).map_err(Fault::Ours)
     }
 
-    /// The people of the site where a walk's documents stand.
-    pub(crate) fn people(&self, walk: &Walk) -> Result<Option<review::People>, Fault> {
-        self.reviews.people(walk.library(), &walk.begin().procedure).map_err(Fault::Ours)
+    /// The people of the site where a procedure stands, by the documents of a walk.
+    pub(crate) fn people(&self, site: &Site) -> Result<Option<review::People>, Fault> {
+        self.reviews.people(&site.library, &site.procedure).map_err(Fault::Ours)
     }
 
     /// Why a person may not walk a procedure for good today; nothing if they hold the role of one of its performers, by the
@@ -92,7 +101,7 @@ impl App {
             let on = Date::parse(&today).map_err(Fault::ours)?;
             return Ok(people.may_not_walk(name, performers, &on));
         }
-        let person = self.store().credentials.person(name)?.ok_or(Fault::NotThere)?;
+        let person = self.credentials().person(name)?.ok_or(Fault::NotThere)?;
         let refused = performers.into_iter().map(|role| person.lacks(role, &today));
         Ok(refused.collect::<Option<Vec<String>>>().and_then(|all| all.into_iter().next()))
     }
@@ -103,8 +112,39 @@ impl App {
         named.map_or_else(|| self.releasing_role.clone(), ToString::to_string)
     }
 
+    /// The store, with a walk in it as its records stand now: another program may have gone on with it. Where it has to be
+    /// read again, its chain is verified before the store is locked.
+    pub(crate) fn walk_store(&self, id: &str) -> Result<MutexGuard<'_, Store>, Fault> {
+        loop {
+            let mut store = self.store();
+            if store.is_current(id)? {
+                return Ok(store);
+            }
+            drop(store);
+            let mut journal = self.journal()?;
+            let kept = walk::resume_among(&mut journal, id, &mut locked(&self.compiled))?.keep();
+            self.store().insert(id, kept);
+        }
+    }
+
+    /// Begins a walk; it is attended by whoever begins it. Whoever did not hear that it began asks with the same key again
+    /// and is told the same walk.
+    pub(crate) fn begin(&self, begin: Begin, key: Option<&str>) -> Result<String, Fault> {
+        let mut compiled = locked(&self.compiled);
+        self.store().begin(begin, key, &mut compiled)
+    }
+
+    /// A connection of its own, for reading: long lists and verification hold up no answers.
+    pub(crate) fn journal(&self) -> Result<Journal, Fault> {
+        Ok(Journal::open_existing(&self.records)?)
+    }
+
     pub(crate) fn store(&self) -> MutexGuard<'_, Store> {
         locked(&self.store)
+    }
+
+    pub(crate) fn credentials(&self) -> MutexGuard<'_, CredentialStore> {
+        locked(&self.credentials)
     }
 
     pub(crate) fn sign_ins(&self) -> MutexGuard<'_, SignIns> {
@@ -116,51 +156,20 @@ impl App {
     }
 }
 
-/// Does work that waits for the disk or takes long, away from the thread that listens.
-pub(crate) async fn work(
-    app: &Arc<App>,
-    job: impl FnOnce(&App) -> Result<Response, Fault> + Send + 'static,
-) -> Result<Response, Fault> {
-    let app = Arc::clone(app);
-    match tokio::task::spawn_blocking(move || job(&app)).await {
-        Ok(response) => response,
-        Err(error) => Err(Fault::ours(error)),
-    }
+/// Where the people of a walk are looked up; taken from the walk, so that they are read without its lock.
+pub(crate) struct Site {
+    library: Arc<Library>,
+    procedure: String,
 }
 
-/// Every path.
-pub(crate) fn router(app: Arc<App>) -> Router {
-    Router::new()
-        .route("/", get(pages::home::show))
-        .route("/sign-in", get(pages::sign_in::show).post(pages::sign_in::submit))
-        .route("/unlock", get(pages::unlock::show).post(pages::unlock::submit))
-        .route("/lock", post(pages::unlock::lock))
-        .route("/sign-out", post(pages::sign_in::end))
-        .route("/begin/{procedure}", get(pages::begin::show).post(pages::begin::submit))
-        .route("/walks/{walk}", get(pages::walk::show).post(pages::walk::submit))
-        .route("/walks/{walk}/sign", post(pages::sign::submit))
-        .route("/walks/{walk}/deviate", get(pages::deviate::show).post(pages::deviate::submit))
-        .route("/walks/{walk}/stop", get(pages::stop::show).post(pages::stop::submit))
-        .route("/walks/{walk}/photo", post(pages::photo::submit).layer(pages::photo::limit()))
-        .route("/photos/{hash}", get(pages::photo::show))
-        .route("/machines", get(pages::machines::show))
-        .route("/machines.ics", get(pages::machines::calendar))
-        .route("/library", get(pages::library::show))
-        .route("/review/{procedure}", get(pages::review::show).post(pages::review::submit))
-        .route("/review/{procedure}/card", get(pages::review::card))
-        .route("/review/{procedure}/paper.pdf", get(pages::review::paper))
-        .route("/records", get(pages::records::show))
-        .route("/records.json", get(pages::export::all_json))
-        .route("/records.csv", get(pages::export::all_csv))
-        .route("/records/{walk}", get(pages::record::show))
-        .route("/records/{walk}/record.pdf", get(pages::record::paper))
-        .route("/records/{walk}/export.json", get(pages::export::json))
-        .route("/records/{walk}/export.csv", get(pages::export::csv))
-        .route("/verify", get(pages::verify::show))
-        .route("/assets/{name}", get(pages::assets::show))
-        .nest("/api", api::router())
-        .fallback(pages::not_there)
-        .layer(DefaultBodyLimit::max(guard::BODY_BYTES_MAX))
-        .layer(middleware::from_fn_with_state(Arc::clone(&app), guard::guard))
-        .with_state(app)
+impl Site {
+    pub(crate) fn new(walk: &Walk) -> Self {
+        Self { library: walk.shared_library(), procedure: walk.begin().procedure.clone() }
+    }
+
+    /// The roles that may walk the procedure.
+    pub(crate) fn performers(&self) -> Result<impl Iterator<Item = &Name>, Fault> {
+        let document = self.library.procedures.get(self.procedure.as_str()).ok_or(Fault::NotThere)?;
+        Ok(document.model.performers.keys())
+    }
 }

@@ -1,8 +1,7 @@
 //! What goes wrong with a request, as the person is told it. Details of our own faults go to the log alone.
 
-use crate::render;
 use axum::http::{StatusCode, header};
-use axum::response::{IntoResponse, Response};
+use axum::response::{IntoResponse as _, Response};
 use std::fmt;
 
 /// Why a request is not answered with what was asked for.
@@ -82,30 +81,4 @@ pub(crate) fn quoted(path: &str) -> String {
 /// Goes on with another page.
 pub(crate) fn go(path: &str) -> Response {
     (StatusCode::SEE_OTHER, [(header::LOCATION, path.to_owned())]).into_response()
-}
-
-impl IntoResponse for Fault {
-    fn into_response(self) -> Response {
-        let (status, title, told) = match &self {
-            Self::SignIn(next) => return go(&format!("/sign-in?next={}", quoted(next))),
-            Self::Locked(next) => return go(&format!("/unlock?next={}", quoted(next))),
-            Self::NotThere => (StatusCode::NOT_FOUND, "Not there", "There is no such page or record."),
-            Self::Unusable(why) => (StatusCode::BAD_REQUEST, "Not taken", why.as_str()),
-            Self::Forbidden(why) => (StatusCode::FORBIDDEN, "Not allowed", why.as_str()),
-            Self::TooLarge => {
-                (StatusCode::PAYLOAD_TOO_LARGE, "Too large", "More was sent than is taken here.")
-            }
-            Self::Ours(_) => (
-                StatusCode::INTERNAL_SERVER_ERROR,
-                "A fault of the program or the disk",
-                "What was asked for could not be done. What was recorded before is kept. Try again; if it stays so, \
-                 tell whoever runs this program.",
-            ),
-        };
-        let mut response = (status, render::fault(title, told)).into_response();
-        if let Self::Ours(detail) = self {
-            response.extensions_mut().insert(Detail(detail));
-        }
-        response
-    }
 }

@@ -1,16 +1,15 @@
 //! Who asks, and what their form says.
 
-use crate::app::App;
 use crate::day::now_ms;
 use crate::fault::Fault;
+use crate::handle::Handle;
 use crate::random;
 use crate::sign_ins::{SignIn, SignInState};
 use axum::extract::{Form, FromRequest, FromRequestParts, Request};
-use axum::http::{StatusCode, header, request::Parts};
-use axum::response::IntoResponse as _;
+use axum::http::{HeaderValue, StatusCode, header, request::Parts};
+use axum::response::{IntoResponse as _, Response};
 use std::collections::BTreeMap;
 use std::net::IpAddr;
-use std::sync::Arc;
 
 /// The cookie that a device keeps.
 pub(crate) const COOKIE: &str = "gatewright";
@@ -31,6 +30,14 @@ pub(crate) fn cookie(parts: &Parts, wanted: &str) -> Option<String> {
     pairs.find(|(name, _)| *name == wanted).map(|(_, value)| value.to_owned())
 }
 
+/// Not for scripts, and not sent along from other sites.
+pub(crate) fn set_cookie(response: &mut Response, name: &str, value: &str) {
+    let text = format!("{name}={value}; Path=/; HttpOnly; SameSite=Strict");
+    if let Ok(value) = HeaderValue::from_str(&text) {
+        response.headers_mut().append(header::SET_COOKIE, value);
+    }
+}
+
 /// A path of this program to go to next, and no other address.
 pub(crate) fn local(next: Option<&str>) -> &str {
     let plain = |path: &&str| {
@@ -41,25 +48,26 @@ pub(crate) fn local(next: Option<&str>) -> &str {
     next.filter(plain).unwrap_or("/")
 }
 
-impl FromRequestParts<Arc<App>> for Visitor {
+impl FromRequestParts<Handle> for Visitor {
     type Rejection = Fault;
 
-    async fn from_request_parts(parts: &mut Parts, app: &Arc<App>) -> Result<Self, Fault> {
+    async fn from_request_parts(parts: &mut Parts, handle: &Handle) -> Result<Self, Fault> {
         // After a form there is nothing to go back to but the page it stood on.
         let next = match parts.headers.get("x-page").and_then(|page| page.to_str().ok()) {
             Some(page) => local(Some(page)).to_owned(),
             None => parts.uri.path().to_owned(),
         };
         let Some(token) = cookie(parts, COOKIE) else { return Err(Fault::SignIn(next)) };
-        let found = app.sign_ins().find(&token, now_ms());
+        let found = handle.sign_ins().find(&token, now_ms());
         let visit: SignIn = match found {
             SignInState::Unknown => return Err(Fault::SignIn(next)),
             SignInState::Locked(_) => return Err(Fault::Locked(next)),
             SignInState::Open(visit) => visit,
         };
         // Whoever was removed meanwhile is not let in any more.
-        let Some(person) = app.store().credentials.person(&visit.person)? else {
-            app.sign_ins().end(&token);
+        let key = visit.person.clone();
+        let Some(person) = handle.run(move |app| Ok(app.credentials().person(&key)?)).await? else {
+            handle.sign_ins().end(&token);
             return Err(Fault::SignIn(next));
         };
         Ok(Self { token, name: person.name, csrf: visit.csrf })
@@ -85,12 +93,12 @@ impl Fields {
     }
 }
 
-impl FromRequest<Arc<App>> for Fields {
+impl FromRequest<Handle> for Fields {
     type Rejection = Fault;
 
-    async fn from_request(request: Request, app: &Arc<App>) -> Result<Self, Fault> {
+    async fn from_request(request: Request, handle: &Handle) -> Result<Self, Fault> {
         let from = request.extensions().get().map(|Peer(address)| *address);
-        match Form::<BTreeMap<String, String>>::from_request(request, app).await {
+        match Form::<BTreeMap<String, String>>::from_request(request, handle).await {
             Ok(Form(named)) => Ok(Self { named, from }),
             Err(rejection) => match rejection.into_response().status() {
                 StatusCode::PAYLOAD_TOO_LARGE => Err(Fault::TooLarge),
@@ -116,13 +124,13 @@ pub(crate) fn is_ours(visitor: &Visitor, csrf: &str) -> Result<(), Fault> {
     ))
 }
 
-impl FromRequest<Arc<App>> for Post {
+impl FromRequest<Handle> for Post {
     type Rejection = Fault;
 
-    async fn from_request(request: Request, app: &Arc<App>) -> Result<Self, Fault> {
+    async fn from_request(request: Request, handle: &Handle) -> Result<Self, Fault> {
         let (mut parts, body) = request.into_parts();
-        let visitor = Visitor::from_request_parts(&mut parts, app).await?;
-        let fields = Fields::from_request(Request::from_parts(parts, body), app).await?;
+        let visitor = Visitor::from_request_parts(&mut parts, handle).await?;
+        let fields = Fields::from_request(Request::from_parts(parts, body), handle).await?;
         is_ours(&visitor, fields.get("csrf"))?;
         Ok(Self { visitor, fields })
     }

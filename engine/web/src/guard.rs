@@ -1,14 +1,12 @@
 //! What holds for every request, whatever it asks for.
 
-use crate::app::App;
 use crate::fault::{Detail, Fault};
-use crate::pages;
+use crate::handle::Handle;
 use axum::extract::{Request, State};
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use std::net::IpAddr;
-use std::sync::Arc;
 use std::time::Duration;
 
 /// From the first byte of a request to the last of its answer. A device that sends more slowly is gone.
@@ -16,6 +14,9 @@ pub(crate) const REQUEST_TIME: Duration = Duration::from_secs(30);
 
 /// Bytes of a request's body at most; photos have a limit of their own.
 pub(crate) const BODY_BYTES_MAX: usize = 256 << 10;
+
+/// Bytes of a photo at most, as it is sent, with the form around it: 12 MiB and 64 KiB.
+pub(crate) const PHOTO_BODY_BYTES_MAX: usize = (12 << 20) + (64 << 10);
 
 /// Nothing runs or is shown but what this program serves; nobody frames it; no form goes elsewhere.
 const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; connect-src 'self'; \
@@ -31,9 +32,9 @@ const HEADERS: [(&str, &str); 7] = [
     ("x-frame-options", "DENY"),
 ];
 
-pub(crate) async fn guard(State(app): State<Arc<App>>, request: Request, next: Next) -> Response {
+pub(crate) async fn guard(State(handle): State<Handle>, request: Request, next: Next) -> Response {
     let what = format!("{} {}", request.method(), request.uri().path());
-    let mut response = match refused(&app, &request) {
+    let mut response = match refused(&handle, &request) {
         Some(fault) => fault.into_response(),
         None => match tokio::time::timeout(REQUEST_TIME, next.run(request)).await {
             Ok(response) => response,
@@ -41,7 +42,7 @@ pub(crate) async fn guard(State(app): State<Arc<App>>, request: Request, next: N
         },
     };
     if let Some(Detail(detail)) = response.extensions().get() {
-        (app.log)(&format!("{what}: {detail}"));
+        handle.log(&format!("{what}: {detail}"));
     }
     let headers = response.headers_mut();
     for (name, value) in HEADERS {
@@ -54,9 +55,9 @@ pub(crate) async fn guard(State(app): State<Arc<App>>, request: Request, next: N
 
 /// A request that came by a name that is not ours (a page elsewhere whose name was pointed at this machine), or a form
 /// that another site's page sent.
-fn refused(app: &App, request: &Request) -> Option<Fault> {
+fn refused(handle: &Handle, request: &Request) -> Option<Fault> {
     let host = request.headers().get(header::HOST).and_then(|host| host.to_str().ok()).unwrap_or_default();
-    if !is_ours(host, &app.hosts) {
+    if !is_ours(host, handle.hosts()) {
         return Some(Fault::Forbidden(
             "This program is not reached by that name. Whoever runs it can allow the name with `--host`."
                 .to_owned(),
@@ -64,7 +65,7 @@ fn refused(app: &App, request: &Request) -> Option<Fault> {
     }
     let length = request.headers().get(header::CONTENT_LENGTH).and_then(|length| length.to_str().ok());
     let length: Option<u64> = length.and_then(|length| length.parse().ok());
-    if length.is_some_and(|length| length > pages::photo::BODY_BYTES_MAX as u64) {
+    if length.is_some_and(|length| length > PHOTO_BODY_BYTES_MAX as u64) {
         return Some(Fault::TooLarge);
     }
     let changes = !matches!(*request.method(), Method::GET | Method::HEAD);

@@ -1,10 +1,13 @@
 //! Listening: one address, limits on everything that a device can hold open.
 
-use crate::app::{App, router};
+use crate::app::App;
 use crate::document_store::DocumentStore;
 use crate::fields::Peer;
 use crate::guard::REQUEST_TIME;
+use crate::handle::Handle;
+use crate::options::Options;
 use crate::review_service::ReviewService;
+use crate::router::router;
 use crate::store::Store;
 use credentials::CredentialStore;
 use hyper::Request;
@@ -15,7 +18,6 @@ use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::service::TowerToHyperService;
 use std::fmt;
 use std::net::SocketAddr;
-use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::Duration;
 use tokio::net::TcpListener;
@@ -31,21 +33,6 @@ const CONNECTION_TIME: Duration = Duration::from_secs(60);
 const HEAD_BYTES_MAX: usize = 32 * 1024;
 /// What is under way when the program is told to end gets so long.
 const LAST_TIME: Duration = Duration::from_secs(5);
-
-/// How to serve.
-#[derive(Clone, Debug)]
-pub struct Options {
-    /// The address to listen on.
-    pub listen: SocketAddr,
-    /// Names by which the program may be reached, besides addresses and `localhost`.
-    pub hosts: Vec<String>,
-    /// After so many minutes without use a sign-in locks.
-    pub lock_minutes: u32,
-    /// The role that allows deviations and releases machines after a stop, where the equipment names none.
-    pub releasing_role: String,
-    /// The file of the records; people and photos are kept beside it.
-    pub records: PathBuf,
-}
 
 /// Why it cannot serve.
 #[derive(Debug)]
@@ -101,14 +88,14 @@ pub fn serve(
         let unheard = |error| Error::Listen { address, error };
         let listener = TcpListener::bind(address).await.map_err(unheard)?;
         ready(listener.local_addr().map_err(unheard)?);
-        let app = Arc::new(App::new(documents, Store::new(journal, credentials), options, reviews, log));
-        listen(listener, app).await;
+        let app = App::new(documents, Store::new(journal), credentials, options, reviews, log);
+        listen(listener, Handle::new(app)).await;
         Ok(())
     })
 }
 
-async fn listen(listener: TcpListener, app: Arc<App>) {
-    let service = router(app);
+async fn listen(listener: TcpListener, handle: Handle) {
+    let service = router(handle);
     let places = Arc::new(Semaphore::new(CONNECTIONS_MAX));
     let mut ended = std::pin::pin!(told_to_end());
     loop {

@@ -1,11 +1,11 @@
 //! What takes a second person: signatures, deviations, releases. Each signs with their own PIN, on whatever device is there.
 
 use crate::answers::{give, key, position};
-use crate::app::App;
+use crate::app::{App, Site};
 use crate::day::now_ms;
 use crate::fault::Fault;
 use crate::fields::{Fields, Visitor};
-use crate::pages::sign_in::{PinCheck, check_pin};
+use crate::pin_check::{PinCheck, check_pin};
 use crate::store::{AnswerOutcome, refusal};
 use document::Date;
 use records::day_of;
@@ -26,7 +26,7 @@ fn signer(
     if name.is_empty() {
         return Ok(Err(refusal("Nobody is named", &helps)));
     }
-    let person = app.store().credentials.person(name)?;
+    let person = app.credentials().person(name)?;
     let Some(person) = person else {
         return Ok(Err(refusal(&format!("Nobody here is named {name}"), &helps)));
     };
@@ -55,8 +55,8 @@ fn signer(
 /// A second person signs what is due.
 pub(crate) fn sign(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -> Result<AnswerOutcome, Fault> {
     // The role is that of what is signed: between here and the record the walk must not have moved.
-    let (role, people) = {
-        let mut store = app.store();
+    let (role, site) = {
+        let mut store = app.walk_store(id)?;
         let (key, position) = (key(fields)?, position(fields)?);
         if store.has(id, &key)? {
             return Ok(AnswerOutcome::Recorded);
@@ -71,8 +71,9 @@ pub(crate) fn sign(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -> R
                 "Do what the step says",
             )));
         };
-        (role, app.people(walk)?)
+        (role, Site::new(walk))
     };
+    let people = app.people(&site)?;
     match signer(app, fields, &role, people.as_ref())? {
         Ok(name) => give(app, visitor, id, fields, &Input::Sign(name), None),
         Err(refusal) => Ok(AnswerOutcome::Refused(refusal)),
@@ -81,9 +82,12 @@ pub(crate) fn sign(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -> R
 
 /// The role that may allow and release in a walk, and the people of its site.
 fn releasing(app: &App, id: &str) -> Result<(String, Option<People>), Fault> {
-    let mut store = app.store();
-    let walk = store.walk(id)?;
-    Ok((app.releasing_role(walk), app.people(walk)?))
+    let (role, site) = {
+        let mut store = app.walk_store(id)?;
+        let walk = store.walk(id)?;
+        (app.releasing_role(walk), Site::new(walk))
+    };
+    Ok((role, app.people(&site)?))
 }
 
 /// Somebody who may allows an act to be done otherwise than written.

@@ -1,24 +1,21 @@
-//! Walks under way, with their journal and the credential store behind one lock: answers are taken one after the other.
+//! Walks under way, with their journal behind one lock: answers are taken one after the other.
 
-use crate::day::now_ms;
+use crate::day::{clock, now_ms};
 use crate::fault::Fault;
 use card::page::{Approval, CardApproval, Page, build_for};
-use credentials::CredentialStore;
 use document::model::Name;
 use journal::{Error as JournalError, Journal};
 use records::Walked;
 use std::collections::BTreeMap;
 use std::sync::Arc;
-use walk::{Begin, CompiledCache, FieldRemark, Input, Kept, Refusal, Taken, Walk};
+use walk::{Begin, CompiledCache, Event, FieldRemark, Input, Kept, Refusal, Taken, Walk};
 
 /// So many walks are kept in memory; the one used longest ago gives way and is read again when it is asked for.
 const KEPT_MAX: usize = 256;
 
 pub(crate) struct Store {
     pub(crate) journal: Journal,
-    pub(crate) credentials: CredentialStore,
     kept: BTreeMap<String, Open>,
-    compiled: CompiledCache,
     uses: u64,
     pub(crate) lines: BTreeMap<String, Walked>,
     /// What walks tell of their steps, with the number of records it was worked out for.
@@ -55,31 +52,29 @@ pub(crate) fn refusal(reason: &str, opens: &str) -> Refusal {
 }
 
 impl Store {
-    pub(crate) fn new(journal: Journal, credentials: CredentialStore) -> Self {
-        Self {
-            journal,
-            credentials,
-            kept: BTreeMap::new(),
-            compiled: CompiledCache::default(),
-            uses: 0,
-            lines: BTreeMap::new(),
-            remarks: BTreeMap::new(),
-        }
+    pub(crate) fn new(journal: Journal) -> Self {
+        Self { journal, kept: BTreeMap::new(), uses: 0, lines: BTreeMap::new(), remarks: BTreeMap::new() }
     }
 
-    /// Begins a walk; it is attended by whoever begins it. Whoever did not hear that it began asks with the same key again
-    /// and is told the same walk.
-    pub(crate) fn begin(&mut self, begin: Begin, key: Option<&str>) -> Result<String, Fault> {
+    /// Begins a walk; it is attended by whoever begins it. The walk that the same person began with the same key is told
+    /// again. `compiled` is what walks in memory share.
+    pub(crate) fn begin(
+        &mut self,
+        begin: Begin,
+        key: Option<&str>,
+        compiled: &mut CompiledCache,
+    ) -> Result<String, Fault> {
         let now = now_ms();
         if let Some(key) = key
             && let Some(id) = walk::begun_with(&self.journal, &begin.procedure, &records::day_of(now), key)?
-            && *self.walk(&id)?.begin().person == *begin.person
+            && let Some((_, Event::Begin(before))) = walk::events(&self.journal, &id)?.into_iter().next()
+            && before.person == begin.person
         {
             return Ok(id);
         }
         let id = walk::free_name(&self.journal, &begin.procedure, &records::day_of(now))?;
         let person = begin.person.clone();
-        let walk = walk::begin_among(&mut self.journal, &id, begin, key, now, &mut self.compiled)?.keep();
+        let walk = walk::begin_among(&mut self.journal, &id, begin, key, now, compiled)?.keep();
         let attended = Some(Attended { person, last_ms: now });
         self.keep(id.clone(), Open { walk, pages: BTreeMap::new(), attended, used: 0 });
         Ok(id)
@@ -96,14 +91,26 @@ impl Store {
         self.kept.insert(id, open);
     }
 
-    /// The walk as its records stand now: another program may have gone on with it.
-    fn open(&mut self, id: &str) -> Result<&mut Open, Fault> {
+    /// Whether a walk is in memory as its records stand now. If not, it is left to be read again by
+    /// [`crate::app::App::walk_store`], without this store being held.
+    pub(crate) fn is_current(&mut self, id: &str) -> Result<bool, Fault> {
         let records = self.journal.chain_len(id)?;
-        if self.kept.get(id).is_none_or(|open| open.walk.records() != records) {
+        let is_current = self.kept.get(id).is_some_and(|open| open.walk.records() == records);
+        if !is_current {
             self.kept.remove(id);
-            let walk = walk::resume_among(&mut self.journal, id, &mut self.compiled)?.keep();
+        }
+        Ok(is_current)
+    }
+
+    /// Keeps a walk that was read again.
+    pub(crate) fn insert(&mut self, id: &str, walk: Kept) {
+        // Two devices may have had it read at once: whoever attends it by then stays.
+        if self.kept.get(id).is_none_or(|open| open.walk.records() != walk.records()) {
             self.keep(id.to_owned(), Open { walk, pages: BTreeMap::new(), attended: None, used: 0 });
         }
+    }
+
+    fn open(&mut self, id: &str) -> Result<&mut Open, Fault> {
         self.kept.get_mut(id).ok_or(Fault::NotThere)
     }
 
@@ -165,9 +172,7 @@ impl Store {
         key: &str,
         at: Option<i64>,
     ) -> Result<AnswerOutcome, Fault> {
-        self.open(id)?;
-        // Taken out: after a fault of the disk it is read again.
-        let Some(mut open) = self.kept.remove(id) else { return Err(Fault::NotThere) };
+        let mut open = self.kept.remove(id).ok_or(Fault::NotThere)?;
         let now = at.unwrap_or_else(|| clock(open.walk.walk()));
         // The first try of the same answer moved the walk: that is no disagreement.
         let moved = position.is_some_and(|position| position != open.walk.walk().position());
@@ -183,12 +188,10 @@ impl Store {
                     return Ok(AnswerOutcome::Superseded);
                 }
                 Err(error) => {
-                    // Nobody has left: with room on the disk again the same person goes on.
-                    if self.open(id).is_ok()
-                        && let Some(read_again) = self.kept.get_mut(id)
-                    {
-                        read_again.attended = open.attended;
-                    }
+                    // Nobody has left: with room on the disk again the same person goes on. What the disk holds by then is
+                    // counted when the walk is next asked for.
+                    let open = Open { walk: live.keep(), ..open };
+                    self.keep(id.to_owned(), open);
                     return Err(error.into());
                 }
             }
@@ -200,9 +203,4 @@ impl Store {
         self.keep(id.to_owned(), open);
         Ok(said)
     }
-}
-
-/// The time of day; a rehearsal that jumped ahead stays ahead.
-pub(crate) fn clock(walk: &Walk) -> i64 {
-    if walk.begin().rehearsal { now_ms().max(walk.last_ms()) } else { now_ms() }
 }

@@ -1,6 +1,6 @@
 //! What a walk's page shows, as plain data for the templates.
 
-use crate::store::clock;
+use crate::day::clock;
 use calc::quantity::Duration;
 use card::page::{Page, StepBox};
 use serde::Serialize;

@@ -11,7 +11,7 @@ pub(crate) struct Route {
 
 /// All routes of the pages and of the JSON interface.
 pub(crate) fn routes() -> Vec<Route> {
-    let mut routes = read("engine/web/src/app.rs", "");
+    let mut routes = read("engine/web/src/router.rs", "");
     routes.extend(read("engine/web/src/api/mod.rs", "/api"));
     assert!(routes.len() > 35, "only {} routes were found", routes.len());
     routes

@@ -1,24 +1,23 @@
 //! Who calls, and what the call says.
 
 use super::reply::ApiFault;
-use crate::app::App;
 use crate::fault::Fault;
 use crate::fields::{Fields, Peer, Visitor, is_ours};
+use crate::handle::Handle;
 use axum::Json;
 use axum::extract::{FromRequest, FromRequestParts, Request};
 use axum::http::{StatusCode, request::Parts};
 use axum::response::IntoResponse as _;
 use serde_json::{Map, Value};
-use std::sync::Arc;
 
 /// Somebody who is signed in and asks.
 pub(super) struct Caller(pub(super) Visitor);
 
-impl FromRequestParts<Arc<App>> for Caller {
+impl FromRequestParts<Handle> for Caller {
     type Rejection = ApiFault;
 
-    async fn from_request_parts(parts: &mut Parts, app: &Arc<App>) -> Result<Self, ApiFault> {
-        Visitor::from_request_parts(parts, app).await.map(Self).map_err(ApiFault)
+    async fn from_request_parts(parts: &mut Parts, handle: &Handle) -> Result<Self, ApiFault> {
+        Visitor::from_request_parts(parts, handle).await.map(Self).map_err(ApiFault)
     }
 }
 
@@ -52,13 +51,13 @@ fn of_another_type(name: &str) -> String {
 /// A JSON object of texts, numbers and truth values, as the fields of a form.
 pub(super) struct Body(pub(super) Fields);
 
-impl FromRequest<Arc<App>> for Body {
+impl FromRequest<Handle> for Body {
     type Rejection = ApiFault;
 
-    async fn from_request(request: Request, app: &Arc<App>) -> Result<Self, ApiFault> {
+    async fn from_request(request: Request, handle: &Handle) -> Result<Self, ApiFault> {
         let unusable = |why: &str| ApiFault(Fault::Unusable(why.to_owned()));
         let from = request.extensions().get().map(|Peer(address)| *address);
-        let map = match Json::<Map<String, Value>>::from_request(request, app).await {
+        let map = match Json::<Map<String, Value>>::from_request(request, handle).await {
             Ok(Json(map)) => map,
             Err(rejection) if rejection.status() == StatusCode::PAYLOAD_TOO_LARGE => {
                 return Err(ApiFault(Fault::TooLarge));
@@ -101,16 +100,16 @@ pub(super) struct Call {
     pub(super) fields: Fields,
 }
 
-impl FromRequest<Arc<App>> for Call {
+impl FromRequest<Handle> for Call {
     type Rejection = ApiFault;
 
-    async fn from_request(request: Request, app: &Arc<App>) -> Result<Self, ApiFault> {
+    async fn from_request(request: Request, handle: &Handle) -> Result<Self, ApiFault> {
         let (mut parts, body) = request.into_parts();
-        let Caller(visitor) = Caller::from_request_parts(&mut parts, app).await?;
+        let Caller(visitor) = Caller::from_request_parts(&mut parts, handle).await?;
         let csrf =
             parts.headers.get("x-csrf-token").and_then(|token| token.to_str().ok()).unwrap_or_default();
         is_ours(&visitor, csrf).map_err(ApiFault)?;
-        let Body(fields) = Body::from_request(Request::from_parts(parts, body), app).await?;
+        let Body(fields) = Body::from_request(Request::from_parts(parts, body), handle).await?;
         Ok(Self { visitor, fields })
     }
 }

@@ -3,11 +3,13 @@
 mod call;
 mod reply;
 
-use crate::app::{App, work};
+use crate::app::App;
+use crate::changed::{Basis, changed};
 use crate::fault::Fault;
-use crate::fields::Visitor;
+use crate::fields::{COOKIE, Visitor, set_cookie};
+use crate::handle::Handle;
 use crate::pages::begin::begun;
-use crate::pages::sign_in::{PinCheck, check_pin, remember};
+use crate::pin_check::{PinCheck, check_pin, remember};
 use crate::store::AnswerOutcome;
 use crate::walked::all;
 use crate::{answers, signatures};
@@ -21,13 +23,12 @@ use journal::Verification;
 use records::{Filter, Walked};
 use reply::{ApiFault, WalkReply, json};
 use serde_json::json as value;
-use std::sync::Arc;
 use walk::Input;
 
 const DESCRIPTION: &str = include_str!("../../../../schemas/openapi.json");
 
 /// Every path below `/api`.
-pub(crate) fn router() -> Router<Arc<App>> {
+pub(crate) fn router() -> Router<Handle> {
     Router::new()
         .route("/openapi.json", get(description))
         .route("/sign-in", post(sign_in))
@@ -47,10 +48,10 @@ pub(crate) fn router() -> Router<Arc<App>> {
 type Answer = Result<Response, ApiFault>;
 
 async fn in_work(
-    app: &Arc<App>,
+    handle: &Handle,
     job: impl FnOnce(&App) -> Result<Response, Fault> + Send + 'static,
 ) -> Answer {
-    work(app, job).await.map_err(ApiFault)
+    handle.run(job).await.map_err(ApiFault)
 }
 
 async fn not_there() -> ApiFault {
@@ -61,15 +62,15 @@ async fn description() -> Response {
     ([("content-type", "application/json")], DESCRIPTION).into_response()
 }
 
-async fn sign_in(State(app): State<Arc<App>>, Body(fields): Body) -> Answer {
-    in_work(&app, move |app| {
+async fn sign_in(State(handle): State<Handle>, Body(fields): Body) -> Answer {
+    in_work(&handle, move |app| {
         says(&fields, &["name", "pin"])?;
         let name = fields.get("name");
         match check_pin(app, name, &fields)? {
             PinCheck::Right => {
                 let (token, csrf, name) = remember(app, name)?;
                 let mut response = json(StatusCode::OK, &value!({ "person": name, "csrf": csrf }))?;
-                crate::pages::sign_in::set_cookie(&mut response, crate::fields::COOKIE, &token);
+                set_cookie(&mut response, COOKIE, &token);
                 Ok(response)
             }
             PinCheck::Wrong => reply::refused(
@@ -87,8 +88,8 @@ async fn sign_in(State(app): State<Arc<App>>, Body(fields): Body) -> Answer {
     .await
 }
 
-async fn procedures(State(app): State<Arc<App>>, _: call::Caller) -> Answer {
-    in_work(&app, move |app| {
+async fn procedures(State(handle): State<Handle>, _: call::Caller) -> Answer {
+    in_work(&handle, move |app| {
         let documents = app.documents();
         let each = documents.library().procedures.iter().map(|(name, document)| {
             value!({
@@ -105,16 +106,16 @@ async fn procedures(State(app): State<Arc<App>>, _: call::Caller) -> Answer {
     .await
 }
 
-async fn walks(State(app): State<Arc<App>>, _: call::Caller, Query(filter): Query<Filter>) -> Answer {
-    in_work(&app, move |app| {
+async fn walks(State(handle): State<Handle>, _: call::Caller, Query(filter): Query<Filter>) -> Answer {
+    in_work(&handle, move |app| {
         let fitting: Vec<Walked> = all(app)?.into_iter().filter(|walk| filter.fits(walk)).collect();
         json(StatusCode::OK, &fitting)
     })
     .await
 }
 
-async fn begin(State(app): State<Arc<App>>, Call { visitor, fields }: Call) -> Answer {
-    in_work(&app, move |app| {
+async fn begin(State(handle): State<Handle>, Call { visitor, fields }: Call) -> Answer {
+    in_work(&handle, move |app| {
         says(&fields, &["procedure", "serial"])?;
         match begun(app, &visitor, fields.get("procedure"), &fields)? {
             Ok(id) => state(app, &visitor, &id, StatusCode::CREATED),
@@ -125,20 +126,22 @@ async fn begin(State(app): State<Arc<App>>, Call { visitor, fields }: Call) -> A
 }
 
 fn state(app: &App, visitor: &Visitor, id: &str, status: StatusCode) -> Result<Response, Fault> {
-    let mut store = app.store();
+    let basis = Basis::new(app.walk_store(id)?.walk(id)?);
+    let changed = changed(app, &basis);
+    let mut store = app.walk_store(id)?;
     let attends = store.attends(id, &visitor.name, app.lock_ms)?;
     let page = store.page(id)?;
-    let reply = WalkReply::new(app, id, store.walk(id)?, &page, attends);
+    let reply = WalkReply::new(id, store.walk(id)?, &page, attends, changed);
     drop(store);
     json(status, &reply)
 }
 
 async fn walk(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     call::Caller(visitor): call::Caller,
     Path(id): Path<String>,
 ) -> Answer {
-    in_work(&app, move |app| state(app, &visitor, &id, StatusCode::OK)).await
+    in_work(&handle, move |app| state(app, &visitor, &id, StatusCode::OK)).await
 }
 
 /// What became of an answer, with the walk as it stands then.
@@ -157,19 +160,23 @@ fn outcome(app: &App, visitor: &Visitor, id: &str, said: AnswerOutcome) -> Resul
 }
 
 async fn answer(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     Path(id): Path<String>,
     Call { visitor, fields }: Call,
 ) -> Answer {
-    in_work(&app, move |app| {
+    in_work(&handle, move |app| {
         says(&fields, &["say", "position", "key"])?;
         outcome(app, &visitor, &id, answers::answer(app, &visitor, &id, &fields)?)
     })
     .await
 }
 
-async fn sign(State(app): State<Arc<App>>, Path(id): Path<String>, Call { visitor, fields }: Call) -> Answer {
-    in_work(&app, move |app| {
+async fn sign(
+    State(handle): State<Handle>,
+    Path(id): Path<String>,
+    Call { visitor, fields }: Call,
+) -> Answer {
+    in_work(&handle, move |app| {
         says(&fields, &["person", "pin", "position", "key"])?;
         outcome(app, &visitor, &id, signatures::sign(app, &visitor, &id, &fields)?)
     })
@@ -177,11 +184,11 @@ async fn sign(State(app): State<Arc<App>>, Path(id): Path<String>, Call { visito
 }
 
 async fn deviate(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     Path(id): Path<String>,
     Call { visitor, fields }: Call,
 ) -> Answer {
-    in_work(&app, move |app| {
+    in_work(&handle, move |app| {
         says(&fields, &["person", "pin", "reason", "position", "key"])?;
         outcome(app, &visitor, &id, signatures::deviate(app, &visitor, &id, &fields)?)
     })
@@ -189,19 +196,23 @@ async fn deviate(
 }
 
 async fn release(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     Path(id): Path<String>,
     Call { visitor, fields }: Call,
 ) -> Answer {
-    in_work(&app, move |app| {
+    in_work(&handle, move |app| {
         says(&fields, &["person", "pin", "remark", "position", "key"])?;
         outcome(app, &visitor, &id, signatures::release(app, &visitor, &id, &fields)?)
     })
     .await
 }
 
-async fn stop(State(app): State<Arc<App>>, Path(id): Path<String>, Call { visitor, fields }: Call) -> Answer {
-    in_work(&app, move |app| {
+async fn stop(
+    State(handle): State<Handle>,
+    Path(id): Path<String>,
+    Call { visitor, fields }: Call,
+) -> Answer {
+    in_work(&handle, move |app| {
         says(&fields, &["reason", "key"])?;
         let input = Input::Stop(fields.get("reason").to_owned());
         outcome(app, &visitor, &id, answers::give(app, &visitor, &id, &fields, &input, None)?)
@@ -209,19 +220,18 @@ async fn stop(State(app): State<Arc<App>>, Path(id): Path<String>, Call { visito
     .await
 }
 
-async fn records(State(app): State<Arc<App>>, _: call::Caller, Path(id): Path<String>) -> Answer {
-    in_work(&app, move |app| json(StatusCode::OK, &crate::exported::rows(&app.store().journal, &id)?)).await
+async fn records(State(handle): State<Handle>, _: call::Caller, Path(id): Path<String>) -> Answer {
+    in_work(&handle, move |app| json(StatusCode::OK, &crate::exported::rows(&app.journal()?, &id)?)).await
 }
 
-async fn verification(State(app): State<Arc<App>>, _: call::Caller) -> Answer {
-    in_work(&app, move |app| {
-        let store = app.store();
-        let fault = match store.journal.verify()? {
+async fn verification(State(handle): State<Handle>, _: call::Caller) -> Answer {
+    in_work(&handle, move |app| {
+        let journal = app.journal()?;
+        let fault = match journal.verify()? {
             Verification::Intact { .. } => None,
             Verification::Broken(fault) => Some(fault.to_string()),
         };
-        let head = store.journal.head()?;
-        drop(store);
+        let head = journal.head()?;
         let intact = fault.is_none();
         json(
             StatusCode::OK,

@@ -1,9 +1,7 @@
 //! What is answered.
 
-use crate::app::App;
 use crate::fault::{Detail, Fault};
 use crate::leave::{self, Next};
-use crate::pages::walk::changed;
 use crate::view::{self, PromptView};
 use axum::Json;
 use axum::http::StatusCode;
@@ -90,7 +88,7 @@ struct StepReply {
 }
 
 impl WalkReply {
-    pub(super) fn new(app: &App, id: &str, walk: &Walk, page: &Page, attends: bool) -> Self {
+    pub(super) fn new(id: &str, walk: &Walk, page: &Page, attends: bool, changed: Option<String>) -> Self {
         let begin = walk.begin();
         let step = view::step(walk, page);
         let is_stopped = walk.status() == walk::Status::Stopped;
@@ -108,7 +106,7 @@ impl WalkReply {
             rehearsal: begin.rehearsal,
             attends,
             position: walk.position(),
-            changed: changed(app, walk),
+            changed,
             prompt: view::prompt(walk, step.as_ref()),
             step: step.map(|step| StepReply {
                 number: step.number,

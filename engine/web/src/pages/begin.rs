@@ -2,9 +2,10 @@
 
 use super::machines;
 use crate::answers::key;
-use crate::app::{App, work};
+use crate::app::App;
 use crate::fault::{Fault, go};
 use crate::fields::{Fields, Post, Visitor};
+use crate::handle::Handle;
 use crate::{random, render};
 use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
@@ -12,7 +13,6 @@ use axum::response::Response;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
 use serde::Deserialize;
-use std::sync::Arc;
 use walk::Begin;
 
 /// Letters in a serial number at most.
@@ -60,12 +60,12 @@ pub(crate) struct NamedMachine {
 }
 
 pub(crate) async fn show(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     visitor: Visitor,
     Path(procedure): Path<String>,
     Query(wanted): Query<NamedMachine>,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| form(app, &visitor, &procedure, &wanted.serial, "")).await
+    handle.run(move |app| form(app, &visitor, &procedure, &wanted.serial, "")).await
 }
 
 /// Begins a walk that a form or a call asks for; or says why not.
@@ -99,17 +99,18 @@ pub(crate) fn begun(
         .map(|begin| Begin { training, rehearsal, ..begin })
         .ok_or(Fault::NotThere)?;
     let key = if fields.get("key").is_empty() { None } else { Some(key(fields)?) };
-    Ok(Ok(app.store().begin(begin, key.as_deref())?))
+    Ok(Ok(app.begin(begin, key.as_deref())?))
 }
 
 pub(crate) async fn submit(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     Path(procedure): Path<String>,
     Post { visitor, fields }: Post,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| match begun(app, &visitor, &procedure, &fields)? {
-        Ok(id) => Ok(go(&format!("/walks/{id}"))),
-        Err(refusal) => form(app, &visitor, &procedure, fields.get("serial"), &refusal),
-    })
-    .await
+    handle
+        .run(move |app| match begun(app, &visitor, &procedure, &fields)? {
+            Ok(id) => Ok(go(&format!("/walks/{id}"))),
+            Err(refusal) => form(app, &visitor, &procedure, fields.get("serial"), &refusal),
+        })
+        .await
 }

@@ -1,52 +1,52 @@
 //! An act done otherwise than written, with a reason, allowed by somebody who may.
 
 use super::walk::{Notice, answered, page};
-use crate::app::{App, work};
 use crate::fault::Fault;
 use crate::fields::{Post, Visitor};
+use crate::handle::Handle;
 use crate::{random, render, signatures, view};
 use axum::extract::{Path, State};
 use axum::response::Response;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
-use std::sync::Arc;
 
 pub(crate) async fn show(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     visitor: Visitor,
     Path(id): Path<String>,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        let mut store = app.store();
-        let card = store.page(&id)?;
-        let walk = store.walk(&id)?;
-        if !walk.may_deviate() {
+    handle
+        .run(move |app| {
+            let mut store = app.walk_store(&id)?;
+            let card = store.page(&id)?;
+            let walk = store.walk(&id)?;
+            if !walk.may_deviate() {
+                drop(store);
+                let notice = Notice::why(
+                    "Nothing can be done otherwise here",
+                    "Only an act can; stop work if it cannot go on",
+                );
+                return page(app, &visitor, &id, notice);
+            }
+            let values = context! {
+                id,
+                step => Value::from(Serde(view::step(walk, &card))),
+                training => walk.begin().training,
+                rehearsal => walk.begin().rehearsal,
+                role => app.releasing_role(walk).replace('-', " "),
+                position => walk.position(),
+                key => random::token()?,
+            };
             drop(store);
-            let notice = Notice::why(
-                "Nothing can be done otherwise here",
-                "Only an act can; stop work if it cannot go on",
-            );
-            return page(app, &visitor, &id, notice);
-        }
-        let values = context! {
-            id,
-            step => Value::from(Serde(view::step(walk, &card))),
-            training => walk.begin().training,
-            rehearsal => walk.begin().rehearsal,
-            role => app.releasing_role(walk).replace('-', " "),
-            position => walk.position(),
-            key => random::token()?,
-        };
-        drop(store);
-        render::page("deviate.html", Some(&visitor), app.lock_ms, values)
-    })
-    .await
+            render::page("deviate.html", Some(&visitor), app.lock_ms, values)
+        })
+        .await
 }
 
 pub(crate) async fn submit(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     Path(id): Path<String>,
     post: Post,
 ) -> Result<Response, Fault> {
-    answered(app, id, post, signatures::deviate).await
+    answered(handle, id, post, signatures::deviate).await
 }

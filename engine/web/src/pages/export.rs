@@ -1,15 +1,15 @@
 //! Records for other programs.
 
-use crate::app::{App, work};
+use crate::app::App;
 use crate::fault::Fault;
 use crate::fields::Visitor;
+use crate::handle::Handle;
 use crate::walked::all;
 use crate::{exported, fault};
 use axum::extract::{Path, Query, State};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use records::Filter;
-use std::sync::Arc;
 
 #[derive(Clone, Copy)]
 enum Form {
@@ -18,9 +18,10 @@ enum Form {
 }
 
 fn file(app: &App, ids: &[String], name: &str, form: Form) -> Result<Response, Fault> {
+    let journal = app.journal()?;
     let mut rows = Vec::new();
     for id in ids {
-        rows.extend(exported::rows(&app.store().journal, id)?);
+        rows.extend(exported::rows(&journal, id)?);
     }
     let (ending, media, text) = match form {
         Form::Json => ("json", "application/json", exported::json(&rows).map_err(fault::Fault::ours)?),
@@ -38,33 +39,33 @@ fn fitting(app: &App, filter: &Filter) -> Result<Vec<String>, Fault> {
 }
 
 pub(crate) async fn all_json(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     _: Visitor,
     Query(filter): Query<Filter>,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| file(app, &fitting(app, &filter)?, "records", Form::Json)).await
+    handle.run(move |app| file(app, &fitting(app, &filter)?, "records", Form::Json)).await
 }
 
 pub(crate) async fn all_csv(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     _: Visitor,
     Query(filter): Query<Filter>,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| file(app, &fitting(app, &filter)?, "records", Form::Csv)).await
+    handle.run(move |app| file(app, &fitting(app, &filter)?, "records", Form::Csv)).await
 }
 
 pub(crate) async fn json(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     _: Visitor,
     Path(id): Path<String>,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| file(app, std::slice::from_ref(&id), &id, Form::Json)).await
+    handle.run(move |app| file(app, std::slice::from_ref(&id), &id, Form::Json)).await
 }
 
 pub(crate) async fn csv(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     _: Visitor,
     Path(id): Path<String>,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| file(app, std::slice::from_ref(&id), &id, Form::Csv)).await
+    handle.run(move |app| file(app, std::slice::from_ref(&id), &id, Form::Csv)).await
 }

@@ -1,8 +1,8 @@
 //! What can be walked, and the walks under way.
 
-use crate::app::{App, work};
 use crate::fault::Fault;
 use crate::fields::Visitor;
+use crate::handle::Handle;
 use crate::render;
 use crate::walked::readable;
 use axum::extract::State;
@@ -11,7 +11,6 @@ use minijinja::context;
 use minijinja::value::{Serde, Value};
 use records::Walked;
 use serde::Serialize;
-use std::sync::Arc;
 
 /// A procedure that can be chosen.
 #[derive(Serialize)]
@@ -27,35 +26,37 @@ struct Choice {
     sound: bool,
 }
 
-pub(crate) async fn show(State(app): State<Arc<App>>, visitor: Visitor) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        let documents = app.documents();
-        let library = documents.library();
-        let choices: Vec<Choice> = library
-            .procedures
-            .iter()
-            .map(|(name, document)| -> Result<Choice, Fault> {
-                let equipment = library.equipment.get(&document.model.equipment);
-                Ok(Choice {
-                    standing: app.standing(&documents, name)?.word(),
-                    name: name.to_string(),
-                    title: document.model.title.clone(),
-                    equipment: equipment.map_or_else(String::new, |equipment| equipment.model.title.clone()),
-                    revision: document.model.revision,
-                    time: document.model.time.clone(),
-                    sound: documents.is_sound(name),
+pub(crate) async fn show(State(handle): State<Handle>, visitor: Visitor) -> Result<Response, Fault> {
+    handle
+        .run(move |app| {
+            let documents = app.documents();
+            let library = documents.library();
+            let choices: Vec<Choice> = library
+                .procedures
+                .iter()
+                .map(|(name, document)| -> Result<Choice, Fault> {
+                    let equipment = library.equipment.get(&document.model.equipment);
+                    Ok(Choice {
+                        standing: app.standing(&documents, name)?.word(),
+                        name: name.to_string(),
+                        title: document.model.title.clone(),
+                        equipment: equipment
+                            .map_or_else(String::new, |equipment| equipment.model.title.clone()),
+                        revision: document.model.revision,
+                        time: document.model.time.clone(),
+                        sound: documents.is_sound(name),
+                    })
                 })
-            })
-            .collect::<Result<_, _>>()?;
-        let (walks, unreadable) = readable(app)?;
-        let open: Vec<Walked> = walks.into_iter().filter(|walk| !walk.ended).collect();
-        let values = context! {
-            told => app.documents.notice(),
-            choices => Value::from(Serde(&choices)),
-            open => Value::from(Serde(&open)),
-            unreadable,
-        };
-        render::page("home.html", Some(&visitor), app.lock_ms, values)
-    })
-    .await
+                .collect::<Result<_, _>>()?;
+            let (walks, unreadable) = readable(app)?;
+            let open: Vec<Walked> = walks.into_iter().filter(|walk| !walk.ended).collect();
+            let values = context! {
+                told => app.documents.notice(),
+                choices => Value::from(Serde(&choices)),
+                open => Value::from(Serde(&open)),
+                unreadable,
+            };
+            render::page("home.html", Some(&visitor), app.lock_ms, values)
+        })
+        .await
 }

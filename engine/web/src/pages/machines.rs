@@ -1,10 +1,11 @@
 //! The machines: what is due on each, and which are out of service.
 
-use crate::app::{App, work};
+use crate::app::App;
 use crate::day::now_ms;
 use crate::document_store::Documents;
 use crate::fault::Fault;
 use crate::fields::Visitor;
+use crate::handle::Handle;
 use crate::render;
 use crate::walked::{all, readable};
 use axum::extract::{Query, State};
@@ -15,7 +16,6 @@ use minijinja::context;
 use minijinja::value::{Serde, Value};
 use records::{Due, Item, Out, Register, Walked, day_of, due};
 use serde::{Deserialize, Serialize};
-use std::sync::Arc;
 
 /// Which machines are wanted. Every field that is given must fit.
 #[derive(Clone, Debug, Default, Deserialize, Serialize)]
@@ -80,54 +80,56 @@ pub(crate) fn out_of_service(
 }
 
 pub(crate) async fn show(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     visitor: Visitor,
     Query(wanted): Query<MachineFilter>,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        let documents = app.documents();
-        let (walks, unreadable) = readable(app)?;
-        let (due, fault) = match &documents.register {
-            Ok(register) => (wanted.select(today(&walks, register)?), None),
-            Err(fault) => (Due::default(), Some(fault)),
-        };
-        let fleets = documents.register.as_ref().map(|register| &register.register);
-        let equipment: Vec<String> =
-            fleets.map(|fleets| fleets.keys().map(ToString::to_string).collect()).unwrap_or_default();
-        let values = context! {
-            is_empty => equipment.is_empty() && due.out.is_empty(),
-            equipment,
-            wanted => Value::from(Serde(&wanted)),
-            due => Value::from(Serde(&due)),
-            dated => due.items.iter().any(|item| item.on.is_some()),
-            fault,
-            unreadable,
-        };
-        render::page("machines.html", Some(&visitor), app.lock_ms, values)
-    })
-    .await
+    handle
+        .run(move |app| {
+            let documents = app.documents();
+            let (walks, unreadable) = readable(app)?;
+            let (due, fault) = match &documents.register {
+                Ok(register) => (wanted.select(today(&walks, register)?), None),
+                Err(fault) => (Due::default(), Some(fault)),
+            };
+            let fleets = documents.register.as_ref().map(|register| &register.register);
+            let equipment: Vec<String> =
+                fleets.map(|fleets| fleets.keys().map(ToString::to_string).collect()).unwrap_or_default();
+            let values = context! {
+                is_empty => equipment.is_empty() && due.out.is_empty(),
+                equipment,
+                wanted => Value::from(Serde(&wanted)),
+                due => Value::from(Serde(&due)),
+                dated => due.items.iter().any(|item| item.on.is_some()),
+                fault,
+                unreadable,
+            };
+            render::page("machines.html", Some(&visitor), app.lock_ms, values)
+        })
+        .await
 }
 
 pub(crate) async fn calendar(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     _: Visitor,
     Query(wanted): Query<MachineFilter>,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        let documents = app.documents();
-        let register = documents.register.as_ref().map_err(|fault| Fault::Unusable(fault.clone()))?;
-        // A file goes to other programs: none is made of some of the walks.
-        let due = today(&all(app)?, register)?;
-        let title = |procedure: &str| {
-            let document = documents.library().procedures.get(procedure);
-            document.map_or_else(|| procedure.to_owned(), |document| document.model.title.clone())
-        };
-        let file = records::calendar(&wanted.select(due), title).ok_or(Fault::NotThere)?;
-        let headers = [
-            (header::CONTENT_TYPE, "text/calendar; charset=utf-8"),
-            (header::CONTENT_DISPOSITION, "attachment; filename=\"due.ics\""),
-        ];
-        Ok((headers, file).into_response())
-    })
-    .await
+    handle
+        .run(move |app| {
+            let documents = app.documents();
+            let register = documents.register.as_ref().map_err(|fault| Fault::Unusable(fault.clone()))?;
+            // A file goes to other programs: none is made of some of the walks.
+            let due = today(&all(app)?, register)?;
+            let title = |procedure: &str| {
+                let document = documents.library().procedures.get(procedure);
+                document.map_or_else(|| procedure.to_owned(), |document| document.model.title.clone())
+            };
+            let file = records::calendar(&wanted.select(due), title).ok_or(Fault::NotThere)?;
+            let headers = [
+                (header::CONTENT_TYPE, "text/calendar; charset=utf-8"),
+                (header::CONTENT_DISPOSITION, "attachment; filename=\"due.ics\""),
+            ];
+            Ok((headers, file).into_response())
+        })
+        .await
 }

@@ -2,9 +2,10 @@
 
 use super::walk::{Notice, after, page};
 use crate::answers::give;
-use crate::app::{App, work};
 use crate::fault::Fault;
 use crate::fields::{Fields, Visitor, is_ours};
+use crate::guard::PHOTO_BODY_BYTES_MAX;
+use crate::handle::Handle;
 use axum::extract::{DefaultBodyLimit, Multipart, Path, State};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
@@ -13,13 +14,8 @@ use image::codecs::jpeg::JpegEncoder;
 use image::{DynamicImage, ImageFormat, ImageReader, Limits};
 use sha2::{Digest, Sha256};
 use std::io::Cursor;
-use std::sync::Arc;
 use walk::Input;
 
-/// Bytes of a photo at most, as it is sent: 12 MiB.
-const BYTES_MAX: usize = 12 << 20;
-/// The same with the form around it.
-pub(crate) const BODY_BYTES_MAX: usize = BYTES_MAX + (64 << 10);
 /// Its longer side, in picture elements, as it is read.
 const SIDE_READ_MAX: u32 = 12_000;
 /// Memory that reading one may take.
@@ -32,11 +28,11 @@ const CAPTION_MAX: usize = 200;
 const QUALITY: u8 = 82;
 
 pub(crate) fn limit() -> DefaultBodyLimit {
-    DefaultBodyLimit::max(BODY_BYTES_MAX)
+    DefaultBodyLimit::max(PHOTO_BODY_BYTES_MAX)
 }
 
 pub(crate) async fn submit(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     visitor: Visitor,
     Path(id): Path<String>,
     mut form: Multipart,
@@ -56,27 +52,27 @@ pub(crate) async fn submit(
         }
     }
     is_ours(&visitor, fields.get("csrf"))?;
-    work(&app, move |app| {
-        let Some(kept) = made_anew(&bytes) else {
-            return page(
-                app,
-                &visitor,
-                &id,
-                Notice::why("This is no photo that can be read", "Send a JPEG or PNG picture"),
-            );
-        };
-        let hash = hex(Sha256::digest(&kept));
-        // The photo first: a record never names one that is not there.
-        let mut store = app.store();
-        if store.attends(&id, &visitor.name, app.lock_ms)? {
-            store.credentials.keep_photo(&hash, &kept)?;
-        }
-        drop(store);
-        let caption: String = fields.get("caption").chars().take(CAPTION_MAX).collect();
-        let said = give(app, &visitor, &id, &fields, &Input::Photo { photo: hash, caption }, None)?;
-        after(app, &visitor, &id, &fields, said)
-    })
-    .await
+    handle
+        .run(move |app| {
+            let Some(kept) = made_anew(&bytes) else {
+                return page(
+                    app,
+                    &visitor,
+                    &id,
+                    Notice::why("This is no photo that can be read", "Send a JPEG or PNG picture"),
+                );
+            };
+            let hash = hex(Sha256::digest(&kept));
+            // The photo first: a record never names one that is not there.
+            let attends = app.walk_store(&id)?.attends(&id, &visitor.name, app.lock_ms)?;
+            if attends {
+                app.credentials().keep_photo(&hash, &kept)?;
+            }
+            let caption: String = fields.get("caption").chars().take(CAPTION_MAX).collect();
+            let said = give(app, &visitor, &id, &fields, &Input::Photo { photo: hash, caption }, None)?;
+            after(app, &visitor, &id, &fields, said)
+        })
+        .await
 }
 
 /// The picture alone, upright, no larger than needed: whatever else the file carried (place, device, hidden data) is left.
@@ -103,16 +99,20 @@ fn made_anew(bytes: &[u8]) -> Option<Vec<u8>> {
 }
 
 pub(crate) async fn show(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     _: Visitor,
     Path(hash): Path<String>,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        let bytes = app.store().credentials.photo(&hash)?.ok_or(Fault::NotThere)?;
-        Ok(([(header::CONTENT_TYPE, "image/jpeg"), (header::CACHE_CONTROL, "private, max-age=3600")], bytes)
-            .into_response())
-    })
-    .await
+    handle
+        .run(move |app| {
+            let bytes = app.credentials().photo(&hash)?.ok_or(Fault::NotThere)?;
+            Ok((
+                [(header::CONTENT_TYPE, "image/jpeg"), (header::CACHE_CONTROL, "private, max-age=3600")],
+                bytes,
+            )
+                .into_response())
+        })
+        .await
 }
 
 #[cfg(test)]

@@ -1,8 +1,8 @@
 //! One walk, event by event, for the screen and for paper.
 
-use crate::app::{App, work};
 use crate::fault::Fault;
 use crate::fields::Visitor;
+use crate::handle::Handle;
 use crate::{printed, render};
 use axum::extract::{Path, State};
 use axum::http::header;
@@ -12,7 +12,6 @@ use minijinja::context;
 use minijinja::value::{Serde, Value};
 use records::shown;
 use serde::Serialize;
-use std::sync::Arc;
 use walk::Event;
 
 /// One event in a line.
@@ -27,63 +26,68 @@ struct Line {
 }
 
 pub(crate) async fn show(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     visitor: Visitor,
     Path(id): Path<String>,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        let store = app.store();
-        let walk = walk::fold(&store.journal, &id)?;
-        let events = walk::events(&store.journal, &id)?;
-        let records = store.journal.records(&id)?;
-        let verification = store.journal.verify_chain(&id)?;
-        drop(store);
-        let lines: Vec<Line> = events
-            .iter()
-            .enumerate()
-            .map(|(seq, (at, event))| Line {
-                seq,
-                at: shown(*at),
-                words: walk::words(event),
-                photo: if let Event::Photographed { photo, .. } = event { Some(photo.clone()) } else { None },
-                caption: if let Event::Photographed { caption, .. } = event {
-                    caption.clone()
-                } else {
-                    String::new()
-                },
-            })
-            .collect();
-        let begin = walk.begin();
-        let head = records.last().map(|record| record.hash.to_string());
-        let values = context! {
-            id => &id,
-            title => walk.procedure().map(|procedure| procedure.title.as_str()),
-            facts => printed::facts(&id, &walk, &verification, head.as_deref()),
-            ended => walk.status().is_ended(),
-            training => begin.training,
-            rehearsal => begin.rehearsal,
-            lines => Value::from(Serde(&lines)),
-            fault => matches!(verification, Verification::Broken(_)),
-            on_paper => app.reviews.prints(),
-        };
-        render::page("record.html", Some(&visitor), app.lock_ms, values)
-    })
-    .await
+    handle
+        .run(move |app| {
+            let journal = app.journal()?;
+            let walk = walk::fold(&journal, &id)?;
+            let events = walk::events(&journal, &id)?;
+            let records = journal.records(&id)?;
+            let verification = journal.verify_chain(&id)?;
+            let lines: Vec<Line> = events
+                .iter()
+                .enumerate()
+                .map(|(seq, (at, event))| Line {
+                    seq,
+                    at: shown(*at),
+                    words: walk::words(event),
+                    photo: if let Event::Photographed { photo, .. } = event {
+                        Some(photo.clone())
+                    } else {
+                        None
+                    },
+                    caption: if let Event::Photographed { caption, .. } = event {
+                        caption.clone()
+                    } else {
+                        String::new()
+                    },
+                })
+                .collect();
+            let begin = walk.begin();
+            let head = records.last().map(|record| record.hash.to_string());
+            let values = context! {
+                id => &id,
+                title => walk.procedure().map(|procedure| procedure.title.as_str()),
+                facts => printed::facts(&id, &walk, &verification, head.as_deref()),
+                ended => walk.status().is_ended(),
+                training => begin.training,
+                rehearsal => begin.rehearsal,
+                lines => Value::from(Serde(&lines)),
+                fault => matches!(verification, Verification::Broken(_)),
+                on_paper => app.reviews.prints(),
+            };
+            render::page("record.html", Some(&visitor), app.lock_ms, values)
+        })
+        .await
 }
 
 /// The same on paper; not there in a program that makes no PDF.
 pub(crate) async fn paper(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     _: Visitor,
     Path(id): Path<String>,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        if !app.reviews.prints() {
-            return Err(Fault::NotThere);
-        }
-        let sheet = printed::sheet(&app.store().journal, &id)?;
-        let bytes = app.reviews.on_paper(sheet).map_err(Fault::ours)?;
-        Ok(([(header::CONTENT_TYPE, "application/pdf")], bytes).into_response())
-    })
-    .await
+    handle
+        .run(move |app| {
+            if !app.reviews.prints() {
+                return Err(Fault::NotThere);
+            }
+            let sheet = printed::sheet(&app.journal()?, &id)?;
+            let bytes = app.reviews.on_paper(sheet).map_err(Fault::ours)?;
+            Ok(([(header::CONTENT_TYPE, "application/pdf")], bytes).into_response())
+        })
+        .await
 }

@@ -1,8 +1,8 @@
 //! The list of walks, and which are wanted.
 
-use crate::app::{App, work};
 use crate::fault::Fault;
 use crate::fields::Visitor;
+use crate::handle::Handle;
 use crate::render;
 use crate::walked::readable;
 use axum::extract::{Query, State};
@@ -10,34 +10,34 @@ use axum::response::Response;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
 use records::{Filter, STATUSES, Walked};
-use std::sync::Arc;
 
 /// So many walks stand on one page.
 const SHOWN_MAX: usize = 200;
 
 pub(crate) async fn show(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     visitor: Visitor,
     Query(filter): Query<Filter>,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        let (walks, unreadable) = readable(app)?;
-        let fitting: Vec<Walked> = walks.into_iter().filter(|walk| filter.fits(walk)).collect();
-        let total = fitting.len();
-        let walks = &fitting[..total.min(SHOWN_MAX)];
-        let mut procedures: Vec<String> =
-            app.documents().library().procedures.keys().map(|name| name.to_string()).collect();
-        procedures.sort();
-        let values = context! {
-            filter => Value::from(Serde(&filter)),
-            walks => Value::from(Serde(walks)),
-            unreadable,
-            total,
-            shown => walks.len(),
-            procedures,
-            standings => STATUSES,
-        };
-        render::page("records.html", Some(&visitor), app.lock_ms, values)
-    })
-    .await
+    handle
+        .run(move |app| {
+            let (walks, unreadable) = readable(app)?;
+            let fitting: Vec<Walked> = walks.into_iter().filter(|walk| filter.fits(walk)).collect();
+            let total = fitting.len();
+            let walks = &fitting[..total.min(SHOWN_MAX)];
+            let mut procedures: Vec<String> =
+                app.documents().library().procedures.keys().map(|name| name.to_string()).collect();
+            procedures.sort();
+            let values = context! {
+                filter => Value::from(Serde(&filter)),
+                walks => Value::from(Serde(walks)),
+                unreadable,
+                total,
+                shown => walks.len(),
+                procedures,
+                standings => STATUSES,
+            };
+            render::page("records.html", Some(&visitor), app.lock_ms, values)
+        })
+        .await
 }

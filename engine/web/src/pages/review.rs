@@ -1,10 +1,11 @@
 //! A procedure as the safety officer looks at it, and what they decide.
 
-use super::sign_in::{PinCheck, check_pin};
-use crate::app::{App, work};
+use crate::app::App;
 use crate::document_store::Documents;
 use crate::fault::Fault;
 use crate::fields::{Fields, Post, Visitor};
+use crate::handle::Handle;
+use crate::pin_check::{PinCheck, check_pin};
 use crate::render;
 use crate::review_service::{DecisionOutcome, DecisionRights, ReviewForms, ReviewView};
 use axum::body::Body;
@@ -16,7 +17,6 @@ use document::model::Name;
 use minijinja::context;
 use review::{Accepted, Decision, Remark, Walkthrough, step_names};
 use std::collections::BTreeMap;
-use std::sync::Arc;
 
 /// A card brings its own style and needs nothing else.
 const CARD_POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; form-action 'none'; base-uri 'none'; \
@@ -74,15 +74,16 @@ fn page(
 }
 
 pub(crate) async fn show(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     visitor: Visitor,
     Path(name): Path<String>,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        let name = Name::from(name.as_str());
-        page(app, &app.documents(), &visitor, &name, &DecisionNotice::default(), &Fields::default())
-    })
-    .await
+    handle
+        .run(move |app| {
+            let name = Name::from(name.as_str());
+            page(app, &app.documents(), &visitor, &name, &DecisionNotice::default(), &Fields::default())
+        })
+        .await
 }
 
 fn look(app: &App, name: &str, forms: ReviewForms) -> Result<ReviewView, Fault> {
@@ -93,55 +94,58 @@ fn look(app: &App, name: &str, forms: ReviewForms) -> Result<ReviewView, Fault> 
 
 /// The card as it prints.
 pub(crate) async fn card(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     _: Visitor,
     Path(name): Path<String>,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        let looked = look(app, &name, ReviewForms::Card)?;
-        let mut response = Html(looked.card.ok_or(Fault::NotThere)?).into_response();
-        let policy = HeaderValue::from_static(CARD_POLICY);
-        response.headers_mut().insert(header::CONTENT_SECURITY_POLICY, policy);
-        Ok(response)
-    })
-    .await
+    handle
+        .run(move |app| {
+            let looked = look(app, &name, ReviewForms::Card)?;
+            let mut response = Html(looked.card.ok_or(Fault::NotThere)?).into_response();
+            let policy = HeaderValue::from_static(CARD_POLICY);
+            response.headers_mut().insert(header::CONTENT_SECURITY_POLICY, policy);
+            Ok(response)
+        })
+        .await
 }
 
 /// The whole page with the card, on paper.
 pub(crate) async fn paper(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     _: Visitor,
     Path(name): Path<String>,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        let looked = look(app, &name, ReviewForms::Paper)?;
-        let bytes = looked.paper.ok_or(Fault::NotThere)?;
-        Ok(([(header::CONTENT_TYPE, "application/pdf")], Body::from(bytes)).into_response())
-    })
-    .await
+    handle
+        .run(move |app| {
+            let looked = look(app, &name, ReviewForms::Paper)?;
+            let bytes = looked.paper.ok_or(Fault::NotThere)?;
+            Ok(([(header::CONTENT_TYPE, "application/pdf")], Body::from(bytes)).into_response())
+        })
+        .await
 }
 
 pub(crate) async fn submit(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     Path(name): Path<String>,
     Post { visitor, fields }: Post,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        let documents = app.documents();
-        let name = Name::from(name.as_str());
-        if !documents.library().procedures.contains_key(&name) {
-            return Err(Fault::NotThere);
-        }
-        let notice = match decided(app, &documents, &visitor, &name, &fields)? {
-            DecisionOutcome::Written(done) => {
-                let notice = DecisionNotice { done, ..DecisionNotice::default() };
-                return page(app, &documents, &visitor, &name, &notice, &Fields::default());
+    handle
+        .run(move |app| {
+            let documents = app.documents();
+            let name = Name::from(name.as_str());
+            if !documents.library().procedures.contains_key(&name) {
+                return Err(Fault::NotThere);
             }
-            DecisionOutcome::Refused(refused) => DecisionNotice { refused, ..DecisionNotice::default() },
-        };
-        page(app, &documents, &visitor, &name, &notice, &fields)
-    })
-    .await
+            let notice = match decided(app, &documents, &visitor, &name, &fields)? {
+                DecisionOutcome::Written(done) => {
+                    let notice = DecisionNotice { done, ..DecisionNotice::default() };
+                    return page(app, &documents, &visitor, &name, &notice, &Fields::default());
+                }
+                DecisionOutcome::Refused(refused) => DecisionNotice { refused, ..DecisionNotice::default() },
+            };
+            page(app, &documents, &visitor, &name, &notice, &fields)
+        })
+        .await
 }
 
 /// Decides what a form says, or says why not.

@@ -1,10 +1,11 @@
 //! The lock after a pause.
 
-use super::sign_in::{PinCheck, check_pin};
-use crate::app::{App, work};
+use crate::app::App;
 use crate::day::now_ms;
 use crate::fault::{Fault, go};
 use crate::fields::{COOKIE, Fields, Post, cookie, local};
+use crate::handle::Handle;
+use crate::pin_check::{PinCheck, check_pin};
 use crate::sign_ins::{SignIn, SignInState};
 use crate::{random, render};
 use axum::extract::{Query, State};
@@ -12,7 +13,6 @@ use axum::http::{StatusCode, request::Parts};
 use axum::response::Response;
 use minijinja::context;
 use serde::Deserialize;
-use std::sync::Arc;
 
 /// Where to go afterwards.
 #[derive(Deserialize)]
@@ -32,61 +32,62 @@ fn locked<'n>(app: &App, parts: &Parts, next: &'n str) -> Result<(String, SignIn
 }
 
 fn form(app: &App, visit: &SignIn, status: StatusCode, next: &str, refusal: &str) -> Result<Response, Fault> {
-    let person =
-        app.store().credentials.person(&visit.person)?.ok_or_else(|| Fault::SignIn(next.to_owned()))?;
+    let person = app.credentials().person(&visit.person)?.ok_or_else(|| Fault::SignIn(next.to_owned()))?;
     let values = context! { next, refusal, locked => person.name, locked_csrf => &visit.csrf, minutes => app.lock_ms / 60_000 };
     render::page_as(status, "unlock.html", None, 0, values)
 }
 
 pub(crate) async fn show(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     Query(next): Query<Next>,
     parts: Parts,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        let next = local(next.next.as_deref());
-        match locked(app, &parts, next) {
-            Ok((_, visit)) => form(app, &visit, StatusCode::OK, next, ""),
-            Err(elsewhere) => Ok(go(elsewhere)),
-        }
-    })
-    .await
+    handle
+        .run(move |app| {
+            let next = local(next.next.as_deref());
+            match locked(app, &parts, next) {
+                Ok((_, visit)) => form(app, &visit, StatusCode::OK, next, ""),
+                Err(elsewhere) => Ok(go(elsewhere)),
+            }
+        })
+        .await
 }
 
 pub(crate) async fn submit(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     parts: Parts,
     fields: Fields,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        let next = local(Some(fields.get("next")));
-        let (token, visit) = match locked(app, &parts, next) {
-            Ok(locked) => locked,
-            Err(elsewhere) => return Ok(go(elsewhere)),
-        };
-        if !random::same(&visit.csrf, fields.get("csrf")) {
-            return Err(Fault::Forbidden(
-                "This form is not one of this sign-in. Open the page again.".to_owned(),
-            ));
-        }
-        let status = StatusCode::UNPROCESSABLE_ENTITY;
-        match check_pin(app, &visit.person, &fields)? {
-            PinCheck::Right => {
-                app.sign_ins().unlock(&token, now_ms());
-                Ok(go(next))
+    handle
+        .run(move |app| {
+            let next = local(Some(fields.get("next")));
+            let (token, visit) = match locked(app, &parts, next) {
+                Ok(locked) => locked,
+                Err(elsewhere) => return Ok(go(elsewhere)),
+            };
+            if !random::same(&visit.csrf, fields.get("csrf")) {
+                return Err(Fault::Forbidden(
+                    "This form is not one of this sign-in. Open the page again.".to_owned(),
+                ));
             }
-            PinCheck::Wrong => form(app, &visit, status, next, "This is not the PIN."),
-            PinCheck::Wait(seconds) => {
-                let refusal = format!("Too many PINs were wrong. Try again in {seconds} s.");
-                form(app, &visit, StatusCode::TOO_MANY_REQUESTS, next, &refusal)
+            let status = StatusCode::UNPROCESSABLE_ENTITY;
+            match check_pin(app, &visit.person, &fields)? {
+                PinCheck::Right => {
+                    app.sign_ins().unlock(&token, now_ms());
+                    Ok(go(next))
+                }
+                PinCheck::Wrong => form(app, &visit, status, next, "This is not the PIN."),
+                PinCheck::Wait(seconds) => {
+                    let refusal = format!("Too many PINs were wrong. Try again in {seconds} s.");
+                    form(app, &visit, StatusCode::TOO_MANY_REQUESTS, next, &refusal)
+                }
             }
-        }
-    })
-    .await
+        })
+        .await
 }
 
 /// Locks at once, when somebody puts the device down.
-pub(crate) async fn lock(State(app): State<Arc<App>>, post: Post) -> Response {
-    app.sign_ins().lock(&post.visitor.token);
+pub(crate) async fn lock(State(handle): State<Handle>, post: Post) -> Response {
+    handle.sign_ins().lock(&post.visitor.token);
     go("/unlock")
 }

@@ -1,8 +1,10 @@
 //! The walk: what is asked, and the answer to it.
 
-use crate::app::{App, work};
+use crate::app::App;
+use crate::changed::{Basis, changed};
 use crate::fault::{Fault, go};
 use crate::fields::{Fields, Post, Visitor};
+use crate::handle::Handle;
 use crate::store::{AnswerOutcome, refusal};
 use crate::{answers, leave, random, render, view};
 use axum::extract::{Path, State};
@@ -10,8 +12,7 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
-use std::sync::Arc;
-use walk::{Refusal, Walk};
+use walk::Refusal;
 
 /// So many events are shown as what went before.
 const BEFORE_SHOWN: usize = 3;
@@ -41,16 +42,18 @@ impl Notice {
 }
 
 pub(crate) async fn show(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     visitor: Visitor,
     Path(id): Path<String>,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| page(app, &visitor, &id, Notice::default())).await
+    handle.run(move |app| page(app, &visitor, &id, Notice::default())).await
 }
 
 /// The page of a walk as it stands.
 pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Result<Response, Fault> {
-    let mut store = app.store();
+    let basis = Basis::new(app.walk_store(id)?.walk(id)?);
+    let changed = changed(app, &basis);
+    let mut store = app.walk_store(id)?;
     let attends = store.attends(id, &visitor.name, app.lock_ms)?;
     let events = walk::events(&store.journal, id)?;
     let page = store.page(id)?;
@@ -77,7 +80,7 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Re
         training => begin.training,
         rehearsal => begin.rehearsal,
         defer => walk.equipment().and_then(|equipment| equipment.defer.as_deref()),
-        changed => changed(app, walk),
+        changed,
         heading => view::heading(walk),
         step => Value::from(Serde(&step)),
         total => page.steps.len(),
@@ -101,44 +104,19 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Re
     render::page_as(notice.status, "walk.html", Some(visitor), app.lock_ms, values)
 }
 
-/// Whether the procedure is not any more what the walk goes by.
-pub(crate) fn changed(app: &App, walk: &Walk) -> Option<String> {
-    let begin = walk.begin();
-    let documents = app.documents();
-    let Some(document) = documents.library().procedures.get(begin.procedure.as_str()) else {
-        return Some(format!(
-            "The procedure `{}` was recalled: it is not among the procedures any more.",
-            begin.procedure
-        ));
-    };
-    if documents.content(&begin.procedure) == Some(&*begin.content) {
-        // A walk that counts began with an approval: that may have been withdrawn since, or have ended.
-        let standing = app.standing(&documents, &begin.procedure).ok().filter(|_| !begin.training)?;
-        return (!standing.is_approved()).then(|| standing.sentence());
-    }
-    let now = document.model.revision;
-    Some(if now == begin.revision {
-        format!("What this procedure says was changed since this walk began, still as revision {now}.")
-    } else {
-        format!(
-            "This procedure was revised: revision {now} is in force now, this walk goes by revision {}.",
-            begin.revision
-        )
-    })
-}
-
 /// Takes an answer to a walk and shows its page.
 pub(crate) async fn answered(
-    app: Arc<App>,
+    handle: Handle,
     id: String,
     Post { visitor, fields }: Post,
     give: impl FnOnce(&App, &Visitor, &str, &Fields) -> Result<AnswerOutcome, Fault> + Send + 'static,
 ) -> Result<Response, Fault> {
-    work(&app, move |app| {
-        let said = give(app, &visitor, &id, &fields)?;
-        after(app, &visitor, &id, &fields, said)
-    })
-    .await
+    handle
+        .run(move |app| {
+            let said = give(app, &visitor, &id, &fields)?;
+            after(app, &visitor, &id, &fields, said)
+        })
+        .await
 }
 
 /// The walk's page after an answer: the next question, or what was wrong.
@@ -160,9 +138,9 @@ pub(crate) fn after(
 }
 
 pub(crate) async fn submit(
-    State(app): State<Arc<App>>,
+    State(handle): State<Handle>,
     Path(id): Path<String>,
     post: Post,
 ) -> Result<Response, Fault> {
-    answered(app, id, post, answers::answer).await
+    answered(handle, id, post, answers::answer).await
 }
