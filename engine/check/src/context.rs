@@ -1,4 +1,4 @@
-//! What every rule looks at.
+//! What rules about the proof look at.
 
 use document::model::{Equipment, Name, Procedure};
 use document::{Document, Library, Place};

@@ -1,8 +1,8 @@
 //! From what was read to all findings.
 
+use crate::accept::Accepted;
 use crate::context::Context;
-use crate::rules;
-use crate::writing::{self, Accepted};
+use crate::judge;
 use document::model::Name;
 use document::{Diagnostic, Library, Reading, Severity, SourceId};
 use machine::{CompileError, Machine, ReplayError};
@@ -81,7 +81,7 @@ impl Report {
         let mut ground = Vec::new();
         let mut accepted = Vec::new();
         for equipment in library.equipment.values().filter(|equipment| !faulty(equipment.source)) {
-            let (told, silenced) = writing::equipment(&library, equipment);
+            let (told, silenced) = judge::equipment(&library, equipment);
             ground.extend(told);
             accepted.extend(silenced);
         }
@@ -180,11 +180,11 @@ pub fn check_one(
     let Some(equipment) = library.equipment.get(&procedure.model.equipment) else { return Ok(checked) };
     let compiled = machine::compile(library, name);
     (checked.findings, checked.accepted) =
-        writing::procedure(library, procedure, equipment, compiled.as_ref().ok());
+        judge::procedure(library, procedure, &equipment.model, compiled.as_ref().ok());
     let machine = match compiled {
         Ok(machine) => machine,
         Err(error @ CompileError::TooLarge) => {
-            checked.findings.push(rules::too_large::finding(procedure, &error));
+            checked.findings.extend(judge::too_large(procedure, &error));
             return Ok(checked);
         }
         Err(error) => return Err(Fault::Compile(name.clone(), error)),
@@ -192,7 +192,7 @@ pub fn check_one(
     let shape = proof::shape(&machine);
     let proof = proof::prove(&machine, budget).map_err(|error| Fault::Replay(name.clone(), error))?;
     let context = Context { library, procedure, equipment, machine: &machine, shape: &shape, proof: &proof };
-    checked.findings.extend(rules::all(&context));
+    checked.findings.extend(judge::proved(&context));
     checked.machine = Some(machine);
     checked.proof = Some(proof);
     Ok(checked)

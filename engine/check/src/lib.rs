@@ -1,24 +1,31 @@
-//! The rules. Findings of the graph and of the proof get their words here; each rule has its explanation beside it.
+//! The rules. Findings of the graph and of the proof get their words here; each rule has its explanation.
 //!
 //! [`check`] takes what was read, compiles every procedure whose documents are sound, proves it, and gives all findings
 //! in one order. It never stops at the first fault.
 
+#[macro_use]
+mod rule;
+
+mod accept;
 mod context;
 mod findings;
+mod isolation;
+mod judge;
 mod mend;
 mod registry;
 mod rules;
 mod story;
 #[cfg(test)]
 mod tests;
+mod text;
 mod words;
-mod writing;
+mod written;
 
+pub use accept::Accepted;
 pub use findings::{Checked, Fault, Report, check, check_one};
 pub use mend::{Mend, mend};
-pub use registry::{Explanation, FAMILIES, explain, explanations};
+pub use registry::{Explanation, explain, explanations, families};
 pub use story::story_to;
 pub use words::{cube_words, move_words, values_words};
-pub use writing::Accepted;
 
 pub use proof::Budget;

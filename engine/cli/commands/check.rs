@@ -196,9 +196,11 @@ struct JsonProcedure<'a> {
 }
 
 fn sarif(report: &Report, findings: &[Diagnostic]) -> String {
+    let texts: Vec<String> = ::check::explanations().iter().map(::check::Explanation::text).collect();
     let rules: Vec<card::report::RuleText<'_>> = ::check::explanations()
         .iter()
-        .map(|rule| card::report::RuleText { code: rule.code, title: rule.title, text: rule.text })
+        .zip(&texts)
+        .map(|(rule, text)| card::report::RuleText { code: rule.code, title: rule.title, text })
         .collect();
     card::report::sarif(&report.library.sources, findings, &rules, env!("CARGO_PKG_VERSION"))
 }

@@ -10,7 +10,7 @@ use std::fmt::Write as _;
 pub(crate) fn run(options: &Explain) -> Result<Exit> {
     let Some(code) = &options.code else {
         let mut list = String::new();
-        for (letter, family) in check::FAMILIES {
+        for (letter, family) in check::families() {
             let _ = writeln!(list, "{family}");
             for explanation in check::explanations().iter().filter(|one| one.code.starts_with(letter)) {
                 let _ = writeln!(list, "  {} {}", explanation.code, explanation.title);
@@ -38,6 +38,6 @@ pub(crate) fn run(options: &Explain) -> Result<Exit> {
             ),
         }
     };
-    output::say(explanation.text)?;
+    output::say(&explanation.text())?;
     Ok(Exit::Clean)
 }

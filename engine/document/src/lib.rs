@@ -24,7 +24,6 @@ mod tightening;
 mod tree;
 mod words;
 
-pub use codes::CODES;
 pub use date::{Date, DateError};
 pub use day::is_day;
 pub use diagnostic::{Diagnostic, Place, Severity};

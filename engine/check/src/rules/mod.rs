@@ -1,73 +1,63 @@
-//! One rule, one file, with its explanation in Markdown beside it.
+//! The rules by family: a file for each subject, with the entries of its rules above their functions.
 
-pub(crate) mod accepted_for_nothing;
-mod already_so;
-mod answer_missing;
-mod broken_promise;
-pub(crate) mod cannot_be_accepted;
+mod accepted;
 mod completeness;
-mod dead_end;
-mod endless_loop;
 mod energy;
+mod graph;
 mod hazards;
-mod listed;
-mod never_done;
-mod no_way_to_resume;
-mod no_way_to_stop;
-mod not_proved;
-mod not_put_back;
-mod not_seated;
 mod people;
-mod precondition_unmet;
-mod rule_broken;
-mod start_breaks_rule;
-mod step_never_reached;
-mod step_unreachable;
-pub(crate) mod too_large;
+mod proved;
+mod seating;
 mod tools;
-mod variant_never_done;
-mod writing;
+mod wording;
 
-pub(crate) use energy::Control;
-pub(crate) use listed::{ENERGY_RULES, GROUND_RULES, TEXT_RULES, WRITING_RULES};
+use crate::rule::Rule;
 
-use crate::context::Context;
-use document::Diagnostic;
+/// The rules whose codes begin with the same letter.
+pub(crate) struct Family {
+    pub(crate) letter: char,
+    /// What they are about.
+    pub(crate) about: &'static str,
+    /// Whether an author can accept what they find at its place: they judge words and completeness, and prove nothing.
+    pub(crate) acceptable: bool,
+    rules: &'static [&'static [Rule]],
+}
 
-/// Everything the rules find in one procedure. Rounds of a repeat tell the same fault once.
-pub(crate) fn all(context: &Context<'_>) -> Vec<Diagnostic> {
-    let rules: [fn(&Context<'_>) -> Vec<Diagnostic>; 17] = [
-        step_unreachable::findings,
-        dead_end::findings,
-        endless_loop::findings,
-        never_done::findings,
-        precondition_unmet::findings,
-        rule_broken::findings,
-        start_breaks_rule::findings,
-        broken_promise::findings,
-        not_put_back::findings,
-        answer_missing::findings,
-        not_proved::findings,
-        step_never_reached::findings,
-        variant_never_done::findings,
-        no_way_to_stop::findings,
-        no_way_to_resume::findings,
-        already_so::findings,
-        not_seated::findings,
-    ];
-    let mut found: Vec<Diagnostic> = Vec::new();
-    for rule in rules {
-        for finding in rule(context) {
-            // Of several rounds the shortest path is told.
-            let same = |other: &&mut Diagnostic| {
-                (other.code, other.place, &other.message) == (finding.code, finding.place, &finding.message)
-            };
-            match found.iter_mut().find(same) {
-                Some(other) if finding.trace.len() < other.trace.len() => *other = finding,
-                Some(_) => {}
-                None => found.push(finding),
-            }
-        }
+/// The families that have rules, in the order in which findings are told.
+pub(crate) static FAMILIES: [Family; 9] = [
+    family('W', "Wording", true, wording::RULES),
+    family('T', "Tools, supplies, spares, protective equipment", true, &[tools::RULES]),
+    family('U', "People", true, &[people::RULES]),
+    family('C', "Completeness", true, completeness::RULES),
+    family('H', "Hazards and warnings", true, &[hazards::RULES]),
+    family('E', "Control of hazardous energy", true, &[energy::RULES]),
+    family('S', "Accepted findings", false, &[accepted::RULES]),
+    family('G', "The graph of steps", false, &[graph::RULES, seating::RULES]),
+    family('P', "What is proved", false, proved::RULES),
+];
+
+const fn family(
+    letter: char,
+    about: &'static str,
+    acceptable: bool,
+    rules: &'static [&'static [Rule]],
+) -> Family {
+    Family { letter, about, acceptable, rules }
+}
+
+impl Family {
+    pub(crate) fn rules(&self) -> impl Iterator<Item = &'static Rule> + use<> {
+        self.rules.iter().copied().flatten()
     }
-    found
+}
+
+/// Every rule, by family.
+pub(crate) fn all() -> impl Iterator<Item = &'static Rule> {
+    FAMILIES.iter().flat_map(Family::rules)
+}
+
+/// Whether there is a rule of this code that authors can accept.
+pub(crate) fn is_acceptable(code: &str) -> bool {
+    let families = FAMILIES.iter().filter(|family| family.acceptable && code.starts_with(family.letter));
+    families.flat_map(Family::rules).any(|rule| rule.code == code)
 }

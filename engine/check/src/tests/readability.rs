@@ -1,6 +1,6 @@
 //! Flesch Reading Ease against published figures.
 
-use crate::writing::readability::{Counts, syllables};
+use crate::text::readability::{Counts, syllables};
 
 /// Words, sentences, syllables and the published figure, to as many places as were published.
 const PUBLISHED: [(Counts, f64, f64); 4] = [

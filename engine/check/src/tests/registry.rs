@@ -1,52 +1,12 @@
-//! The table of explanations against the codes that there are and the files that there are.
+//! The codes and their explanations: each has the other, and every explanation has its parts.
 
-use crate::registry::{FAMILIES, explain, explanations};
-use std::collections::{BTreeMap, BTreeSet};
+use crate::registry::{explain, explanations, families};
+use crate::rules;
+use std::collections::BTreeSet;
 use std::path::Path;
 
-fn registered() -> BTreeSet<String> {
-    explanations().iter().map(|explanation| explanation.code.to_owned()).collect()
-}
-
-/// The files of a folder below `src`, by name, with their texts.
-#[expect(clippy::disallowed_methods, reason = "the test compares the table with the files beside it")]
-fn files(folder: &str, ending: &str) -> BTreeMap<String, String> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src").join(folder);
-    let entries = std::fs::read_dir(&folder).expect("the folder is there");
-    let mut files = BTreeMap::new();
-    for entry in entries {
-        let path = entry.expect("the entry is readable").path();
-        let name = path.file_name().and_then(|name| name.to_str()).expect("the name is UTF-8").to_owned();
-        if let Some(stem) = name.strip_suffix(ending) {
-            files.insert(stem.to_owned(), std::fs::read_to_string(&path).expect("the file is readable"));
-        }
-    }
-    files
-}
-
-/// Every folder of rules but that of reading, whose explanations have no rule beside them.
-const FOLDERS: [&str; 7] = [
-    "rules",
-    "rules/completeness",
-    "rules/energy",
-    "rules/hazards",
-    "rules/people",
-    "rules/tools",
-    "rules/writing",
-];
-
-/// The rules by the stems of their files, with their codes.
-fn rules() -> BTreeMap<String, String> {
-    let code = |text: &str| {
-        let (_, rest) = text.split_once("const CODE: &str = \"")?;
-        rest.split_once('"').map(|(code, _)| code.to_owned())
-    };
-    let all = FOLDERS.into_iter().flat_map(|folder| files(folder, ".rs"));
-    all.filter_map(|(stem, text)| Some((stem, code(&text)?))).collect()
-}
-
 #[test]
-fn codes_rise_and_are_well_formed() {
+fn codes_are_well_formed_and_none_is_used_twice() {
     for pair in explanations().windows(2) {
         assert!(pair[0].code < pair[1].code, "{} and {}", pair[0].code, pair[1].code);
     }
@@ -56,50 +16,38 @@ fn codes_rise_and_are_well_formed() {
         assert!(well_formed, "{}", explanation.code);
         assert!(!explanation.title.is_empty() && !explanation.title.ends_with('.'), "{}", explanation.code);
     }
+    let titles: BTreeSet<&str> = explanations().iter().map(|one| one.title).collect();
+    assert_eq!(titles.len(), explanations().len(), "two codes have one title");
 }
 
+/// A code without its file does not compile; a file without its code is found here.
 #[test]
-fn every_code_is_explained_and_every_explanation_has_a_code() {
-    let read = document::CODES.iter().map(|&(code, _)| code.to_owned());
-    let codes: BTreeSet<String> = rules().into_values().chain(read).collect();
-    assert_eq!(registered(), codes);
-}
-
-#[test]
-fn every_rule_has_its_explanation_beside_it() {
-    let beside: BTreeMap<String, String> = FOLDERS
-        .into_iter()
-        .flat_map(|folder| files(folder, ".md"))
-        .map(|(stem, text)| (stem, text.get(2..5).unwrap_or_default().to_owned()))
-        .collect();
-    assert_eq!(beside, rules());
-}
-
-#[test]
-fn every_file_is_registered() {
-    let texts: BTreeSet<&str> = explanations().iter().map(|explanation| explanation.text).collect();
-    for (name, text) in FOLDERS.into_iter().chain(["rules/reading"]).flat_map(|folder| files(folder, ".md")) {
-        assert!(texts.contains(text.as_str()), "`{name}.md` is not in the table");
-    }
-    for (stem, text) in files("rules/reading", ".md") {
-        let code = text.get(2..5).unwrap_or_default();
-        assert!(stem.starts_with(&format!("{code}-")), "`{stem}.md` explains {code}");
+#[expect(clippy::disallowed_methods, reason = "the test compares the codes with the files that explain them")]
+fn every_file_explains_a_code() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("explained");
+    for entry in std::fs::read_dir(&folder).expect("the folder is there") {
+        let name = entry.expect("the entry is readable").file_name();
+        let name = name.to_str().expect("the name is UTF-8");
+        if let Some(code) = name.strip_suffix(".md") {
+            assert_eq!(explain(code).map(|one| one.code), Some(code), "{name}");
+        }
     }
 }
 
-/// What reading finds has one summary, whoever tells it.
 #[test]
-fn titles_of_reading_are_its_summaries() {
-    for (code, summary) in document::CODES {
-        let title = explain(code).map(|explanation| format!("{}.", explanation.title));
-        assert_eq!(title.as_deref(), Some(*summary), "{code}");
+fn every_rule_stands_in_the_family_of_its_letter() {
+    for family in &rules::FAMILIES {
+        let codes: Vec<&str> = family.rules().map(|rule| rule.code).collect();
+        assert!(!codes.is_empty(), "{} has no rules", family.about);
+        assert!(codes.iter().all(|code| code.starts_with(family.letter)), "{}: {codes:?}", family.about);
     }
 }
 
 #[test]
 fn every_part_is_there_and_in_order() {
     for explanation in explanations() {
-        let mut rest = explanation.text;
+        let text = explanation.text();
+        let mut rest = text.as_str();
         for part in ["\nWhat: ", "\nWhy: ", "\n## Bad\n", "\n## Good\n", "\n## Source\n"] {
             let (before, after) = rest
                 .split_once(part)
@@ -128,5 +76,7 @@ fn a_code_is_found_in_capitals_or_not() {
 #[test]
 fn every_code_is_of_a_family_and_every_family_has_codes() {
     let letters: BTreeSet<char> = explanations().iter().filter_map(|one| one.code.chars().next()).collect();
-    assert_eq!(letters, FAMILIES.iter().map(|&(letter, _)| letter).collect());
+    let families = families();
+    assert_eq!(letters, families.iter().map(|&(letter, _)| letter).collect());
+    assert_eq!(letters.len(), families.len(), "a letter stands for two families");
 }

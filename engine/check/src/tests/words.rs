@@ -19,7 +19,8 @@ fn only(code: &str, steps: &str) -> Diagnostic {
                 scope: The sprayers.\nperformers: { technician: 1 }\ntime: 10 min\nlevel_of_use: continuous\ntools: none\n\
                 supplies: none\nspares: none\nwear: none\nsteps:";
     let file = |name: &str, text: String| InputFile { name: name.to_owned(), bytes: text.into_bytes() };
-    let files = [file("equipment.yaml", EQUIPMENT.to_owned()), file("trial.yaml", format!("{head}{steps}"))];
+    let files =
+        [file("equipment.yaml", EQUIPMENT[0].1.to_owned()), file("trial.yaml", format!("{head}{steps}"))];
     let budget = Budget { boxes: 1_000, go_on: &|| true };
     let report = check(document::read(&files), &budget).expect("no fault of our own");
     let mut findings = report.findings();

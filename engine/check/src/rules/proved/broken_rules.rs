@@ -1,0 +1,69 @@
+//! Rules of the equipment.
+
+use crate::context::Context;
+use crate::rule::{Finding, Rule};
+use crate::story::{step_of, story};
+use crate::words::cube_words;
+use document::Place;
+use document::model::Name;
+use proof::Obligation;
+
+pub(super) const RULES: &[Rule] = &[
+    rule!("P02", Error, "Leaving a step can break a rule of the equipment", Proof(rule_broken)),
+    rule!("P03", Error, "A start that the procedure permits already breaks a rule", Proof(start_breaks_rule)),
+];
+
+fn rule_broken(context: &Context<'_>) -> Vec<Finding<Place>> {
+    let mut findings = Vec::new();
+    for refuted in &context.proof.refuted {
+        let Obligation::Rule { rule, by: Some(by) } = refuted.obligation else { continue };
+        let (rule, node) = (&context.machine.rules[rule], context.node(by));
+        let message = format!(
+            "{} can break the rule `{}`: {}",
+            context.step_words(node),
+            rule.name,
+            cube_words(&context.machine.layout, &rule.when)
+        );
+        let key = match step_of(context, node) {
+            Some(step) if !step.leaves.is_empty() => "leaves",
+            Some(step) if step.action.is_some() => "action",
+            _ => "id",
+        };
+        let declared = context.equipment_place("never", &rule.name);
+        let authored = context.equipment.model.never.get(&rule.name);
+        let mut finding =
+            Finding::at_place(context.key(node, key), message).note(declared, why(context, &rule.name));
+        if let Some(hazard) = authored.and_then(|rule| context.equipment.model.hazards.get(&rule.hazard)) {
+            finding = finding.help(hazard.avoid.clone());
+        }
+        findings.push(finding.trace(refuted.trace.iter().flat_map(|trace| story(context, trace)).collect()));
+    }
+    findings
+}
+
+/// Why the equipment has this rule, in its author's words if there are any.
+fn why(context: &Context<'_>, rule: &Name) -> String {
+    let authored = context.equipment.model.never.get(rule);
+    authored.and_then(|rule| rule.why.clone()).unwrap_or_else(|| "the rule".to_owned())
+}
+
+fn start_breaks_rule(context: &Context<'_>) -> Vec<Finding<Place>> {
+    let mut findings = Vec::new();
+    for refuted in &context.proof.refuted {
+        let Obligation::Rule { rule, by: None } = refuted.obligation else { continue };
+        let rule = &context.machine.rules[rule];
+        let message = format!(
+            "`{}` may start with the rule `{}` broken: {}",
+            context.machine.procedure,
+            rule.name,
+            cube_words(&context.machine.layout, &rule.when)
+        );
+        findings.push(
+            Finding::at_place(context.procedure.key_place("/requires"), message)
+                .note(context.equipment_place("never", &rule.name), why(context, &rule.name))
+                .help("state under `requires` what must be so at the start, or give the condition a `normal` value")
+                .trace(refuted.trace.iter().flat_map(|trace| story(context, trace)).collect()),
+        );
+    }
+    findings
+}

@@ -1,0 +1,21 @@
+//! What is proved of every run.
+
+mod answers;
+mod broken_rules;
+mod idle;
+mod interruptions;
+mod limits;
+mod needs;
+mod promises;
+
+use crate::rule::Rule;
+
+pub(super) const RULES: &[&[Rule]] = &[
+    answers::RULES,
+    broken_rules::RULES,
+    idle::RULES,
+    interruptions::RULES,
+    limits::RULES,
+    needs::RULES,
+    promises::RULES,
+];

@@ -1,0 +1,45 @@
+//! Questions.
+
+use crate::rule::{Remark, Rule, remark};
+use crate::text::{Role, Text, Word};
+use document::model::Equipment;
+
+pub(super) const RULES: &[Rule] = &[
+    rule!("W11", Advice, "A question is asked in the negative", Text(negative_question)),
+    rule!("W23", Advice, "A question does not ask", Text(no_question)),
+    rule!("W24", Advice, "A step asks two questions", Text(two_questions)),
+    rule!("W36", Advice, "\"And\" and \"or\" are mixed in one question", Text(and_with_or)),
+];
+
+fn negative_question(text: &Text<'_>, _: &Equipment) -> Option<Remark> {
+    let not = |word: &str| word == "not" || word.ends_with("n't");
+    text.words().find(|word| not(&word.lower)).filter(|_| text.role == Role::Ask)?;
+    remark("asks in the negative", "ask for what a yes is to mean")
+}
+
+fn no_question(text: &Text<'_>, _: &Equipment) -> Option<Remark> {
+    (text.role == Role::Ask && !text.raw.trim_end().ends_with('?')).then_some(())?;
+    remark("does not end with a question mark", "ask for what is seen; an act belongs under `do`")
+}
+
+fn two_questions(text: &Text<'_>, _: &Equipment) -> Option<Remark> {
+    (text.role == Role::Ask && text.raw.matches('?').count() > 1).then_some(())?;
+    remark("asks more than one question", "make a step of each question")
+}
+
+fn and_with_or(text: &Text<'_>, _: &Equipment) -> Option<Remark> {
+    let mixed = |words: &[Word<'_>]| {
+        let holds = |wanted: &str| words.iter().any(|word| word.lower == wanted);
+        holds("and") && holds("or")
+    };
+    let found = match text.role {
+        Role::Ask => text.sentences.iter().any(|sentence| mixed(&sentence.words)),
+        Role::Act => text.sentences.iter().any(|sentence| {
+            let condition = sentence.words.len() - sentence.after_condition().len();
+            mixed(&sentence.words[..condition])
+        }),
+        _ => false,
+    };
+    found.then_some(())?;
+    remark("mixes `and` with `or`", "make a step of each question")
+}

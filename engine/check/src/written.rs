@@ -1,0 +1,127 @@
+//! Documents as their authors wrote them: texts taken apart once, steps with their places. Nothing here is proved.
+
+use crate::text::{Owner, Role, Text};
+use document::model::{Equipment, Name, Procedure, Step};
+use document::{Library, pointer};
+use machine::Machine;
+
+/// One procedure; its order is written order.
+pub(crate) struct WrittenProcedure<'a> {
+    pub(crate) procedure: &'a Procedure,
+    pub(crate) equipment: &'a Equipment,
+    pub(crate) library: &'a Library,
+    pub(crate) texts: Vec<Text<'a>>,
+    pub(crate) steps: Vec<StepAt<'a>>,
+    /// The procedure as a machine; none if it is too large for one.
+    pub(crate) compiled: Option<&'a Machine>,
+}
+
+/// One equipment document.
+pub(crate) struct WrittenEquipment<'a> {
+    pub(crate) equipment: &'a Equipment,
+    pub(crate) library: &'a Library,
+    pub(crate) texts: Vec<Text<'a>>,
+}
+
+/// One step with its place, at any depth.
+pub(crate) struct StepAt<'a> {
+    pub(crate) step: &'a Step,
+    /// Its JSON pointer.
+    pub(crate) at: String,
+    /// The step after it in the same list.
+    pub(crate) next: Option<&'a Name>,
+}
+
+impl StepAt<'_> {
+    /// The pointer of a key of the step.
+    pub(crate) fn key(&self, key: &str) -> String {
+        format!("{}/{key}", self.at)
+    }
+}
+
+impl<'a> WrittenProcedure<'a> {
+    pub(crate) fn new(
+        library: &'a Library,
+        procedure: &'a Procedure,
+        equipment: &'a Equipment,
+        compiled: Option<&'a Machine>,
+    ) -> Self {
+        let steps = all_steps(&procedure.steps);
+        let texts = texts_of_procedure(procedure, &steps);
+        Self { procedure, equipment, library, texts, steps, compiled }
+    }
+}
+
+impl<'a> WrittenEquipment<'a> {
+    pub(crate) fn new(library: &'a Library, equipment: &'a Equipment) -> Self {
+        Self { equipment, library, texts: texts_of_equipment(equipment) }
+    }
+}
+
+fn texts_of_procedure<'a>(model: &'a Procedure, steps: &[StepAt<'a>]) -> Vec<Text<'a>> {
+    let mut texts = Vec::with_capacity(4 + 2 * model.steps.len());
+    let head = [
+        (Role::Title, "title", &model.title),
+        (Role::Purpose, "purpose", &model.purpose),
+        (Role::Scope, "scope", &model.scope),
+    ];
+    let emergency = model.emergency.as_ref().map(|raw| (Role::Emergency, "emergency", raw));
+    for (role, key, raw) in head.into_iter().chain(emergency) {
+        texts.push(Text::new(role, format!("/{key}"), Owner::Procedure, raw));
+    }
+    for one in steps {
+        let step = one.step;
+        let own = [
+            (Role::Act, "do", step.act.as_deref()),
+            (Role::Ask, "ask", step.ask.as_deref()),
+            (Role::What, "measure/what", step.measure.as_ref().map(|measure| measure.what.as_str())),
+            (Role::Why, "wait/why", step.wait.as_ref().and_then(|wait| wait.why.as_deref())),
+            (Role::Check, "hold/check", step.hold.as_ref().map(|hold| hold.check.as_str())),
+            (Role::Note, "note", step.note.as_deref()),
+            (Role::Expect, "expect", step.expect.as_deref()),
+        ];
+        for (role, key, raw) in own {
+            if let Some(raw) = raw {
+                texts.push(Text::new(role, one.key(key), Owner::Step(&step.id), raw));
+            }
+        }
+    }
+    texts
+}
+
+fn texts_of_equipment(model: &Equipment) -> Vec<Text<'_>> {
+    let mut texts = Vec::new();
+    for (name, action) in &model.actions {
+        let at = pointer("/actions", name) + "/do";
+        texts.push(Text::new(Role::Act, at, Owner::Action(name), &action.act));
+    }
+    for (name, hazard) in &model.hazards {
+        let at = pointer("/hazards", name);
+        let parts = [
+            (Role::Hazard, "hazard", &hazard.hazard),
+            (Role::Consequence, "consequence", &hazard.consequence),
+            (Role::Avoid, "avoid", &hazard.avoid),
+        ];
+        for (role, key, raw) in parts {
+            texts.push(Text::new(role, format!("{at}/{key}"), Owner::Hazard(name), raw));
+        }
+    }
+    texts
+}
+
+/// All steps at any depth, in written order.
+fn all_steps(steps: &[Step]) -> Vec<StepAt<'_>> {
+    fn walk<'a>(steps: &'a [Step], at: &str, found: &mut Vec<StepAt<'a>>) {
+        for (index, step) in steps.iter().enumerate() {
+            let at = format!("{at}/{index}");
+            let inner = step.inner().map(|(segment, inner)| (format!("{at}{segment}"), inner));
+            found.push(StepAt { step, at, next: steps.get(index + 1).map(|next| &next.id) });
+            if let Some((at, inner)) = inner {
+                walk(inner, &at, found);
+            }
+        }
+    }
+    let mut found = Vec::with_capacity(steps.len());
+    walk(steps, "/steps", &mut found);
+    found
+}
