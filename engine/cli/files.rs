@@ -5,6 +5,7 @@ use anyhow::{Context, bail};
 use document::InputFile;
 use std::collections::BTreeMap;
 use std::fs;
+use std::io::{self, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 use std::time::SystemTime;
@@ -92,7 +93,6 @@ pub(crate) fn is_document(path: &Path) -> bool {
 }
 
 fn read(path: &Path) -> anyhow::Result<InputFile> {
-    use std::io::Read;
     let unreadable = || format!("`{}` cannot be read", path.display());
     let mut bytes = Vec::new();
     fs::File::open(path)
@@ -103,7 +103,8 @@ fn read(path: &Path) -> anyhow::Result<InputFile> {
     Ok(InputFile { name: path.display().to_string(), bytes })
 }
 
-/// Writes a file, making its folder; an unchanged file is left alone.
+/// Writes a file, making its folder; an unchanged file is left alone. It is written beside and renamed, so that whoever
+/// looks, and whoever looks after a failure, finds the old file or the new one whole. A link stays one.
 pub(crate) fn write(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
     if fs::read(path).is_ok_and(|old| old == bytes) {
         return Ok(());
@@ -111,5 +112,37 @@ pub(crate) fn write(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
     if let Some(folder) = path.parent() {
         fs::create_dir_all(folder).with_context(|| format!("`{}` cannot be made", folder.display()))?;
     }
-    fs::write(path, bytes).with_context(|| format!("`{}` cannot be written", path.display()))
+    replace(path, bytes).with_context(|| format!("`{}` cannot be written", path.display()))
+}
+
+fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    // A file that may not be written is not replaced either.
+    let (path, old) = match fs::OpenOptions::new().write(true).open(path) {
+        Ok(mut open) => {
+            let kind = open.metadata()?;
+            if !kind.is_file() {
+                return open.write_all(bytes);
+            }
+            (fs::canonicalize(path)?, Some(kind.permissions()))
+        }
+        Err(error) if error.kind() == io::ErrorKind::NotFound => (path.to_owned(), None),
+        Err(error) => return Err(error),
+    };
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let beside = path.with_file_name(format!(".{name}.{}.new", std::process::id()));
+    let written = fill(&beside, bytes, old).and_then(|()| fs::rename(&beside, &path));
+    if written.is_err() {
+        // What failed is told; that a piece of it may lie about is not worth more words.
+        let _ = fs::remove_file(&beside);
+    }
+    written
+}
+
+fn fill(path: &Path, bytes: &[u8], permissions: Option<fs::Permissions>) -> io::Result<()> {
+    let mut file = fs::File::create(path)?;
+    if let Some(permissions) = permissions {
+        file.set_permissions(permissions)?;
+    }
+    file.write_all(bytes)?;
+    file.sync_all()
 }

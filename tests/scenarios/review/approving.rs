@@ -194,3 +194,39 @@ fn an_approved_procedure_is_walked_for_real_and_only_then() {
     assert!(line("practice").is_some_and(|line| line.contains("training only")), "{list}");
     assert_eq!((line("changed"), line("other")), (None, None), "{list}");
 }
+
+#[test]
+#[cfg(unix)]
+fn an_approval_that_cannot_be_written_leaves_the_old_one_whole() {
+    use std::os::unix::fs::{PermissionsExt as _, symlink};
+    let folder = folder();
+    let folder = folder.path();
+    let kept = folder.join("kept.yaml");
+    let approval = folder.join("tip-swap.approval.yaml");
+    let until = |day: &'static str| [&OFFICER[..], &["--until", day]].concat();
+    assert_eq!(approve(folder, "tip-swap", &until("2027-11-08")).status.code(), Some(0));
+    // It is kept elsewhere, where a group may write it.
+    std::fs::rename(&approval, &kept).expect("moved");
+    std::fs::set_permissions(&kept, std::fs::Permissions::from_mode(0o664)).expect("permissions");
+    symlink("kept.yaml", &approval).expect("a link");
+    let before = std::fs::read(&kept).expect("an approval");
+    // No byte more fits on the disk, as a limit of the file's size makes it.
+    let full = std::process::Command::new("sh")
+        .args(["-c", "trap '' XFSZ; ulimit -f 0; exec \"$@\"", "sh", env!("CARGO_BIN_EXE_gatewright")])
+        .args([&["approve", "tip-swap", "--from", "."], &until("2027-10-31")[..]].concat())
+        .current_dir(folder)
+        .output()
+        .expect("the program runs");
+    assert!(!full.status.success());
+    assert!(stderr(&full).contains("tip-swap.approval.yaml` cannot be written"), "{}", stderr(&full));
+    assert!(std::fs::read(&kept).expect("an approval") == before, "the old one is not whole");
+    // Where there is room the link stays one, the rights stay, and nothing lies about.
+    assert_eq!(approve(folder, "tip-swap", &until("2027-10-31")).status.code(), Some(0));
+    assert!(std::fs::read_to_string(&kept).expect("an approval").contains("2027-10-31"));
+    assert!(approval.is_symlink());
+    assert_eq!(std::fs::metadata(&kept).expect("a file").permissions().mode() & 0o777, 0o664);
+    let names =
+        std::fs::read_dir(folder).expect("the folder").map(|entry| entry.expect("an entry").file_name());
+    let left: Vec<_> = names.filter(|name| name.to_string_lossy().ends_with(".new")).collect();
+    assert!(left.is_empty(), "{left:?}");
+}
