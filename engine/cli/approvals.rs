@@ -1,11 +1,12 @@
 //! What stands beside the procedures: approvals, returned procedures, people and keys.
 
-use crate::files;
+use crate::clock::now_ms;
+use crate::{files, register};
 use anyhow::{Context, Result};
 use check::Report;
 use document::model::Procedure;
 use document::{Diagnostic, Document, Library};
-use review::{Date, Evidence, People, Returned, Signers, Standing, Subject};
+use review::{Day, Evidence, People, Returned, Signers, Standing, Subject};
 use std::path::{Path, PathBuf};
 
 /// The texts beside one procedure.
@@ -76,14 +77,14 @@ impl Sidecar {
     }
 
     /// How the procedure stands on a day.
-    pub(crate) fn standing(&self, subject: &Subject<'_>, on: &Date) -> Standing {
+    pub(crate) fn standing(&self, subject: &Subject<'_>, on: Day) -> Standing {
         let evidence = Evidence {
             approval: self.approval.as_deref(),
             signature: self.signature.as_deref(),
             people: self.people.as_ref(),
             signers: self.signers.as_ref(),
         };
-        review::standing(subject, &evidence, on)
+        review::standing(subject, &evidence, &on)
     }
 }
 
@@ -112,7 +113,7 @@ impl<'a> DecisionBasis<'a> {
 }
 
 /// How a procedure stands on a day, with its content.
-pub(crate) fn standing(library: &Library, name: &str, on: &Date) -> Result<(String, Standing)> {
+pub(crate) fn standing(library: &Library, name: &str, on: Day) -> Result<(String, Standing)> {
     let content = library.content_hash(name).unwrap_or_default();
     let Some(document) = library.procedures.get(name) else { return Ok((content, Standing::Never)) };
     let subject = Subject { procedure: document, content: &content, findings: &[] };
@@ -128,11 +129,11 @@ pub(crate) fn people(library: &Library, procedure: &str) -> Result<Option<People
     }
 }
 
-/// The day that was given, or today where the program runs.
-pub(crate) fn day(given: Option<&Date>) -> Result<Date> {
+/// The day that was given, or today at the site of these documents.
+pub(crate) fn day(given: Option<Day>, library: &Library) -> Result<Day> {
     match given {
-        Some(given) => Ok(given.clone()),
-        None => Ok(Date::parse(&chrono::Local::now().format("%Y-%m-%d").to_string())?),
+        Some(given) => Ok(given),
+        None => Ok(register::zone_or_utc(register::beside(library))?.day_of(now_ms())),
     }
 }
 

@@ -6,7 +6,7 @@ pub(crate) use officer::{Approve, Compare, CompareForm, List, ListForm, PageForm
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use document::Severity;
-use review::Date;
+use review::Day;
 use std::net::SocketAddr;
 use std::path::PathBuf;
 
@@ -149,7 +149,7 @@ pub(crate) struct Card {
     pub(crate) out: PathBuf,
     /// The day by which approvals are judged [default: today]
     #[arg(long)]
-    pub(crate) on: Option<Date>,
+    pub(crate) on: Option<Day>,
     #[cfg(feature = "pdf")]
     #[command(flatten)]
     pub(crate) paper: Paper,
@@ -338,7 +338,7 @@ pub(crate) struct Verify {
     pub(crate) by: Option<String>,
     /// The day on which the key must have been valid [default: today]
     #[arg(long, value_name = "DATE")]
-    pub(crate) on: Option<Date>,
+    pub(crate) on: Option<Day>,
 }
 
 /// Which walks are wanted. Of several values, parted by commas, any may fit.
@@ -361,10 +361,13 @@ pub(crate) struct Wanted {
     pub(crate) state: String,
     /// The first day on which a walk was begun
     #[arg(long, value_name = "DATE")]
-    pub(crate) since: Option<Date>,
+    pub(crate) since: Option<Day>,
     /// The last day on which a walk was begun
     #[arg(long, value_name = "DATE")]
-    pub(crate) until: Option<Date>,
+    pub(crate) until: Option<Day>,
+    /// Files and folders beside which a register says in which zone days are meant
+    #[arg(long = "from", value_name = "PATH", default_value = crate::files::DEFAULT_FOLDER)]
+    pub(crate) from: Vec<PathBuf>,
 }
 
 /// Words of states; one that no walk has would find nothing and not say why.

@@ -3,6 +3,7 @@
 mod approvals;
 mod arguments;
 mod changes;
+mod clock;
 mod commands;
 mod decide;
 mod exit;

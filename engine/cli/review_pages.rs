@@ -15,7 +15,7 @@ use check::Report;
 use document::Document;
 use document::model::{Name, Procedure};
 use machine::step_number;
-use review::{Comparison, Date, Side, Standing, pages::Desk};
+use review::{Comparison, Day, Side, Standing, pages::Desk};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -38,7 +38,7 @@ pub(crate) struct ReviewPages {
 pub(crate) fn look(
     report: &Report,
     document: &Document<Procedure>,
-    on: &Date,
+    on: Day,
     history: &History,
 ) -> Result<ReviewPages> {
     let name = &document.model.procedure;
@@ -66,7 +66,7 @@ pub(crate) fn look(
     let desk = Desk {
         now,
         content,
-        on,
+        on: &on,
         standing: &standing,
         returned: basis.sidecar.returned.as_ref(),
         findings: &basis.findings,

@@ -1,7 +1,7 @@
 //! What the safety officer's commands can be asked for.
 
 use clap::{Args, ValueEnum};
-use review::Date;
+use review::Day;
 use std::path::PathBuf;
 
 #[derive(Args)]
@@ -16,10 +16,10 @@ pub(crate) struct Approve {
     pub(crate) role: String,
     /// The day of it [default: today]
     #[arg(long)]
-    pub(crate) date: Option<Date>,
+    pub(crate) date: Option<Day>,
     /// The last day on which the approval holds
     #[arg(long, required_unless_present_any = ["withdraw", "returned"])]
-    pub(crate) until: Option<Date>,
+    pub(crate) until: Option<Day>,
     /// The walkthrough on the machine: "who, when, where"
     #[arg(long)]
     pub(crate) walkthrough: Option<String>,
@@ -50,7 +50,7 @@ pub(crate) struct List {
     pub(crate) due: bool,
     /// The day by which approvals, and what is due, are judged [default: today]
     #[arg(long)]
-    pub(crate) on: Option<Date>,
+    pub(crate) on: Option<Day>,
     /// Form of the output
     #[arg(long, value_enum, default_value_t = ListForm::Text)]
     pub(crate) form: ListForm,
@@ -123,7 +123,7 @@ pub(crate) struct Review {
     pub(crate) form: PageForm,
     /// The day by which the approval is judged [default: today]
     #[arg(long)]
-    pub(crate) on: Option<Date>,
+    pub(crate) on: Option<Day>,
     /// Files and folders to read
     #[arg(long = "from", default_value = crate::files::DEFAULT_FOLDER)]
     pub(crate) from: Vec<PathBuf>,

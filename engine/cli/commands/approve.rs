@@ -7,7 +7,7 @@ use crate::exit::Exit;
 use crate::output;
 use anyhow::{Context, Result, bail};
 use document::model::Name;
-use review::{Accepted, Date, Decision, Officer, Outcome, Remark, Walkthrough};
+use review::{Accepted, Day, Decision, Officer, Outcome, Remark, Walkthrough};
 
 pub(crate) fn run(options: &Approve) -> Result<Exit> {
     let report = super::read_and_check(&options.from)?;
@@ -15,7 +15,7 @@ pub(crate) fn run(options: &Approve) -> Result<Exit> {
     let officer = Officer {
         by: options.by.clone(),
         role: Name::from(options.role.as_str()),
-        date: day(options.date.as_ref())?,
+        date: day(options.date, &report.library)?,
     };
     let written = match decide(&report, document, &officer, decision(options)?, options.sign.as_deref())? {
         Ok(written) => written,
@@ -42,7 +42,7 @@ fn decision(options: &Approve) -> Result<Decision> {
         return Ok(Decision::Return { reason, remarks });
     }
     Ok(Decision::Approve {
-        until: options.until.clone().context("`--until` says how long the approval holds")?,
+        until: options.until.context("`--until` says how long the approval holds")?,
         walkthrough: options.walkthrough.as_deref().map(walkthrough).transpose()?,
         accepted: options.accept.iter().map(|text| accepted(text)).collect::<Result<_>>()?,
     })
@@ -75,7 +75,7 @@ fn walkthrough(text: &str) -> Result<Walkthrough> {
     let parts: Vec<&str> = text.splitn(3, ',').map(str::trim).collect();
     match parts[..] {
         [by, date, place] if !by.is_empty() && !place.is_empty() => {
-            Ok(Walkthrough { by: by.to_owned(), date: Date::parse(date)?, place: place.to_owned() })
+            Ok(Walkthrough { by: by.to_owned(), date: Day::parse(date)?, place: place.to_owned() })
         }
         _ => bail!(
             "a walkthrough reads \"who, when, where\", such as \"Tomas Reeve, 2026-11-05, Larkmoor depot\""

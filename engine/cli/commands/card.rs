@@ -14,22 +14,21 @@ use anyhow::{Result, bail};
 use card::page::{Approval, Chosen};
 use document::Library;
 use document::model::Name;
-use review::Date;
+use review::Day;
 
 pub(crate) fn run(options: &Card) -> Result<Exit> {
     if let Some(mark) = &options.verify {
-        let on = crate::approvals::day(options.on.as_ref())?;
-        return verify::run(mark, &options.from, &on);
+        return verify::run(mark, &options.from, options.on);
     }
     let chosen = chosen(&options.variant)?;
     let report = super::read_and_check(&options.from)?;
     let names = super::named(&report, &options.procedures, options.all)?;
-    let on = crate::approvals::day(options.on.as_ref())?;
+    let on = crate::approvals::day(options.on, &report.library)?;
     let mut refused = false;
     let mut entries = Vec::new();
     for name in &names {
         if report.is_sound(name) {
-            entries.push(write::forms(&report, name, &on, &chosen, options)?);
+            entries.push(write::forms(&report, name, on, &chosen, options)?);
         } else {
             super::tell_errors(&report, name)?;
             output::complain(&format!("`{name}` has errors: it gets no card\n"));
@@ -64,7 +63,7 @@ fn chosen(given: &[String]) -> Result<Chosen> {
 }
 
 /// What a procedure's content is, and whether it is approved on a day.
-pub(crate) fn standing(library: &Library, name: &Name, on: &Date) -> Result<card::page::CardApproval> {
+pub(crate) fn standing(library: &Library, name: &Name, on: Day) -> Result<card::page::CardApproval> {
     let (content, known) = crate::approvals::standing(library, name, on)?;
     let approval = match known {
         review::Standing::Approved(approval) => Approval::Approved {

@@ -4,18 +4,19 @@ use crate::arguments::ListForm;
 use crate::exit::Exit;
 use crate::output;
 use anyhow::{Result, bail};
-use document::{Date, Library};
+use document::{Day, Library, Zone};
 use journal::Journal;
 use records::{Due, Item, Walked, due, walked};
 use std::fmt::Write as _;
 use std::path::Path;
 
-pub(super) fn run(library: &Library, records: &Path, on: &Date, form: ListForm) -> Result<Exit> {
+pub(super) fn run(library: &Library, records: &Path, on: Day, form: ListForm) -> Result<Exit> {
     let register = crate::register::read(library)?;
-    if register.register.is_empty() {
+    let Some(register) = register.filter(|register| !register.register.is_empty()) else {
         bail!("no `{}` with machines stands beside the procedures", crate::files::REGISTER);
-    }
-    let due = due(&register, &walks(records)?, on);
+    };
+    let zone = register.site.zone;
+    let due = due(Some(&register), zone, &walks(records, zone)?, on);
     let text = match form {
         ListForm::Text => text(&due, on),
         ListForm::Ical => {
@@ -35,15 +36,15 @@ pub(super) fn run(library: &Library, records: &Path, on: &Date, form: ListForm) 
 }
 
 /// All walks; none where nothing was recorded yet.
-fn walks(path: &Path) -> Result<Vec<Walked>> {
+fn walks(path: &Path, zone: Zone) -> Result<Vec<Walked>> {
     if !path.exists() {
         return Ok(Vec::new());
     }
     let journal = Journal::open_existing(path)?;
-    Ok(journal.chains()?.iter().map(|chain| walked(&journal, chain)).collect::<Result<_, _>>()?)
+    Ok(journal.chains()?.iter().map(|chain| walked(&journal, chain, zone)).collect::<Result<_, _>>()?)
 }
 
-fn text(due: &Due, on: &Date) -> String {
+fn text(due: &Due, on: Day) -> String {
     let mut text = format!("Due on {on}\n");
     let (now, later): (Vec<&Item>, Vec<&Item>) = due.items.iter().partition(|item| item.is_due);
     items(&mut text, &now);
@@ -73,7 +74,7 @@ fn items(text: &mut String, items: &[&Item]) {
     let width = |of: fn(&Item) -> &str| items.iter().map(|item| of(item).chars().count()).max().unwrap_or(0);
     let (serial, procedure) = (width(|item| &item.serial), width(|item| &item.procedure));
     for item in items {
-        let on = item.on.as_deref().unwrap_or("          ");
+        let on = item.on.map_or_else(|| " ".repeat(10), |on| on.to_string());
         let uses = item.uses.map(|(uses, of)| format!("{uses} of {of} uses, ")).unwrap_or_default();
         let last = match &item.last {
             Some((day, _)) => format!("last completed on {day}"),

@@ -2,8 +2,9 @@
 //! written anew, even by somebody with all rights to the file.
 
 use crate::arguments::Verify;
+use crate::clock::now_ms;
 use crate::exit::Exit;
-use crate::{approvals, output};
+use crate::{output, register};
 use anyhow::{Context, Result, bail};
 use journal::{Head, Journal};
 use review::Signers;
@@ -37,7 +38,11 @@ pub(super) fn run(journal: &Journal, head: &Head, options: &Verify) -> Result<Ex
 fn check(journal: &Journal, file: &Path, signers: &Path, by: &str, options: &Verify) -> Result<Exit> {
     let text = read(file)?;
     let listed = Signers::parse(&read(signers)?)?;
-    let on = approvals::day(options.on.as_ref())?;
+    let on = match options.on {
+        Some(on) => on,
+        // The keys stand beside procedures, and so does the register that says in which zone.
+        None => register::zone_or_utc(signers.to_str())?.day_of(now_ms()),
+    };
     let signature = read(&beside(file))?;
     if let Err(why) = review::verify(text.as_bytes(), &signature, by, &listed, &on, review::RECORDS) {
         output::say(&format!("the head in {} does not count: {why}\n", file.display()))?;

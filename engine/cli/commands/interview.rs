@@ -1,52 +1,18 @@
 //! A walk in a terminal, or from a script of answers on standard input.
 
 use super::screen;
+use crate::clock::Clock;
 use crate::exit::Exit;
 use crate::output;
 use anyhow::Result;
 use calc::quantity::Duration as Time;
 use std::io::{BufRead, IsTerminal, stdin};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
-use std::time::{Duration, SystemTime, UNIX_EPOCH};
+use std::time::Duration;
 use walk::{Error, Input, LiveWalk, Prompt, Status, Tick, Timer, Walk};
 
 /// A line longer than this is cut: no answer is.
 const LINE_LIMIT: usize = 10_000;
-
-/// The time of day; in a rehearsal it jumps over waits.
-pub(super) struct Clock {
-    ahead_ms: i64,
-    rehearsal: bool,
-}
-
-impl Clock {
-    pub(super) fn now(rehearsal: bool) -> Self {
-        Self { ahead_ms: 0, rehearsal }
-    }
-
-    /// A rehearsal that jumped ahead stays ahead.
-    pub(super) fn after(walk: &Walk) -> Self {
-        let mut clock = Self::now(walk.begin().rehearsal);
-        if clock.rehearsal {
-            clock.ahead_ms = (walk.last_ms() - clock.millis()).max(0);
-        }
-        clock
-    }
-
-    pub(super) fn is_rehearsal(&self) -> bool {
-        self.rehearsal
-    }
-
-    /// A rehearsal jumps over a wait.
-    pub(super) fn jump(&mut self, millis: u64) {
-        self.ahead_ms = self.ahead_ms.saturating_add(i64::try_from(millis).unwrap_or(i64::MAX));
-    }
-
-    pub(super) fn millis(&self) -> i64 {
-        let now = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
-        i64::try_from(now.as_millis()).unwrap_or(i64::MAX).saturating_add(self.ahead_ms)
-    }
-}
 
 /// Lines of standard input, read beside the countdowns.
 pub(super) struct Lines {
@@ -203,7 +169,7 @@ impl<'j> Interview<'j> {
                     Err(error) => return Err(error.into()),
                 }
             }
-            if self.clock.rehearsal {
+            if self.clock.is_rehearsal() {
                 output::say(&format!("  (rehearsal: the clock jumps {} ahead)\n", Time::from_millis(left)))?;
                 self.clock.jump(left);
                 continue;

@@ -5,6 +5,7 @@ use crate::arguments::{List, ListForm, PageForm};
 use crate::exit::Exit;
 use crate::output;
 use anyhow::{Result, bail};
+use document::Day;
 use journal::Journal;
 use review::pages::{Field, Listed, library};
 use std::collections::BTreeMap;
@@ -13,9 +14,9 @@ use std::path::Path;
 
 pub(crate) fn run(options: &List) -> Result<Exit> {
     let report = super::read_and_check(&options.from)?;
-    let on = day(options.on.as_ref())?;
+    let on = day(options.on, &report.library)?;
     let form = match (options.due, options.form) {
-        (true, form) => return super::due::run(&report.library, &options.journal.journal, &on, form),
+        (true, form) => return super::due::run(&report.library, &options.journal.journal, on, form),
         (false, ListForm::Ical) => bail!("only what is due has a place in a calendar: add `--due`"),
         (false, ListForm::Text) => PageForm::Text,
         (false, ListForm::Html) => PageForm::Html,
@@ -23,7 +24,7 @@ pub(crate) fn run(options: &List) -> Result<Exit> {
         (false, ListForm::Pdf) => PageForm::Pdf,
     };
     let field = recorded(&options.journal.journal)?;
-    let all = listed(&report, &on, field)?;
+    let all = listed(&report, on, field)?;
     let left_out: Vec<String> = report.library.left_out().map(str::to_owned).collect();
     match form {
         PageForm::Text => output::say(&text(&all, &left_out))?,
@@ -35,7 +36,7 @@ pub(crate) fn run(options: &List) -> Result<Exit> {
 /// Every procedure as it stands on a day.
 pub(crate) fn listed(
     report: &check::Report,
-    on: &review::Date,
+    on: Day,
     mut field: BTreeMap<String, Field>,
 ) -> Result<Vec<Listed>> {
     let each = report.library.procedures.iter().map(|(name, document)| {

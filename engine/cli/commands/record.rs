@@ -2,12 +2,12 @@
 
 use crate::arguments::{ExportForm, JournalFile, Record, RecordCommand, Verify, Wanted};
 use crate::exit::Exit;
-use crate::output;
+use crate::{files, output};
 #[cfg(feature = "pdf")]
 use anyhow::bail;
 use anyhow::{Context, Result};
 use card::clean_line;
-use document::Date;
+use document::Zone;
 use journal::{ChainSummary, Journal, Verification};
 use records::{Filter, Walked, time, walked};
 use std::fmt::Write as _;
@@ -30,24 +30,31 @@ fn open(file: &JournalFile) -> Result<Journal> {
 
 /// The walks that are wanted, in the order in which they were begun.
 fn wanted(journal: &Journal, wanted: &Wanted) -> Result<Vec<(ChainSummary, Walked)>> {
-    let day = |day: &Option<Date>| day.as_ref().map(ToString::to_string).unwrap_or_default();
     let filter = Filter {
         serial: wanted.serial.clone(),
         procedure: wanted.procedure.clone(),
         revision: wanted.revision.clone(),
         person: wanted.person.clone(),
         standing: wanted.state.clone(),
-        from: day(&wanted.since),
-        to: day(&wanted.until),
+        from: wanted.since,
+        to: wanted.until,
     };
+    // Which zone it is matters only where a day is asked for.
+    let zone = if wanted.since.or(wanted.until).is_some() { zone_of(wanted)? } else { Zone::UTC };
     let mut fitting = Vec::new();
     for chain in journal.chains()? {
-        let walk = walked(journal, &chain)?;
+        let walk = walked(journal, &chain, zone)?;
         if filter.fits(&walk) {
             fitting.push((chain, walk));
         }
     }
     Ok(fitting)
+}
+
+/// The zone of the site.
+fn zone_of(wanted: &Wanted) -> Result<Zone> {
+    let documents = files::stamps(&wanted.from).unwrap_or_default();
+    crate::register::zone_or_utc(documents.keys().filter_map(|path| path.to_str()))
 }
 
 fn list(journal: &Journal, which: &Wanted) -> Result<Exit> {
@@ -126,8 +133,8 @@ fn export(journal: &Journal, walk: Option<&str>, which: &Wanted, form: ExportFor
         Some(walk) => vec![walk.to_owned()],
         None => wanted(journal, which)?.into_iter().map(|(chain, _)| chain.id).collect(),
     };
-    let rows = || -> Result<Vec<web::exported::Exported>> {
-        let rows = ids.iter().map(|id| web::exported::rows(journal, id));
+    let rows = || -> Result<Vec<records::exported::Exported>> {
+        let rows = ids.iter().map(|id| records::exported::rows(journal, id));
         Ok(rows.collect::<Result<Vec<_>, _>>()?.concat())
     };
     let text = match form {
@@ -135,12 +142,16 @@ fn export(journal: &Journal, walk: Option<&str>, which: &Wanted, form: ExportFor
             ids.iter().try_for_each(|id| show(journal, id).map(|_| ()))?;
             return Ok(Exit::Clean);
         }
-        ExportForm::Csv => web::exported::csv(&rows()?),
-        ExportForm::Json => web::exported::json(&rows()?)?,
+        ExportForm::Csv => records::exported::csv(&rows()?),
+        ExportForm::Json => records::exported::json(&rows()?)?,
         #[cfg(feature = "pdf")]
         ExportForm::Pdf => {
             let Some(id) = walk else { bail!("a PDF holds one record: name the walk") };
-            output::give_pdf(&crate::review_pages::on_paper(web::printed::sheet(journal, id)?)?)?;
+            output::give_pdf(&crate::review_pages::on_paper(records::printed::sheet(
+                journal,
+                id,
+                zone_of(which)?,
+            )?)?)?;
             return Ok(Exit::Clean);
         }
     };

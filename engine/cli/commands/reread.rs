@@ -7,7 +7,7 @@ use crate::{files, jobs, register};
 use anyhow::Result;
 use check::Report;
 use document::model::Name;
-use document::{InputFile, Severity};
+use document::{InputFile, Severity, Zone};
 use notify::RecursiveMode;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
@@ -31,6 +31,8 @@ pub(super) struct Reread {
     files: Vec<InputFile>,
     /// The procedures without errors, each with the name of its file.
     sound: BTreeMap<Name, String>,
+    /// The zone that a register beside them names. One that cannot be read any more leaves it as it was.
+    zone: Option<Zone>,
 }
 
 impl Reread {
@@ -42,9 +44,10 @@ impl Reread {
         let seen = stamps(from);
         let files = files::read_all(from)?;
         let report = budget().spend(jobs::read(&files))?;
-        let first = Self { from: from.to_vec(), changes, seen, files, sound: sound(&report) };
+        let zone = register::zone(register::beside(&report.library))?;
+        let first = Self { from: from.to_vec(), changes, seen, files, sound: sound(&report), zone };
         let machines = machines(&report);
-        Ok((first, Arc::new(DocumentStore::new(report, machines))))
+        Ok((first, Arc::new(DocumentStore::new(report, machines, zone))))
     }
 
     /// Waits for changes for as long as the program runs.
@@ -114,7 +117,8 @@ impl Reread {
         self.files = files;
         self.sound = sound(&report);
         let machines = machines(&report);
-        store.replace(report, machines);
+        self.zone = register::zone(register::beside(&report.library)).unwrap_or(self.zone);
+        store.replace(report, machines, self.zone);
         Ok(told)
     }
 
@@ -168,7 +172,7 @@ fn stamps(from: &[PathBuf]) -> Option<BTreeMap<PathBuf, files::Stamp>> {
 }
 
 /// The machines, or why they cannot be told.
-fn machines(report: &Report) -> Result<records::Register, String> {
+fn machines(report: &Report) -> Result<Option<records::Register>, String> {
     register::read(&report.library).map_err(|error| format!("{error:#}"))
 }
 

@@ -1,8 +1,9 @@
 //! `resume`: goes on with a walk where its records end.
 
-use super::interview::{Clock, Interview, Lines};
+use super::interview::{Interview, Lines};
 use super::walk::{may_not_walk, named, open};
 use crate::arguments::Resume;
+use crate::clock::Clock;
 use crate::exit::Exit;
 use crate::output;
 use anyhow::{Result, bail};

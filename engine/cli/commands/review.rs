@@ -12,8 +12,8 @@ use document::model::Name;
 pub(crate) fn run(options: &Review) -> Result<Exit> {
     let report = super::read_and_check(&options.from)?;
     let document = super::find(&report.library, &options.procedure)?;
-    let on = day(options.on.as_ref())?;
-    let ReviewPages { mut sheet, card, standing } = look(&report, document, &on, &History::default())?;
+    let on = day(options.on, &report.library)?;
+    let ReviewPages { mut sheet, card, standing } = look(&report, document, on, &History::default())?;
     sheet.parts.push(commands(&document.model.procedure));
     give(&sheet, card.as_ref(), options.form)?;
     Ok(if standing.is_approved() { Exit::Clean } else { Exit::Findings })

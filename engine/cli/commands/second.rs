@@ -6,9 +6,9 @@ use crate::arguments::RELEASING_ROLE;
 use crate::{approvals, output};
 use anyhow::Result;
 use calc::quantity::Duration as Time;
+use records::leaving::{Next, next};
 use std::time::Duration;
 use walk::{Error, Input, Leaving, Prompt, Walk};
-use web::leave::{Next, next};
 
 /// The role that allows deviations and releases the machine, as the equipment has it.
 fn releasing_role(walk: &Walk) -> String {
@@ -19,7 +19,7 @@ fn releasing_role(walk: &Walk) -> String {
 /// Why somebody may not sign in a role today; nothing where no file of people says so.
 fn may_not_sign(walk: &Walk, person: &str, role: &str) -> Result<Option<String>> {
     let people = approvals::people(walk.library(), &walk.begin().procedure)?;
-    let on = approvals::day(None)?;
+    let on = approvals::day(None, walk.library())?;
     Ok(people.and_then(|people| people.may_not_sign(person.trim(), role, &on)))
 }
 

@@ -1,11 +1,11 @@
 //! `walk`: begins a walk and goes through it.
 
-use super::interview::{Clock, Interview, Lines};
+use super::interview::{Interview, Lines};
 use crate::arguments::Walk;
+use crate::clock::Clock;
 use crate::exit::Exit;
 use crate::{approvals, output};
 use anyhow::{Context, Result, bail};
-use chrono::DateTime;
 use document::Library;
 use journal::Journal;
 use std::path::Path;
@@ -19,8 +19,8 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
         output::complain(&format!("`{}` has errors: it cannot be walked\n", options.procedure));
         return Ok(Exit::Findings);
     }
-    let on = approvals::day(None)?;
-    let (_, standing) = approvals::standing(&report.library, &options.procedure, &on)?;
+    let on = approvals::day(None, &report.library)?;
+    let (_, standing) = approvals::standing(&report.library, &options.procedure, on)?;
     let training = options.training || options.rehearsal;
     if !training && !standing.is_approved() {
         output::complain(&format!(
@@ -43,10 +43,7 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
     let mut journal = open(&options.journal.journal)?;
     let id = match &options.name {
         Some(name) => name.clone(),
-        None => {
-            let now = DateTime::from_timestamp_millis(clock.millis()).unwrap_or_default();
-            walk::free_name(&journal, &options.procedure, &now.format("%Y-%m-%d").to_string())?
-        }
+        None => walk::free_name(&journal, &options.procedure, on)?,
     };
     let live = walk::begin(&mut journal, &id, begin, clock.millis())?;
     output::say(&format!("The walk is recorded as {id}\n"))?;
@@ -57,7 +54,7 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
 pub(super) fn may_not_walk(library: &Library, procedure: &str, person: &str) -> Result<Option<String>> {
     let Some(document) = library.procedures.get(procedure) else { return Ok(None) };
     let people = approvals::people(library, procedure)?;
-    let on = approvals::day(None)?;
+    let on = approvals::day(None, library)?;
     Ok(people.and_then(|people| people.may_not_walk(person, document.model.performers.keys(), &on)))
 }
 

@@ -1,14 +1,14 @@
 //! What the browser asks of the files beside the procedures.
 
 use super::{History, look};
-use crate::approvals::{DecisionBasis, day, people, standing};
+use crate::approvals::{DecisionBasis, people, standing};
 use crate::commands::list::listed;
 use crate::decide::decide;
 use anyhow::{Context, Result};
 use card::sheet::Sheet;
 use check::Report;
 use document::model::{Name, Procedure};
-use document::{Document, Library, Severity};
+use document::{Day, Document, Library, Severity};
 use review::pages::{Field, library};
 use review::{Decision, Officer, Outcome, People, Standing, step_at};
 use std::collections::BTreeMap;
@@ -31,30 +31,42 @@ fn document<'a>(report: &'a Report, name: &Name) -> Result<&'a Document<Procedur
 }
 
 impl ReviewService for FileReviewService {
-    fn standing(&self, library: &Library, procedure: &str) -> Result<Standing, String> {
-        told(day(None).and_then(|on| Ok(standing(library, procedure, &on)?.1)))
+    fn standing(&self, library: &Library, procedure: &str, on: Day) -> Result<Standing, String> {
+        told(standing(library, procedure, on).map(|(_, standing)| standing))
     }
 
     fn people(&self, library: &Library, procedure: &str) -> Result<Option<People>, String> {
         told(people(library, procedure))
     }
 
-    fn look(&self, report: &Report, procedure: &Name, forms: ReviewForms) -> Result<ReviewView, String> {
-        told(self.looked(report, procedure, forms))
+    fn look(
+        &self,
+        report: &Report,
+        procedure: &Name,
+        on: Day,
+        forms: ReviewForms,
+    ) -> Result<ReviewView, String> {
+        told(self.looked(report, procedure, on, forms))
     }
 
-    fn may(&self, report: &Report, procedure: &Name, person: &str) -> Result<DecisionRights, String> {
-        told(may(report, procedure, person))
+    fn may(
+        &self,
+        report: &Report,
+        procedure: &Name,
+        on: Day,
+        person: &str,
+    ) -> Result<DecisionRights, String> {
+        told(may(report, procedure, on, person))
     }
 
     fn decide(
         &self,
         report: &Report,
         procedure: &Name,
-        (by, role): (&str, &Name),
+        officer: &Officer,
         decision: Decision,
     ) -> Result<DecisionOutcome, String> {
-        told(decided(report, procedure, (by, role), decision))
+        told(decided(report, procedure, officer, decision))
     }
 
     fn prints(&self) -> bool {
@@ -71,20 +83,18 @@ impl ReviewService for FileReviewService {
         Err("this program was built without PDF".to_owned())
     }
 
-    fn library(&self, report: &Report, field: BTreeMap<String, Field>) -> Result<Sheet, String> {
-        told(day(None).and_then(|on| {
-            let mut all = listed(report, &on, field)?;
-            all.iter_mut().for_each(|one| one.review = Some(format!("/review/{}", one.id)));
-            let left_out: Vec<String> = report.library.left_out().map(str::to_owned).collect();
-            Ok(library(&on.to_string(), &all, &left_out))
-        }))
+    fn library(&self, report: &Report, on: Day, field: BTreeMap<String, Field>) -> Result<Sheet, String> {
+        let mut all = told(listed(report, on, field))?;
+        all.iter_mut().for_each(|one| one.review = Some(format!("/review/{}", one.id)));
+        let left_out: Vec<String> = report.library.left_out().map(str::to_owned).collect();
+        Ok(library(&on.to_string(), &all, &left_out))
     }
 }
 
 impl FileReviewService {
-    fn looked(&self, report: &Report, name: &Name, forms: ReviewForms) -> Result<ReviewView> {
+    fn looked(&self, report: &Report, name: &Name, on: Day, forms: ReviewForms) -> Result<ReviewView> {
         let super::ReviewPages { sheet, card, .. } =
-            look(report, document(report, name)?, &day(None)?, &self.history)?;
+            look(report, document(report, name)?, on, &self.history)?;
         #[cfg(feature = "pdf")]
         let paper = match forms {
             ReviewForms::Paper => Some(pdf::sheet(&sheet, card.as_ref(), &pdf::Options::default())?),
@@ -100,11 +110,10 @@ impl FileReviewService {
     }
 }
 
-fn may(report: &Report, name: &Name, person: &str) -> Result<DecisionRights> {
+fn may(report: &Report, name: &Name, on: Day, person: &str) -> Result<DecisionRights> {
     let document = document(report, name)?;
     let basis = DecisionBasis::of(report, document)?;
     let sidecar = &basis.sidecar;
-    let on = day(None)?;
     let role = match &sidecar.people {
         None => Err(format!("no `{}` stands beside the procedures", crate::files::PEOPLE)),
         Some(people) => {
@@ -120,7 +129,7 @@ fn may(report: &Report, name: &Name, person: &str) -> Result<DecisionRights> {
         }
     };
     let withdrawable = matches!(
-        sidecar.standing(&basis.subject(), &on),
+        sidecar.standing(&basis.subject(), on),
         Standing::Approved(_) | Standing::Changed(_) | Standing::Expired(_)
     );
     let warnings = basis.findings.iter().filter(|finding| finding.severity == Severity::Warning);
@@ -133,14 +142,8 @@ fn may(report: &Report, name: &Name, person: &str) -> Result<DecisionRights> {
     Ok(DecisionRights { role, withdrawable, open: open.collect(), people: people.unwrap_or_default() })
 }
 
-fn decided(
-    report: &Report,
-    name: &Name,
-    (by, role): (&str, &Name),
-    decision: Decision,
-) -> Result<DecisionOutcome> {
-    let officer = Officer { by: by.to_owned(), role: role.clone(), date: day(None)? };
-    let written = match decide(report, document(report, name)?, &officer, decision, None) {
+fn decided(report: &Report, name: &Name, officer: &Officer, decision: Decision) -> Result<DecisionOutcome> {
+    let written = match decide(report, document(report, name)?, officer, decision, None) {
         Ok(Ok(written)) => written,
         Ok(Err(refused)) => return Ok(DecisionOutcome::Refused(refused.0)),
         Err(error) => {

@@ -101,6 +101,7 @@ fn keep_private(_: &Path) -> std::io::Result<()> {
 #[cfg(test)]
 mod tests {
     use super::{CredentialError, CredentialStore, Role, hash_pin};
+    use document::Day;
 
     #[test]
     fn a_person_is_kept_with_the_hash_of_a_pin_and_until_when_a_role_holds() {
@@ -120,9 +121,13 @@ mod tests {
         let store = CredentialStore::beside(&records).expect("the same store");
         let person = store.person("tomas reeve").expect("read").expect("there");
         assert_eq!((person.name.as_str(), &person.roles[..]), ("Tomas Reeve", &[role][..]));
-        assert_eq!(person.lacks("second person", "2026-11-02"), None, "its last day");
-        assert!(person.lacks("second-person", "2026-11-03").is_some());
-        assert!(person.lacks("technician", "2026-11-02").is_some());
+        assert_eq!(
+            person.lacks("second person", Day::parse("2026-11-02").expect("a day")),
+            None,
+            "its last day"
+        );
+        assert!(person.lacks("second-person", Day::parse("2026-11-03").expect("a day")).is_some());
+        assert!(person.lacks("technician", Day::parse("2026-11-02").expect("a day")).is_some());
         assert_eq!(store.pin_of("tomas reeve").expect("read"), Some(pin));
     }
 

@@ -1,7 +1,7 @@
 //! People: names, PINs, roles and until when they hold them.
 
 use crate::{CredentialError, CredentialStore};
-use document::is_day;
+use document::Day;
 use rusqlite::{OptionalExtension, params};
 
 /// Letters in a name at most.
@@ -26,14 +26,14 @@ pub struct Role {
 }
 
 impl Person {
-    /// Why the person may not act in a role on that day, `2026-11-02`; nothing if they may. Roles are compared as people read them.
+    /// Why the person may not act in a role on that day; nothing if they may. Roles are compared as people read them.
     #[must_use]
-    pub fn lacks(&self, role: &str, day: &str) -> Option<String> {
+    pub fn lacks(&self, role: &str, on: Day) -> Option<String> {
         let words = |name: &str| name.replace('-', " ");
         let (name, role) = (&self.name, words(role));
         match self.roles.iter().find(|held| words(&held.role) == role) {
             None => Some(format!("{name} has not the role {role}")),
-            Some(Role { until: Some(until), .. }) if until.as_str() < day => {
+            Some(Role { until: Some(until), .. }) if Day::parse(until).is_ok_and(|until| until < on) => {
                 Some(format!("The role {role} of {name} ended on {until}"))
             }
             Some(_) => None,
@@ -94,7 +94,7 @@ impl CredentialStore {
                 role.role
             )));
         }
-        if let Some(until) = role.until.as_deref().filter(|day| !is_day(day)) {
+        if let Some(until) = role.until.as_deref().filter(|day| Day::parse(day).is_err()) {
             return Err(CredentialError::Unusable(format!("`{until}` is no day: write it as 2027-11-02")));
         }
         self.person(name)?.ok_or_else(|| CredentialError::NoPerson(name.to_owned()))?;

@@ -11,6 +11,12 @@ pub struct FormError {
 }
 
 impl FormError {
+    /// A text that reads well and still lacks something; `fault` says what to write.
+    #[must_use]
+    pub fn new(what: &'static str, fault: String) -> Self {
+        Self { what, fault }
+    }
+
     /// Reads a text; `what` names its kind, and the schema that says its form.
     ///
     /// # Errors

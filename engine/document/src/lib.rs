@@ -1,7 +1,6 @@
 //! YAML with positions, schema check, typed model, findings as data.
 
 mod codes;
-mod date;
 mod day;
 mod diagnostic;
 mod figures;
@@ -23,9 +22,9 @@ mod text;
 mod tightening;
 mod tree;
 mod words;
+mod zone;
 
-pub use date::{Date, DateError};
-pub use day::is_day;
+pub use day::{Day, DayError};
 pub use diagnostic::{Diagnostic, Place, Severity};
 pub use figures::{Case, FigureError, LabelFigure, figure_cases, label_figures, labels, work_amount};
 pub use form::FormError;
@@ -37,3 +36,4 @@ pub use read::{InputFile, Jobs, Reading, read, read_by};
 pub use schema::{EQUIPMENT_SCHEMA, PROCEDURE_SCHEMA};
 pub use source::{Position, Source, SourceId, Span};
 pub use tightening::{FastenPass, Tightening, TighteningError, passes, tightening, torque};
+pub use zone::{Zone, ZoneError};

@@ -2,7 +2,7 @@
 //! falls due. It is made of the records alone: the same records give the same bytes on whatever day.
 
 use crate::due::{Due, Item};
-use document::hex;
+use document::{Day, hex};
 use sha2::{Digest, Sha256};
 
 /// Octets in a line at most, the line end left out (section 3.1).
@@ -15,8 +15,7 @@ const LINE_MAX: usize = 75;
 /// day before they are reached, and no event.
 #[must_use]
 pub fn calendar(due: &Due, title: impl Fn(&str) -> String) -> Option<String> {
-    let dated: Vec<(&Item, &str)> =
-        due.items.iter().filter_map(|item| Some((item, item.on.as_deref()?))).collect();
+    let dated: Vec<(&Item, Day)> = due.items.iter().filter_map(|item| Some((item, item.on?))).collect();
     if dated.is_empty() {
         return None;
     }
@@ -30,7 +29,7 @@ pub fn calendar(due: &Due, title: impl Fn(&str) -> String) -> Option<String> {
         line(&mut file, &format!("DTSTAMP:{}", stamp(item)));
         // A calendar that has the event already takes the one with the higher number (section 3.8.7.4).
         line(&mut file, &format!("SEQUENCE:{}", item.done));
-        line(&mut file, &format!("DTSTART;VALUE=DATE:{}", on.replace('-', "")));
+        line(&mut file, &format!("DTSTART;VALUE=DATE:{}", on.to_string().replace('-', "")));
         line(
             &mut file,
             &format!("SUMMARY:{}", text(&format!("Due: {}, {}", title(&item.procedure), item.serial))),
@@ -53,7 +52,7 @@ fn uid(item: &Item) -> String {
 
 /// When the last record was made that the day follows from; the day of the register where there is none.
 fn stamp(item: &Item) -> String {
-    let at = item.known_ms.map_or_else(|| format!("{}T00:00:00Z", item.since), crate::day::time);
+    let at = item.known_ms.map_or_else(|| format!("{}T00:00:00Z", item.since), crate::time::time);
     at.replace(['-', ':'], "")
 }
 

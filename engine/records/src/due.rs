@@ -1,9 +1,8 @@
 //! What is due on each machine, and which machines are out of service: by the register and the records on a day.
 
-use crate::day::{day_of, later};
 use crate::register::{Interval, Register, serial_key};
 use crate::walks::Walked;
-use document::Date;
+use document::{Day, Zone};
 use serde::Serialize;
 
 /// What is due, and what is out of service.
@@ -28,15 +27,15 @@ pub struct Item {
     /// The procedure.
     pub procedure: String,
     /// The day on which it falls due; none while only uses decide and too few are on record.
-    pub on: Option<String>,
+    pub on: Option<Day>,
     /// Whether that day has come.
     pub is_due: bool,
     /// Uses since it was last done, and after how many it is due.
     pub uses: Option<(u32, u32)>,
     /// The day of the last completed walk of it, and the walk.
-    pub last: Option<(String, String)>,
+    pub last: Option<(Day, String)>,
     /// The day the machine came into use, from which it counts where there is no such walk.
-    pub since: String,
+    pub since: Day,
     /// How many completed walks of it are on record.
     pub done: usize,
     /// When the last record was made that it follows from, in milliseconds since 1970; none where only the register tells.
@@ -51,7 +50,7 @@ pub struct Out {
     /// The serial number.
     pub serial: String,
     /// The day since when.
-    pub since: String,
+    pub since: Day,
     /// Why.
     pub reason: String,
     /// Who said so.
@@ -60,17 +59,16 @@ pub struct Out {
     pub walk: Option<String>,
 }
 
-/// Works out what is due on a day. Walks that ended later, training and rehearsals do not count.
+/// Works out what is due on a day of the site's zone. Walks that ended later, training and rehearsals do not count. Without
+/// a register only what stopped walks tell is told.
 #[must_use]
-pub fn due(register: &Register, walks: &[Walked], on: &Date) -> Due {
-    let today = on.to_string();
-    let mut counted: Vec<&Walked> = walks
-        .iter()
-        .filter(|walk| !walk.training && !walk.rehearsal && day_of(walk.last_ms) <= today)
-        .collect();
+pub fn due(register: Option<&Register>, zone: Zone, walks: &[Walked], on: Day) -> Due {
+    let day_of = |walk: &Walked| zone.day_of(walk.last_ms);
+    let mut counted: Vec<&Walked> =
+        walks.iter().filter(|walk| !walk.training && !walk.rehearsal && day_of(walk) <= on).collect();
     counted.sort_by_key(|walk| walk.last_ms);
     let mut due = Due::default();
-    for (equipment, fleet) in &register.register {
+    for (equipment, fleet) in register.iter().flat_map(|register| &register.register) {
         for (serial, machine) in &fleet.serials {
             let on_it: Vec<&Walked> =
                 counted.iter().copied().filter(|walk| is_of(walk, equipment, serial)).collect();
@@ -79,15 +77,15 @@ pub fn due(register: &Register, walks: &[Walked], on: &Date) -> Due {
                     equipment: equipment.to_string(),
                     serial: serial.clone(),
                     procedure: procedure.to_string(),
-                    ..item(procedure, interval, &machine.since.to_string(), &on_it, &today)
+                    ..item(procedure, interval, machine.since, &on_it, (zone, on))
                 };
                 due.items.push(item);
             }
-            let by_hand = machine.out_of_service.iter().filter(|out| out.since <= *on);
+            let by_hand = machine.out_of_service.iter().filter(|out| out.since <= on);
             due.out.extend(by_hand.map(|out| Out {
                 equipment: equipment.to_string(),
                 serial: serial.clone(),
-                since: out.since.to_string(),
+                since: out.since,
                 reason: out.reason.clone(),
                 by: out.by.clone(),
                 walk: None,
@@ -98,14 +96,14 @@ pub fn due(register: &Register, walks: &[Walked], on: &Date) -> Due {
     due.out.extend(counted.iter().filter(|walk| walk.out_of_use).map(|walk| Out {
         equipment: walk.equipment.clone(),
         serial: walk.serial.clone(),
-        since: day_of(walk.last_ms),
+        since: day_of(walk),
         reason: walk.stopped.clone().unwrap_or_else(|| "the procedure ends there".to_owned()),
         by: walk.person.clone(),
         walk: Some(walk.id.clone()),
     }));
-    due.unlisted = unlisted(register, &counted);
+    due.unlisted = register.map(|register| unlisted(register, &counted)).unwrap_or_default();
     due.items.sort_by(|a, b| {
-        let day = |item: &Item| (item.on.is_none(), item.on.clone());
+        let day = |item: &Item| (item.on.is_none(), item.on);
         day(a).cmp(&day(b)).then_with(|| (&a.serial, &a.procedure).cmp(&(&b.serial, &b.procedure)))
     });
     due
@@ -116,13 +114,20 @@ fn is_of(walk: &Walked, equipment: &str, serial: &str) -> bool {
 }
 
 /// One procedure on one machine; the caller fills in which.
-fn item(procedure: &str, interval: &Interval, since: &str, on_it: &[&Walked], today: &str) -> Item {
+fn item(
+    procedure: &str,
+    interval: &Interval,
+    since: Day,
+    on_it: &[&Walked],
+    (zone, today): (Zone, Day),
+) -> Item {
+    let day_of = |walk: &Walked| zone.day_of(walk.last_ms);
     let done: Vec<&&Walked> =
         on_it.iter().filter(|walk| walk.completed && walk.procedure == procedure).collect();
     let last = done.last().copied();
     let from_ms = last.map(|walk| walk.last_ms);
-    let from = last.map_or_else(|| since.to_owned(), |walk| day_of(walk.last_ms));
-    let mut on = interval.every.map(|days| later(&from, days));
+    let from = last.map_or(since, |walk| day_of(walk));
+    let mut on = interval.every.map(|days| from.later(days));
     let mut known_ms = from_ms;
     let uses = interval.after.as_ref().map(|after| {
         let is_use = |walk: &&&Walked| {
@@ -133,8 +138,8 @@ fn item(procedure: &str, interval: &Interval, since: &str, on_it: &[&Walked], to
         let uses: Vec<&&Walked> = on_it.iter().filter(is_use).collect();
         let reached = usize::try_from(after.uses).ok().and_then(|limit| uses.get(limit.checked_sub(1)?));
         if let Some(walk) = reached {
-            let day = day_of(walk.last_ms);
-            on = Some(on.take().map_or_else(|| day.clone(), |other| other.min(day.clone())));
+            let day = day_of(walk);
+            on = Some(on.map_or(day, |other| other.min(day)));
         }
         known_ms = known_ms.max(uses.last().map(|walk| walk.last_ms));
         (u32::try_from(uses.len()).unwrap_or(u32::MAX), after.uses)
@@ -143,11 +148,11 @@ fn item(procedure: &str, interval: &Interval, since: &str, on_it: &[&Walked], to
         equipment: String::new(),
         serial: String::new(),
         procedure: String::new(),
-        is_due: on.as_deref().is_some_and(|day| day <= today),
+        is_due: on.is_some_and(|day| day <= today),
         on,
         uses,
-        last: last.map(|walk| (day_of(walk.last_ms), walk.id.clone())),
-        since: since.to_owned(),
+        last: last.map(|walk| (day_of(walk), walk.id.clone())),
+        since,
         done: done.len(),
         known_ms,
     }

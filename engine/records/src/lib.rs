@@ -4,17 +4,22 @@
 //! - [`Register`]: the machines of a depot by serial number, with how often what is to be done on them.
 //! - [`Due`]: what is due on each machine and which are out of service, by the register and the records.
 //! - [`calendar`]: the same as a file for a calendar.
+//! - [`exported`] and [`printed`]: records for other programs and for paper.
+//! - [`leaving`]: what to do before a machine is left after a stop.
 //!
 //! Nothing here reads files or clocks: texts, records and days come in.
 
 mod calendar;
-mod day;
 mod due;
+pub mod exported;
+pub mod leaving;
+pub mod printed;
 mod register;
+mod time;
 mod walks;
 
 pub use calendar::calendar;
-pub use day::{day_of, shown, time};
 pub use due::{Due, Item, Out, due};
-pub use register::{Fleet, Interval, Machine, OutOfService, Register, Uses};
+pub use register::{Fleet, Interval, Machine, OutOfService, Register, Site, Uses};
+pub use time::{shown, time};
 pub use walks::{Filter, STATUSES, Walked, walked};

@@ -2,16 +2,33 @@
 
 use calc::nearest;
 use document::model::Name;
-use document::{Date, FormError, Library};
+use document::{Day, FormError, Library, Zone};
 use indexmap::IndexMap;
 use serde::{Deserialize, Deserializer};
 
-/// The machines of a depot, by equipment.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
-#[serde(deny_unknown_fields)]
+/// The machines of a depot, by equipment, and where it lies.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Register {
+    /// Where the machines stand.
+    pub site: Site,
     /// The machines of each equipment.
     pub register: IndexMap<Name, Fleet>,
+}
+
+/// A register as it is written, before it is known whether it names its site.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Written {
+    site: Option<Site>,
+    register: IndexMap<Name, Fleet>,
+}
+
+/// Where machines stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Site {
+    /// The time zone by which days are judged.
+    pub zone: Zone,
 }
 
 /// The machines of one equipment, and what is to be done on each of them.
@@ -52,7 +69,7 @@ pub struct Uses {
 #[serde(deny_unknown_fields)]
 pub struct Machine {
     /// The day it came into use here.
-    pub since: Date,
+    pub since: Day,
     /// Set while it is out of service for a reason that no walk tells.
     pub out_of_service: Option<OutOfService>,
 }
@@ -62,7 +79,7 @@ pub struct Machine {
 #[serde(deny_unknown_fields)]
 pub struct OutOfService {
     /// Since when.
-    pub since: Date,
+    pub since: Day,
     /// Who said so.
     pub by: String,
     /// Why.
@@ -87,9 +104,15 @@ impl Register {
     /// Reads the text of a register.
     ///
     /// # Errors
-    /// If it has another form.
+    /// If it has another form, or does not say in which time zone its site lies: there is no default.
     pub fn parse(text: &str) -> Result<Self, FormError> {
-        FormError::parse("register", text)
+        let Written { site, register } = FormError::parse("register", text)?;
+        let missing = || {
+            let fault = "it does not say by which time zone days are judged: write `site: { zone: NAME }` with the \
+                         name that the IANA database has for it, such as `site: { zone: Pacific/Auckland }`";
+            FormError::new("register", fault.to_owned())
+        };
+        Ok(Self { site: site.ok_or_else(missing)?, register })
     }
 
     /// What in it does not fit the documents or itself, a sentence each. What is due cannot be told from such a register.
@@ -142,11 +165,18 @@ impl Register {
     /// Takes the machines of another register in.
     ///
     /// # Errors
-    /// With the equipment that is in both.
-    pub fn merge(&mut self, other: Self) -> Result<(), Name> {
-        for (equipment, fleet) in other.register {
+    /// With why the two cannot be taken together: an equipment is in both, or their zones differ.
+    pub fn merge(&mut self, other: Self) -> Result<(), String> {
+        let Self { site, register } = other;
+        if site != self.site {
+            let (other, zone) = (site.zone.name(), self.site.zone.name());
+            return Err(format!(
+                "its zone is `{other}` and that of another register here `{zone}`: give each its own run"
+            ));
+        }
+        for (equipment, fleet) in register {
             if self.register.contains_key(&equipment) {
-                return Err(equipment);
+                return Err(format!("the machines of `{equipment}` stand in another register too"));
             }
             self.register.insert(equipment, fleet);
         }
@@ -186,9 +216,14 @@ mod tests {
 
     #[test]
     fn a_register_is_read_strictly() {
-        assert_eq!(told("register: { pump: { serials: { A-1: { since: 2026-01-02 } } } }"), "");
+        assert_eq!(
+            told("site: { zone: Etc/UTC }\nregister: { pump: { serials: { A-1: { since: 2026-01-02 } } } }"),
+            ""
+        );
         let due = |interval: &str| {
-            told(&format!("register: {{ pump: {{ due: {{ wash: {interval} }}, serials: {{}} }} }}"))
+            told(&format!(
+                "site: {{ zone: Etc/UTC }}\nregister: {{ pump: {{ due: {{ wash: {interval} }}, serials: {{}} }} }}"
+            ))
         };
         assert_eq!(due("{ every: 30 days, after: { uses: 5, of: [spray] } }"), "");
         assert_eq!(due("{ every: 1 day }"), "");
@@ -200,5 +235,17 @@ mod tests {
         let day = told("register: { pump: { serials: { A-1: { since: 2026-02-30 } } } }");
         assert!(day.contains("2026-02-30") && day.contains("schemas/register.schema.json"), "{day}");
         assert!(told("register: []").contains("register file"));
+    }
+
+    #[test]
+    fn a_register_names_the_zone_of_its_site() {
+        let none = told("register: {}");
+        assert!(none.contains("`site: { zone: NAME }`"), "{none}");
+        let wrong = told("site: { zone: Pacific/Aukland }\nregister: {}");
+        assert!(wrong.contains("did you mean `Pacific/Auckland`?"), "{wrong}");
+        assert!(told("site: {}\nregister: {}").contains("zone"));
+        let mut here = Register::parse("site: { zone: Etc/UTC }\nregister: {}").unwrap();
+        let there = Register::parse("site: { zone: Pacific/Auckland }\nregister: {}").unwrap();
+        assert!(here.merge(there).unwrap_err().contains("Pacific/Auckland"));
     }
 }

@@ -1,8 +1,9 @@
 //! Walks in a line each, and which of them are wanted.
 
-use crate::day::{day_of, shown};
+use crate::time::shown;
+use document::{Day, Zone};
 use journal::{ChainSummary, Journal};
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use walk::{Event, Status, Walk};
 
 /// The words of all standings a walk can have.
@@ -47,8 +48,8 @@ pub struct Walked {
     pub rehearsal: bool,
     /// When it was begun, for people, in universal time.
     pub begun: String,
-    /// The day of that.
-    pub begun_day: String,
+    /// The day of that, in the site's zone.
+    pub begun_day: Day,
     /// When something was last recorded, for people, in universal time.
     pub last: String,
     /// How many records it has.
@@ -68,7 +69,7 @@ pub struct Walked {
 }
 
 impl Walked {
-    fn of(chain: &ChainSummary, walk: &Walk, events: &[(i64, Event)]) -> Self {
+    fn of(chain: &ChainSummary, zone: Zone, walk: &Walk, events: &[(i64, Event)]) -> Self {
         let begin = walk.begin();
         let mut people: Vec<String> = vec![begin.person.clone()];
         for (_, event) in events {
@@ -96,7 +97,7 @@ impl Walked {
             training: begin.training,
             rehearsal: begin.rehearsal,
             begun: shown(chain.first_at),
-            begun_day: day_of(chain.first_at),
+            begun_day: zone.day_of(chain.first_at),
             last: shown(chain.last_at),
             records: chain.len,
             completed: matches!(walk.status(), Status::Completed | Status::CompletedWithDeviation),
@@ -107,13 +108,13 @@ impl Walked {
     }
 }
 
-/// A walk in a line, from its records.
+/// A walk in a line, from its records; days are those of the site's zone.
 ///
 /// # Errors
 /// If a record cannot be read, or the journal fails.
-pub fn walked(journal: &Journal, chain: &ChainSummary) -> Result<Walked, walk::Error> {
+pub fn walked(journal: &Journal, chain: &ChainSummary, zone: Zone) -> Result<Walked, walk::Error> {
     let walk = walk::fold(journal, &chain.id)?;
-    Ok(Walked::of(chain, &walk, &walk::events(journal, &chain.id)?))
+    Ok(Walked::of(chain, zone, &walk, &walk::events(journal, &chain.id)?))
 }
 
 /// Which walks are wanted. Every field that is given must fit; several serials are parted by commas.
@@ -131,9 +132,24 @@ pub struct Filter {
     /// Standings, in the words of [`STATUSES`].
     pub standing: String,
     /// The first day on which it may have begun.
-    pub from: String,
+    #[serde(deserialize_with = "field", serialize_with = "as_field")]
+    pub from: Option<Day>,
     /// The last day on which it may have begun.
-    pub to: String,
+    #[serde(deserialize_with = "field", serialize_with = "as_field")]
+    pub to: Option<Day>,
+}
+
+/// A day from a field of a form, which is empty where none is meant.
+fn field<'de, D: Deserializer<'de>>(reader: D) -> Result<Option<Day>, D::Error> {
+    let text = String::deserialize(reader)?;
+    if text.is_empty() { Ok(None) } else { Day::parse(&text).map(Some).map_err(serde::de::Error::custom) }
+}
+
+fn as_field<S: Serializer>(day: &Option<Day>, writer: S) -> Result<S::Ok, S::Error> {
+    match day {
+        Some(day) => day.serialize(writer),
+        None => writer.serialize_str(""),
+    }
 }
 
 impl Filter {
@@ -150,7 +166,7 @@ impl Filter {
             && any(&self.revision, &|revision| revision == walk.revision.to_string())
             && any(&self.person, &|person| walk.people.iter().any(|other| same(person, other)))
             && any(&self.standing, &|standing| standing == walk.standing)
-            && (self.from.is_empty() || *walk.begun_day >= *self.from)
-            && (self.to.is_empty() || *walk.begun_day <= *self.to)
+            && self.from.is_none_or(|from| walk.begun_day >= from)
+            && self.to.is_none_or(|to| walk.begun_day <= to)
     }
 }

@@ -1,7 +1,7 @@
 //! An approval as a small text.
 
 use document::model::Name;
-use document::{Date, FormError, hex};
+use document::{Day, FormError, hex};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::fmt::Write as _;
@@ -21,9 +21,9 @@ pub struct Approval {
     /// In which role.
     pub role: Name,
     /// The day of the approval.
-    pub date: Date,
+    pub date: Day,
     /// The last day on which it holds.
-    pub until: Date,
+    pub until: Day,
     /// The walkthrough on the machine, if there was one.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub walkthrough: Option<Walkthrough>,
@@ -44,7 +44,7 @@ pub struct Walkthrough {
     /// Who.
     pub by: String,
     /// When.
-    pub date: Date,
+    pub date: Day,
     /// Where, and on which machine.
     pub place: String,
 }
@@ -69,7 +69,7 @@ pub struct Withdrawal {
     /// Who.
     pub by: String,
     /// When.
-    pub date: Date,
+    pub date: Day,
     /// Why.
     pub reason: String,
 }

@@ -5,7 +5,7 @@ use crate::people::People;
 use crate::place::step_names;
 use crate::remarks::{Remark, Returned};
 use crate::request::{Refused, Request, Subject, approve};
-use document::Date;
+use document::Day;
 use document::model::Name;
 
 /// What is decided of a procedure.
@@ -14,7 +14,7 @@ pub enum Decision {
     /// It is approved.
     Approve {
         /// The last day on which the approval is to hold.
-        until: Date,
+        until: Day,
         /// The walkthrough on the machine, if there was one.
         walkthrough: Option<Walkthrough>,
         /// Findings to be accepted.
@@ -42,7 +42,7 @@ pub struct Officer {
     /// In which role.
     pub role: Name,
     /// The day.
-    pub date: Date,
+    pub date: Day,
 }
 
 /// What is to be written down.

@@ -20,7 +20,7 @@ mod waits;
 pub use approval::{Accepted, Approval, Walkthrough, Withdrawal};
 pub use compare::{Change, Class, Comparison, Group, Side, compare};
 pub use decision::{Decision, Officer, Outcome, decide};
-pub use document::{Date, DateError, FormError};
+pub use document::{Day, DayError, FormError};
 pub use people::{Held, People, Person};
 pub use place::{step_at, step_names};
 pub use remarks::{Remark, Returned};

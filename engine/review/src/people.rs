@@ -1,7 +1,7 @@
 //! Who may do what, and until when.
 
 use document::model::Name;
-use document::{Date, FormError};
+use document::{Day, FormError};
 use indexmap::IndexMap;
 use serde::Deserialize;
 
@@ -30,9 +30,9 @@ pub struct Person {
 #[serde(deny_unknown_fields)]
 pub struct Held {
     /// The first day.
-    pub from: Date,
+    pub from: Day,
     /// The last day.
-    pub until: Date,
+    pub until: Day,
 }
 
 impl People {
@@ -46,7 +46,7 @@ impl People {
 
     /// Why a person may not act in a role on a day; `None` if they may.
     #[must_use]
-    pub fn unqualified(&self, person: &str, role: &str, on: &Date) -> Option<String> {
+    pub fn unqualified(&self, person: &str, role: &str, on: &Day) -> Option<String> {
         let Some(known) = self.people.get(person) else {
             let near = calc::nearest(person, self.people.keys().map(String::as_str));
             let near = near.map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
@@ -67,7 +67,7 @@ impl People {
     /// Why a person may not sign in a role on a day, for people at the machine; `None` if they may. Names and roles are
     /// compared as people read them: without regard to case, and `second-person` is the second person.
     #[must_use]
-    pub fn may_not_sign(&self, person: &str, role: &str, on: &Date) -> Option<String> {
+    pub fn may_not_sign(&self, person: &str, role: &str, on: &Day) -> Option<String> {
         let words = |name: &str| name.replace('-', " ");
         let same = |a: &str, b: &str| a.trim().to_lowercase() == b.trim().to_lowercase();
         let role = words(role);
@@ -93,7 +93,7 @@ impl People {
         &self,
         person: &str,
         performers: impl IntoIterator<Item = &'a Name>,
-        on: &Date,
+        on: &Day,
     ) -> Option<String> {
         let refused = performers.into_iter().map(|role| self.may_not_sign(person, role, on));
         // The first role is the one that does the work.
@@ -102,7 +102,7 @@ impl People {
 
     /// Why a person may not approve in a role on a day; `None` if they may.
     #[must_use]
-    pub fn no_approver(&self, person: &str, role: &str, on: &Date) -> Option<String> {
+    pub fn no_approver(&self, person: &str, role: &str, on: &Day) -> Option<String> {
         if !self.approvers.iter().any(|known| **known == *role) {
             let roles: Vec<String> = self.approvers.iter().map(|role| format!("`{role}`")).collect();
             return Some(format!(

@@ -2,7 +2,7 @@
 
 use crate::approval::quoted;
 use document::model::Name;
-use document::{Date, FormError};
+use document::{Day, FormError};
 use serde::Deserialize;
 use std::fmt::Write as _;
 
@@ -21,7 +21,7 @@ pub struct Returned {
     /// In which role.
     pub role: Name,
     /// When.
-    pub date: Date,
+    pub date: Day,
     /// Why, as a whole.
     pub reason: String,
     /// Remarks on single steps.

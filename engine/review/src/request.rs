@@ -3,7 +3,7 @@
 use crate::approval::{Accepted, Approval, Walkthrough};
 use crate::people::People;
 use crate::place::step_at;
-use document::Date;
+use document::Day;
 use document::model::{Name, Procedure};
 use document::{Diagnostic, Document, Severity};
 use std::fmt;
@@ -27,9 +27,9 @@ pub struct Request {
     /// In which role.
     pub role: Name,
     /// The day of the approval.
-    pub date: Date,
+    pub date: Day,
     /// The last day on which it is to hold.
-    pub until: Date,
+    pub until: Day,
     /// The walkthrough on the machine, if there was one.
     pub walkthrough: Option<Walkthrough>,
     /// Findings to be accepted.

@@ -2,7 +2,7 @@
 //! (OpenSSH, PROTOCOL.sshsig: memory).
 
 use crate::signers::Signers;
-use document::Date;
+use document::Day;
 use ssh_key::{HashAlg, LineEnding, PrivateKey, SshSig};
 use std::fmt;
 
@@ -83,7 +83,7 @@ pub fn verify(
     signature: &str,
     principal: &str,
     signers: &Signers,
-    on: &Date,
+    on: &Day,
     namespace: &'static str,
 ) -> Result<(), SignatureError> {
     let signature =

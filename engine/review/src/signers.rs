@@ -1,6 +1,6 @@
 //! The file of allowed signers, in the form that `ssh-keygen -Y verify -f` reads (ssh-keygen(1), ALLOWED SIGNERS: memory).
 
-use document::Date;
+use document::Day;
 use ssh_key::PublicKey;
 use ssh_key::public::KeyData;
 use std::fmt;
@@ -52,7 +52,7 @@ impl Signers {
     }
 
     /// Whether a person may sign with a key for a purpose on a day.
-    pub(crate) fn may_sign(&self, principal: &str, key: &KeyData, namespace: &str, on: &Date) -> bool {
+    pub(crate) fn may_sign(&self, principal: &str, key: &KeyData, namespace: &str, on: &Day) -> bool {
         // Days compare as their digits do; a day counts from its beginning to its end.
         let day: String = on.to_string().replace('-', "");
         self.lines.iter().any(|line| {
@@ -137,7 +137,7 @@ fn day(text: &str) -> Result<String, String> {
     let digits: String = text.trim_matches('"').chars().take_while(char::is_ascii_digit).collect();
     let fault = || format!("`{text}` is no time such as 20261102");
     let day = digits.get(..8).ok_or_else(fault)?;
-    Date::parse(&format!("{}-{}-{}", &day[..4], &day[4..6], &day[6..])).map_err(|_| fault())?;
+    Day::parse(&format!("{}-{}-{}", &day[..4], &day[4..6], &day[6..])).map_err(|_| fault())?;
     Ok(day.to_owned())
 }
 

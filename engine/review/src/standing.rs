@@ -5,7 +5,7 @@ use crate::people::People;
 use crate::request::{Subject, against};
 use crate::signature;
 use crate::signers::Signers;
-use document::Date;
+use document::Day;
 
 /// The texts that stand beside a procedure.
 #[derive(Clone, Copy, Debug, Default)]
@@ -102,7 +102,7 @@ impl Standing {
 /// How a procedure stands on a day. Everything is looked at anew: an approval that was altered, that names a person who
 /// might not approve, or whose signature does not verify counts for nothing.
 #[must_use]
-pub fn standing(subject: &Subject<'_>, evidence: &Evidence<'_>, on: &Date) -> Standing {
+pub fn standing(subject: &Subject<'_>, evidence: &Evidence<'_>, on: &Day) -> Standing {
     let Some(text) = evidence.approval else { return Standing::Never };
     let approval = match Approval::parse(text) {
         Ok(approval) => Box::new(approval),

@@ -5,6 +5,7 @@ use crate::event::{Begin, Event, FORMAT};
 use crate::inputs::{Input, Refusal};
 use crate::prompt::Prompt;
 use crate::state::Walk;
+use document::Day;
 use journal::{Journal, Verification};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -122,7 +123,7 @@ pub fn begin_among<'j>(
 ///
 /// # Errors
 /// That of the journal.
-pub fn free_name(journal: &Journal, procedure: &str, day: &str) -> Result<String, Error> {
+pub fn free_name(journal: &Journal, procedure: &str, day: Day) -> Result<String, Error> {
     let mut number: u64 = 1;
     loop {
         let name = format!("{procedure}-{day}-{number}");
@@ -138,7 +139,7 @@ pub fn free_name(journal: &Journal, procedure: &str, day: &str) -> Result<String
 ///
 /// # Errors
 /// That of the journal.
-pub fn begun_with(journal: &Journal, procedure: &str, day: &str, key: &str) -> Result<Option<String>, Error> {
+pub fn begun_with(journal: &Journal, procedure: &str, day: Day, key: &str) -> Result<Option<String>, Error> {
     let mut number: u64 = 1;
     loop {
         let name = format!("{procedure}-{day}-{number}");

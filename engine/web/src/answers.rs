@@ -4,8 +4,8 @@ use crate::app::{App, Site};
 use crate::day::clock;
 use crate::fault::Fault;
 use crate::fields::{Fields, Visitor};
-use crate::leave;
 use crate::store::{AnswerOutcome, refusal};
+use records::leaving;
 use walk::{Input, Leaving, Prompt, Walk};
 
 /// Letters in a key that a device gives its answer.
@@ -134,9 +134,9 @@ fn timer(walk: &Walk, value: &str) -> (Input, Option<i64>) {
 /// An act or a wait on the way to leave the machine. A wait is over when it is over.
 fn left(walk: &Walk, value: &str) -> Result<(Input, Option<i64>), Fault> {
     let done = |act: String| Ok(Input::Leaving(Leaving::Done(act)));
-    let input: Result<Input, Fault> = match leave::next(walk) {
-        leave::Next::Act { act, wait: None, .. } => done(act),
-        leave::Next::Act { act, wait: Some(millis), .. } => {
+    let input: Result<Input, Fault> = match leaving::next(walk) {
+        leaving::Next::Act { act, wait: None, .. } => done(act),
+        leaving::Next::Act { act, wait: Some(millis), .. } => {
             let now = clock(walk);
             let end = walk.last_ms().saturating_add(i64::try_from(millis).unwrap_or(i64::MAX));
             if walk.begin().rehearsal && value == "jump" {
@@ -150,14 +150,16 @@ fn left(walk: &Walk, value: &str) -> Result<(Input, Option<i64>), Fault> {
             }
             done(act)
         }
-        leave::Next::Several { ways } => done(format!("one of the {} ways to leave the machine", ways.len())),
+        leaving::Next::Several { ways } => {
+            done(format!("one of the {} ways to leave the machine", ways.len()))
+        }
         _ => Err(Fault::Unusable("Nothing is left to do here.".to_owned())),
     };
     Ok((input?, None))
 }
 
 fn leave_look(walk: &Walk, value: &str) -> Result<(Input, Option<i64>), Fault> {
-    let leave::Next::Look { condition, choices, .. } = leave::next(walk) else {
+    let leaving::Next::Look { condition, choices, .. } = leaving::next(walk) else {
         return Err(Fault::Unusable("Nothing is to be looked at here.".to_owned()));
     };
     let values = choices.into_iter().find(|values| values.join(" or ") == value);

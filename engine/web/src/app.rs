@@ -1,6 +1,5 @@
 //! What all requests share, on threads that may wait for the disk.
 
-use crate::day::now_ms;
 use crate::document_store::{DocumentStore, Documents};
 use crate::fault::Fault;
 use crate::guesses::Guesses;
@@ -9,11 +8,9 @@ use crate::review_service::ReviewService;
 use crate::sign_ins::SignIns;
 use crate::store::Store;
 use credentials::CredentialStore;
-use document::Date;
-use document::Library;
 use document::model::Name;
+use document::{Day, Library, Zone};
 use journal::Journal;
-use records::day_of;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use walk::{Begin, CompiledCache, Walk};
@@ -78,9 +75,19 @@ impl App {
         self.documents.current()
     }
 
+    /// The zone of the site; universal time where no register says it.
+    pub(crate) fn zone(&self) -> Zone {
+        self.documents().zone()
+    }
+
+    /// Today at the site.
+    pub(crate) fn today(&self) -> Day {
+        self.documents().today()
+    }
+
     /// How a procedure stands today.
     pub(crate) fn standing(&self, documents: &Documents, procedure: &str) -> Result<review::Standing, Fault> {
-        self.reviews.standing(documents.library(), procedure).map_err(Fault::Ours)
+        self.reviews.standing(documents.library(), procedure, documents.today()).map_err(Fault::Ours)
     }
 
     /// The people of the site where a procedure stands, by the documents of a walk.
@@ -96,13 +103,12 @@ impl App {
         performers: impl IntoIterator<Item = &'a Name>,
         name: &str,
     ) -> Result<Option<String>, Fault> {
-        let today = day_of(now_ms());
+        let today = self.today();
         if let Some(people) = people {
-            let on = Date::parse(&today).map_err(Fault::ours)?;
-            return Ok(people.may_not_walk(name, performers, &on));
+            return Ok(people.may_not_walk(name, performers, &today));
         }
         let person = self.credentials().person(name)?.ok_or(Fault::NotThere)?;
-        let refused = performers.into_iter().map(|role| person.lacks(role, &today));
+        let refused = performers.into_iter().map(|role| person.lacks(role, today));
         Ok(refused.collect::<Option<Vec<String>>>().and_then(|all| all.into_iter().next()))
     }
 
@@ -130,8 +136,9 @@ impl App {
     /// Begins a walk; it is attended by whoever begins it. Whoever did not hear that it began asks with the same key again
     /// and is told the same walk.
     pub(crate) fn begin(&self, begin: Begin, key: Option<&str>) -> Result<String, Fault> {
+        let today = self.today();
         let mut compiled = locked(&self.compiled);
-        self.store().begin(begin, key, &mut compiled)
+        self.store().begin(begin, key, today, &mut compiled)
     }
 
     /// A connection of its own, for reading: long lists and verification hold up no answers.

@@ -1,9 +1,10 @@
 //! The documents in force. They are read again while the program serves: a request goes by what is in force when it
 //! comes.
 
+use crate::day::now_ms;
 use check::Report;
-use document::Library;
 use document::model::Name;
+use document::{Day, Library, Zone};
 use records::Register;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, PoisonError, RwLock};
@@ -19,7 +20,9 @@ pub struct DocumentStore {
 pub(crate) struct Documents {
     pub(crate) report: Report,
     /// The machines, or why they cannot be told.
-    pub(crate) register: Result<Register, String>,
+    pub(crate) register: Result<Option<Register>, String>,
+    /// The zone in which days are judged, where a register says it.
+    zone: Option<Zone>,
     /// The procedures that may be walked: neither they nor what they rely on has an error.
     sound: BTreeSet<Name>,
     /// The content hash of every procedure: pages ask for it again and again.
@@ -27,12 +30,32 @@ pub(crate) struct Documents {
 }
 
 impl Documents {
-    fn new(report: Report, register: Result<Register, String>) -> Self {
+    fn new(report: Report, register: Result<Option<Register>, String>, zone: Option<Zone>) -> Self {
         let names = || report.library.procedures.keys();
         let sound = names().filter(|name| report.is_sound(name)).cloned().collect();
         let hashed = |name: &Name| Some((name.clone(), report.library.content_hash(name)?));
         let contents = names().filter_map(hashed).collect();
-        Self { report, register, sound, contents }
+        Self { report, register, zone, sound, contents }
+    }
+
+    /// The machines, where a register that can be used lists them.
+    pub(crate) fn register(&self) -> Option<&Register> {
+        self.register.as_ref().ok().and_then(Option::as_ref)
+    }
+
+    /// The zone in which days are judged; universal time where no register says it.
+    pub(crate) fn zone(&self) -> Zone {
+        self.zone.unwrap_or(Zone::UTC)
+    }
+
+    /// Whether a register says in which zone days are judged.
+    pub(crate) fn has_zone(&self) -> bool {
+        self.zone.is_some()
+    }
+
+    /// Today at the site.
+    pub(crate) fn today(&self) -> Day {
+        self.zone().day_of(now_ms())
     }
 
     pub(crate) fn library(&self) -> &Library {
@@ -50,15 +73,17 @@ impl Documents {
 }
 
 impl DocumentStore {
-    /// The documents as they were first read. `register` is what the files say of the machines, or why it cannot be told.
+    /// The documents as they were first read. `register` is what the files say of the machines, or why it cannot be told;
+    /// `zone` is that of the site, where a register says it.
     #[must_use]
-    pub fn new(report: Report, register: Result<Register, String>) -> Self {
-        Self { documents: RwLock::new(Arc::new(Documents::new(report, register))), notice: RwLock::default() }
+    pub fn new(report: Report, register: Result<Option<Register>, String>, zone: Option<Zone>) -> Self {
+        let documents = Arc::new(Documents::new(report, register, zone));
+        Self { documents: RwLock::new(documents), notice: RwLock::default() }
     }
 
     /// Puts documents into force.
-    pub fn replace(&self, report: Report, register: Result<Register, String>) {
-        let documents = Arc::new(Documents::new(report, register));
+    pub fn replace(&self, report: Report, register: Result<Option<Register>, String>, zone: Option<Zone>) {
+        let documents = Arc::new(Documents::new(report, register, zone));
         *self.documents.write().unwrap_or_else(PoisonError::into_inner) = documents;
     }
 

@@ -2,10 +2,10 @@
 
 use card::sheet::Sheet;
 use check::Report;
-use document::Library;
 use document::model::Name;
+use document::{Day, Library};
 use review::pages::Field;
-use review::{Decision, People, Standing};
+use review::{Decision, Officer, People, Standing};
 use std::collections::BTreeMap;
 
 /// One procedure as an officer looks at it.
@@ -41,11 +41,11 @@ pub enum DecisionOutcome {
 /// What stands beside the procedures. The texts are files, which are no business of this member. Errors are in words for
 /// whoever runs the program.
 pub trait ReviewService: Send + Sync {
-    /// How a procedure stands today.
+    /// How a procedure stands on a day.
     ///
     /// # Errors
     /// If what stands beside it cannot be read.
-    fn standing(&self, library: &Library, procedure: &str) -> Result<Standing, String>;
+    fn standing(&self, library: &Library, procedure: &str, on: Day) -> Result<Standing, String>;
 
     /// The people of the site where a procedure stands; none where no file of them is there.
     ///
@@ -53,19 +53,26 @@ pub trait ReviewService: Send + Sync {
     /// If the file cannot be read.
     fn people(&self, library: &Library, procedure: &str) -> Result<Option<People>, String>;
 
-    /// Everything an officer looks at, today.
+    /// Everything an officer looks at, as of a day.
     ///
     /// # Errors
     /// If what stands beside it cannot be read, or a page cannot be laid out.
-    fn look(&self, report: &Report, procedure: &Name, forms: ReviewForms) -> Result<ReviewView, String>;
+    fn look(
+        &self,
+        report: &Report,
+        procedure: &Name,
+        on: Day,
+        forms: ReviewForms,
+    ) -> Result<ReviewView, String>;
 
-    /// Whether a person may decide today.
+    /// Whether a person may decide on a day.
     ///
     /// # Errors
     /// If what stands beside it cannot be read.
-    fn may(&self, report: &Report, procedure: &Name, person: &str) -> Result<DecisionRights, String>;
+    fn may(&self, report: &Report, procedure: &Name, on: Day, person: &str)
+    -> Result<DecisionRights, String>;
 
-    /// Decides in a role and writes it down.
+    /// Decides and writes it down.
     ///
     /// # Errors
     /// For a fault of our own.
@@ -73,7 +80,7 @@ pub trait ReviewService: Send + Sync {
         &self,
         report: &Report,
         procedure: &Name,
-        officer: (&str, &Name),
+        officer: &Officer,
         decision: Decision,
     ) -> Result<DecisionOutcome, String>;
 
@@ -86,11 +93,11 @@ pub trait ReviewService: Send + Sync {
     /// If the program makes no PDF, or the sheet is too long for one.
     fn on_paper(&self, sheet: Sheet) -> Result<Vec<u8>, String>;
 
-    /// Every procedure with its standing and what came back from the field; reviews are at `/review/`.
+    /// Every procedure with its standing on a day and what came back from the field; reviews are at `/review/`.
     ///
     /// # Errors
     /// If what stands beside them cannot be read.
-    fn library(&self, report: &Report, field: BTreeMap<String, Field>) -> Result<Sheet, String>;
+    fn library(&self, report: &Report, on: Day, field: BTreeMap<String, Field>) -> Result<Sheet, String>;
 }
 
 /// Which forms of the page are wanted.

@@ -2,13 +2,10 @@
 
 use crate::answers::{give, key, position};
 use crate::app::{App, Site};
-use crate::day::now_ms;
 use crate::fault::Fault;
 use crate::fields::{Fields, Visitor};
 use crate::pin_check::{PinCheck, check_pin};
 use crate::store::{AnswerOutcome, refusal};
-use document::Date;
-use records::day_of;
 use review::People;
 use walk::{Input, Leaving, Prompt, Refusal};
 
@@ -41,10 +38,10 @@ fn signer(
             return Ok(Err(refusal(&why, &format!("Try again in {seconds} s"))));
         }
     }
-    let today = day_of(now_ms());
+    let today = app.today();
     let why = match people {
-        Some(people) => people.may_not_sign(name, &role, &Date::parse(&today).map_err(Fault::ours)?),
-        None => person.lacks(&role, &today),
+        Some(people) => people.may_not_sign(name, &role, &today),
+        None => person.lacks(&role, today),
     };
     Ok(match why {
         Some(why) => Err(refusal(&why, &helps)),

@@ -4,6 +4,7 @@ use crate::day::{clock, now_ms};
 use crate::fault::Fault;
 use card::page::{Approval, CardApproval, Page, build_for};
 use document::model::Name;
+use document::{Day, Zone};
 use journal::{Error as JournalError, Journal};
 use records::Walked;
 use std::collections::BTreeMap;
@@ -17,7 +18,8 @@ pub(crate) struct Store {
     pub(crate) journal: Journal,
     kept: BTreeMap<String, Open>,
     uses: u64,
-    pub(crate) lines: BTreeMap<String, Walked>,
+    /// Walks in a line each, by the zone in which their days were judged.
+    pub(crate) lines: BTreeMap<String, (Zone, Walked)>,
     /// What walks tell of their steps, with the number of records it was worked out for.
     pub(crate) remarks: BTreeMap<String, (u64, Arc<[FieldRemark]>)>,
 }
@@ -62,17 +64,18 @@ impl Store {
         &mut self,
         begin: Begin,
         key: Option<&str>,
+        today: Day,
         compiled: &mut CompiledCache,
     ) -> Result<String, Fault> {
         let now = now_ms();
         if let Some(key) = key
-            && let Some(id) = walk::begun_with(&self.journal, &begin.procedure, &records::day_of(now), key)?
+            && let Some(id) = walk::begun_with(&self.journal, &begin.procedure, today, key)?
             && let Some((_, Event::Begin(before))) = walk::events(&self.journal, &id)?.into_iter().next()
             && before.person == begin.person
         {
             return Ok(id);
         }
-        let id = walk::free_name(&self.journal, &begin.procedure, &records::day_of(now))?;
+        let id = walk::free_name(&self.journal, &begin.procedure, today)?;
         let person = begin.person.clone();
         let walk = walk::begin_among(&mut self.journal, &id, begin, key, now, compiled)?.keep();
         let attended = Some(Attended { person, last_ms: now });

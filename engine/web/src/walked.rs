@@ -2,6 +2,7 @@
 
 use crate::app::App;
 use crate::fault::Fault;
+use document::Zone;
 use journal::{ChainSummary, Journal};
 use records::Walked;
 use std::sync::Arc;
@@ -9,17 +10,17 @@ use walk::FieldRemark;
 
 /// All walks, the newest first. A walk that cannot be read is a fault: whoever asks for all must not miss one unawares.
 pub(crate) fn all(app: &App) -> Result<Vec<Walked>, Fault> {
-    let journal = app.journal()?;
-    journal.chains()?.iter().rev().map(|chain| Ok(walked(app, &journal, chain)?)).collect()
+    let (journal, zone) = (app.journal()?, app.zone());
+    journal.chains()?.iter().rev().map(|chain| Ok(walked(app, zone, &journal, chain)?)).collect()
 }
 
 /// All walks that can be read, the newest first, and the names of those that cannot: one damaged record must not take the
 /// others away from people who work.
 pub(crate) fn readable(app: &App) -> Result<(Vec<Walked>, Vec<String>), Fault> {
-    let journal = app.journal()?;
+    let (journal, zone) = (app.journal()?, app.zone());
     let (mut walks, mut unreadable) = (Vec::new(), Vec::new());
     for chain in journal.chains()?.iter().rev() {
-        match walked(app, &journal, chain) {
+        match walked(app, zone, &journal, chain) {
             Ok(walk) => walks.push(walk),
             Err(walk::Error::Journal(error)) => return Err(error.into()),
             Err(error) => {
@@ -32,12 +33,13 @@ pub(crate) fn readable(app: &App) -> Result<(Vec<Walked>, Vec<String>), Fault> {
 }
 
 /// A walk in a line. Only what is known of it is looked up under the store's lock.
-fn walked(app: &App, journal: &Journal, chain: &ChainSummary) -> Result<Walked, walk::Error> {
-    if let Some(known) = app.store().lines.get(&chain.id).filter(|known| known.records == chain.len) {
+fn walked(app: &App, zone: Zone, journal: &Journal, chain: &ChainSummary) -> Result<Walked, walk::Error> {
+    let is_same = |(of, known): &&(Zone, Walked)| *of == zone && known.records == chain.len;
+    if let Some((_, known)) = app.store().lines.get(&chain.id).filter(is_same) {
         return Ok(known.clone());
     }
-    let line = records::walked(journal, chain)?;
-    app.store().lines.insert(chain.id.clone(), line.clone());
+    let line = records::walked(journal, chain, zone)?;
+    app.store().lines.insert(chain.id.clone(), (zone, line.clone()));
     Ok(line)
 }
 

@@ -6,7 +6,8 @@ use std::io::Write as _;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
-const REGISTER: &str = "register:
+const REGISTER: &str = "site: { zone: Etc/UTC }
+register:
   oskerry-22:
     due:
       strainer-clean: { every: 30 days }

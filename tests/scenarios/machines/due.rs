@@ -4,7 +4,8 @@ use super::Site;
 use crate::support::demo;
 use crate::support::run::{stderr, stdout};
 
-const REGISTER: &str = "register:
+const REGISTER: &str = "site: { zone: Etc/UTC }
+register:
   oskerry-22:
     due:
       strainer-clean: { every: 30 days }

@@ -14,7 +14,7 @@ fn verify(site: &Site, more: &[&str]) -> (Option<i32>, String) {
 
 #[test]
 fn the_head_is_signed_and_shows_what_was_taken_away_later() {
-    let site = Site::new("register: {}\n");
+    let site = Site::new("site: { zone: Etc/UTC }\nregister: {}\n");
     site.walk("strainer-clean", "OSK-0117", 0, true, None);
     assert!(keygen(site.path(), &["-q", "-N", "", "-C", "", "-t", "ed25519", "-f", "key"], b""));
     let public = std::fs::read_to_string(site.path().join("key.pub")).expect("a public key");

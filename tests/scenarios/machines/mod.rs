@@ -4,10 +4,12 @@
 mod calendar;
 mod due;
 mod head;
+mod zone;
 
 use crate::support::demo;
 use crate::support::run::gatewright;
 use crate::walks::{Driver, begin};
+use document::Day;
 use journal::Journal;
 use std::path::{Path, PathBuf};
 use std::process::Output;
@@ -56,7 +58,8 @@ impl Site {
         };
         let mut driver = Driver::new();
         driver.now_ms = START_MS + day * DAY_MS;
-        let id = walk::free_name(&journal, procedure, "a-day").expect("a name");
+        let day = Day::parse("2026-10-20").expect("a day");
+        let id = walk::free_name(&journal, procedure, day).expect("a name");
         let mut live = walk::begin(&mut journal, &id, begin, driver.now_ms).expect("it begins");
         match stop {
             Some(why) => drop(live.answer(&Input::Stop(why.to_owned()), driver.now_ms).expect("stopped")),

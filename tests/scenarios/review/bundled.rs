@@ -4,7 +4,7 @@ use super::approving::{OFFICER, approve, folder};
 use crate::support::demo;
 use document::model::Name;
 use jsonschema::Validator;
-use review::{Approval, Date, People, Request, Subject, Walkthrough, Withdrawal};
+use review::{Approval, Day, People, Request, Subject, Walkthrough, Withdrawal};
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -18,8 +18,8 @@ const WALKED: [(&str, &str, &str); 5] = [
 ];
 const WITHDRAWN: &str = "first-flush";
 
-fn day(text: &str) -> Date {
-    Date::parse(text).expect("a day")
+fn day(text: &str) -> Day {
+    Day::parse(text).expect("a day")
 }
 
 /// The approvals as the program gives them.

@@ -3,7 +3,7 @@
 use super::approving::{OFFICER, approve, folder, standing};
 use super::stderr;
 use crate::support::run::keygen;
-use review::{Date, NAMESPACE, Signers, sign, verify};
+use review::{Day, NAMESPACE, Signers, sign, verify};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -19,7 +19,7 @@ fn key(folder: &Path, name: &str, kind: &[&str]) -> (PathBuf, String) {
 }
 
 fn ours(text: &[u8], signature: &str, signers: &str) -> bool {
-    let on = Date::parse("2026-11-09").expect("a day");
+    let on = Day::parse("2026-11-09").expect("a day");
     match Signers::parse(signers) {
         Ok(signers) => verify(text, signature, PRINCIPAL, &signers, &on, NAMESPACE).is_ok(),
         Err(_) => false,

@@ -4,7 +4,7 @@ use super::{library, swap};
 use crate::support::demo;
 use document::Library;
 use document::model::Name;
-use review::{Approval, Date, Evidence, People, Request, Standing, Subject};
+use review::{Approval, Day, Evidence, People, Request, Standing, Subject};
 use std::collections::{BTreeMap, BTreeSet};
 
 const OUTER: &str = "\
@@ -32,8 +32,8 @@ fn people() -> People {
     People::parse(&demo::text("people")).expect("people")
 }
 
-fn day(text: &str) -> Date {
-    Date::parse(text).expect("a day")
+fn day(text: &str) -> Day {
+    Day::parse(text).expect("a day")
 }
 
 /// The bundled documents, changed, and one procedure that performs another.

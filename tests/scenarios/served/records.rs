@@ -134,7 +134,7 @@ fn documents_are_read_again_and_what_is_broken_never_comes_into_force() {
     write("strainer-clean", &strainer.replace("revision: 1", "revision: 2"));
     std::fs::write(
         folder.path().join("register.yaml"),
-        "register: { oskerry-22: { serials: { OSK-0999: { since: 2026-01-01 } } } }",
+        "site: { zone: Etc/UTC }\nregister: { oskerry-22: { serials: { OSK-0999: { since: 2026-01-01 } } } }",
     )
     .expect("written");
     until_said(&mut device, &path, "revision 2 is in force now, this walk goes by revision 1");

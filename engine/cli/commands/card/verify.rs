@@ -6,11 +6,11 @@ use anyhow::{Result, anyhow};
 use card::mark::Mark;
 use card::page::Approval;
 use document::model::Name;
-use review::Date;
+use review::Day;
 use std::path::PathBuf;
 
 /// Nothing is proved here: whether the card is current depends on the documents alone.
-pub(super) fn run(text: &str, from: &[PathBuf], on: &Date) -> Result<Exit> {
+pub(super) fn run(text: &str, from: &[PathBuf], on: Option<Day>) -> Result<Exit> {
     let card = Mark::parse(text).map_err(|error| anyhow!("`--verify`: {error}"))?;
     let reading = jobs::read(&files::read_all(from)?);
     let name = Name::from(card.id.as_str());
@@ -20,6 +20,7 @@ pub(super) fn run(text: &str, from: &[PathBuf], on: &Date) -> Result<Exit> {
         ))?;
         return Ok(Exit::Findings);
     };
+    let on = crate::approvals::day(on, &reading.library)?;
     let standing = super::standing(&reading.library, &name, on)?;
     let now = Mark { id: name.to_string(), revision: document.model.revision, content: standing.content };
     let verdict = card.compare(&now, matches!(standing.approval, Approval::Approved { .. }));

@@ -7,18 +7,12 @@ use card::index::Entry;
 use card::page::{Chosen, Page, ProofNote, build_for};
 use check::Report;
 use document::model::Name;
-use review::Date;
+use review::Day;
 use std::collections::BTreeMap;
 use std::path::Path;
 
 /// Writes the wanted forms of one procedure into its folder.
-pub(super) fn forms(
-    report: &Report,
-    name: &Name,
-    on: &Date,
-    chosen: &Chosen,
-    options: &Card,
-) -> Result<Entry> {
+pub(super) fn forms(report: &Report, name: &Name, on: Day, chosen: &Chosen, options: &Card) -> Result<Entry> {
     let page = page(report, name, on, chosen, crate::commands::leave::from_each_step(report, name))?;
     let ending = suffix(chosen);
     let identity = &page.identity;
@@ -81,7 +75,7 @@ fn matrix(report: &Report, name: &Name, options: &Card) -> Result<Vec<File>> {
 pub(crate) fn page(
     report: &Report,
     name: &Name,
-    on: &Date,
+    on: Day,
     chosen: &Chosen,
     stops: BTreeMap<String, Vec<String>>,
 ) -> Result<Page> {

@@ -4,7 +4,7 @@ use super::declared::Thing;
 use super::scope::Scope;
 use super::{routes, steps, texts};
 use crate::codes::{N01, N20, R14};
-use crate::day::is_day;
+use crate::day::Day;
 use crate::diagnostic::Diagnostic;
 use crate::library::{Document, Library};
 use crate::model::Procedure;
@@ -16,7 +16,7 @@ pub(super) fn check(library: &Library, document: &Document<Procedure>, found: &m
     let procedure = &document.model;
     let before = found.len();
     routes::check(document, found);
-    if let Some(day) = procedure.effective.as_deref().filter(|day| !is_day(day)) {
+    if let Some(day) = procedure.effective.as_deref().filter(|day| Day::parse(day).is_err()) {
         found.push(
             Diagnostic::error(
                 R14,

@@ -13,7 +13,7 @@ use card::count;
 use card::matrix::Matrix;
 use card::sheet::{Block, Cell, Line, Part, Sheet, Tone};
 use check::Accepted;
-use document::{Date, Diagnostic, Severity};
+use document::{Day, Diagnostic, Severity};
 use proof::{Counts, Proof};
 
 /// What the caller brings to the page.
@@ -23,7 +23,7 @@ pub struct Desk<'a> {
     /// The hash of its content.
     pub content: &'a str,
     /// The day asked about.
-    pub on: &'a Date,
+    pub on: &'a Day,
     /// How it stands that day.
     pub standing: &'a Standing,
     /// Remarks with which it was returned.

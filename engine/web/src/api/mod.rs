@@ -221,7 +221,7 @@ async fn stop(
 }
 
 async fn records(State(handle): State<Handle>, _: call::Caller, Path(id): Path<String>) -> Answer {
-    in_work(&handle, move |app| json(StatusCode::OK, &crate::exported::rows(&app.journal()?, &id)?)).await
+    in_work(&handle, move |app| json(StatusCode::OK, &records::exported::rows(&app.journal()?, &id)?)).await
 }
 
 async fn verification(State(handle): State<Handle>, _: call::Caller) -> Answer {

@@ -1,12 +1,12 @@
 //! What is answered.
 
 use crate::fault::{Detail, Fault};
-use crate::leave::{self, Next};
 use crate::view::{self, PromptView};
 use axum::Json;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use card::page::Page;
+use records::leaving::{self, Next};
 use serde::Serialize;
 use serde_json::json as value;
 use walk::Walk;
@@ -115,7 +115,7 @@ impl WalkReply {
                 expect: step.expect.map(|expect| expect.plain),
             }),
             stopped: walk.stop_reason().map(str::to_owned),
-            leaving: is_stopped.then(|| leave::next(walk)),
+            leaving: is_stopped.then(|| leaving::next(walk)),
             returned: walk.is_returned(),
         }
     }

@@ -5,11 +5,10 @@ use crate::fault::Fault;
 use crate::fields::Visitor;
 use crate::handle::Handle;
 use crate::walked::all;
-use crate::{exported, fault};
 use axum::extract::{Path, Query, State};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
-use records::Filter;
+use records::{Filter, exported};
 
 #[derive(Clone, Copy)]
 enum Form {
@@ -24,7 +23,7 @@ fn file(app: &App, ids: &[String], name: &str, form: Form) -> Result<Response, F
         rows.extend(exported::rows(&journal, id)?);
     }
     let (ending, media, text) = match form {
-        Form::Json => ("json", "application/json", exported::json(&rows).map_err(fault::Fault::ours)?),
+        Form::Json => ("json", "application/json", exported::json(&rows).map_err(Fault::ours)?),
         Form::Csv => ("csv", "text/csv; charset=utf-8", exported::csv(&rows)),
     };
     let plain: String =

@@ -28,9 +28,15 @@ pub(crate) async fn show(State(handle): State<Handle>, visitor: Visitor) -> Resu
                     one.steps.entry(remark.step.clone()).or_default().push(remark.text.clone());
                 }
             }
-            let sheet = app.reviews.library(&documents.report, field).map_err(Fault::Ours)?;
+            let sheet =
+                app.reviews.library(&documents.report, documents.today(), field).map_err(Fault::Ours)?;
             let body = card::sheet::fragment(&sheet)?;
-            render::page("library.html", Some(&visitor), app.lock_ms, context! { body, unreadable })
+            render::page(
+                "library.html",
+                Some(&visitor),
+                app.lock_ms,
+                context! { body, unreadable, in_utc => !documents.has_zone() },
+            )
         })
         .await
 }

@@ -1,7 +1,6 @@
 //! The machines: what is due on each, and which are out of service.
 
 use crate::app::App;
-use crate::day::now_ms;
 use crate::document_store::Documents;
 use crate::fault::Fault;
 use crate::fields::Visitor;
@@ -11,10 +10,9 @@ use crate::walked::{all, readable};
 use axum::extract::{Query, State};
 use axum::http::header;
 use axum::response::{IntoResponse as _, Response};
-use document::Date;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
-use records::{Due, Item, Out, Register, Walked, day_of, due};
+use records::{Due, Item, Out, Walked, due};
 use serde::{Deserialize, Serialize};
 
 /// Which machines are wanted. Every field that is given must fit.
@@ -55,14 +53,13 @@ impl MachineFilter {
 }
 
 /// What is due today by these walks.
-fn today(walks: &[Walked], register: &Register) -> Result<Due, Fault> {
-    let on = Date::parse(&day_of(now_ms())).map_err(Fault::ours)?;
-    Ok(due(register, walks, &on))
+fn today(walks: &[Walked], documents: &Documents) -> Due {
+    due(documents.register(), documents.zone(), walks, documents.today())
 }
 
 /// The serial numbers of an equipment.
 pub(crate) fn serials(documents: &Documents, equipment: &str) -> Vec<String> {
-    let fleet = documents.register.as_ref().ok().and_then(|register| register.register.get(equipment));
+    let fleet = documents.register().and_then(|register| register.register.get(equipment));
     fleet.map(|fleet| fleet.serials.keys().cloned().collect()).unwrap_or_default()
 }
 
@@ -74,8 +71,7 @@ pub(crate) fn out_of_service(
 ) -> Result<(Vec<Out>, Vec<String>), Fault> {
     let (walks, unreadable) = readable(app)?;
     // What stopped walks tell is told even where the register cannot be used.
-    let none = Register::default();
-    let due = today(&walks, documents.register.as_ref().unwrap_or(&none))?;
+    let due = today(&walks, documents);
     Ok((due.out.into_iter().filter(|out| out.equipment == equipment).collect(), unreadable))
 }
 
@@ -89,12 +85,11 @@ pub(crate) async fn show(
             let documents = app.documents();
             let (walks, unreadable) = readable(app)?;
             let (due, fault) = match &documents.register {
-                Ok(register) => (wanted.select(today(&walks, register)?), None),
+                Ok(_) => (wanted.select(today(&walks, &documents)), None),
                 Err(fault) => (Due::default(), Some(fault)),
             };
-            let fleets = documents.register.as_ref().map(|register| &register.register);
-            let equipment: Vec<String> =
-                fleets.map(|fleets| fleets.keys().map(ToString::to_string).collect()).unwrap_or_default();
+            let fleets = documents.register().into_iter().flat_map(|register| register.register.keys());
+            let equipment: Vec<String> = fleets.map(ToString::to_string).collect();
             let values = context! {
                 is_empty => equipment.is_empty() && due.out.is_empty(),
                 equipment,
@@ -103,6 +98,7 @@ pub(crate) async fn show(
                 dated => due.items.iter().any(|item| item.on.is_some()),
                 fault,
                 unreadable,
+                in_utc => !documents.has_zone(),
             };
             render::page("machines.html", Some(&visitor), app.lock_ms, values)
         })
@@ -117,9 +113,9 @@ pub(crate) async fn calendar(
     handle
         .run(move |app| {
             let documents = app.documents();
-            let register = documents.register.as_ref().map_err(|fault| Fault::Unusable(fault.clone()))?;
+            documents.register.as_ref().map_err(|fault| Fault::Unusable(fault.clone()))?;
             // A file goes to other programs: none is made of some of the walks.
-            let due = today(&all(app)?, register)?;
+            let due = today(&all(app)?, &documents);
             let title = |procedure: &str| {
                 let document = documents.library().procedures.get(procedure);
                 document.map_or_else(|| procedure.to_owned(), |document| document.model.title.clone())

@@ -3,14 +3,14 @@
 use crate::fault::Fault;
 use crate::fields::Visitor;
 use crate::handle::Handle;
-use crate::{printed, render};
+use crate::render;
 use axum::extract::{Path, State};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use journal::Verification;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
-use records::shown;
+use records::{printed, shown};
 use serde::Serialize;
 use walk::Event;
 
@@ -85,7 +85,7 @@ pub(crate) async fn paper(
             if !app.reviews.prints() {
                 return Err(Fault::NotThere);
             }
-            let sheet = printed::sheet(&app.journal()?, &id)?;
+            let sheet = printed::sheet(&app.journal()?, &id, app.zone())?;
             let bytes = app.reviews.on_paper(sheet).map_err(Fault::ours)?;
             Ok(([(header::CONTENT_TYPE, "application/pdf")], bytes).into_response())
         })

@@ -12,10 +12,10 @@ use axum::body::Body;
 use axum::extract::{Path, State};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{Html, IntoResponse, Response};
-use document::Date;
+use document::Day;
 use document::model::Name;
 use minijinja::context;
-use review::{Accepted, Decision, Remark, Walkthrough, step_names};
+use review::{Accepted, Decision, Officer, Remark, Walkthrough, step_names};
 use std::collections::BTreeMap;
 
 /// A card brings its own style and needs nothing else.
@@ -41,8 +41,12 @@ fn page(
     fields: &Fields,
 ) -> Result<Response, Fault> {
     let document = documents.library().procedures.get(name).ok_or(Fault::NotThere)?;
-    let looked = app.reviews.look(&documents.report, name, ReviewForms::Sheet).map_err(Fault::Ours)?;
-    let may = app.reviews.may(&documents.report, name, &visitor.name).map_err(Fault::Ours)?;
+    let looked = app
+        .reviews
+        .look(&documents.report, name, documents.today(), ReviewForms::Sheet)
+        .map_err(Fault::Ours)?;
+    let may =
+        app.reviews.may(&documents.report, name, documents.today(), &visitor.name).map_err(Fault::Ours)?;
     let typed = |name: &str| fields.get(name).to_owned();
     let kept: BTreeMap<&str, String> = KEPT.into_iter().map(|name| (name, typed(name))).collect();
     let steps = step_names(&document.model).into_iter().map(|step| {
@@ -89,7 +93,7 @@ pub(crate) async fn show(
 fn look(app: &App, name: &str, forms: ReviewForms) -> Result<ReviewView, Fault> {
     let documents = app.documents();
     let (name, _) = documents.library().procedures.get_key_value(name).ok_or(Fault::NotThere)?;
-    app.reviews.look(&documents.report, name, forms).map_err(Fault::Ours)
+    app.reviews.look(&documents.report, name, documents.today(), forms).map_err(Fault::Ours)
 }
 
 /// The card as it prints.
@@ -157,7 +161,8 @@ fn decided(
     fields: &Fields,
 ) -> Result<DecisionOutcome, Fault> {
     let refused = |why: String| Ok(DecisionOutcome::Refused(vec![why]));
-    let may = app.reviews.may(&documents.report, name, &visitor.name).map_err(Fault::Ours)?;
+    let may =
+        app.reviews.may(&documents.report, name, documents.today(), &visitor.name).map_err(Fault::Ours)?;
     let role = match &may.role {
         Ok(role) => role.clone(),
         Err(why) => return Err(Fault::Forbidden(format!("You cannot decide here: {why}."))),
@@ -177,7 +182,8 @@ fn decided(
         Ok(decision) => decision,
         Err(why) => return refused(why),
     };
-    app.reviews.decide(&documents.report, name, (&visitor.name, &role), decision).map_err(Fault::Ours)
+    let officer = Officer { by: visitor.name.clone(), role, date: documents.today() };
+    app.reviews.decide(&documents.report, name, &officer, decision).map_err(Fault::Ours)
 }
 
 fn accept_key(code: &str, step: Option<&Name>) -> String {
@@ -191,7 +197,7 @@ fn decision(
     fields: &Fields,
 ) -> Result<Decision, String> {
     let day =
-        |field: &str, what: &str| Date::parse(fields.get(field)).map_err(|error| format!("{what}: {error}"));
+        |field: &str, what: &str| Day::parse(fields.get(field)).map_err(|error| format!("{what}: {error}"));
     let reason = || fields.get("reason").to_owned();
     match fields.get("say") {
         "approve" => {

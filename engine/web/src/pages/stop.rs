@@ -4,10 +4,11 @@ use super::walk::{Notice, answered, page};
 use crate::fault::Fault;
 use crate::fields::{Post, Visitor};
 use crate::handle::Handle;
-use crate::{answers, leave, random, render, signatures};
+use crate::{answers, random, render, signatures};
 use axum::extract::{Path, State};
 use axum::response::Response;
 use minijinja::context;
+use records::leaving;
 use walk::Input;
 
 pub(crate) async fn show(
@@ -25,7 +26,7 @@ pub(crate) async fn show(
             }
             let values = context! {
                 id,
-                ways => leave::preview(walk),
+                ways => leaving::preview(walk),
                 training => walk.begin().training,
                 rehearsal => walk.begin().rehearsal,
                 position => walk.position(),

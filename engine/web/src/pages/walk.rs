@@ -6,12 +6,13 @@ use crate::fault::{Fault, go};
 use crate::fields::{Fields, Post, Visitor};
 use crate::handle::Handle;
 use crate::store::{AnswerOutcome, refusal};
-use crate::{answers, leave, random, render, view};
+use crate::{answers, random, render, view};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::Response;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
+use records::leaving;
 use walk::Refusal;
 
 /// So many events are shown as what went before.
@@ -64,7 +65,7 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Re
     let before: Vec<String> =
         events.iter().skip(1).rev().take(BEFORE_SHOWN).map(|(_, event)| walk::words(event)).rev().collect();
     let is_stopped = walk.stop_reason().is_some() || status == walk::Status::Stopped;
-    let leaving = is_stopped.then(|| leave::next(walk));
+    let leaving = is_stopped.then(|| leaving::next(walk));
     let values = context! {
         id,
         title => walk.procedure().map(|procedure| procedure.title.as_str()),

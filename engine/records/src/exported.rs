@@ -1,8 +1,8 @@
 //! Records for other programs: one array of JSON, or one line a record.
 
+use crate::time::time;
 use card::csv::line;
 use journal::Journal;
-use records::time;
 use serde::Serialize;
 
 /// One record for other programs.

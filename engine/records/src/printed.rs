@@ -1,12 +1,14 @@
 //! The record of one walk as a sheet: who, what, on which machine, every event, and whether the records hold together.
 
+use crate::time::shown;
 use card::sheet::{Block, Part, Sheet, Table, Tone};
+use document::Zone;
 use journal::{Journal, Verification};
-use records::{day_of, shown};
 use walk::{Event, Walk};
 
 /// The facts of a walk by their names, as the page and the paper show them.
-pub(crate) fn facts(
+#[must_use]
+pub fn facts(
     id: &str,
     walk: &Walk,
     verification: &Verification,
@@ -32,11 +34,11 @@ pub(crate) fn facts(
     facts.map(|(name, value)| (name.to_owned(), value)).into()
 }
 
-/// The whole record of a walk, as of its last event.
+/// The whole record of a walk, as of its last event; its day is that of the site's zone.
 ///
 /// # Errors
 /// If there is no such walk, a record cannot be read, or the journal fails.
-pub fn sheet(journal: &Journal, id: &str) -> Result<Sheet, walk::Error> {
+pub fn sheet(journal: &Journal, id: &str, zone: Zone) -> Result<Sheet, walk::Error> {
     let walk = walk::fold(journal, id)?;
     let events = walk::events(journal, id)?;
     let verification = journal.verify_chain(id)?;
@@ -69,7 +71,7 @@ pub fn sheet(journal: &Journal, id: &str) -> Result<Sheet, walk::Error> {
             Some(told.toned(Tone::Against))
         }
     };
-    let day = events.last().map(|(at, _)| day_of(*at));
+    let day = events.last().map(|(at, _)| zone.day_of(*at).to_string());
     Ok(Sheet {
         title: format!("Record: {title}"),
         running: format!("{id}, {} revision {}", begin.procedure, begin.revision),
