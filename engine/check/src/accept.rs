@@ -58,7 +58,7 @@ fn entries<'a>(
 pub(crate) fn entries_of_procedure<'a>(written: &WrittenProcedure<'a>) -> Vec<Entry<'a>> {
     let mut all = Vec::new();
     for one in written.steps.iter().rev() {
-        entries(&one.at, one.step.accept.iter(), &mut all);
+        entries(&one.at, one.step.common.accept.iter(), &mut all);
     }
     entries("", written.procedure.accept.iter(), &mut all);
     all

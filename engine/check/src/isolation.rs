@@ -2,7 +2,7 @@
 
 use crate::text::{Owner, Text};
 use crate::written::{StepAt, WrittenProcedure};
-use document::model::{Answer, Cube, EnergySource, Name, Values};
+use document::model::{Answer, Cube, EnergySource, Kind, Name, Values};
 use machine::StepGraph;
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -119,17 +119,17 @@ impl<'w, 'a> Isolation<'w, 'a> {
     fn is_work(&self, step: &StepAt<'a>) -> bool {
         let asked = |step: &StepAt<'a>| {
             let equipment = self.written.equipment;
-            let action = step.step.action.as_ref().and_then(|name| equipment.actions.get(name));
-            let work = step.step.work.iter().chain(action.and_then(|action| action.work.as_ref()));
+            let action = step.step.kind.action().and_then(|name| equipment.actions.get(name));
+            let work = step.step.common.work.iter().chain(action.and_then(|action| action.work.as_ref()));
             let works = work.filter_map(|name| equipment.work.get(name)).map(|work| &work.requires);
-            works.chain([&step.step.requires]).any(|needs| {
+            works.chain([&step.step.common.requires]).any(|needs| {
                 self.energy.isolated.iter().any(|(name, values)| within(needs, name, values) == Some(true))
             })
         };
         if self.written.steps.iter().any(asked) {
             return asked(step) && !self.controls(step);
         }
-        step.step.act.is_some() && !self.controls(step)
+        matches!(step.step.kind, Kind::Do(_)) && !self.controls(step)
     }
 
     /// Whether a step is part of the control of the energy.
@@ -153,17 +153,24 @@ impl<'w, 'a> Isolation<'w, 'a> {
     /// Whether the step looks at a condition and goes on where it is one of these values, or waits until it has settled.
     pub(crate) fn looks(&self, step: &StepAt<'a>, name: &Name, values: &Values) -> bool {
         let step = step.step;
-        let answers =
-            step.answers.iter().flat_map(|answers| answers.values()).filter_map(|answer| match answer {
-                Answer::Shows(outcome) => Some(&outcome.shows),
-                Answer::Goes(_) => None,
-            });
-        let looked = [
-            step.confirm.as_ref(),
-            step.measure.as_ref().map(|measure| &measure.shows),
-            step.wait.as_ref().map(|wait| &wait.until),
-        ];
-        let settles = step.wait.is_some()
+        let answers = step.kind.answers().filter_map(|(_, answer)| match answer {
+            Answer::Shows(outcome) => Some(&outcome.shows),
+            Answer::Goes(_) => None,
+        });
+        let looked = match &step.kind {
+            Kind::Confirm(cube) => Some(cube),
+            Kind::Measure(measure) => Some(&measure.shows),
+            Kind::Wait(wait) => Some(&wait.until),
+            Kind::Do(_)
+            | Kind::Action(_)
+            | Kind::Ask(_)
+            | Kind::Hold(_)
+            | Kind::Fasten(_)
+            | Kind::AnyOrder(_)
+            | Kind::Repeat(_)
+            | Kind::Perform(_) => None,
+        };
+        let settles = matches!(step.kind, Kind::Wait(_))
             && self
                 .written
                 .equipment
@@ -171,12 +178,7 @@ impl<'w, 'a> Isolation<'w, 'a> {
                 .get(name)
                 .and_then(|condition| condition.settles.as_ref())
                 .is_some_and(|settles| values.0.contains(&settles.to));
-        settles
-            || looked
-                .into_iter()
-                .flatten()
-                .chain(answers)
-                .any(|cube| within(cube, name, values) == Some(true))
+        settles || looked.into_iter().chain(answers).any(|cube| within(cube, name, values) == Some(true))
     }
 
     /// Whether the step asks or confirms something other than the energy itself.
@@ -184,9 +186,18 @@ impl<'w, 'a> Isolation<'w, 'a> {
         let step = step.step;
         let energy =
             |name: &Name| self.energy.isolated.contains_key(name) || self.energy.stored.contains_key(name);
-        step.ask.is_some()
-            || step.hold.is_some()
-            || step.confirm.as_ref().is_some_and(|cube| !cube.keys().all(energy))
+        match &step.kind {
+            Kind::Ask(_) | Kind::Hold(_) => true,
+            Kind::Confirm(cube) => !cube.keys().all(energy),
+            Kind::Do(_)
+            | Kind::Action(_)
+            | Kind::Measure(_)
+            | Kind::Wait(_)
+            | Kind::Fasten(_)
+            | Kind::AnyOrder(_)
+            | Kind::Repeat(_)
+            | Kind::Perform(_) => false,
+        }
     }
 
     /// Whether the step tells people something.
@@ -196,7 +207,8 @@ impl<'w, 'a> Isolation<'w, 'a> {
             first.is_some_and(|word| matches!(&*word.lower, "tell" | "notify" | "inform" | "warn"))
         };
         let own = |text: &&Text<'_>| {
-            step.step.act.is_some() && matches!(text.owner, Owner::Step(name) if *name == *step.step.id)
+            matches!(step.step.kind, Kind::Do(_))
+                && matches!(text.owner, Owner::Step(name) if *name == *step.step.common.id)
         };
         self.written.texts.iter().filter(own).any(told)
     }
@@ -209,8 +221,8 @@ fn makes_any(written: &WrittenProcedure<'_>, step: &StepAt<'_>, cube: &Cube, so:
 
 /// Whether a step leaves a condition at one of these values; `None` if it does not touch it.
 fn leaves(written: &WrittenProcedure<'_>, one: &StepAt<'_>, name: &Name, values: &Values) -> Option<bool> {
-    let action = one.step.action.as_ref().and_then(|name| written.equipment.actions.get(name));
-    within(&one.step.leaves, name, values).or_else(|| within(&action?.leaves, name, values))
+    let action = one.step.kind.action().and_then(|name| written.equipment.actions.get(name));
+    within(&one.step.common.leaves, name, values).or_else(|| within(&action?.leaves, name, values))
 }
 
 fn within(cube: &Cube, name: &Name, values: &Values) -> Option<bool> {

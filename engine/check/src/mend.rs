@@ -203,7 +203,7 @@ fn last_item(text: &str) -> &str {
 
 fn ids(steps: &[Step], taken: &mut Vec<String>) {
     for step in steps {
-        taken.push(step.id.to_string());
+        taken.push(step.common.id.to_string());
         if let Some((_, inner)) = step.inner() {
             ids(inner, taken);
         }

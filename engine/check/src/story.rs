@@ -126,7 +126,7 @@ fn choice(context: &Context<'_>, node: &Node, step: &Move) -> Option<String> {
         (_, Choice::Fail) => "not confirmed".to_owned(),
         (_, Choice::Answer(answer)) => {
             let step = step_of(context, node)?;
-            let (word, _) = step.answers.as_ref()?.get_index(answer as usize)?;
+            let (word, _) = step.kind.answers().nth(answer as usize)?;
             format!("answered `{word}`")
         }
         (_, Choice::PassedOver) => "passed over for this variant".to_owned(),

@@ -1,7 +1,7 @@
 //! Documents as their authors wrote them: texts taken apart once, steps with their places. Nothing here is proved.
 
 use crate::text::{Owner, Role, Text};
-use document::model::{Equipment, Name, Procedure, Step};
+use document::model::{Equipment, Kind, Name, Procedure, Step};
 use document::{Library, pointer};
 use machine::Machine;
 
@@ -71,18 +71,26 @@ fn texts_of_procedure<'a>(model: &'a Procedure, steps: &[StepAt<'a>]) -> Vec<Tex
     }
     for one in steps {
         let step = one.step;
-        let own = [
-            (Role::Act, "do", step.act.as_deref()),
-            (Role::Ask, "ask", step.ask.as_deref()),
-            (Role::What, "measure/what", step.measure.as_ref().map(|measure| measure.what.as_str())),
-            (Role::Why, "wait/why", step.wait.as_ref().and_then(|wait| wait.why.as_deref())),
-            (Role::Check, "hold/check", step.hold.as_ref().map(|hold| hold.check.as_str())),
-            (Role::Note, "note", step.note.as_deref()),
-            (Role::Expect, "expect", step.expect.as_deref()),
+        let of_kind = match &step.kind {
+            Kind::Do(act) => Some((Role::Act, "do", Some(act))),
+            Kind::Ask(question) => Some((Role::Ask, "ask", Some(&question.text))),
+            Kind::Measure(measure) => Some((Role::What, "measure/what", Some(&measure.what))),
+            Kind::Wait(wait) => Some((Role::Why, "wait/why", wait.why.as_ref())),
+            Kind::Hold(hold) => Some((Role::Check, "hold/check", Some(&hold.check))),
+            Kind::Action(_)
+            | Kind::Confirm(_)
+            | Kind::Fasten(_)
+            | Kind::AnyOrder(_)
+            | Kind::Repeat(_)
+            | Kind::Perform(_) => None,
+        };
+        let common = [
+            (Role::Note, "note", step.common.note.as_ref()),
+            (Role::Expect, "expect", step.common.expect.as_ref()),
         ];
-        for (role, key, raw) in own {
+        for (role, key, raw) in of_kind.into_iter().chain(common) {
             if let Some(raw) = raw {
-                texts.push(Text::new(role, one.key(key), Owner::Step(&step.id), raw));
+                texts.push(Text::new(role, one.key(key), Owner::Step(&step.common.id), raw));
             }
         }
     }
@@ -115,7 +123,7 @@ fn all_steps(steps: &[Step]) -> Vec<StepAt<'_>> {
         for (index, step) in steps.iter().enumerate() {
             let at = format!("{at}/{index}");
             let inner = step.inner().map(|(segment, inner)| (format!("{at}{segment}"), inner));
-            found.push(StepAt { step, at, next: steps.get(index + 1).map(|next| &next.id) });
+            found.push(StepAt { step, at, next: steps.get(index + 1).map(|next| &next.common.id) });
             if let Some((at, inner)) = inner {
                 walk(inner, &at, found);
             }

@@ -86,14 +86,11 @@ impl Library {
 pub(crate) fn performed(procedure: &Procedure) -> Vec<(&Name, String)> {
     fn walk<'a>(steps: &'a [Step], at: &str, found: &mut Vec<(&'a Name, String)>) {
         for (index, step) in steps.iter().enumerate() {
-            match step.kind() {
-                Some(Kind::Perform(name)) => found.push((name, format!("{at}/{index}/perform"))),
-                Some(Kind::AnyOrder(_) | Kind::Repeat(_)) => {
-                    if let Some((segment, inner)) = step.inner() {
-                        walk(inner, &format!("{at}/{index}{segment}"), found);
-                    }
-                }
-                _ => {}
+            if let Kind::Perform(name) = &step.kind {
+                found.push((name, format!("{at}/{index}/perform")));
+            }
+            if let Some((segment, inner)) = step.inner() {
+                walk(inner, &format!("{at}/{index}{segment}"), found);
             }
         }
     }

@@ -5,15 +5,23 @@ use crate::model::{Kind, Name, Step};
 /// The texts of a step, each with its pointer from the step.
 #[must_use]
 pub fn texts(step: &Step) -> Vec<(&'static str, &str)> {
-    let of_kind = match step.kind() {
-        Some(Kind::Wait(wait)) => wait.why.as_deref().map(|why| ("wait/why", why)),
-        Some(Kind::Hold(hold)) => Some(("hold/check", hold.check.as_str())),
-        Some(Kind::Measure(measure)) => Some(("measure/what", measure.what.as_str())),
-        _ => None,
-    };
-    let common = [("do", &step.act), ("ask", &step.ask), ("note", &step.note), ("expect", &step.expect)];
-    let common = common.into_iter().filter_map(|(key, text)| text.as_deref().map(|text| (key, text)));
-    common.chain(of_kind).collect()
+    let note = [("note", &step.common.note), ("expect", &step.common.expect)];
+    let mut texts: Vec<_> =
+        note.into_iter().filter_map(|(key, text)| text.as_deref().map(|text| (key, text))).collect();
+    match &step.kind {
+        Kind::Do(act) => texts.insert(0, ("do", act)),
+        Kind::Ask(question) => texts.insert(0, ("ask", &question.text)),
+        Kind::Wait(wait) => texts.extend(wait.why.as_deref().map(|why| ("wait/why", why))),
+        Kind::Hold(hold) => texts.push(("hold/check", &hold.check)),
+        Kind::Measure(measure) => texts.push(("measure/what", &measure.what)),
+        Kind::Action(_)
+        | Kind::Confirm(_)
+        | Kind::Fasten(_)
+        | Kind::AnyOrder(_)
+        | Kind::Repeat(_)
+        | Kind::Perform(_) => {}
+    }
+    texts
 }
 
 /// A text with its figures filled in: `{{ purge_time }}` by what is given for the amount `purge-time`. What is given

@@ -161,7 +161,7 @@ impl Model {
             work.iter().flat_map(|work| self.test(&equipment.work[work].requires)).collect::<Conjunction>()
         };
         needs.extend(work(&step.work));
-        if let Some(name) = &step.action {
+        if let Some(name) = step.kind.action() {
             let action = &equipment.actions[name];
             needs.extend(self.test(&action.requires));
             needs.extend(work(&action.work));
@@ -169,7 +169,7 @@ impl Model {
         }
         self.write(&mut effects, &mut disturbed, &step.disturbs, &step.leaves);
         let inner = |steps: &[Step]| self.list(library, equipment, of, steps);
-        let kind = match step.kind().expect("a kind") {
+        let kind = match &step.kind {
             Kind::Do(_) | Kind::Action(_) | Kind::Fasten(_) | Kind::Hold(_) => StepKind::Act,
             Kind::Confirm(cube) => StepKind::Confirm(self.test(cube)),
             Kind::Measure(measure) => {
@@ -179,8 +179,8 @@ impl Model {
                 let times = wait.time.iter().flat_map(|figure| self.times(equipment, of, figure)).collect();
                 StepKind::Wait { times, until: self.test(&wait.until) }
             }
-            Kind::Ask(_) => {
-                StepKind::Ask(step.answers.iter().flatten().map(|(_, answer)| self.answer(answer)).collect())
+            Kind::Ask(question) => {
+                StepKind::Ask(question.answers.values().map(|answer| self.answer(answer)).collect())
             }
             Kind::AnyOrder(items) => StepKind::AnyOrder(inner(items)),
             Kind::Repeat(repeat) => StepKind::Repeat {

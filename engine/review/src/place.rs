@@ -49,7 +49,7 @@ fn look<'a>(
         let pointer = format!("{at}/{index}");
         let start = document.places.nearest(&pointer).start;
         if start <= offset && found.is_none_or(|(last, _)| last <= start) {
-            *found = Some((start, &step.id));
+            *found = Some((start, &step.common.id));
         }
         if let Some((segment, inner)) = step.inner() {
             look(document, inner, &format!("{pointer}{segment}"), offset, found);
@@ -62,7 +62,7 @@ fn look<'a>(
 pub fn step_names(procedure: &Procedure) -> Vec<&str> {
     fn collect<'a>(steps: &'a [Step], names: &mut Vec<&'a str>) {
         for step in steps {
-            names.push(&step.id);
+            names.push(&step.common.id);
             if let Some((_, inner)) = step.inner() {
                 collect(inner, names);
             }

@@ -60,10 +60,10 @@ pub fn longest_waits(library: &Library, machine: &Machine) -> Waits {
 /// The longest that one step may wait, on any machine.
 fn longest(library: &Library, node: &Node) -> u64 {
     let Some(procedure) = library.procedures.get(&node.procedure) else { return 0 };
-    let wait = procedure.model.step_at(&node.pointer).and_then(|step| match step.kind() {
-        Some(Kind::Wait(wait)) => Some(wait),
-        _ => None,
-    });
+    let wait = procedure
+        .model
+        .step_at(&node.pointer)
+        .and_then(|step| if let Kind::Wait(wait) = &step.kind { Some(wait) } else { None });
     wait.map_or(0, |wait| of(library, &procedure.model, wait))
 }
 

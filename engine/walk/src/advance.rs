@@ -17,7 +17,7 @@ pub(crate) fn choose(walk: &mut Walk, choice: Choice) {
 
 /// Takes a choice at once, or, where the step names a role that verifies it, once that person has signed.
 pub(crate) fn verified(walk: &mut Walk, choice: Choice) {
-    if walk.step().is_some_and(|step| step.verified_by.is_some()) {
+    if walk.step().is_some_and(|step| step.common.verified_by.is_some()) {
         walk.unverified = Some(choice);
     } else {
         choose(walk, choice);
@@ -99,7 +99,7 @@ fn question(walk: &Walk, condition: &str) -> Option<Conjunct> {
 
 /// The choice that an answer stands for.
 pub(crate) fn answer_choice(walk: &Walk, answer: &str) -> Option<Choice> {
-    let number = walk.step()?.answers.as_ref()?.get_index_of(answer)?;
+    let number = walk.step()?.kind.answers().position(|(known, _)| known == answer)?;
     Some(Choice::Answer(number as u32))
 }
 

@@ -69,7 +69,7 @@ impl Walk {
         if self.node().kind != NodeKind::Act || self.unverified.is_some() {
             return None;
         }
-        let Some(Kind::Fasten(fasten)) = self.step()?.kind() else { return None };
+        let Kind::Fasten(fasten) = &self.step()?.kind else { return None };
         let equipment = self.equipment()?;
         let group = equipment.fasteners.get(&fasten.fasteners)?;
         Some((fasten.fasteners.words(), document::passes(group, fasten.pass, equipment.system()).ok()?))

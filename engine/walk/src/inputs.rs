@@ -7,7 +7,7 @@ use crate::leaving::Leaving;
 use crate::state::Walk;
 use crate::waits;
 use calc::quantity::{Duration, Quantity, Range, Verdict};
-use document::model::{Figure, Instrument, Kind, Measure};
+use document::model::{Figure, Instrument, Kind, Measure, Question};
 use machine::{Choice, NodeKind};
 use std::fmt;
 
@@ -276,9 +276,11 @@ impl Walk {
         }
         let step = self.step();
         let role = if self.unverified.is_some() {
-            step.and_then(|step| step.verified_by.as_ref())
+            step.and_then(|step| step.common.verified_by.as_ref())
         } else {
-            step.and_then(|step| step.hold.as_ref()).map(|hold| &hold.released_by)
+            step.and_then(
+                |step| if let Kind::Hold(hold) = &step.kind { Some(&hold.released_by) } else { None },
+            )
         };
         let Some(role) = role else {
             return refuse("Nobody's signature is due here", "Do what the step says");
@@ -303,7 +305,7 @@ impl Walk {
 
     fn reading(&self, text: &str) -> Result<Event, Refusal> {
         let (Some(Kind::Measure(measure)), NodeKind::Measure { attempt, .. }) =
-            (self.step().and_then(|step| step.kind()), &self.node().kind)
+            (self.step().map(|step| &step.kind), &self.node().kind)
         else {
             return refuse("No reading is due here", "Do what the step says");
         };
@@ -363,7 +365,7 @@ impl Walk {
     }
 
     fn answer(&self, answer: &str) -> Result<Event, Refusal> {
-        let Some(answers) = self.step().and_then(|step| step.answers.as_ref()) else {
+        let Some(Kind::Ask(Question { answers, .. })) = self.step().map(|step| &step.kind) else {
             return refuse("No question is asked here", "Do what the step says");
         };
         let known: Vec<&str> = answers.keys().map(String::as_str).collect();

@@ -153,11 +153,13 @@ impl Walk {
     fn step_prompt(&self) -> Prompt {
         let step = self.step();
         if self.unverified.is_some() {
-            let role =
-                step.and_then(|step| step.verified_by.as_ref()).map(|role| role.words()).unwrap_or_default();
+            let role = step
+                .and_then(|step| step.common.verified_by.as_ref())
+                .map(|role| role.words())
+                .unwrap_or_default();
             return Prompt::Sign { role, check: None };
         }
-        match (&self.node().kind, step.and_then(|step| step.kind())) {
+        match (&self.node().kind, step.map(|step| &step.kind)) {
             (NodeKind::Hold, Some(Kind::Hold(hold))) => {
                 Prompt::Sign { role: hold.released_by.words(), check: Some(self.filled(&hold.check)) }
             }
@@ -176,10 +178,8 @@ impl Walk {
                 })
             }
             (NodeKind::Ask, Some(Kind::Ask(question))) => Prompt::Answer {
-                question: self.filled(question),
-                answers: step
-                    .and_then(|step| step.answers.as_ref())
-                    .map_or_else(Vec::new, |answers| answers.keys().cloned().collect()),
+                question: self.filled(&question.text),
+                answers: question.answers.keys().cloned().collect(),
             },
             (NodeKind::AnyOrder { .. }, _) => {
                 Prompt::Item(advance::open_items(self).into_iter().map(|(_, path)| path).collect())

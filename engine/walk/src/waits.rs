@@ -27,7 +27,7 @@ pub(crate) fn due(walk: &Walk) -> Option<u64> {
 
 /// The longest wait for a condition, in milliseconds.
 pub(crate) fn limit(walk: &Walk) -> Option<u64> {
-    let Some(Kind::Wait(wait)) = walk.step().and_then(|step| step.kind()) else { return None };
+    let Some(Kind::Wait(wait)) = walk.step().map(|step| &step.kind) else { return None };
     let limit = walk.figure(wait.limit.as_ref()?).ok()??;
     Duration::from_quantity(&limit).ok().map(Duration::as_millis)
 }

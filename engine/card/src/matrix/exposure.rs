@@ -35,10 +35,7 @@ impl<'a> Steps<'a> {
         let mut steps = Self { equipment, verdicts, steps: Vec::new(), behind: BTreeMap::new() };
         steps.list("/steps", &procedure.steps);
         let stands = |placed: &Placed<'_>| {
-            matches!(
-                placed.step.kind(),
-                Some(Kind::Confirm(_) | Kind::Measure(_) | Kind::Wait(_) | Kind::Hold(_))
-            )
+            matches!(placed.step.kind, Kind::Confirm(_) | Kind::Measure(_) | Kind::Wait(_) | Kind::Hold(_))
         };
         let gates = steps.steps.iter().enumerate().filter(|(_, placed)| stands(placed));
         steps.behind = gates.map(|(at, placed)| (at, ways.only_through(&placed.pointer))).collect();
@@ -48,14 +45,11 @@ impl<'a> Steps<'a> {
     fn list(&mut self, at: &str, steps: &'a [Step]) {
         for (index, step) in steps.iter().enumerate() {
             let at = pointer(at, index);
-            let action = match step.kind() {
-                Some(Kind::Action(name)) => self.equipment.actions.get(name),
-                _ => None,
-            };
-            let named = step.work.iter().chain(action.and_then(|action| action.work.as_ref()));
+            let action = step.kind.action().and_then(|name| self.equipment.actions.get(name));
+            let named = step.common.work.iter().chain(action.and_then(|action| action.work.as_ref()));
             let work: Vec<(&Name, &Work)> =
                 named.filter_map(|name| self.equipment.work.get_key_value(name)).collect();
-            let mut needs = step.requires.clone();
+            let mut needs = step.common.requires.clone();
             let asked = action
                 .into_iter()
                 .map(|action| &action.requires)
@@ -92,7 +86,7 @@ impl<'a> Steps<'a> {
                 by.push(format!("work: {}", name.words()));
             }
         }
-        if placed.step.warn.contains(hazard) {
+        if placed.step.common.warn.contains(hazard) {
             by.push("its own warning".to_owned());
         }
         // What a step brings about is told once, whatever number of rules it is a part of.
@@ -114,11 +108,11 @@ impl<'a> Steps<'a> {
     /// The rules for a hazard of which a step brings about a part, with that part in words.
     fn near(&self, placed: &Placed<'_>, hazard: &Name) -> Vec<(&'a Name, Vec<String>)> {
         let writes = |name: &Name, values: &[String]| {
-            let leaves = [Some(&placed.step.leaves), placed.action.map(|action| &action.leaves)];
+            let leaves = [Some(&placed.step.common.leaves), placed.action.map(|action| &action.leaves)];
             let left = leaves.into_iter().flatten().filter_map(|cube| cube.get(name));
             let of_action = placed.action.into_iter().flat_map(|action| &action.disturbs);
             left.into_iter().any(|left| left.0.iter().any(|value| values.contains(value)))
-                || placed.step.disturbs.iter().chain(of_action).any(|disturbed| disturbed == name)
+                || placed.step.common.disturbs.iter().chain(of_action).any(|disturbed| disturbed == name)
         };
         let rules = self.equipment.never.iter().filter(|(_, rule)| rule.hazard == *hazard);
         let near = rules.map(|(name, rule)| {
@@ -162,15 +156,23 @@ impl<'a> Steps<'a> {
             }
         }
         // A step that looks itself goes on only if it is so.
-        let own: BTreeSet<&Name> = match placed.step.kind() {
-            Some(Kind::Confirm(cube)) => cube.keys().collect(),
-            Some(Kind::Measure(measure)) => measure.shows.keys().collect(),
-            _ => BTreeSet::new(),
+        let own: BTreeSet<&Name> = match &placed.step.kind {
+            Kind::Confirm(cube) => cube.keys().collect(),
+            Kind::Measure(measure) => measure.shows.keys().collect(),
+            Kind::Do(_)
+            | Kind::Action(_)
+            | Kind::Wait(_)
+            | Kind::Ask(_)
+            | Kind::Hold(_)
+            | Kind::Fasten(_)
+            | Kind::AnyOrder(_)
+            | Kind::Repeat(_)
+            | Kind::Perform(_) => BTreeSet::new(),
         };
         if let Some((kind, text)) = self.control(placed, &own) {
             add(kind, text);
         }
-        if let Some(role) = &placed.step.verified_by {
+        if let Some(role) = &placed.step.common.verified_by {
             add(ControlKind::Verification, format!("verified by the {}", role.words()));
         }
         for name in placed.work.iter().flat_map(|(_, work)| &work.wear) {
@@ -182,7 +184,7 @@ impl<'a> Steps<'a> {
                     .map_or_else(|| name.words(), |text| crate::clean::clean_line(text)),
             );
         }
-        let warned = placed.step.warn.contains(hazard)
+        let warned = placed.step.common.warn.contains(hazard)
             || placed.work.iter().any(|(_, work)| work.hazard.as_ref() == Some(hazard));
         if warned {
             add(ControlKind::Warning, "before the act".to_owned());
@@ -198,7 +200,13 @@ impl<'a> Steps<'a> {
         } else {
             None
         };
-        Exposure { step: step_number(&placed.pointer), title: placed.step.id.words(), by, controls, gap }
+        Exposure {
+            step: step_number(&placed.pointer),
+            title: placed.step.common.id.words(),
+            by,
+            controls,
+            gap,
+        }
     }
 
     /// A gate, wait or hold point as a control, if it is about one of the conditions.
@@ -209,7 +217,7 @@ impl<'a> Steps<'a> {
                 cube.keys().filter(|name| about.contains(name)).map(|name| self.label(name)).collect();
             (!names.is_empty()).then(|| names.join(", "))
         };
-        match gate.step.kind()? {
+        match &gate.step.kind {
             Kind::Confirm(cube) => Some((ControlKind::Gate, format!("step {number}: {}", looked(cube)?))),
             Kind::Measure(measure) => {
                 Some((ControlKind::Gate, format!("step {number}: {} by a reading", looked(&measure.shows)?)))
@@ -231,7 +239,13 @@ impl<'a> Steps<'a> {
                 ControlKind::Verification,
                 format!("hold point, step {number}: released by the {}", hold.released_by.words()),
             )),
-            _ => None,
+            Kind::Do(_)
+            | Kind::Action(_)
+            | Kind::Ask(_)
+            | Kind::Fasten(_)
+            | Kind::AnyOrder(_)
+            | Kind::Repeat(_)
+            | Kind::Perform(_) => None,
         }
     }
 

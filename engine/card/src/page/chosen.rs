@@ -97,7 +97,7 @@ impl Scope<'_> {
         let excludes = |(name, values): (&Name, &document::model::Values)| {
             self.chosen.get(name).is_some_and(|value| !values.0.contains(value))
         };
-        step.only.iter().any(excludes)
+        step.common.only.iter().any(excludes)
     }
 
     /// The part of `only` that the choice leaves open.
@@ -110,6 +110,7 @@ impl Scope<'_> {
 /// The place of a step that this machine does not need: the numbers of the others stay what they are everywhere.
 pub(super) fn passed_over(at: &str, step: &Step) -> StepBox {
     let machines: Vec<String> = step
+        .common
         .only
         .iter()
         .map(|(name, values)| {
@@ -119,7 +120,7 @@ pub(super) fn passed_over(at: &str, step: &Step) -> StepBox {
         .collect();
     StepBox {
         number: step_number(at),
-        id: step.id.to_string(),
+        id: step.common.id.to_string(),
         kind: Some(PASSED_OVER),
         only: None,
         warnings: Vec::new(),

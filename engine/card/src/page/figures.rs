@@ -6,7 +6,7 @@ use super::scope::Scope;
 use crate::clean::clean_line;
 use crate::prose::{Values, key};
 use calc::quantity::System;
-use document::model::{Amount, Equipment, Figure as Written, Input, Kind, Name, Procedure, Step};
+use document::model::{Amount, Equipment, Figure as Written, Input, Name, Procedure, Step};
 use document::{Case, FigureError, figure_cases};
 use std::collections::BTreeSet;
 
@@ -114,7 +114,7 @@ impl Scope<'_> {
     pub(super) fn used_variants(&self) -> Vec<Variant> {
         let (equipment, procedure) = (self.machine(), &self.procedure.model);
         let mut names: BTreeSet<Name> = BTreeSet::new();
-        each_step(&procedure.steps, &mut |step| names.extend(step.only.keys().cloned()));
+        each_step(&procedure.steps, &mut |step| names.extend(step.common.only.keys().cloned()));
         let used = used(procedure);
         for amount in
             equipment.amounts.keys().chain(procedure.amounts.keys()).filter(|name| used.contains(&key(name)))
@@ -196,12 +196,7 @@ fn working(cases: &[Case]) -> Option<Working> {
 fn used(procedure: &Procedure) -> BTreeSet<String> {
     let mut used = BTreeSet::new();
     each_step(&procedure.steps, &mut |step| {
-        let figures: Vec<&Written> = match step.kind() {
-            Some(Kind::Wait(wait)) => wait.time.iter().chain(&wait.limit).collect(),
-            Some(Kind::Measure(measure)) => measure.at_least.iter().chain(&measure.at_most).collect(),
-            _ => Vec::new(),
-        };
-        used.extend(figures.into_iter().filter_map(Written::reference).map(key));
+        used.extend(step.kind.figures().into_iter().filter_map(Written::reference).map(key));
         document::texts(step).into_iter().for_each(|(_, text)| mentions(text, &mut used));
     });
     let whole = [Some(&procedure.purpose), Some(&procedure.scope), procedure.emergency.as_ref()];

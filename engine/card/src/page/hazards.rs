@@ -25,7 +25,7 @@ impl Scope<'_> {
         let work = self.work(step);
         let of_work = work.iter().filter_map(|(_, work)| work.hazard.as_ref());
         let mut names: Vec<&Name> = Vec::new();
-        for name in step.warn.iter().chain(of_work) {
+        for name in step.common.warn.iter().chain(of_work) {
             if let Some((name, _)) = self.machine().hazards.get_key_value(name)
                 && !names.contains(&name)
             {

@@ -26,24 +26,24 @@ impl Body {
 
     /// Adds where a failure leads.
     fn or_else(mut self, routes: &Routes<'_>, step: &Step, when: String) -> Self {
-        self.routes.extend(step.otherwise.as_ref().map(|target| routes.route(when, target)));
+        self.routes.extend(step.common.otherwise.as_ref().map(|target| routes.route(when, target)));
         self
     }
 }
 
 impl<'a> Scope<'a> {
     pub(super) fn body(&mut self, routes: &Routes<'a>, at: &str, step: &'a Step) -> Body {
-        match step.kind() {
-            Some(Kind::Do(act)) => Body {
+        match &step.kind {
+            Kind::Do(act) => Body {
                 kind: None,
                 text: self.text(&pointer(at, "do"), act),
                 detail: Detail::Act,
                 routes: Vec::new(),
             },
-            Some(Kind::Action(name)) => {
+            Kind::Action(name) => {
                 Body { kind: None, text: self.act(name), detail: Detail::Act, routes: Vec::new() }
             }
-            Some(Kind::Confirm(cube)) => {
+            Kind::Confirm(cube) => {
                 let questions = self.questions(cube);
                 let text = Prose::plain(if questions.len() == 1 {
                     "Look and confirm:"
@@ -56,37 +56,36 @@ impl<'a> Scope<'a> {
                     "If not,".to_owned(),
                 )
             }
-            Some(Kind::Measure(measure)) => self.reading(at, measure).or_else(routes, step, outside(measure)),
-            Some(Kind::Wait(wait)) => {
+            Kind::Measure(measure) => self.reading(at, measure).or_else(routes, step, outside(measure)),
+            Kind::Wait(wait) => {
                 let when = "If it is not so at the limit,".to_owned();
                 self.waiting(at, wait).or_else(routes, step, when)
             }
-            Some(Kind::Ask(ask)) => {
-                let answers = step.answers.iter().flatten();
+            Kind::Ask(question) => {
+                let answers = question.answers.iter();
                 let answers =
                     answers.map(|(answer, goes)| routes.route(clean_line(answer), goes.target())).collect();
-                Body::new("Decide", self.text(&pointer(at, "ask"), ask), Detail::Ask { answers })
+                let text = self.text(&pointer(at, "ask"), &question.text);
+                Body::new("Decide", text, Detail::Ask { answers })
             }
-            Some(Kind::Hold(hold)) => {
+            Kind::Hold(hold) => {
                 let role = hold.released_by.words();
                 let text = self.text(&format!("{at}/hold/check"), &hold.check);
                 Body::new("Hold point", text, Detail::Hold { role })
             }
-            Some(Kind::Fasten(fasten)) => {
+            Kind::Fasten(fasten) => {
                 let (text, detail) = self.fastening(at, fasten);
                 Body::new("Fasten", text, detail)
             }
-            Some(Kind::AnyOrder(items)) => {
+            Kind::AnyOrder(items) => {
                 let text = format!(
                     "Do these {} in any order, one at a time. Tick each.",
                     count(items.len(), "step")
                 );
                 Body::new("Any order", Prose::plain(text), Detail::AnyOrder)
             }
-            Some(Kind::Repeat(repeat)) => self.repeating(at, repeat).or_else(routes, step, after(repeat)),
-            Some(Kind::Perform(name)) => Body::new("Perform", self.performing(name), Detail::Perform),
-            // A step without a kind is a finding when the document is read, and never gets this far.
-            None => Body { kind: None, text: Prose::default(), detail: Detail::Act, routes: Vec::new() },
+            Kind::Repeat(repeat) => self.repeating(at, repeat).or_else(routes, step, after(repeat)),
+            Kind::Perform(name) => Body::new("Perform", self.performing(name), Detail::Perform),
         }
     }
 

@@ -40,10 +40,10 @@ impl<'a> Reach<'a> {
 
     fn steps(&mut self, scope: &Scope<'a>, steps: &'a [Step]) {
         for step in steps {
-            self.named.extend(step.requires.keys());
-            self.hazards.extend(&step.warn);
-            self.change(&step.leaves);
-            self.disturb(scope, &step.disturbs);
+            self.named.extend(step.common.requires.keys());
+            self.hazards.extend(&step.common.warn);
+            self.change(&step.common.leaves);
+            self.disturb(scope, &step.common.disturbs);
             if let Some((_, action)) = scope.action(step) {
                 self.change(&action.leaves);
                 self.disturb(scope, &action.disturbs);
@@ -52,24 +52,24 @@ impl<'a> Reach<'a> {
                 self.hazards.extend(&work.hazard);
                 self.wear.extend(&work.wear);
             }
-            match step.kind() {
-                Some(Kind::Confirm(cube)) => self.named.extend(cube.keys()),
-                Some(Kind::Wait(wait)) => self.named.extend(wait.until.keys()),
-                Some(Kind::Repeat(repeat)) => self.named.extend(repeat.until.keys()),
-                Some(Kind::Measure(measure)) => self.disturb(scope, measure.shows.keys()),
-                Some(Kind::Ask(_)) => {
-                    for answer in step.answers.iter().flat_map(|answers| answers.values()) {
+            match &step.kind {
+                Kind::Confirm(cube) => self.named.extend(cube.keys()),
+                Kind::Wait(wait) => self.named.extend(wait.until.keys()),
+                Kind::Repeat(repeat) => self.named.extend(repeat.until.keys()),
+                Kind::Measure(measure) => self.disturb(scope, measure.shows.keys()),
+                Kind::Ask(question) => {
+                    for answer in question.answers.values() {
                         if let Answer::Shows(outcome) = answer {
                             self.change(&outcome.shows);
                         }
                     }
                 }
-                Some(Kind::Perform(name)) => {
+                Kind::Perform(name) => {
                     if let Some(document) = scope.library.procedures.get(name) {
                         self.procedure(scope, &document.model);
                     }
                 }
-                _ => {}
+                Kind::Do(_) | Kind::Action(_) | Kind::Hold(_) | Kind::Fasten(_) | Kind::AnyOrder(_) => {}
             }
             if let Some((_, inner)) = step.inner() {
                 self.steps(scope, inner);

@@ -4,9 +4,7 @@ use super::build::TextFault;
 use super::chosen::Chosen;
 use crate::clean::clean_line;
 use crate::prose::{Prose, Values};
-use document::model::{
-    Action, Cube, Equipment, Kind, Name, Procedure, Step, Values as ConditionValues, Work,
-};
+use document::model::{Action, Cube, Equipment, Name, Procedure, Step, Values as ConditionValues, Work};
 use document::{Document, Library};
 
 /// The procedure with its equipment, and the faults met in their texts.
@@ -47,15 +45,12 @@ impl<'a> Scope<'a> {
 
     /// The action of a step, if it is one.
     pub(super) fn action(&self, step: &Step) -> Option<(&'a Name, &'a Action)> {
-        match step.kind()? {
-            Kind::Action(name) => self.machine().actions.get_key_value(name),
-            _ => None,
-        }
+        self.machine().actions.get_key_value(step.kind.action()?)
     }
 
     /// The types of work a step is: its own and its action's.
     pub(super) fn work(&self, step: &Step) -> Vec<(&'a Name, &'a Work)> {
-        let own = step.work.as_ref();
+        let own = step.common.work.as_ref();
         let of_action = self.action(step).and_then(|(_, action)| action.work.as_ref());
         let mut found: Vec<(&Name, &Work)> = Vec::new();
         for name in own.into_iter().chain(of_action) {

@@ -27,10 +27,9 @@ impl<'a> Routes<'a> {
     fn list(&mut self, at: &str, steps: &'a [Step]) {
         for (index, step) in steps.iter().enumerate() {
             let at = pointer(at, index);
-            self.numbers.insert(&step.id, step_number(&at));
-            let answers =
-                step.answers.iter().flat_map(|answers| answers.values()).map(|answer| answer.target());
-            let all = answers.chain(&step.then).chain(&step.otherwise);
+            self.numbers.insert(&step.common.id, step_number(&at));
+            let answers = step.kind.answers().map(|(_, answer)| answer.target());
+            let all = answers.chain(&step.common.then).chain(&step.common.otherwise);
             self.targets.extend(all.map(|target| &*target.0));
             if let Some((segment, inner)) = step.inner() {
                 self.list(&format!("{at}{segment}"), inner);
@@ -82,7 +81,9 @@ impl<'a> Scope<'a> {
         for (index, step) in steps.iter().enumerate() {
             let known = match before {
                 Some(before)
-                    if !passage.any_order && follows(before) && !routes.targets.contains(&*step.id) =>
+                    if !passage.any_order
+                        && follows(before)
+                        && !routes.targets.contains(&*step.common.id) =>
                 {
                     self.step_hazards(before).into_iter().cloned().collect()
                 }
@@ -109,38 +110,38 @@ impl<'a> Scope<'a> {
         let action = self.action(step).map(|(_, action)| action);
         let work = self.work(step);
         let equipment = self.machine();
-        let mut requires: Cube = step.requires.clone();
+        let mut requires: Cube = step.common.requires.clone();
         for (name, values) in action.iter().flat_map(|action| &action.requires) {
             requires.entry(name.clone()).or_insert_with(|| values.clone());
         }
-        let mut leaves: Cube = step.leaves.clone();
+        let mut leaves: Cube = step.common.leaves.clone();
         for (name, values) in action.iter().flat_map(|action| &action.leaves) {
             leaves.entry(name.clone()).or_insert_with(|| values.clone());
         }
-        let tools = step.tools.iter().chain(action.iter().flat_map(|action| &action.tools));
+        let tools = step.common.tools.iter().chain(action.iter().flat_map(|action| &action.tools));
         let mut takes = named(tools, |name| equipment.tools.get(name));
-        takes.extend(named(&step.supplies, |name| equipment.supplies.get(name)));
-        takes.extend(named(&step.spares, |name| equipment.spares.get(name)));
+        takes.extend(named(&step.common.supplies, |name| equipment.supplies.get(name)));
+        takes.extend(named(&step.common.spares, |name| equipment.spares.get(name)));
         let mut optional =
             |key: &str, text: Option<&'a str>| text.map(|text| self.text(&pointer(at, key), text));
-        let note = optional("note", step.note.as_deref());
-        let expect = optional("expect", step.expect.as_deref());
+        let note = optional("note", step.common.note.as_deref());
+        let expect = optional("expect", step.common.expect.as_deref());
         let inner = match step.inner() {
             Some((segment, inner)) => {
-                let times = step.repeat.as_ref().map_or(1, |repeat| repeat.at_most);
+                let times = if let Kind::Repeat(repeat) = &step.kind { repeat.at_most } else { 1 };
                 let rounds = rounds.saturating_mul(times).min(ROUNDS_MOST);
-                let passage = Passage { any_order: step.any_order.is_some(), rounds };
+                let passage = Passage { any_order: matches!(step.kind, Kind::AnyOrder(_)), rounds };
                 self.step_list(routes, &format!("{at}{segment}"), inner, passage)
             }
             None => Vec::new(),
         };
         let mut ways = body.routes;
-        ways.extend(step.then.as_ref().map(|target| routes.route("Then", target)));
+        ways.extend(step.common.then.as_ref().map(|target| routes.route("Then", target)));
         StepBox {
             number: step_number(at),
-            id: step.id.to_string(),
+            id: step.common.id.to_string(),
             kind: body.kind,
-            only: only(&self.open_only(&step.only)),
+            only: only(&self.open_only(&step.common.only)),
             warnings: self.alerts(step, known),
             note,
             needs: self.statements(&requires),
@@ -148,12 +149,12 @@ impl<'a> Scope<'a> {
                 .then(|| joined(&work.iter().map(|(name, _)| name.words()).collect::<Vec<_>>(), "and")),
             wear: named(work.iter().flat_map(|(_, work)| &work.wear), |name| equipment.wear.get(name)),
             takes,
-            by: step.by.as_ref().map(|role| role.words()),
+            by: step.common.by.as_ref().map(|role| role.words()),
             text: body.text,
             detail: body.detail,
             leaves: self.statements(&leaves),
             expect,
-            verified_by: step.verified_by.as_ref().map(|role| role.words()),
+            verified_by: step.common.verified_by.as_ref().map(|role| role.words()),
             routes: ways,
             rounds,
             inner,
@@ -163,10 +164,10 @@ impl<'a> Scope<'a> {
 
 /// Whether a step always leads to the one written after it, having been done itself.
 fn follows(step: &Step) -> bool {
-    step.then.is_none()
-        && step.only.is_empty()
+    step.common.then.is_none()
+        && step.common.only.is_empty()
         && step.inner().is_none()
-        && !matches!(step.kind(), Some(Kind::Ask(_)))
+        && !matches!(step.kind, Kind::Ask(_))
 }
 
 /// "Only for hose 12 m or 20 m, and tip fine."

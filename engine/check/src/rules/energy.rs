@@ -117,7 +117,7 @@ fn nobody_told_after(isolation: &Isolation<'_, '_>) -> Vec<Finding<Pointer>> {
 
 fn lock_removed_by_other(isolation: &Isolation<'_, '_>) -> Vec<Finding<Pointer>> {
     let first = isolation.written.procedure.performers.keys().next();
-    let by = |one: &StepAt<'_>| one.step.by.as_ref().or(first).cloned();
+    let by = |one: &StepAt<'_>| one.step.common.by.as_ref().or(first).cloned();
     let message = format!("the lock of `{}` is taken off by another role than put it on", isolation.name);
     let open = isolation.unlocked(&|_| false).into_iter().filter(|(on, off)| by(on) != by(off));
     open.map(|(_, off)| Finding::at_key(off.key("id"), &message).help("let the same role do both steps"))

@@ -150,11 +150,11 @@ fn warned_too_often(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
     let mut times = BTreeMap::new();
     let mut findings = Vec::new();
     for one in &written.steps {
-        for name in &one.step.warn {
+        for name in &one.step.common.warn {
             let count = times.entry(name).or_insert(0);
             *count += 1;
             if *count == 4 {
-                let message = format!("step `{}` is the fourth that warns of `{name}`", one.step.id);
+                let message = format!("step `{}` is the fourth that warns of `{name}`", one.step.common.id);
                 findings.push(
                     Finding::at_key(one.key("warn"), message)
                         .help("warn before the first, and again after a long way"),
@@ -183,7 +183,7 @@ fn controlled(equipment: &Equipment) -> impl Iterator<Item = &Name> {
 fn warned<'a>(written: &WrittenEquipment<'a>) -> Vec<&'a Name> {
     fn add<'a>(steps: &'a [Step], warned: &mut Vec<&'a Name>) {
         for step in steps {
-            warned.extend(&step.warn);
+            warned.extend(&step.common.warn);
             if let Some((_, inner)) = step.inner() {
                 add(inner, warned);
             }

@@ -4,7 +4,7 @@ use crate::rule::{Finding, Pointer, Rule};
 use crate::text::phrases::begins;
 use crate::text::{Role, Text};
 use crate::written::{StepAt, WrittenProcedure};
-use document::model::Name;
+use document::model::{Kind, Name};
 use std::collections::BTreeSet;
 
 pub(super) const RULES: &[Rule] = &[
@@ -27,12 +27,13 @@ fn role_missing(one: &StepAt<'_>, written: &WrittenProcedure<'_>) -> Vec<Finding
 
 fn not_independent(one: &StepAt<'_>, written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
     let performers = &written.procedure.performers;
-    let Some(verifier) = &one.step.verified_by else { return Vec::new() };
-    let doer = one.step.by.as_ref().or(performers.keys().next());
+    let Some(verifier) = &one.step.common.verified_by else { return Vec::new() };
+    let doer = one.step.common.by.as_ref().or(performers.keys().next());
     if doer != Some(verifier) || performers.get(verifier).is_none_or(|&people| people > 1) {
         return Vec::new();
     }
-    let message = format!("step `{}` is done and verified by the only person of one role", one.step.id);
+    let message =
+        format!("step `{}` is done and verified by the only person of one role", one.step.common.id);
     vec![
         Finding::at_key(one.key("verified_by"), message)
             .help("name another role, or a second person of this one"),
@@ -41,16 +42,19 @@ fn not_independent(one: &StepAt<'_>, written: &WrittenProcedure<'_>) -> Vec<Find
 
 fn released_by_performer(one: &StepAt<'_>, written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
     let only = written.procedure.performers.first().filter(|(_, people)| **people < 2).map(|(role, _)| role);
-    let Some(role) = one.step.hold.as_ref().map(|hold| &hold.released_by).filter(|role| Some(*role) == only)
-    else {
+    let Kind::Hold(hold) = &one.step.kind else { return Vec::new() };
+    let role = &hold.released_by;
+    if Some(role) != only {
         return Vec::new();
-    };
-    let message = format!("hold point `{}` is released by the only `{role}`, who does the work", one.step.id);
+    }
+    let message =
+        format!("hold point `{}` is released by the only `{role}`, who does the work", one.step.common.id);
     vec![Finding::at_key(one.key("hold/released_by"), message).help("name another role")]
 }
 
 fn nothing_to_do(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
-    if speaks_of_two(written).is_some() || written.steps.iter().any(|one| one.step.perform.is_some()) {
+    let performs = |one: &StepAt<'_>| matches!(one.step.kind, Kind::Perform(_));
+    if speaks_of_two(written).is_some() || written.steps.iter().any(performs) {
         return Vec::new();
     }
     let named: BTreeSet<_> = written.steps.iter().flat_map(named).map(|(_, role)| role).collect();
@@ -74,10 +78,11 @@ fn too_few_people(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
 /// The roles that a step names, each with where.
 fn named<'o, 'a>(one: &'o StepAt<'a>) -> impl Iterator<Item = (String, &'a Name)> + use<'o, 'a> {
     let step = one.step;
+    let released_by = if let Kind::Hold(hold) = &step.kind { Some(&hold.released_by) } else { None };
     let roles = [
-        ("by", step.by.as_ref()),
-        ("verified_by", step.verified_by.as_ref()),
-        ("hold/released_by", step.hold.as_ref().map(|hold| &hold.released_by)),
+        ("by", step.common.by.as_ref()),
+        ("verified_by", step.common.verified_by.as_ref()),
+        ("hold/released_by", released_by),
     ];
     roles.into_iter().filter_map(|(key, role)| role.map(|role| (one.key(key), role)))
 }

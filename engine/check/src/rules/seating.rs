@@ -43,10 +43,8 @@ fn not_seated(context: &Context<'_>) -> Vec<Finding<Place>> {
 /// The pass over fasteners that a node makes, if it makes one.
 fn fasten<'a>(context: &'a Context<'_>, id: NodeId) -> Option<&'a Fasten> {
     let node = context.node(id);
-    match context.document(node).model.step_at(&node.pointer)?.kind()? {
-        Kind::Fasten(fasten) => Some(fasten),
-        _ => None,
-    }
+    let step = context.document(node).model.step_at(&node.pointer)?;
+    if let Kind::Fasten(fasten) = &step.kind { Some(fasten) } else { None }
 }
 
 /// Every node that tightens the group and can be come to from `from` without one that seats or loosens it in between.

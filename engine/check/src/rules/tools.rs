@@ -94,15 +94,16 @@ fn of_step<'a>(
 ) -> Vec<(&'a Name, &'static str)> {
     let step = one.step;
     let equipment = written.equipment;
-    let action = step.action.as_ref().and_then(|name| equipment.actions.get(name));
+    let action = step.kind.action().and_then(|name| equipment.actions.get(name));
     let own = match things {
-        Things::Tool => &step.tools[..],
-        Things::Supply => &step.supplies,
-        Things::Spare => &step.spares,
+        Things::Tool => &step.common.tools[..],
+        Things::Supply => &step.common.supplies,
+        Things::Spare => &step.common.spares,
         Things::Wear => &[],
     };
     let mut taken: Vec<(&Name, &str)> = own.iter().map(|name| (name, things.key())).collect();
-    let works = [(step.work.as_ref(), "work"), (action.and_then(|action| action.work.as_ref()), "action")];
+    let works =
+        [(step.common.work.as_ref(), "work"), (action.and_then(|action| action.work.as_ref()), "action")];
     match things {
         Things::Tool => {
             taken.extend(action.iter().flat_map(|action| &action.tools).map(|name| (name, "action")))
@@ -113,7 +114,7 @@ fn of_step<'a>(
         }
         Things::Supply | Things::Spare => {}
     }
-    if let Some(Kind::Perform(name)) = step.kind()
+    if let Kind::Perform(name) = &step.kind
         && let Some(performed) = written.library.procedures.get(name)
     {
         let model = &performed.model;
@@ -133,7 +134,7 @@ fn taken<'a>(written: &WrittenProcedure<'a>, things: Things) -> BTreeMap<&'a Nam
     let mut taken = BTreeMap::new();
     for one in &written.steps {
         for (name, key) in of_step(written, one, things) {
-            taken.entry(name).or_insert_with(|| (one.key(key), &one.step.id));
+            taken.entry(name).or_insert_with(|| (one.key(key), &one.step.common.id));
         }
     }
     taken

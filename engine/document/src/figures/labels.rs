@@ -62,7 +62,7 @@ fn of_steps(
                 }
             }
         }
-        if let Some(Kind::Perform(other)) = step.kind() {
+        if let Kind::Perform(other) = &step.kind {
             for figure in label_figures(library, other) {
                 if !found.contains(&figure) {
                     found.push(figure);

@@ -4,7 +4,6 @@
 //! that could come into play. What a condition may become is followed without regard to order, which can only find more.
 
 use crate::model::{Action, Answer, Cube, Equipment, Kind, Name, Procedure, Step};
-use indexmap::IndexMap;
 use serde_json::Value as Json;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -116,55 +115,57 @@ impl Used {
 
     fn steps(&mut self, steps: &[Step], equipment: &Equipment, possible: &mut Possible<'_>) {
         for step in steps {
-            for cube in [&step.requires, &step.leaves, &step.only] {
+            for cube in [&step.common.requires, &step.common.leaves, &step.common.only] {
                 self.cube(cube);
             }
-            self.conditions.extend(step.disturbs.iter().cloned());
-            possible.add_cube(&step.leaves);
-            possible.add_all(&step.disturbs);
-            self.work.extend(step.work.clone());
-            self.hazards.extend(step.warn.iter().cloned());
-            let things = step.tools.iter().chain(&step.supplies).chain(&step.spares);
+            self.conditions.extend(step.common.disturbs.iter().cloned());
+            possible.add_cube(&step.common.leaves);
+            possible.add_all(&step.common.disturbs);
+            self.work.extend(step.common.work.clone());
+            self.hazards.extend(step.common.warn.iter().cloned());
+            let things = step.common.tools.iter().chain(&step.common.supplies).chain(&step.common.spares);
             self.things.extend(things.cloned());
-            self.roles.extend(step.by.iter().chain(&step.verified_by).cloned());
-            for answer in step.answers.iter().flat_map(IndexMap::values) {
-                if let Answer::Shows(outcome) = answer {
-                    self.cube(&outcome.shows);
-                }
-            }
+            self.roles.extend(step.common.by.iter().chain(&step.common.verified_by).cloned());
             self.kind(step, equipment, possible);
         }
     }
 
     fn kind(&mut self, step: &Step, equipment: &Equipment, possible: &mut Possible<'_>) {
-        match step.kind() {
-            Some(Kind::Action(name)) => {
+        match &step.kind {
+            Kind::Action(name) => {
                 if let Some(action) = equipment.actions.get(name) {
                     self.action(name, action, possible);
                 }
             }
-            Some(Kind::Confirm(cube)) => self.cube(cube),
-            Some(Kind::Measure(measure)) => {
+            Kind::Confirm(cube) => self.cube(cube),
+            Kind::Measure(measure) => {
                 self.cube(&measure.shows);
                 possible.add_all(measure.shows.keys());
                 self.instruments.insert(measure.instrument.clone());
             }
-            Some(Kind::Wait(wait)) => {
+            Kind::Wait(wait) => {
                 self.cube(&wait.until);
                 possible.add_all(wait.until.keys());
             }
-            Some(Kind::Hold(hold)) => {
+            Kind::Hold(hold) => {
                 self.roles.insert(hold.released_by.clone());
             }
-            Some(Kind::Fasten(fasten)) => {
+            Kind::Fasten(fasten) => {
                 self.fasteners.insert(fasten.fasteners.clone());
             }
-            Some(Kind::Repeat(repeat)) => {
+            Kind::Repeat(repeat) => {
                 self.cube(&repeat.until);
                 self.steps(&repeat.steps, equipment, possible);
             }
-            Some(Kind::AnyOrder(steps)) => self.steps(steps, equipment, possible),
-            Some(Kind::Do(_) | Kind::Ask(_) | Kind::Perform(_)) | None => {}
+            Kind::AnyOrder(steps) => self.steps(steps, equipment, possible),
+            Kind::Ask(question) => {
+                for answer in question.answers.values() {
+                    if let Answer::Shows(outcome) = answer {
+                        self.cube(&outcome.shows);
+                    }
+                }
+            }
+            Kind::Do(_) | Kind::Perform(_) => {}
         }
     }
 

@@ -6,6 +6,7 @@ mod cube;
 mod equipment;
 mod lookup;
 mod name;
+mod parts;
 mod procedure;
 mod question;
 mod step;
@@ -17,8 +18,7 @@ pub use equipment::{
     Lapse, LayoutKind, Rule, Settles, TighteningOrder, Units, Work, Worst, WritingScheme,
 };
 pub use name::Name;
+pub use parts::{Answer, Confirm, Fasten, Hold, Measure, Outcome, Pass, Target, Wait};
 pub use procedure::{LevelOfUse, Listed, NoneWord, Procedure};
 pub use question::either;
-pub use step::{
-    Answer, Confirm, Fasten, Hold, Kind, MAIN_KEYS, Measure, Outcome, Pass, Repeat, Step, Target, Wait,
-};
+pub use step::{Common, Kind, MAIN_KEYS, Question, Repeat, Step};

@@ -44,9 +44,17 @@ fn with_group<'a>(library: &'a Library, name: &'a Name) -> Option<&'a Document<P
 
 /// The pointer to the first group of a list.
 fn group_of(steps: &[Step], at: &str) -> Option<String> {
-    steps.iter().enumerate().find_map(|(index, step)| match step.kind()? {
+    steps.iter().enumerate().find_map(|(index, step)| match &step.kind {
         Kind::AnyOrder(_) => Some(format!("{at}/{index}/any_order")),
         Kind::Repeat(repeat) => group_of(&repeat.steps, &format!("{at}/{index}/repeat/steps")),
-        _ => None,
+        Kind::Do(_)
+        | Kind::Action(_)
+        | Kind::Confirm(_)
+        | Kind::Measure(_)
+        | Kind::Wait(_)
+        | Kind::Ask(_)
+        | Kind::Hold(_)
+        | Kind::Fasten(_)
+        | Kind::Perform(_) => None,
     })
 }

@@ -12,22 +12,27 @@ const GROUP: std::ops::RangeInclusive<usize> = 2..=20;
 impl Routes<'_> {
     /// A step that can fail says where that leads; another has nothing to say.
     pub(super) fn otherwise(&mut self, at: &str, step: &Step) {
-        let (fails, main) = match step.kind() {
-            Some(Kind::Confirm(_)) => (Some("the confirmation fails"), "confirm"),
-            Some(Kind::Measure(_)) => (Some("the reading is out of range"), "measure"),
-            Some(Kind::Wait(wait)) if !wait.until.is_empty() => (Some("the limit is reached"), "wait"),
-            Some(Kind::Repeat(_)) => (Some("the rounds are used up"), "repeat"),
-            Some(_) => (None, step.main_key().unwrap_or_default()),
-            None => return,
+        let fails = match &step.kind {
+            Kind::Confirm(_) => Some("the confirmation fails"),
+            Kind::Measure(_) => Some("the reading is out of range"),
+            Kind::Wait(wait) => (!wait.until.is_empty()).then_some("the limit is reached"),
+            Kind::Repeat(_) => Some("the rounds are used up"),
+            Kind::Do(_)
+            | Kind::Action(_)
+            | Kind::Ask(_)
+            | Kind::Hold(_)
+            | Kind::Fasten(_)
+            | Kind::AnyOrder(_)
+            | Kind::Perform(_) => None,
         };
-        match (fails, &step.otherwise) {
+        match (fails, &step.common.otherwise) {
             (Some(when), None) => {
-                let place = self.key(&format!("{at}/{main}"));
+                let place = self.key(&format!("{at}/{}", step.kind.main_key()));
                 self.tell(
                     Diagnostic::error(
                         N11,
                         place,
-                        format!("step `{}` does not say where to go when {when}", step.id),
+                        format!("step `{}` does not say where to go when {when}", step.common.id),
                     )
                     .help("add `otherwise:` with the name of a step, or `stop`"),
                 );
@@ -38,61 +43,64 @@ impl Routes<'_> {
                     Diagnostic::error(
                         N11,
                         place,
-                        format!("`otherwise` has no meaning here: step `{}` cannot fail", step.id),
+                        format!("`otherwise` has no meaning here: step `{}` cannot fail", step.common.id),
                     )
                     .help("delete it, or make the step a `confirm`"),
                 );
             }
-            _ => {}
+            (Some(_), Some(_)) | (None, None) => {}
         }
     }
 
     /// A question has answers, at least two, and only a question has.
     pub(super) fn answers(&mut self, at: &str, step: &Step) {
-        let ask = matches!(step.kind(), Some(Kind::Ask(_)));
-        match &step.answers {
-            Some(answers) if ask && answers.len() < 2 => {
-                let place = self.key(&format!("{at}/answers"));
+        let question = if let Kind::Ask(question) = &step.kind { Some(question) } else { None };
+        // The model has answers in questions alone; whether the key is there, the document says.
+        let written = self.written(&format!("{at}/answers"));
+        match (question, written) {
+            (Some(question), Some(place)) if question.answers.len() < 2 => {
                 self.tell(
                     Diagnostic::error(
                         N12,
                         place,
-                        format!("the question of step `{}` has fewer than two answers", step.id),
+                        format!("the question of step `{}` has fewer than two answers", step.common.id),
                     )
                     .help("give every answer a person may find, or make the step a `confirm`"),
                 );
             }
-            Some(_) if !ask => {
-                let place = self.key(&format!("{at}/answers"));
+            (None, Some(place)) => {
                 self.tell(
                     Diagnostic::error(
                         N12,
                         place,
-                        format!("`answers` has no meaning here: step `{}` asks nothing", step.id),
+                        format!("`answers` has no meaning here: step `{}` asks nothing", step.common.id),
                     )
                     .help("delete it, or ask with `ask`"),
                 );
             }
-            None if ask => {
+            (Some(_), None) => {
                 let place = self.key(&format!("{at}/ask"));
                 self.tell(
                     Diagnostic::error(
                         N12,
                         place,
-                        format!("step `{}` does not say where its answers lead", step.id),
+                        format!("step `{}` does not say where its answers lead", step.common.id),
                     )
                     .help("add `answers:` with a step for each, such as `{ yes: next-step, no: stop }`"),
                 );
             }
-            _ => {}
+            (Some(_), Some(_)) | (None, None) => {}
         }
-        if ask && step.then.is_some() {
+        if question.is_some() && step.common.then.is_some() {
             let place = self.key(&format!("{at}/then"));
             self.tell(
                 Diagnostic::error(
                     N12,
                     place,
-                    format!("`then` has no meaning here: the answers of step `{}` say where to go", step.id),
+                    format!(
+                        "`then` has no meaning here: the answers of step `{}` say where to go",
+                        step.common.id
+                    ),
                 )
                 .help("delete it"),
             );
@@ -104,7 +112,7 @@ impl Routes<'_> {
         if let Some(outer) = outer {
             let message = format!(
                 "the group `{}` is inside the group `{outer}`: nobody could tell which items of which are left",
-                step.id
+                step.common.id
             );
             self.tell(
                 Diagnostic::error(N13, place, message)

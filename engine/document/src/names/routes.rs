@@ -45,7 +45,7 @@ impl<'a> Routes<'a> {
     fn name(&mut self, list: &str, steps: &'a [Step]) {
         for (index, step) in steps.iter().enumerate() {
             let at = pointer(list, index);
-            let id: &'a str = &step.id;
+            let id: &'a str = &step.common.id;
             let place = |routes: &Self| routes.place(&format!("{at}/id"));
             if ENDS.contains(&id) {
                 self.tell(
@@ -82,12 +82,11 @@ impl<'a> Routes<'a> {
         for (index, step) in steps.iter().enumerate() {
             let at = pointer(at, index);
             self.step(&at, step, open);
-            let inside = match step.kind() {
-                Some(Kind::AnyOrder(items)) => {
-                    self.group(&at, step, items, group);
-                    Some(&*step.id)
-                }
-                _ => group,
+            let inside = if let Kind::AnyOrder(items) = &step.kind {
+                self.group(&at, step, items, group);
+                Some(&*step.common.id)
+            } else {
+                group
             };
             if let Some((segment, inner)) = step.inner() {
                 self.list(&format!("{at}{segment}"), inner, open, inside);
@@ -97,12 +96,12 @@ impl<'a> Routes<'a> {
     }
 
     fn step(&mut self, at: &str, step: &Step, open: &[String]) {
-        for (key, target) in [("then", &step.then), ("otherwise", &step.otherwise)] {
+        for (key, target) in [("then", &step.common.then), ("otherwise", &step.common.otherwise)] {
             if let Some(target) = target {
                 self.target(&format!("{at}/{key}"), target, open);
             }
         }
-        for (word, answer) in step.answers.iter().flatten() {
+        for (word, answer) in step.kind.answers() {
             let at = pointer(&format!("{at}/answers"), word);
             let at = match answer {
                 crate::model::Answer::Goes(_) => at,
@@ -157,6 +156,12 @@ impl<'a> Routes<'a> {
 
     pub(super) fn key(&self, pointer: &str) -> Place {
         self.document.key_place(pointer)
+    }
+
+    /// The place of a key, if the document has it.
+    pub(super) fn written(&self, pointer: &str) -> Option<Place> {
+        let span = self.document.places.key(pointer)?;
+        Some(Place { source: self.document.source, span })
     }
 
     pub(super) fn tell(&mut self, finding: Diagnostic) {

@@ -11,9 +11,7 @@ pub(super) fn check(scope: &mut Scope<'_>, at: &str, steps: &[Step], library: &L
     for (index, step) in steps.iter().enumerate() {
         let at = pointer(at, index);
         common(scope, &at, step);
-        if let Some(kind) = step.kind() {
-            of_kind(scope, &at, step, kind, library);
-        }
+        of_kind(scope, &at, &step.kind, library);
         if let Some((segment, inner)) = step.inner() {
             check(scope, &format!("{at}{segment}"), inner, library);
         }
@@ -21,33 +19,33 @@ pub(super) fn check(scope: &mut Scope<'_>, at: &str, steps: &[Step], library: &L
 }
 
 fn common(scope: &mut Scope<'_>, at: &str, step: &Step) {
-    scope.cube(at, "requires", &step.requires);
-    scope.cube(at, "leaves", &step.leaves);
-    scope.conditions(at, "disturbs", &step.disturbs);
-    if let Some(work) = &step.work {
+    scope.cube(at, "requires", &step.common.requires);
+    scope.cube(at, "leaves", &step.common.leaves);
+    scope.conditions(at, "disturbs", &step.common.disturbs);
+    if let Some(work) = &step.common.work {
         scope.declared(at, "work", work, Thing::Work);
     }
-    scope.all_declared(at, "warn", &step.warn, Thing::Hazard);
-    scope.all_declared(at, "tools", &step.tools, Thing::Tool);
-    scope.all_declared(at, "supplies", &step.supplies, Thing::Supply);
-    scope.all_declared(at, "spares", &step.spares, Thing::Spare);
-    for (key, role) in [("by", &step.by), ("verified_by", &step.verified_by)] {
+    scope.all_declared(at, "warn", &step.common.warn, Thing::Hazard);
+    scope.all_declared(at, "tools", &step.common.tools, Thing::Tool);
+    scope.all_declared(at, "supplies", &step.common.supplies, Thing::Supply);
+    scope.all_declared(at, "spares", &step.common.spares, Thing::Spare);
+    for (key, role) in [("by", &step.common.by), ("verified_by", &step.common.verified_by)] {
         if let Some(role) = role {
             scope.declared(at, key, role, Thing::Role);
         }
     }
-    scope.only(at, "only", &step.only);
+    scope.only(at, "only", &step.common.only);
 }
 
-fn of_kind(scope: &mut Scope<'_>, at: &str, step: &Step, kind: Kind<'_>, library: &Library) {
+fn of_kind(scope: &mut Scope<'_>, at: &str, kind: &Kind, library: &Library) {
     match kind {
         Kind::Do(_) | Kind::AnyOrder(_) => {}
         Kind::Action(action) => scope.declared(at, "action", action, Thing::Action),
         Kind::Confirm(cube) => scope.cube(at, "confirm", cube),
         Kind::Measure(measure) => scope.measure(&format!("{at}/measure"), measure),
         Kind::Wait(wait) => scope.wait(&format!("{at}/wait"), wait),
-        Kind::Ask(_) => {
-            for (word, answer) in step.answers.iter().flatten() {
+        Kind::Ask(question) => {
+            for (word, answer) in &question.answers {
                 if let Answer::Shows(outcome) = answer {
                     scope.cube(&pointer(&format!("{at}/answers"), word), "shows", &outcome.shows);
                 }

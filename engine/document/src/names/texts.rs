@@ -10,7 +10,7 @@ use crate::codes::A05;
 use crate::diagnostic::Diagnostic;
 use crate::figures::Case;
 use crate::mentions::{names, texts};
-use crate::model::{Cube, Figure, Kind, Name, Step};
+use crate::model::{Cube, Figure, Name, Step};
 use crate::places::pointer;
 use calc::quantity::{Quantity, Unit};
 use std::cmp::Ordering;
@@ -20,7 +20,7 @@ use std::rc::Rc;
 pub(super) fn check<'a>(scope: &mut Scope<'_>, at: &str, steps: &'a [Step], only: &mut Vec<&'a Cube>) {
     for (index, step) in steps.iter().enumerate() {
         let at = pointer(at, index);
-        only.push(&step.only);
+        only.push(&step.common.only);
         of_step(scope, &at, step, only);
         if let Some((segment, inner)) = step.inner() {
             check(scope, &format!("{at}{segment}"), inner, only);
@@ -62,11 +62,7 @@ fn of_step(scope: &mut Scope<'_>, at: &str, step: &Step, only: &[&Cube]) {
 }
 
 fn used(scope: &Scope<'_>, step: &Step, texts: &[(&str, &str)]) -> Vec<Name> {
-    let figures: Vec<&Figure> = match step.kind() {
-        Some(Kind::Wait(wait)) => wait.time.iter().chain(&wait.limit).collect(),
-        Some(Kind::Measure(measure)) => measure.at_least.iter().chain(&measure.at_most).collect(),
-        _ => Vec::new(),
-    };
+    let figures = step.kind.figures();
     let own = scope.procedure.map(|procedure| &procedure.amounts);
     let known = own.into_iter().chain([&scope.equipment.model.amounts]).flat_map(|amounts| amounts.keys());
     let is_used = |name: &&Name| {

@@ -18,7 +18,7 @@ pub(super) struct Contract {
 impl Compiler<'_> {
     /// What a step asks for and does, with what its type of work and its reusable step add.
     pub(super) fn contract(&self, step: &Step) -> Result<Contract, CompileError> {
-        let at = &*step.id;
+        let at = &*step.common.id;
         let mut needs = Vec::new();
         let mut add = |authored: &Authored, source: NeedSource| -> Result<(), CompileError> {
             let cube = cube(self.layout, authored, at)?;
@@ -28,12 +28,12 @@ impl Compiler<'_> {
         let work_of = |work: &Name| {
             self.equipment.work.get(work).ok_or_else(|| unresolved(at, format!("type of work `{work}`")))
         };
-        add(&step.requires, NeedSource::Step)?;
-        if let Some(work) = &step.work {
+        add(&step.common.requires, NeedSource::Step)?;
+        if let Some(work) = &step.common.work {
             add(&work_of(work)?.requires, NeedSource::Work(work.clone()))?;
         }
         let (mut sets, mut disturbed) = (Vec::new(), Vec::new());
-        if let Some(name) = &step.action {
+        if let Some(name) = step.kind.action() {
             let action = self.equipment.actions.get(name);
             let action = action.ok_or_else(|| unresolved(at, format!("action `{name}`")))?;
             add(&action.requires, NeedSource::Action(name.clone()))?;
@@ -42,9 +42,9 @@ impl Compiler<'_> {
             }
             self.effects(&action.disturbs, &action.leaves, at, &mut sets)?;
         }
-        self.effects(&step.disturbs, &step.leaves, at, &mut sets)?;
+        self.effects(&step.common.disturbs, &step.common.leaves, at, &mut sets)?;
         // Only an act has an action, and an act does not fail: what the step itself disturbs is all.
-        self.effects(&step.disturbs, &Authored::default(), at, &mut disturbed)?;
+        self.effects(&step.common.disturbs, &Authored::default(), at, &mut disturbed)?;
         Ok(Contract { needs, sets, disturbed })
     }
 

@@ -89,7 +89,7 @@ impl<'a> Compiler<'a> {
         for (at, step) in steps.iter().enumerate() {
             nodes.push(self.reserve(step, &format!("{pointer}/{at}"), scope)?);
         }
-        let labels = steps.iter().zip(&nodes).map(|(step, &node)| (&*step.id, node)).collect();
+        let labels = steps.iter().zip(&nodes).map(|(step, &node)| (&*step.common.id, node)).collect();
         let frame = self.frames.len();
         self.frames.push(Frame { parent, labels, done });
         let scope = Scope { frame, ..scope.clone() };
@@ -104,8 +104,11 @@ impl<'a> Compiler<'a> {
         if self.nodes.len() >= NODE_LIMIT {
             return Err(CompileError::TooLarge);
         }
-        let path =
-            if scope.path.is_empty() { step.id.to_string() } else { format!("{}/{}", scope.path, step.id) };
+        let path = if scope.path.is_empty() {
+            step.common.id.to_string()
+        } else {
+            format!("{}/{}", scope.path, step.common.id)
+        };
         self.nodes.push(Node {
             kind: NodeKind::Route,
             path,
@@ -145,31 +148,28 @@ impl<'a> Compiler<'a> {
         scope: &Scope<'a>,
         after: Goto,
     ) -> Result<(), CompileError> {
-        let at = &*step.id;
-        let then = match &step.then {
+        let at = &*step.common.id;
+        let then = match &step.common.then {
             Some(target) => self.target(&target.0, scope.frame, at)?,
             None => after,
         };
         // A step for some variants only: a node that settles the matter, then the step itself.
-        let node = if step.only.is_empty() {
+        let node = if step.common.only.is_empty() {
             node
         } else {
             let body = self.sibling(node)?;
-            let only = cube(self.layout, &step.only, at)?;
+            let only = cube(self.layout, &step.common.only, at)?;
             let applies = outcome(Choice::Applies, Guard::Is(only.clone()), Goto::to(body));
             let passed = outcome(Choice::PassedOver, Guard::IsNot(only), after);
             self.fill(node, NodeKind::Route, Vec::new(), vec![applies, passed]);
             body
         };
         let Contract { needs, sets, disturbed } = self.contract(step)?;
-        let otherwise = |this: &Self| match &step.otherwise {
+        let otherwise = |this: &Self| match &step.common.otherwise {
             Some(target) => this.target(&target.0, scope.frame, at),
             None => Err(unresolved(at, "an `otherwise`".to_owned())),
         };
-        let Some(kind) = step.kind() else {
-            return Err(unresolved(at, "a kind of step".to_owned()));
-        };
-        match kind {
+        match &step.kind {
             Kind::Do(_) | Kind::Action(_) | Kind::Fasten(_) => {
                 self.fill(node, NodeKind::Act, needs, vec![done(sets, then)]);
             }
@@ -189,9 +189,9 @@ impl<'a> Compiler<'a> {
                 let otherwise = if wait.until.is_empty() { None } else { Some(otherwise(self)?) };
                 self.wait(wait, at, scope, node, needs, sets, disturbed, then, otherwise)?;
             }
-            Kind::Ask(_) => {
+            Kind::Ask(question) => {
                 let mut outcomes = Vec::new();
-                for (number, answer) in step.answers.iter().flat_map(|answers| answers.values()).enumerate() {
+                for (number, answer) in question.answers.values().enumerate() {
                     let guard = match answer {
                         Answer::Goes(_) => Guard::Always,
                         Answer::Shows(outcome) => Guard::Is(cube(self.layout, &outcome.shows, at)?),

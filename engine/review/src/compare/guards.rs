@@ -7,6 +7,7 @@ use super::change::{Change, Class};
 use super::matching::{Matching, Steps};
 use super::side::Side;
 use super::{Pair, place};
+use document::model::Kind;
 use machine::{Choice, Machine, NodeKind};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -33,14 +34,14 @@ pub(super) fn compare(pair: &Pair<'_>, old: &Steps<'_>, new: &Steps<'_>, matchin
         };
         let lost: Vec<usize> = was.difference(&is).filter(in_both).copied().collect();
         let won: Vec<usize> = is.difference(&was).filter(in_both).copied().collect();
-        let gate = &new.all[b].1.id;
+        let gate = &new.all[b].1.common.id;
         for (steps, class, what, word) in [
             (lost, Class::Weakened, "gate bypassed", "no longer stands before"),
             (won, Class::Strengthened, "gate reaches further", "now stands before"),
         ] {
             if let Some(&first) = steps.first() {
                 let named: Vec<String> =
-                    steps.iter().take(3).map(|&step| format!("`{}`", new.all[step].1.id)).collect();
+                    steps.iter().take(3).map(|&step| format!("`{}`", new.all[step].1.common.id)).collect();
                 let more =
                     if steps.len() > 3 { format!(" and {} more", steps.len() - 3) } else { String::new() };
                 let message = format!("`{gate}` {word} {}{more} on every way", named.join(", "));
@@ -64,14 +65,14 @@ fn guards(side: &Side<'_>, steps: &Steps<'_>) -> Option<Guards> {
         if node.procedure == machine.procedure { number.get(node.pointer.as_str()).copied() } else { None }
     };
     // A block in any order is a place to choose, and an ending question of a repeat belongs to the repeat.
-    let acts = |at: usize| !matches!(steps.all[at].1.main_key(), Some("any_order" | "repeat"));
+    let acts = |at: usize| !matches!(steps.all[at].1.kind, Kind::AnyOrder(_) | Kind::Repeat(_));
     let mut gates: BTreeSet<usize> = BTreeSet::new();
     for node in &machine.nodes {
         let holds = matches!(
             node.kind,
             NodeKind::Confirm(_) | NodeKind::Measure { .. } | NodeKind::Wait(_) | NodeKind::Hold
         );
-        if let Some(at) = own(node).filter(|&at| holds || steps.all[at].1.verified_by.is_some()) {
+        if let Some(at) = own(node).filter(|&at| holds || steps.all[at].1.common.verified_by.is_some()) {
             gates.insert(at);
         }
     }

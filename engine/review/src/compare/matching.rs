@@ -3,7 +3,7 @@
 //! Equal content finds a step wherever it went and whatever it is called; then the name; then the place between two
 //! steps that were found.
 
-use document::model::{Answer, Name, Procedure, Step, Target};
+use document::model::{Answer, Kind, Name, Procedure, Step, Target};
 use std::collections::BTreeMap;
 
 /// All steps of a procedure in written order, inner ones after the step that holds them.
@@ -20,8 +20,8 @@ impl<'a> Steps<'a> {
         Self { all, contents }
     }
 
-    fn main_key(&self, at: usize) -> Option<&'static str> {
-        self.all[at].1.main_key()
+    fn main_key(&self, at: usize) -> &'static str {
+        self.all[at].1.kind.main_key()
     }
 }
 
@@ -39,20 +39,28 @@ fn collect<'a>(steps: &'a [Step], at: &str, all: &mut Vec<(String, &'a Step)>) {
 fn content(step: &Step) -> String {
     let nowhere = || Target(Name::from(""));
     let mut bare = step.clone();
-    bare.id = Name::from("");
-    bare.then = None;
-    bare.otherwise = None;
-    for answer in bare.answers.iter_mut().flat_map(|answers| answers.values_mut()) {
-        match answer {
-            Answer::Goes(target) => *target = nowhere(),
-            Answer::Shows(outcome) => outcome.then = nowhere(),
+    bare.common.id = Name::from("");
+    bare.common.then = None;
+    bare.common.otherwise = None;
+    match &mut bare.kind {
+        Kind::Ask(question) => {
+            for answer in question.answers.values_mut() {
+                match answer {
+                    Answer::Goes(target) => *target = nowhere(),
+                    Answer::Shows(outcome) => outcome.then = nowhere(),
+                }
+            }
         }
-    }
-    if let Some(items) = &mut bare.any_order {
-        items.clear();
-    }
-    if let Some(repeat) = &mut bare.repeat {
-        repeat.steps.clear();
+        Kind::AnyOrder(items) => items.clear(),
+        Kind::Repeat(repeat) => repeat.steps.clear(),
+        Kind::Do(_)
+        | Kind::Action(_)
+        | Kind::Confirm(_)
+        | Kind::Measure(_)
+        | Kind::Wait(_)
+        | Kind::Hold(_)
+        | Kind::Fasten(_)
+        | Kind::Perform(_) => {}
     }
     format!("{bare:?}")
 }
@@ -66,7 +74,7 @@ pub(super) struct Matching {
 impl Matching {
     pub(super) fn of(old: &Steps<'_>, new: &Steps<'_>) -> Self {
         let mut matching = Self { new_of: BTreeMap::new(), old_of: BTreeMap::new() };
-        let id = |steps: &Steps<'_>, at: usize| steps.all[at].1.id.clone();
+        let id = |steps: &Steps<'_>, at: usize| steps.all[at].1.common.id.clone();
         matching.pair(old, new, |a, b| id(old, a) == id(new, b) && old.contents[a] == new.contents[b]);
         matching.pair(old, new, |a, b| old.contents[a] == new.contents[b]);
         matching.pair(old, new, |a, b| id(old, a) == id(new, b));

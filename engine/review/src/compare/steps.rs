@@ -21,7 +21,7 @@ pub(super) struct Both<'a> {
 /// All differences of the steps, in the order of the new revision, then what is gone.
 pub(super) fn compare(pair: &Pair<'_>, old: &Steps<'_>, new: &Steps<'_>, matching: &Matching) -> Vec<Change> {
     let names: IndexMap<&str, &str> =
-        matching.new_of.iter().map(|(&a, &b)| (&*old.all[a].1.id, &*new.all[b].1.id)).collect();
+        matching.new_of.iter().map(|(&a, &b)| (&*old.all[a].1.common.id, &*new.all[b].1.common.id)).collect();
     let mut changes = Vec::new();
     for (b, (pointer, step)) in new.all.iter().enumerate() {
         match matching.old_of.get(&b) {
@@ -47,11 +47,11 @@ pub(super) fn compare(pair: &Pair<'_>, old: &Steps<'_>, new: &Steps<'_>, matchin
     }
     for a in matching.moved() {
         let (b, step) = (matching.new_of[&a], old.all[a].1);
-        let before = b.checked_sub(1).map(|before| format!("after `{}`", new.all[before].1.id));
+        let before = b.checked_sub(1).map(|before| format!("after `{}`", new.all[before].1.common.id));
         let change = Change::safety(
             Class::Neutral,
             "order changed",
-            format!("step `{}` now stands {}", step.id, before.unwrap_or_else(|| "first".to_owned())),
+            format!("step `{}` now stands {}", step.common.id, before.unwrap_or_else(|| "first".to_owned())),
         );
         changes.push(change.at(place(pair.old, &old.all[a].0, "id"), place(pair.new, &new.all[b].0, "id")));
     }
@@ -60,43 +60,51 @@ pub(super) fn compare(pair: &Pair<'_>, old: &Steps<'_>, new: &Steps<'_>, matchin
 
 /// Whether a step holds a person back until something is so.
 fn is_gate(step: &Step) -> bool {
-    matches!(step.kind(), Some(Kind::Confirm(_) | Kind::Measure(_) | Kind::Hold(_)))
+    matches!(step.kind, Kind::Confirm(_) | Kind::Measure(_) | Kind::Hold(_))
 }
 
 fn kind_word(step: &Step) -> &'static str {
-    match step.kind() {
-        Some(Kind::Confirm(_)) => "confirmation",
-        Some(Kind::Measure(_)) => "measurement",
-        Some(Kind::Wait(_)) => "wait",
-        Some(Kind::Ask(_)) => "question",
-        Some(Kind::Hold(_)) => "hold point",
-        Some(Kind::Fasten(_)) => "fastening",
-        Some(Kind::AnyOrder(_)) => "block in any order",
-        Some(Kind::Repeat(_)) => "repeat",
-        Some(Kind::Perform(_)) => "procedure performed",
-        Some(Kind::Do(_) | Kind::Action(_)) | None => "act",
+    match &step.kind {
+        Kind::Confirm(_) => "confirmation",
+        Kind::Measure(_) => "measurement",
+        Kind::Wait(_) => "wait",
+        Kind::Ask(_) => "question",
+        Kind::Hold(_) => "hold point",
+        Kind::Fasten(_) => "fastening",
+        Kind::AnyOrder(_) => "block in any order",
+        Kind::Repeat(_) => "repeat",
+        Kind::Perform(_) => "procedure performed",
+        Kind::Do(_) | Kind::Action(_) => "act",
     }
 }
 
 fn added(pair: &Pair<'_>, pointer: &str, step: &Step) -> Change {
-    let (class, what) = match step.kind() {
-        _ if is_gate(step) => (Class::Strengthened, "gate added"),
-        Some(Kind::Wait(_)) => (Class::Strengthened, "wait added"),
-        _ => (Class::Neutral, "step added"),
+    let (class, what) = match &step.kind {
+        Kind::Confirm(_) | Kind::Measure(_) | Kind::Hold(_) => (Class::Strengthened, "gate added"),
+        Kind::Wait(_) => (Class::Strengthened, "wait added"),
+        Kind::Do(_)
+        | Kind::Action(_)
+        | Kind::Ask(_)
+        | Kind::Fasten(_)
+        | Kind::AnyOrder(_)
+        | Kind::Repeat(_)
+        | Kind::Perform(_) => (Class::Neutral, "step added"),
     };
-    Change::safety(class, what, format!("{} `{}` is new", kind_word(step), step.id))
+    Change::safety(class, what, format!("{} `{}` is new", kind_word(step), step.common.id))
         .at(None, place(pair.new, pointer, "id"))
 }
 
 /// Whatever a person no longer does counts as less, but for questions and what only holds other steps.
 fn removed(pair: &Pair<'_>, pointer: &str, step: &Step) -> Change {
-    let (class, what) = match step.kind() {
-        _ if is_gate(step) => (Class::Weakened, "gate removed"),
-        Some(Kind::Wait(_)) => (Class::Weakened, "wait removed"),
-        Some(Kind::Ask(_) | Kind::AnyOrder(_) | Kind::Repeat(_)) => (Class::Neutral, "step removed"),
-        _ => (Class::Weakened, "step removed"),
+    let (class, what) = match &step.kind {
+        Kind::Confirm(_) | Kind::Measure(_) | Kind::Hold(_) => (Class::Weakened, "gate removed"),
+        Kind::Wait(_) => (Class::Weakened, "wait removed"),
+        Kind::Ask(_) | Kind::AnyOrder(_) | Kind::Repeat(_) => (Class::Neutral, "step removed"),
+        Kind::Do(_) | Kind::Action(_) | Kind::Fasten(_) | Kind::Perform(_) => {
+            (Class::Weakened, "step removed")
+        }
     };
-    Change::safety(class, what, format!("{} `{}` is gone", kind_word(step), step.id))
+    Change::safety(class, what, format!("{} `{}` is gone", kind_word(step), step.common.id))
         .at(place(pair.old, pointer, "id"), None)
 }
 
@@ -109,7 +117,7 @@ impl Both<'_> {
         key: &str,
         message: String,
     ) {
-        let message = format!("step `{}`: {message}", self.new.1.id);
+        let message = format!("step `{}`: {message}", self.new.1.common.id);
         let change = Change::new(group, class, what, message)
             .at(place(self.pair.old, self.old.0, key), place(self.pair.new, self.new.0, key));
         self.changes.push(change);
@@ -123,15 +131,20 @@ impl Both<'_> {
         let (old, new) = (self.old.1, self.new.1);
         self.needs();
         self.kind();
-        if old.verified_by != new.verified_by {
-            self.role("verification", "verified_by", old.verified_by.as_ref(), new.verified_by.as_ref());
+        if old.common.verified_by != new.common.verified_by {
+            self.role(
+                "verification",
+                "verified_by",
+                old.common.verified_by.as_ref(),
+                new.common.verified_by.as_ref(),
+            );
         }
-        if old.by != new.by {
-            self.role("role", "by", old.by.as_ref(), new.by.as_ref());
+        if old.common.by != new.common.by {
+            self.role("role", "by", old.common.by.as_ref(), new.common.by.as_ref());
         }
-        self.names_list("warning", "warn", &old.warn, &new.warn);
-        self.names_list("disturbance", "disturbs", &old.disturbs, &new.disturbs);
-        if old.leaves != new.leaves {
+        self.names_list("warning", "warn", &old.common.warn, &new.common.warn);
+        self.names_list("disturbance", "disturbs", &old.common.disturbs, &new.common.disturbs);
+        if old.common.leaves != new.common.leaves {
             self.safety(
                 Class::Neutral,
                 "effect changed",
@@ -139,7 +152,9 @@ impl Both<'_> {
                 "what is true after it changed".to_owned(),
             );
         }
-        for shift in shifts(&all([&old.only]), &all([&new.only]), &self.pair.new.equipment.model) {
+        for shift in
+            shifts(&all([&old.common.only]), &all([&new.common.only]), &self.pair.new.equipment.model)
+        {
             let class = if shift.wider { Class::Strengthened } else { Class::Weakened };
             let message = format!("done for other machines: {}", shift.sentence());
             self.safety(class, "variants changed", "only", message);
@@ -156,10 +171,10 @@ impl Both<'_> {
             let class = asked(&shift);
             let what =
                 if class == Class::Weakened { "precondition weakened" } else { "precondition strengthened" };
-            let key = if self.old.1.work == self.new.1.work { "requires" } else { "work" };
+            let key = if self.old.1.common.work == self.new.1.common.work { "requires" } else { "work" };
             self.safety(class, what, key, format!("what it needs changed: {}", shift.sentence()));
         }
-        let work = (&self.old.1.work, &self.new.1.work);
+        let work = (&self.old.1.common.work, &self.new.1.common.work);
         if work.0 != work.1 {
             let (class, what) = match work {
                 (Some(_), None) => (Class::Weakened, "type of work dropped"),
@@ -180,9 +195,9 @@ impl Both<'_> {
     fn effective<'s>(&'s self, step: &'s Step) -> Vec<&'s Cube> {
         let machines = [&self.pair.old.equipment.model, &self.pair.new.equipment.model];
         let action =
-            step.action.as_ref().and_then(|name| machines.iter().find_map(|one| one.actions.get(name)));
-        let works = step.work.iter().chain(action.and_then(|action| action.work.as_ref()));
-        let mut cubes = vec![&step.requires];
+            step.kind.action().and_then(|name| machines.iter().find_map(|one| one.actions.get(name)));
+        let works = step.common.work.iter().chain(action.and_then(|action| action.work.as_ref()));
+        let mut cubes = vec![&step.common.requires];
         cubes.extend(action.map(|action| &action.requires));
         cubes.extend(
             works
@@ -193,9 +208,8 @@ impl Both<'_> {
     }
 
     fn kind(&mut self) {
-        let (Some(old), Some(new)) = (self.old.1.kind(), self.new.1.kind()) else { return };
         let machine = &self.pair.new.equipment.model;
-        match (old, new) {
+        match (&self.old.1.kind, &self.new.1.kind) {
             (Kind::Confirm(old), Kind::Confirm(new)) => {
                 for shift in shifts(&all([old]), &all([new]), machine) {
                     let class = asked(&shift);
@@ -214,18 +228,24 @@ impl Both<'_> {
                 self.wording("hold/check", Some(&old.check), Some(&new.check));
             }
             (Kind::Do(old), Kind::Do(new)) => self.wording("do", Some(old), Some(new)),
-            (Kind::Ask(old), Kind::Ask(new)) => self.wording("ask", Some(old), Some(new)),
-            (Kind::Action(old), Kind::Action(new)) if old != new => {
-                let message = format!("does `{new}`, before `{old}`");
-                self.safety(Class::Neutral, "act changed", "action", message);
+            (Kind::Ask(old), Kind::Ask(new)) => self.wording("ask", Some(&old.text), Some(&new.text)),
+            (Kind::Action(old), Kind::Action(new)) => {
+                if old != new {
+                    let message = format!("does `{new}`, before `{old}`");
+                    self.safety(Class::Neutral, "act changed", "action", message);
+                }
             }
-            (Kind::Perform(old), Kind::Perform(new)) if old != new => {
-                let message = format!("performs `{new}`, before `{old}`");
-                self.safety(Class::Neutral, "act changed", "perform", message);
+            (Kind::Perform(old), Kind::Perform(new)) => {
+                if old != new {
+                    let message = format!("performs `{new}`, before `{old}`");
+                    self.safety(Class::Neutral, "act changed", "perform", message);
+                }
             }
-            (Kind::Fasten(old), Kind::Fasten(new)) if old != new => {
-                let message = "another group of fasteners, or another pass".to_owned();
-                self.safety(Class::Neutral, "act changed", "fasten", message);
+            (Kind::Fasten(old), Kind::Fasten(new)) => {
+                if old != new {
+                    let message = "another group of fasteners, or another pass".to_owned();
+                    self.safety(Class::Neutral, "act changed", "fasten", message);
+                }
             }
             (Kind::Repeat(old), Kind::Repeat(new)) => {
                 for shift in shifts(&all([&old.until]), &all([&new.until]), machine) {
@@ -243,21 +263,35 @@ impl Both<'_> {
                     self.safety(class, what, "repeat/at_most", message);
                 }
             }
-            _ if self.old.1.main_key() != self.new.1.main_key() => self.another_kind(),
-            _ => {}
+            // Their items are compared as steps.
+            (Kind::AnyOrder(_), Kind::AnyOrder(_)) => {}
+            (
+                Kind::Do(_)
+                | Kind::Action(_)
+                | Kind::Confirm(_)
+                | Kind::Measure(_)
+                | Kind::Wait(_)
+                | Kind::Ask(_)
+                | Kind::Hold(_)
+                | Kind::Fasten(_)
+                | Kind::AnyOrder(_)
+                | Kind::Repeat(_)
+                | Kind::Perform(_),
+                _,
+            ) => self.another_kind(),
         }
     }
 
     fn another_kind(&mut self) {
         let (old, new) = (self.old.1, self.new.1);
-        let holds = |step: &Step| is_gate(step) || matches!(step.kind(), Some(Kind::Wait(_)));
+        let holds = |step: &Step| is_gate(step) || matches!(step.kind, Kind::Wait(_));
         let (class, what) = match (holds(old), holds(new)) {
             (true, false) => (Class::Weakened, "gate removed"),
             (false, true) => (Class::Strengthened, "gate added"),
             _ => (Class::Neutral, "kind changed"),
         };
         let message = format!("is a {} and was a {}", kind_word(new), kind_word(old));
-        self.safety(class, what, new.main_key().unwrap_or("id"), message);
+        self.safety(class, what, new.kind.main_key(), message);
     }
 
     fn measure(&mut self, old: &document::model::Measure, new: &document::model::Measure) {
@@ -361,17 +395,17 @@ impl Both<'_> {
         let word =
             |target: Option<&Target>| target.map_or("the next step".to_owned(), |to| format!("`{}`", to.0));
         for (key, name, from, to) in [
-            ("then", "afterwards", old.then.as_ref(), new.then.as_ref()),
-            ("otherwise", "where it fails", old.otherwise.as_ref(), new.otherwise.as_ref()),
+            ("then", "afterwards", old.common.then.as_ref(), new.common.then.as_ref()),
+            ("otherwise", "where it fails", old.common.otherwise.as_ref(), new.common.otherwise.as_ref()),
         ] {
             if moved(from, to) {
                 told.push((key, format!("{name} it leads to {}, before to {}", word(to), word(from))));
             }
         }
-        let (none, empty) = (IndexMap::new(), IndexMap::new());
-        let answers = (old.answers.as_ref().unwrap_or(&none), new.answers.as_ref().unwrap_or(&empty));
-        for (answer, to) in answers.1 {
-            let Some(from) = answers.0.get(answer) else {
+        let before: IndexMap<&str, &Answer> = old.kind.answers().collect();
+        let now: IndexMap<&str, &Answer> = new.kind.answers().collect();
+        for (answer, to) in &now {
+            let Some(from) = before.get(answer) else {
                 told.push(("answers", format!("the answer `{answer}` is new")));
                 continue;
             };
@@ -387,7 +421,7 @@ impl Both<'_> {
                 told.push(("answers", format!("`{answer}` shows something else")));
             }
         }
-        for answer in answers.0.keys().filter(|answer| !answers.1.contains_key(*answer)) {
+        for answer in before.keys().filter(|answer| !now.contains_key(*answer)) {
             told.push(("answers", format!("the answer `{answer}` is gone")));
         }
         for (key, message) in told {
@@ -397,7 +431,7 @@ impl Both<'_> {
 
     fn words(&mut self) {
         let (old, new) = (self.old.1, self.new.1);
-        match (&old.expect, &new.expect) {
+        match (&old.common.expect, &new.common.expect) {
             (Some(_), None) => {
                 let message = "what to see afterwards is no longer said".to_owned();
                 self.safety(Class::Weakened, "acceptance dropped", "expect", message);
@@ -408,11 +442,11 @@ impl Both<'_> {
             }
             (old, new) => self.wording("expect", old.as_deref(), new.as_deref()),
         }
-        self.wording("note", old.note.as_deref(), new.note.as_deref());
+        self.wording("note", old.common.note.as_deref(), new.common.note.as_deref());
         for (key, old, new) in [
-            ("tools", &old.tools, &new.tools),
-            ("supplies", &old.supplies, &new.supplies),
-            ("spares", &old.spares, &new.spares),
+            ("tools", &old.common.tools, &new.common.tools),
+            ("supplies", &old.common.supplies, &new.common.supplies),
+            ("spares", &old.common.spares, &new.common.spares),
         ] {
             if old != new {
                 let message = super::figures::lists(key, old, new);

@@ -116,8 +116,8 @@ fn level_of_use_too_low(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>>
         return Vec::new();
     }
     let hazards = written.steps.iter().flat_map(|one| {
-        let work = one.step.work.as_ref().and_then(|work| equipment.work.get(work)?.hazard.as_ref());
-        one.step.warn.iter().chain(work)
+        let work = one.step.common.work.as_ref().and_then(|work| equipment.work.get(work)?.hazard.as_ref());
+        one.step.common.warn.iter().chain(work)
     });
     let mut grave = hazards
         .filter(|name| equipment.hazards.get(*name).is_some_and(|hazard| hazard.worst >= Worst::Serious));

@@ -3,7 +3,7 @@
 use crate::rule::{Finding, Pointer, Rule};
 use crate::written::{StepAt, WrittenEquipment, WrittenProcedure};
 use calc::quantity::Quantity;
-use document::model::Name;
+use document::model::{Kind, Name};
 use document::pointer;
 
 pub(super) const RULES: &[Rule] = &[
@@ -74,7 +74,7 @@ struct Reading<'a> {
 
 impl<'a> Reading<'a> {
     fn of(one: &StepAt<'a>, written: &WrittenProcedure<'a>) -> Option<Self> {
-        let measure = one.step.measure.as_ref()?;
+        let Kind::Measure(measure) = &one.step.kind else { return None };
         let instrument = written.equipment.instruments.get(&measure.instrument)?;
         let limits = [("measure/at_least", &measure.at_least), ("measure/at_most", &measure.at_most)];
         let limits = limits

@@ -3,7 +3,7 @@
 use crate::rule::{Finding, Pointer, Rule};
 use crate::written::{StepAt, WrittenProcedure};
 use calc::quantity::Duration;
-use document::model::{Answer, Kind};
+use document::model::{Answer, Kind, Question};
 
 pub(super) const RULES: &[Rule] = &[
     rule!("C07", Advice, "Acts have no expected result", Procedure(no_expected_result)),
@@ -17,18 +17,18 @@ fn no_expected_result(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
     let acts = written
         .steps
         .iter()
-        .filter(|one| matches!(one.step.kind(), Some(Kind::Do(_) | Kind::Action(_) | Kind::Fasten(_))));
+        .filter(|one| matches!(one.step.kind, Kind::Do(_) | Kind::Action(_) | Kind::Fasten(_)));
     // Each that is accepted is counted for itself; the others are told together.
-    let blind: Vec<_> = acts.filter(|one| one.step.expect.is_none()).collect();
+    let blind: Vec<_> = acts.filter(|one| one.step.common.expect.is_none()).collect();
     let (accepted, told): (Vec<_>, Vec<_>) =
-        blind.into_iter().partition(|one| one.step.accept.contains_key("C07"));
+        blind.into_iter().partition(|one| one.step.common.accept.contains_key("C07"));
     let first = told.first().map(|one| (one, told.len()));
     let all = accepted.iter().map(|one| (one, 1)).chain(first);
     all.map(|(one, count)| {
-        let key = one.key(one.step.main_key().unwrap_or_default());
+        let key = one.key(one.step.kind.main_key());
         let message = match count {
-            1 => format!("step `{}` has no expected result", one.step.id),
-            _ => format!("step `{}` and {} more have no expected result", one.step.id, count - 1),
+            1 => format!("step `{}` has no expected result", one.step.common.id),
+            _ => format!("step `{}` and {} more have no expected result", one.step.common.id, count - 1),
         };
         Finding::at_key(key, message).help("add `expect`: what is seen, heard or read when the step is done")
     })
@@ -37,15 +37,16 @@ fn no_expected_result(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
 
 fn wait_longer_than_time(one: &StepAt<'_>, written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
     let whole = &written.procedure.time;
-    let time = one.step.wait.as_ref().and_then(|wait| wait.time.as_ref());
-    let (Some(Ok(time)), Ok(most)) = (time.map(|time| Duration::parse(&time.0)), Duration::parse(whole))
+    let Kind::Wait(wait) = &one.step.kind else { return Vec::new() };
+    let (Some(Ok(time)), Ok(most)) =
+        (wait.time.as_ref().map(|time| Duration::parse(&time.0)), Duration::parse(whole))
     else {
         return Vec::new();
     };
     if time.as_millis() <= most.as_millis() {
         return Vec::new();
     }
-    let message = format!("step `{}` waits longer than the {whole} of the procedure", one.step.id);
+    let message = format!("step `{}` waits longer than the {whole} of the procedure", one.step.common.id);
     vec![
         Finding::at_key(one.key("wait"), message)
             .help("state the time that the whole work takes under `time`"),
@@ -53,26 +54,26 @@ fn wait_longer_than_time(one: &StepAt<'_>, written: &WrittenProcedure<'_>) -> Ve
 }
 
 fn yes_without_no(one: &StepAt<'_>, _: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
-    let Some(answers) = &one.step.answers else { return Vec::new() };
+    let Kind::Ask(Question { answers, .. }) = &one.step.kind else { return Vec::new() };
     let has = |word: &str| answers.keys().any(|answer| answer.eq_ignore_ascii_case(word));
     let missing = match (has("yes"), has("no")) {
         (true, false) => "no",
         (false, true) => "yes",
         (true, true) | (false, false) => return Vec::new(),
     };
-    let message = format!("the question of step `{}` has no answer `{missing}`", one.step.id);
+    let message = format!("the question of step `{}` has no answer `{missing}`", one.step.common.id);
     vec![Finding::at_key(one.key("answers"), message).help(format!("say where `{missing}` leads"))]
 }
 
 fn question_decides_nothing(one: &StepAt<'_>, _: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
-    let Some(answers) = &one.step.answers else { return Vec::new() };
+    let Kind::Ask(Question { answers, .. }) = &one.step.kind else { return Vec::new() };
     let mut targets = answers.values().map(Answer::target);
     let first = targets.next();
     let shows = answers.values().any(|answer| matches!(answer, Answer::Shows(_)));
     if answers.len() < 2 || shows || !targets.all(|target| Some(target) == first) {
         return Vec::new();
     }
-    let message = format!("whatever is answered at step `{}`, the same follows", one.step.id);
+    let message = format!("whatever is answered at step `{}`, the same follows", one.step.common.id);
     vec![
         Finding::at_key(one.key("answers"), message)
             .help("lead the answers to different steps, or make it a `note`"),
@@ -80,11 +81,11 @@ fn question_decides_nothing(one: &StepAt<'_>, _: &WrittenProcedure<'_>) -> Vec<F
 }
 
 fn gate_that_lets_through(one: &StepAt<'_>, _: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
-    let follows = one.step.then.as_ref().map(|then| &then.0).or(one.next);
-    if one.step.otherwise.as_ref().is_none_or(|otherwise| Some(&otherwise.0) != follows) {
+    let follows = one.step.common.then.as_ref().map(|then| &then.0).or(one.next);
+    if one.step.common.otherwise.as_ref().is_none_or(|otherwise| Some(&otherwise.0) != follows) {
         return Vec::new();
     }
-    let message = format!("step `{}` leads to the same step whether it holds or not", one.step.id);
+    let message = format!("step `{}` leads to the same step whether it holds or not", one.step.common.id);
     vec![
         Finding::at_key(one.key("otherwise"), message).help("lead `otherwise` to another step, or to `stop`"),
     ]

@@ -25,8 +25,8 @@ fn rule_broken(context: &Context<'_>) -> Vec<Finding<Place>> {
             cube_words(&context.machine.layout, &rule.when)
         );
         let key = match step_of(context, node) {
-            Some(step) if !step.leaves.is_empty() => "leaves",
-            Some(step) if step.action.is_some() => "action",
+            Some(step) if !step.common.leaves.is_empty() => "leaves",
+            Some(step) if step.kind.action().is_some() => "action",
             _ => "id",
         };
         let declared = context.equipment_place("never", &rule.name);
