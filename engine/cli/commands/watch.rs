@@ -174,7 +174,7 @@ fn names_are_missing(report: &::check::Report, affected: &BTreeSet<Name>) -> boo
 fn performed(steps: &[Step]) -> BTreeSet<Name> {
     let mut names = BTreeSet::new();
     for step in steps {
-        if let Some(Kind::Perform(name)) = step.kind() {
+        if let Kind::Perform(name) = &step.kind {
             names.insert(name.clone());
         }
         if let Some((_, inner)) = step.inner() {

@@ -154,20 +154,20 @@ impl Model {
     }
 
     fn step(&self, library: &Library, equipment: &Equipment, of: &Procedure, step: &Step) -> ModelStep {
-        let mut needs = self.test(&step.requires);
+        let mut needs = self.test(&step.common.requires);
         let mut effects = Conjunction::new();
         let mut disturbed = Conjunction::new();
         let work = |work: &Option<Name>| {
             work.iter().flat_map(|work| self.test(&equipment.work[work].requires)).collect::<Conjunction>()
         };
-        needs.extend(work(&step.work));
+        needs.extend(work(&step.common.work));
         if let Some(name) = step.kind.action() {
             let action = &equipment.actions[name];
             needs.extend(self.test(&action.requires));
             needs.extend(work(&action.work));
             self.write(&mut effects, &mut disturbed, &action.disturbs, &action.leaves);
         }
-        self.write(&mut effects, &mut disturbed, &step.disturbs, &step.leaves);
+        self.write(&mut effects, &mut disturbed, &step.common.disturbs, &step.common.leaves);
         let inner = |steps: &[Step]| self.list(library, equipment, of, steps);
         let kind = match &step.kind {
             Kind::Do(_) | Kind::Action(_) | Kind::Fasten(_) | Kind::Hold(_) => StepKind::Act,
@@ -196,10 +196,10 @@ impl Model {
         };
         let target =
             |target: &Option<document::model::Target>| target.as_ref().map(|target| target.0.to_string());
-        let (then, otherwise) = (target(&step.then), target(&step.otherwise));
+        let (then, otherwise) = (target(&step.common.then), target(&step.common.otherwise));
         ModelStep {
-            id: step.id.to_string(),
-            only: self.test(&step.only),
+            id: step.common.id.to_string(),
+            only: self.test(&step.common.only),
             needs,
             effects,
             disturbed,

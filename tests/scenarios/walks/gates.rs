@@ -159,7 +159,7 @@ fn what_is_to_be_verified_does_not_count_before_a_second_person_signs() {
         let mut driver = Driver::new();
         let mut live = start(&mut journal, procedure, &driver);
         loop {
-            let verifies = live.walk().step().is_some_and(|step| step.verified_by.is_some());
+            let verifies = live.walk().step().is_some_and(|step| step.common.verified_by.is_some());
             if let (true, Prompt::Sign { check: None, .. }) = (verifies, live.prompt()) {
                 assert_eq!(live.walk().status().words(), "awaiting verification");
                 for input in
