@@ -6,7 +6,7 @@ use anyhow::{Context, Result};
 use check::Report;
 use document::model::Procedure;
 use document::{Diagnostic, Document, Library};
-use review::{Day, Evidence, People, Returned, Signers, Standing, Subject};
+use review::{ApprovalStatus, Day, Evidence, People, Returned, Signers, Subject};
 use std::path::{Path, PathBuf};
 
 /// The texts beside one procedure.
@@ -77,14 +77,14 @@ impl Sidecar {
     }
 
     /// How the procedure stands on a day.
-    pub(crate) fn standing(&self, subject: &Subject<'_>, on: Day) -> Standing {
+    pub(crate) fn standing(&self, subject: &Subject<'_>, on: Day) -> ApprovalStatus {
         let evidence = Evidence {
             approval: self.approval.as_deref(),
             signature: self.signature.as_deref(),
             people: self.people.as_ref(),
             signers: self.signers.as_ref(),
         };
-        review::standing(subject, &evidence, &on)
+        review::approval_status(subject, &evidence, &on)
     }
 }
 
@@ -113,9 +113,9 @@ impl<'a> DecisionBasis<'a> {
 }
 
 /// How a procedure stands on a day, with its content.
-pub(crate) fn standing(library: &Library, name: &str, on: Day) -> Result<(String, Standing)> {
+pub(crate) fn standing(library: &Library, name: &str, on: Day) -> Result<(String, ApprovalStatus)> {
     let content = library.content_hash(name).unwrap_or_default();
-    let Some(document) = library.procedures.get(name) else { return Ok((content, Standing::Never)) };
+    let Some(document) = library.procedures.get(name) else { return Ok((content, ApprovalStatus::Never)) };
     let subject = Subject { procedure: document, content: &content, findings: &[] };
     let standing = Sidecar::read(library, document)?.standing(&subject, on);
     Ok((content, standing))

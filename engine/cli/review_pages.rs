@@ -15,7 +15,7 @@ use check::Report;
 use document::Document;
 use document::model::{Name, Procedure};
 use machine::step_number;
-use review::{Comparison, Day, Side, Standing, pages::Desk};
+use review::{ApprovalStatus, Comparison, Day, Side, pages::ReviewSheet};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -31,7 +31,7 @@ pub(crate) struct ReviewPages {
     /// The card; none for a procedure with errors.
     pub(crate) card: Option<Page>,
     /// How the procedure stands.
-    pub(crate) standing: Standing,
+    pub(crate) standing: ApprovalStatus,
 }
 
 /// Gathers the page, as of a day.
@@ -63,7 +63,7 @@ pub(crate) fn look(
         None => None,
     };
     let stops = leave::from_each_step(report, name);
-    let desk = Desk {
+    let sheet = ReviewSheet {
         now,
         content,
         on: &on,
@@ -75,7 +75,7 @@ pub(crate) fn look(
         stops: in_order(&stops, &now),
         since: since.as_ref().map(|(comparison, old)| (comparison, *old)),
     };
-    let sheet = desk.sheet();
+    let sheet = sheet.sheet();
     let card = match report.is_sound(name) {
         true => Some(card::page(report, name, on, &Chosen::new(), stops)?),
         false => None,

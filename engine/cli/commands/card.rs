@@ -66,12 +66,12 @@ fn chosen(given: &[String]) -> Result<Chosen> {
 pub(crate) fn standing(library: &Library, name: &Name, on: Day) -> Result<card::page::CardApproval> {
     let (content, known) = crate::approvals::standing(library, name, on)?;
     let approval = match known {
-        review::Standing::Approved(approval) => Approval::Approved {
+        review::ApprovalStatus::Approved(approval) => Approval::Approved {
             by: approval.by,
             on: approval.date.to_string(),
             until: approval.until.to_string(),
         },
-        review::Standing::Never => Approval::NotApproved,
+        review::ApprovalStatus::Never => Approval::NotApproved,
         other => Approval::NoLonger(other.word().to_owned()),
     };
     Ok(card::page::CardApproval { content, approval })

@@ -10,7 +10,7 @@ use check::Report;
 use document::model::{Name, Procedure};
 use document::{Day, Document, Library, Severity};
 use review::pages::{Field, library};
-use review::{Decision, Officer, Outcome, People, Standing, step_at};
+use review::{ApprovalStatus, Decision, Officer, Outcome, People, step_at};
 use std::collections::BTreeMap;
 use std::io;
 use web::{DecisionOutcome, DecisionRights, ReviewForms, ReviewService, ReviewView};
@@ -31,7 +31,7 @@ fn document<'a>(report: &'a Report, name: &Name) -> Result<&'a Document<Procedur
 }
 
 impl ReviewService for FileReviewService {
-    fn standing(&self, library: &Library, procedure: &str, on: Day) -> Result<Standing, String> {
+    fn standing(&self, library: &Library, procedure: &str, on: Day) -> Result<ApprovalStatus, String> {
         told(standing(library, procedure, on).map(|(_, standing)| standing))
     }
 
@@ -130,7 +130,7 @@ fn may(report: &Report, name: &Name, on: Day, person: &str) -> Result<DecisionRi
     };
     let withdrawable = matches!(
         sidecar.standing(&basis.subject(), on),
-        Standing::Approved(_) | Standing::Changed(_) | Standing::Expired(_)
+        ApprovalStatus::Approved(_) | ApprovalStatus::Changed(_) | ApprovalStatus::Expired(_)
     );
     let warnings = basis.findings.iter().filter(|finding| finding.severity == Severity::Warning);
     let open = warnings.map(|finding| {

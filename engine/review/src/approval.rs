@@ -75,7 +75,7 @@ pub struct Withdrawal {
 }
 
 impl Approval {
-    /// Reads the text of an approval. Whether it holds is for [`crate::standing`] to say.
+    /// Reads the text of an approval. Whether it holds is for [`crate::approval_status`] to say.
     ///
     /// # Errors
     /// If it has another form.

@@ -1,12 +1,12 @@
 //! What the officer and the trainer look at, as sheets: HTML, text and paper are made of them elsewhere.
 
 mod comparison;
-mod desk;
 mod library;
+mod review_sheet;
 
 pub use comparison::comparison;
-pub use desk::Desk;
 pub use library::{Field, Listed, library};
+pub use review_sheet::ReviewSheet;
 
 use card::sheet::{Block, Cell, Line, Table};
 

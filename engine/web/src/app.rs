@@ -86,7 +86,11 @@ impl App {
     }
 
     /// How a procedure stands today.
-    pub(crate) fn standing(&self, documents: &Documents, procedure: &str) -> Result<review::Standing, Fault> {
+    pub(crate) fn standing(
+        &self,
+        documents: &Documents,
+        procedure: &str,
+    ) -> Result<review::ApprovalStatus, Fault> {
         self.reviews.standing(documents.library(), procedure, documents.today()).map_err(Fault::Ours)
     }
 

@@ -5,7 +5,7 @@ use check::Report;
 use document::model::Name;
 use document::{Day, Library};
 use review::pages::Field;
-use review::{Decision, Officer, People, Standing};
+use review::{ApprovalStatus, Decision, Officer, People};
 use std::collections::BTreeMap;
 
 /// One procedure as an officer looks at it.
@@ -45,7 +45,7 @@ pub trait ReviewService: Send + Sync {
     ///
     /// # Errors
     /// If what stands beside it cannot be read.
-    fn standing(&self, library: &Library, procedure: &str, on: Day) -> Result<Standing, String>;
+    fn standing(&self, library: &Library, procedure: &str, on: Day) -> Result<ApprovalStatus, String>;
 
     /// The people of the site where a procedure stands; none where no file of them is there.
     ///

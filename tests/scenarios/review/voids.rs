@@ -4,7 +4,7 @@ use super::{library, swap};
 use crate::support::demo;
 use document::Library;
 use document::model::Name;
-use review::{Approval, Day, Evidence, People, Request, Standing, Subject};
+use review::{Approval, ApprovalStatus, Day, Evidence, People, Request, Subject};
 use std::collections::{BTreeMap, BTreeSet};
 
 const OUTER: &str = "\
@@ -71,17 +71,17 @@ fn standings(
     library: &Library,
     approvals: &BTreeMap<Name, String>,
     people: &People,
-) -> BTreeMap<Name, Standing> {
+) -> BTreeMap<Name, ApprovalStatus> {
     let of = |(name, text): (&Name, &String)| {
         let content = library.content_hash(name).expect("a hash");
         let subject = Subject { procedure: &library.procedures[name], content: &content, findings: &[] };
         let evidence = Evidence { approval: Some(text), people: Some(people), ..Evidence::default() };
-        (name.clone(), review::standing(&subject, &evidence, &day("2026-11-25")))
+        (name.clone(), review::approval_status(&subject, &evidence, &day("2026-11-25")))
     };
     approvals.iter().map(of).collect()
 }
 
-fn lost(standings: &BTreeMap<Name, Standing>) -> BTreeSet<&str> {
+fn lost(standings: &BTreeMap<Name, ApprovalStatus>) -> BTreeSet<&str> {
     standings.iter().filter(|(_, standing)| !standing.is_approved()).map(|(name, _)| &**name).collect()
 }
 

@@ -1,8 +1,8 @@
 //! All procedures with their standing, and what came back from the field.
 
 use super::table;
+use crate::approval_status::ApprovalStatus;
 use crate::place::step_names;
-use crate::standing::Standing;
 use card::sheet::{Block, Cell, Line, Part, Sheet, Tone};
 use document::Diagnostic;
 use document::model::Procedure;
@@ -50,7 +50,7 @@ pub struct Listed {
 impl Listed {
     /// A procedure with how it stands, what was found, and what came back from the field.
     #[must_use]
-    pub fn of(model: &Procedure, standing: &Standing, open: &[Diagnostic], mut field: Field) -> Self {
+    pub fn of(model: &Procedure, standing: &ApprovalStatus, open: &[Diagnostic], mut field: Field) -> Self {
         field.walks.truncate(WALKS);
         let mut steps: Vec<(String, Vec<String>)> = Vec::new();
         for step in step_names(model) {

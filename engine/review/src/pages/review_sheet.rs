@@ -4,9 +4,9 @@ use super::{comparison, table, table_or};
 use crate::approval::Approval;
 use crate::compare::{Class, Comparison, Side, shown};
 
+use crate::approval_status::ApprovalStatus;
 use crate::place::step_at;
 use crate::remarks::Returned;
-use crate::standing::Standing;
 use crate::waits::{Waits, longest_waits};
 use calc::quantity::Duration;
 use card::count;
@@ -17,7 +17,7 @@ use document::{Day, Diagnostic, Severity};
 use proof::{Counts, Proof};
 
 /// What the caller brings to the page.
-pub struct Desk<'a> {
+pub struct ReviewSheet<'a> {
     /// The procedure as it is now.
     pub now: Side<'a>,
     /// The hash of its content.
@@ -25,7 +25,7 @@ pub struct Desk<'a> {
     /// The day asked about.
     pub on: &'a Day,
     /// How it stands that day.
-    pub standing: &'a Standing,
+    pub standing: &'a ApprovalStatus,
     /// Remarks with which it was returned.
     pub returned: Option<&'a Returned>,
     /// Everything found in it and in what it relies on.
@@ -43,7 +43,7 @@ pub struct Desk<'a> {
 /// What is said of a step from which no way to leave the machine is known.
 const NO_WAY: &str = "No way is known.";
 
-impl Desk<'_> {
+impl ReviewSheet<'_> {
     /// The whole page without the card.
     #[must_use]
     pub fn sheet(&self) -> Sheet {

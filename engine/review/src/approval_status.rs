@@ -22,7 +22,7 @@ pub struct Evidence<'a> {
 
 /// How a procedure stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Standing {
+pub enum ApprovalStatus {
     /// Nobody approved it.
     Never,
     /// This very content is approved.
@@ -37,7 +37,7 @@ pub enum Standing {
     Void(String),
 }
 
-impl Standing {
+impl ApprovalStatus {
     /// Whether the content is approved at the day asked about.
     #[must_use]
     pub fn is_approved(&self) -> bool {
@@ -102,39 +102,39 @@ impl Standing {
 /// How a procedure stands on a day. Everything is looked at anew: an approval that was altered, that names a person who
 /// might not approve, or whose signature does not verify counts for nothing.
 #[must_use]
-pub fn standing(subject: &Subject<'_>, evidence: &Evidence<'_>, on: &Day) -> Standing {
-    let Some(text) = evidence.approval else { return Standing::Never };
+pub fn approval_status(subject: &Subject<'_>, evidence: &Evidence<'_>, on: &Day) -> ApprovalStatus {
+    let Some(text) = evidence.approval else { return ApprovalStatus::Never };
     let approval = match Approval::parse(text) {
         Ok(approval) => Box::new(approval),
-        Err(error) => return Standing::Void(error.to_string()),
+        Err(error) => return ApprovalStatus::Void(error.to_string()),
     };
     let model = &subject.procedure.model;
     if approval.approval != model.procedure {
-        return Standing::Void(format!("it is for `{}`", approval.approval));
+        return ApprovalStatus::Void(format!("it is for `{}`", approval.approval));
     }
     if !approval.is_sealed() {
-        return Standing::Void("it was altered since it was given".to_owned());
+        return ApprovalStatus::Void("it was altered since it was given".to_owned());
     }
     // An approval taken back stays so, whoever signed.
     if approval.withdrawn.is_some() {
-        return Standing::Withdrawn(approval);
+        return ApprovalStatus::Withdrawn(approval);
     }
     let Some(people) = evidence.people else {
-        return Standing::Void("no `people.yaml` says who may approve".to_owned());
+        return ApprovalStatus::Void("no `people.yaml` says who may approve".to_owned());
     };
     if let Some(why) = unsigned(text, &approval, people, evidence) {
-        return Standing::Void(why);
+        return ApprovalStatus::Void(why);
     }
     if let Some(why) = against(&approval, model.author.as_deref(), people).into_iter().next() {
-        return Standing::Void(why);
+        return ApprovalStatus::Void(why);
     }
     if approval.content != subject.content {
-        return Standing::Changed(approval);
+        return ApprovalStatus::Changed(approval);
     }
     if *on < approval.date {
-        return Standing::Void(format!("it begins on {}", approval.date));
+        return ApprovalStatus::Void(format!("it begins on {}", approval.date));
     }
-    if *on > approval.until { Standing::Expired(approval) } else { Standing::Approved(approval) }
+    if *on > approval.until { ApprovalStatus::Expired(approval) } else { ApprovalStatus::Approved(approval) }
 }
 
 /// Why the signature does not count; `None` if it does, or none is asked for and none is there.
