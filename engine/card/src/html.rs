@@ -2,6 +2,7 @@
 
 use crate::diagram::svg_inline;
 use crate::page::{Diagram, Identity, Page};
+use crate::prose::Prose;
 use minijinja::value::{Serde, Value};
 use minijinja::{AutoEscape, Environment, context};
 use std::fmt::Write;
@@ -45,6 +46,7 @@ pub(crate) fn environment() -> Result<Environment<'static>, minijinja::Error> {
     let mut environment = Environment::new();
     environment.set_auto_escape_callback(|_| AutoEscape::Html);
     environment.add_function("drawing", |drawing: Serde<Diagram>, key: &str| svg_inline(&drawing, key));
+    environment.add_filter("prose", |prose: Serde<Prose>| Value::from_safe_string(prose.html()));
     for (name, source) in TEMPLATES {
         environment.add_template(name, source)?;
     }

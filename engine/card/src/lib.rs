@@ -1,5 +1,6 @@
 //! Every page and text that people read.
 //!
+//! - [`prose`]: authored text as blocks and spans, as HTML and as lines.
 //! - [`report`]: findings laid out for a terminal or another program.
 //! - [`page`]: a procedure as one page model, from which every card is made.
 //! - [`html`]: the page as one self-contained file for screen and print.
@@ -28,7 +29,7 @@ pub mod mark;
 pub mod markdown;
 pub mod matrix;
 pub mod page;
-mod prose;
+pub mod prose;
 pub mod report;
 pub mod sheet;
 pub mod text;
@@ -37,7 +38,6 @@ mod wrap;
 pub use clean::{clean_line, is_unseen};
 pub use count::{capital, count};
 pub use diagram::{svg, svg_inline, svg_ticked};
-pub use prose::Prose;
 pub use wrap::hang;
 
 #[cfg(test)]

@@ -4,10 +4,12 @@
 //! are `[ ]` at the beginning of an item, which many readers show as boxes and which reads well without.
 
 mod escape;
+mod prose;
 mod sheet;
 mod steps;
 
-pub(crate) use escape::{escape, prose};
+pub(crate) use escape::escape;
+use prose::prose;
 pub(crate) use sheet::Sheet;
 
 use crate::page::{Figure, Page, Question, StopPlan, Value, Warning};
@@ -53,7 +55,7 @@ fn identity(sheet: &mut Sheet, page: &Page) {
 fn about(sheet: &mut Sheet, page: &Page) {
     sheet.heading("About this procedure");
     for (name, text) in [("Purpose", &page.purpose), ("Scope", &page.scope)] {
-        sheet.block(&format!("**{name}:** {}", prose(&text.plain)));
+        sheet.block(&format!("**{name}:** {}", prose(text)));
     }
     sheet.block("**People:**");
     let person = |person: &crate::page::Person| {
@@ -151,7 +153,7 @@ fn wrong(sheet: &mut Sheet, page: &Page) {
         sheet.heading("If something goes wrong");
     }
     if let Some(emergency) = &page.emergency {
-        sheet.block(&prose(&emergency.plain));
+        sheet.block(&prose(emergency));
     }
     if !page.stop.is_empty() {
         sheet.block("If work stops, leave the machine so:");

@@ -45,8 +45,8 @@ fn identity(paper: &mut Paper, page: &Page) {
 
 fn about(paper: &mut Paper, page: &Page) {
     paper.heading("About this procedure");
-    paper.pair("Purpose", &page.purpose.plain);
-    paper.pair("Scope", &page.scope.plain);
+    paper.pair("Purpose", &page.purpose.text());
+    paper.pair("Scope", &page.scope.text());
     for person in &page.people {
         let must_be = person.must_be.as_deref().map(|text| format!(": {text}")).unwrap_or_default();
         paper.pair("People", &format!("{} x {}{must_be}", person.count, person.role));
@@ -143,7 +143,7 @@ fn end(paper: &mut Paper, page: &Page) {
         paper.heading("If something goes wrong");
     }
     if let Some(emergency) = &page.emergency {
-        paper.line("", &emergency.plain);
+        paper.line("", &emergency.text());
     }
     if !page.stop.is_empty() {
         paper.gap();

@@ -102,9 +102,9 @@ fn step_text(page: &Page, step: &StepBox, mark: &str, rounds: &[u32]) -> String 
         }
     }
     if let Some(note) = &step.note {
-        push(&mut text, "Note: ", &note.plain);
+        push(&mut text, "Note: ", &note.text());
     }
-    push(&mut text, "  ", &step.text.plain);
+    push(&mut text, "  ", &step.text.text());
     if let card::page::Detail::Fasten { passes, numbering, .. } = &step.detail {
         for pass in passes {
             let order: Vec<String> = pass.order.iter().map(usize::to_string).collect();
@@ -113,7 +113,7 @@ fn step_text(page: &Page, step: &StepBox, mark: &str, rounds: &[u32]) -> String 
         }
     }
     if let Some(expect) = &step.expect {
-        push(&mut text, "  You see: ", &expect.plain);
+        push(&mut text, "  You see: ", &expect.text());
     }
     text
 }

@@ -1,160 +1,227 @@
-//! Authored text: the pieces of the HTML that the page model gives, which has nothing in it but paragraphs, lists,
-//! quotations, code and emphasis.
+//! Authored text on paper.
 
-use crate::set::{Face, Piece};
+use crate::error::Error;
+use crate::set::{Face, Piece, Setter, Type};
+use crate::stack::Stack;
+use crate::tree::{NodeId, Role};
+use card::prose::{Block, List, Prose, Span};
 
-/// A block of authored text.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) enum Block {
-    /// A paragraph.
-    Paragraph(Vec<Piece>),
-    /// A list with the marks of its items.
-    List(Vec<(String, Vec<Block>)>),
-    /// A quotation.
-    Quote(Vec<Block>),
-}
+/// Between the blocks of one text.
+const BLOCK_GAP: f32 = 4.0;
+/// White before a quotation.
+const QUOTED: f32 = 12.0;
 
-/// Reads the HTML of a `Prose`.
-pub(crate) fn blocks(html: &str) -> Vec<Block> {
-    let mut reader = Reader { rest: html };
-    reader.blocks(&mut Faces::default())
-}
-
-struct Reader<'a> {
-    rest: &'a str,
-}
-
-/// How deep we are inside emphasis.
-#[derive(Default)]
-struct Faces {
-    strong: usize,
-    slanted: usize,
-}
-
-impl Faces {
-    fn face(&self) -> Option<Face> {
-        if self.strong > 0 {
-            Some(Face::Strong)
-        } else if self.slanted > 0 {
-            Some(Face::Slanted)
-        } else {
-            None
-        }
-    }
-}
-
-enum Token<'a> {
-    Text(&'a str),
-    Tag(&'a str),
-}
-
-impl<'a> Reader<'a> {
-    fn next(&mut self) -> Option<Token<'a>> {
-        if self.rest.is_empty() {
-            return None;
-        }
-        if let Some(inside) = self.rest.strip_prefix('<') {
-            let end = inside.find('>').unwrap_or(inside.len());
-            self.rest = inside.get(end + 1..).unwrap_or_default();
-            return Some(Token::Tag(&inside[..end]));
-        }
-        let end = self.rest.find('<').unwrap_or(self.rest.len());
-        let (text, rest) = self.rest.split_at(end);
-        self.rest = rest;
-        Some(Token::Text(text))
+impl Setter {
+    /// Authored text.
+    pub(crate) fn prose(
+        &mut self,
+        prose: &Prose,
+        kind: Type,
+        width: f32,
+        parent: NodeId,
+    ) -> Result<Stack, Error> {
+        self.prose_after(Vec::new(), prose, kind, width, parent)
     }
 
-    /// Blocks up to the end tag of what they stand in.
-    fn blocks(&mut self, faces: &mut Faces) -> Vec<Block> {
-        let mut blocks = Vec::new();
-        let mut open: Vec<Piece> = Vec::new();
-        let close = |open: &mut Vec<Piece>, blocks: &mut Vec<Block>| {
-            if !open.is_empty() {
-                blocks.push(Block::Paragraph(std::mem::take(open)));
-            }
-        };
-        while let Some(token) = self.next() {
-            match token {
-                Token::Text(text) => open.push(Piece { text: unescape(text), face: faces.face() }),
-                Token::Tag("br") => open.push(Piece::plain("\n")),
-                Token::Tag("strong") => faces.strong += 1,
-                Token::Tag("/strong") => faces.strong = faces.strong.saturating_sub(1),
-                Token::Tag("em") => faces.slanted += 1,
-                Token::Tag("/em") => faces.slanted = faces.slanted.saturating_sub(1),
-                Token::Tag("p" | "/p" | "pre" | "/pre") => close(&mut open, &mut blocks),
-                Token::Tag("blockquote") => {
-                    close(&mut open, &mut blocks);
-                    blocks.push(Block::Quote(self.blocks(faces)));
+    /// The same with pieces of our own before its first words; on a line of their own where it begins with none.
+    pub(crate) fn prose_after(
+        &mut self,
+        before: Vec<Piece>,
+        prose: &Prose,
+        kind: Type,
+        width: f32,
+        parent: NodeId,
+    ) -> Result<Stack, Error> {
+        let Prose { blocks } = prose;
+        self.blocks(before, blocks, kind, width, parent)
+    }
+
+    fn blocks(
+        &mut self,
+        mut before: Vec<Piece>,
+        blocks: &[Block],
+        kind: Type,
+        width: f32,
+        parent: NodeId,
+    ) -> Result<Stack, Error> {
+        let mut all = Stack::default();
+        for block in blocks {
+            match block {
+                Block::Paragraph(spans) | Block::Line(spans) => {
+                    add_pieces(spans, None, &mut before);
+                    all.push_after(BLOCK_GAP, self.words_of(&mut before, kind, width, parent)?);
                 }
-                Token::Tag("ul") => {
-                    close(&mut open, &mut blocks);
-                    blocks.push(self.list(None, faces));
+                Block::Code(text) => {
+                    push_piece(text, None, &mut before);
+                    all.push_after(BLOCK_GAP, self.words_of(&mut before, kind, width, parent)?);
                 }
-                Token::Tag(tag) if tag.starts_with("ol") => {
-                    close(&mut open, &mut blocks);
-                    let start = tag.split('"').nth(1).and_then(|start| start.parse().ok()).unwrap_or(1);
-                    blocks.push(self.list(Some(start), faces));
+                Block::List(list) => {
+                    all.push_after(BLOCK_GAP, self.words_of(&mut before, kind, width, parent)?);
+                    all.push_after(BLOCK_GAP, self.list(list, kind, width, parent)?);
                 }
-                Token::Tag("/blockquote" | "/li" | "/ul" | "/ol") => break,
-                Token::Tag(_) => {}
+                Block::Quote(inner) => {
+                    all.push_after(BLOCK_GAP, self.words_of(&mut before, kind, width, parent)?);
+                    let quote = self.tree.add(parent, Role::Quote);
+                    let inner = self.blocks(Vec::new(), inner, kind, width - QUOTED, quote)?;
+                    all.push_after(BLOCK_GAP, inner.right(QUOTED));
+                }
+                Block::Rule => {}
             }
         }
-        close(&mut open, &mut blocks);
-        blocks
+        all.push_after(BLOCK_GAP, self.words_of(&mut before, kind, width, parent)?);
+        Ok(all)
     }
 
-    /// A list up to its end tag.
-    fn list(&mut self, start: Option<usize>, faces: &mut Faces) -> Block {
-        let mut items = Vec::new();
-        while let Some(token) = self.next() {
-            match token {
-                Token::Tag("li") => {
-                    let mark =
-                        start.map_or_else(|| "•".to_owned(), |start| format!("{}.", start + items.len()));
-                    items.push((mark, self.blocks(faces)));
-                }
-                Token::Tag("/ul" | "/ol") => break,
-                Token::Tag(_) | Token::Text(_) => {}
-            }
+    /// The pieces as a paragraph; nothing for none.
+    fn words_of(
+        &mut self,
+        pieces: &mut Vec<Piece>,
+        kind: Type,
+        width: f32,
+        parent: NodeId,
+    ) -> Result<Stack, Error> {
+        if pieces.is_empty() {
+            return Ok(Stack::default());
         }
-        Block::List(items)
+        let leaf = self.tree.add(parent, Role::Paragraph);
+        self.text(&std::mem::take(pieces), kind, width, Some(leaf))
+    }
+
+    fn list(&mut self, list: &List, kind: Type, width: f32, parent: NodeId) -> Result<Stack, Error> {
+        let List { first, items } = list;
+        let node = self.tree.add(parent, Role::List(first.is_some()));
+        let room = if first.is_some() { kind.size * 1.9 } else { kind.size * 1.1 };
+        let mut all = Stack::default();
+        for (at, blocks) in items.iter().enumerate() {
+            let item = self.tree.add(node, Role::Item);
+            let label = self.tree.add(item, Role::Label);
+            let mark = first.map_or_else(|| "•".to_owned(), |first| format!("{}.", first + at));
+            let mark = self.words(&mark, kind, room, label)?;
+            let body = self.tree.add(item, Role::Body);
+            let text = self.blocks(Vec::new(), blocks, kind, width - room, body)?;
+            all.push_after(2.0, Stack::beside(vec![mark, text.right(room)]));
+        }
+        Ok(all)
     }
 }
 
-fn unescape(text: &str) -> String {
-    // The ampersand last: what it makes is not read again.
-    let text = text.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"").replace("&#39;", "'");
-    text.replace("&amp;", "&")
+/// Spans in the cuts of their letters; strong emphasis wins over emphasis.
+fn add_pieces(spans: &[Span], face: Option<Face>, pieces: &mut Vec<Piece>) {
+    for span in spans {
+        match span {
+            Span::Text(text) | Span::Code(text) => push_piece(text, face, pieces),
+            Span::Emphasis(inner) => add_pieces(inner, face.or(Some(Face::Slanted)), pieces),
+            Span::Strong(inner) => add_pieces(inner, Some(Face::Strong), pieces),
+            Span::Link { text, address } => {
+                add_pieces(text, face, pieces);
+                push_piece(&Span::after_link(text, address).unwrap_or_default(), face, pieces);
+            }
+            Span::Break => pieces.push(Piece::plain("\n")),
+        }
+    }
+}
+
+fn push_piece(text: &str, face: Option<Face>, pieces: &mut Vec<Piece>) {
+    if !text.is_empty() {
+        pieces.push(Piece { text: text.to_owned(), face });
+    }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{Block, blocks};
-    use crate::set::{Face, Piece};
+    use super::add_pieces;
+    use crate::options::{Format, Paper};
+    use crate::set::{Face, Piece, Setter};
+    use crate::stack::Ink;
+    use crate::tree::Role;
+    use card::prose::{Block, List, Prose, Span};
+
+    fn span(text: &str) -> Span {
+        Span::Text(text.to_owned())
+    }
+
+    fn paragraph(text: &str) -> Block {
+        Block::Paragraph(vec![span(text)])
+    }
 
     #[test]
-    fn the_forms_of_authored_text_are_read() {
-        let html = "<p>Turn it <strong>off</strong>, <em>now</em> &amp;lt; &lt;b&gt;.</p>\
-                    <ol start=\"3\"><li>one<ul><li>deep</li></ul></li><li>two</li></ol><blockquote><p>q<br>r</p></blockquote>";
-        let plain = |text: &str| Block::Paragraph(vec![Piece::plain(text)]);
-        let with = |text: &str, face| Piece { text: text.to_owned(), face: Some(face) };
-        let first = vec![
-            Piece::plain("Turn it "),
-            with("off", Face::Strong),
-            Piece::plain(", "),
-            with("now", Face::Slanted),
-            Piece::plain(" &lt; <b>."),
+    fn emphasis_is_a_cut_and_strong_emphasis_wins() {
+        let spans = [
+            span("a"),
+            Span::Emphasis(vec![span("b"), Span::Strong(vec![span("c")]), Span::Break]),
+            Span::Strong(vec![Span::Emphasis(vec![Span::Code("d".to_owned())])]),
+            Span::Link { text: vec![span("here")], address: "there".to_owned() },
+            Span::Link { text: vec![span("there")], address: "there".to_owned() },
+            span(""),
         ];
-        let deep = Block::List(vec![("•".to_owned(), vec![plain("deep")])]);
-        let list = Block::List(vec![
-            ("3.".to_owned(), vec![plain("one"), deep]),
-            ("4.".to_owned(), vec![plain("two")]),
-        ]);
-        let quote = Block::Quote(vec![Block::Paragraph(vec![
-            Piece::plain("q"),
-            Piece::plain("\n"),
-            Piece::plain("r"),
-        ])]);
-        assert_eq!(blocks(html), [Block::Paragraph(first), list, quote]);
+        let mut pieces = Vec::new();
+        add_pieces(&spans, None, &mut pieces);
+        let with = |text: &str, face| Piece { text: text.to_owned(), face };
+        let expected = [
+            with("a", None),
+            with("b", Some(Face::Slanted)),
+            with("c", Some(Face::Strong)),
+            with("\n", None),
+            with("d", Some(Face::Strong)),
+            with("here", None),
+            with(" (there)", None),
+            with("there", None),
+        ];
+        assert_eq!(pieces, expected);
+    }
+
+    /// The texts that are drawn, in their order, each with where it begins.
+    fn drawn(before: Vec<Piece>, blocks: Vec<Block>) -> Vec<(String, i32)> {
+        let mut set = Setter::new(Format::of(Paper::A4));
+        let (kind, parent) = (set.body(), set.tree.root(Role::Section));
+        let stack = set.prose_after(before, &Prose { blocks }, kind, 300.0, parent).expect("it is set");
+        let marks = stack.strips.iter().flat_map(|strip| &strip.marks);
+        let drawn = marks.filter_map(|mark| match &mark.ink {
+            Ink::Run(run) => Some((run.text.to_string(), mark.x.round() as i32)),
+            _ => None,
+        });
+        drawn.collect()
+    }
+
+    #[test]
+    fn every_block_is_drawn_once_and_lists_and_quotations_are_moved_in() {
+        let list = |first, text: &str| {
+            Block::List(List { first, items: vec![vec![Block::Line(vec![span(text)])], Vec::new()] })
+        };
+        let blocks = vec![
+            paragraph("one"),
+            list(Some(9), "two"),
+            list(None, "three"),
+            Block::Quote(vec![paragraph("four"), Block::Code("five\n  six".to_owned())]),
+            Block::Rule,
+            paragraph(""),
+        ];
+        let expected = [
+            ("one", 0),
+            ("9.", 0),
+            ("two", 20),
+            ("10.", 0),
+            ("•", 0),
+            ("three", 12),
+            ("•", 0),
+            ("four", 12),
+            ("five", 12),
+            ("  six", 12),
+        ];
+        let expected: Vec<(String, i32)> =
+            expected.into_iter().map(|(text, x)| (text.to_owned(), x)).collect();
+        assert_eq!(drawn(Vec::new(), blocks), expected);
+    }
+
+    #[test]
+    fn what_leads_stands_before_the_first_words_or_for_itself() {
+        let texts = |blocks| {
+            let drawn = drawn(vec![Piece::plain("Decide: ")], blocks);
+            drawn.into_iter().map(|(text, _)| text).collect::<Vec<_>>()
+        };
+        assert_eq!(texts(vec![Block::Rule, paragraph("now"), paragraph("then")]), ["Decide: now", "then"]);
+        let list = Block::List(List { first: None, items: vec![vec![paragraph("now")]] });
+        assert_eq!(texts(vec![list]), ["Decide: ", "•", "now"]);
+        assert_eq!(texts(Vec::new()), ["Decide: "]);
     }
 }

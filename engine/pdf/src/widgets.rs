@@ -1,7 +1,6 @@
 //! The small things that parts of a card are made of.
 
 use crate::error::Error;
-use crate::prose::Block;
 use crate::set::{Face, Piece, Setter, Type, stack};
 use crate::stack::{Ink, Mark, Stack};
 use crate::tree::{NodeId, Role};
@@ -12,8 +11,6 @@ use std::rc::Rc;
 pub(crate) const TICK: f32 = 10.5;
 /// Room that a box to tick takes with the white after it.
 pub(crate) const TICK_ROOM: f32 = TICK + 5.0;
-/// Between the blocks of one text.
-const BLOCK_GAP: f32 = 4.0;
 /// Room for an answer at the end of a line: a box and a word.
 const ANSWER_ROOM: f32 = 38.0;
 /// Dots between a question and its answer are not shorter than this.
@@ -66,54 +63,6 @@ impl Setter {
         let (name, body) = self.named(name, room, list)?;
         let text = self.text(text, kind, width - room, Some(body))?;
         Ok(Stack::beside(vec![name, text.right(room)]))
-    }
-
-    /// Authored text.
-    pub(crate) fn prose(
-        &mut self,
-        blocks: &[Block],
-        kind: Type,
-        width: f32,
-        parent: NodeId,
-    ) -> Result<Stack, Error> {
-        let mut all = Stack::default();
-        for block in blocks {
-            let one = match block {
-                Block::Paragraph(pieces) => {
-                    let leaf = self.tree.add(parent, Role::Paragraph);
-                    self.text(pieces, kind, width, Some(leaf))?
-                }
-                Block::Quote(inner) => {
-                    let quote = self.tree.add(parent, Role::Quote);
-                    self.prose(inner, kind, width - 12.0, quote)?.right(12.0)
-                }
-                Block::List(items) => self.list(items, kind, width, parent)?,
-            };
-            all.push_after(BLOCK_GAP, one);
-        }
-        Ok(all)
-    }
-
-    fn list(
-        &mut self,
-        items: &[(String, Vec<Block>)],
-        kind: Type,
-        width: f32,
-        parent: NodeId,
-    ) -> Result<Stack, Error> {
-        let numbered = items.iter().any(|(mark, _)| mark.ends_with('.'));
-        let list = self.tree.add(parent, Role::List(numbered));
-        let room = if numbered { kind.size * 1.9 } else { kind.size * 1.1 };
-        let mut all = Stack::default();
-        for (mark, blocks) in items {
-            let item = self.tree.add(list, Role::Item);
-            let label = self.tree.add(item, Role::Label);
-            let mark = self.words(mark, kind, room, label)?;
-            let body = self.tree.add(item, Role::Body);
-            let text = self.prose(blocks, kind, width - room, body)?;
-            all.push_after(2.0, Stack::beside(vec![mark, text.right(room)]));
-        }
-        Ok(all)
     }
 
     /// A question with the answer that lets the work go on, joined by dots (CAP 676, 2nd), as items of a list.

@@ -5,6 +5,7 @@ use crate::fields::Visitor;
 use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Response};
 use card::page::Diagram;
+use card::prose::Prose;
 use minijinja::value::Serde;
 use minijinja::{AutoEscape, Environment, UndefinedBehavior, Value, context};
 use std::sync::LazyLock;
@@ -41,6 +42,8 @@ static ENVIRONMENT: LazyLock<Result<Environment<'static>, minijinja::Error>> = L
         card::svg_ticked(&drawing, key, &done, next)
     };
     environment.add_function("ticked", ticked);
+    environment.add_filter("prose", |prose: Serde<Prose>| Value::from_safe_string(prose.html()));
+    environment.add_filter("words", |prose: Serde<Prose>| prose.text());
     environment.add_filter("urlencode", |text: &str| quoted(text));
     for (name, source) in TEMPLATES {
         environment.add_template(name, source)?;

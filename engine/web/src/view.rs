@@ -156,7 +156,7 @@ pub(crate) fn prompt(walk: &Walk, step: Option<&StepBox>) -> PromptView {
 fn item_text(path: &str, step: Option<&StepBox>) -> String {
     let name = path.rsplit('/').next().unwrap_or(path);
     let inner = step.and_then(|step| step.inner.iter().find(|inner| inner.id == name));
-    inner.map_or_else(|| name.replace('-', " "), |inner| inner.text.plain.clone())
+    inner.map_or_else(|| name.replace('-', " "), |inner| inner.text.text())
 }
 
 /// Whether the step is not what is asked about: something before it is.
@@ -196,5 +196,5 @@ pub(crate) fn next(page: &Page, step: &StepBox) -> Option<String> {
     flat(&page.steps, &mut all);
     let at = all.iter().position(|other| other.number == step.number)?;
     let next = all.get(at + 1..)?.iter().find(|step| !step.is_passed_over())?;
-    Some(format!("{}  {}", next.number, next.text.plain.trim_end_matches(':')))
+    Some(format!("{}  {}", next.number, next.text.text().trim_end_matches(':')))
 }

@@ -61,13 +61,13 @@ impl Wanted {
                 self.warning(&alert.warning, alert.compact);
             }
             self.all(&step.only);
-            self.all(step.note.as_ref().map(|note| &note.plain));
+            step.note.iter().for_each(|note| self.text(&note.text()));
             self.all(
                 step.by.iter().chain(&step.needs).chain(&step.work).chain(&step.wear).chain(&step.takes),
             );
-            self.text(&step.text.plain);
+            self.text(&step.text.text());
             self.detail(&step.detail);
-            self.all(step.expect.as_ref().map(|expect| &expect.plain));
+            step.expect.iter().for_each(|expect| self.text(&expect.text()));
             let repeat = matches!(step.detail, Detail::Repeat { .. });
             self.steps(&step.inner);
             if let Detail::Repeat { until, .. } = &step.detail {
@@ -127,8 +127,8 @@ impl Wanted {
         wanted.text(&page.identity.content);
         wanted.text(&page.identity.mark);
         wanted.text(&page.defer);
-        wanted.text(&page.purpose.plain);
-        wanted.text(&page.scope.plain);
+        wanted.text(&page.purpose.text());
+        wanted.text(&page.scope.text());
         for list in &page.needs {
             wanted.text(&list.title);
             wanted.all(&list.items);
@@ -153,7 +153,7 @@ impl Wanted {
             }
         }
         wanted.steps(&page.steps);
-        wanted.all(page.emergency.as_ref().map(|text| &text.plain));
+        page.emergency.iter().for_each(|text| wanted.text(&text.text()));
         wanted.all(&page.stop);
         wanted.questions(&page.restoration.questions);
         wanted.all(&page.restoration.usual);

@@ -33,7 +33,7 @@ fn item(step: &StepBox) -> Item {
     });
     Item {
         number: step.number.clone(),
-        challenge: format!("{kind}{}", step.text.plain.split_whitespace().collect::<Vec<_>>().join(" ")),
+        challenge: format!("{kind}{}", step.text.text().split_whitespace().collect::<Vec<_>>().join(" ")),
         response: response(step),
         warning,
         pauses: matches!(

@@ -47,53 +47,12 @@ fn followed_by_space(line: &str, letter: char) -> bool {
     letter == ':' && line.split(':').skip(1).all(|rest| rest.is_empty() || rest.starts_with(' '))
 }
 
-/// Plain text of several lines: lists stay lists and paragraphs paragraphs.
-pub(crate) fn prose(plain: &str) -> String {
-    let mut text = String::with_capacity(plain.len());
-    let mut in_list = false;
-    for line in plain.lines() {
-        let body = line.trim_start_matches(' ');
-        let indent = line.len() - body.len();
-        let mark = list_mark(body);
-        if body.is_empty() {
-            text.push('\n');
-            continue;
-        }
-        if !text.is_empty() {
-            // A line end inside a paragraph was authored as one.
-            let begins_block = mark > 0 && !in_list && !text.ends_with("\n\n");
-            let goes_on = mark == 0 && !text.ends_with('\n');
-            text.push_str(if goes_on { "\\\n" } else { "\n" });
-            if begins_block {
-                text.push('\n');
-            }
-        }
-        in_list = mark > 0 || (in_list && indent > 0);
-        text.push_str(&" ".repeat(if in_list { indent } else { 0 }));
-        text.push_str(&body[..mark]);
-        text.push_str(&escape(&body[mark..]));
-    }
-    text
-}
-
-/// The length of a list's mark, `- ` or `12. `, at the beginning of a line.
-fn list_mark(line: &str) -> usize {
-    let digits = line.len() - line.trim_start_matches(|letter: char| letter.is_ascii_digit()).len();
-    if line.starts_with("- ") {
-        2
-    } else if (1..=9).contains(&digits) && line[digits..].starts_with(". ") {
-        digits + 2
-    } else {
-        0
-    }
-}
-
 #[cfg(test)]
-mod tests {
-    use super::{escape, prose};
+pub(crate) mod tests {
+    use super::escape;
     use comrak::{Options, markdown_to_html};
 
-    fn html(markdown: &str) -> String {
+    pub(crate) fn html(markdown: &str) -> String {
         let mut options = Options::default();
         options.extension.table = true;
         options.extension.autolink = true;
@@ -139,13 +98,5 @@ mod tests {
             let literal = hostile.trim().replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;");
             assert_eq!(text, literal);
         }
-    }
-
-    #[test]
-    fn lists_and_paragraphs_stay() {
-        let shown = html(&prose("First.\nSecond line.\n\n- one\n- two\n  1. deep\n\nLast."));
-        assert!(shown.starts_with("<p>First.<br />\nSecond line.</p>\n<ul>"), "{shown}");
-        assert!(shown.contains("<ol>") && shown.ends_with("<p>Last.</p>\n"), "{shown}");
-        assert_eq!(html(&prose("Call:\n- now")), "<p>Call:</p>\n<ul>\n<li>now</li>\n</ul>\n");
     }
 }

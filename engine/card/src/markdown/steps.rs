@@ -36,7 +36,7 @@ fn one(sheet: &mut Sheet, step: &StepBox) {
         sheet.block(&format!("**{}**", escape(only)));
     }
     if let Some(note) = &step.note {
-        sheet.block(&format!("*Note:* {}", prose(&note.plain)));
+        sheet.block(&format!("*Note:* {}", prose(note)));
     }
     let mut lead: Vec<String> = Vec::new();
     lead.extend(step.by.iter().map(|by| format!("By: {}", escape(by))));
@@ -48,10 +48,10 @@ fn one(sheet: &mut Sheet, step: &StepBox) {
     lead.extend(step.work.iter().map(|work| format!("Work: {}", escape(work))));
     sheet.list(lead);
     let kind = step.kind.map(|kind| format!("*{kind}:* ")).unwrap_or_default();
-    sheet.block(&format!("[ ] {kind}{}", prose(&step.text.plain)));
+    sheet.block(&format!("[ ] {kind}{}", prose(&step.text)));
     detail(sheet, step);
     if let Some(expect) = &step.expect {
-        sheet.block(&format!("Result: {}", prose(&expect.plain)));
+        sheet.block(&format!("Result: {}", prose(expect)));
     }
     if !matches!(step.detail, Detail::Repeat { .. }) {
         sheet.list(step.routes.iter().map(way));

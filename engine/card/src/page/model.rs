@@ -2,9 +2,9 @@
 
 use super::signal::SignalWord;
 use super::step::StepBox;
-use crate::Prose;
 use crate::map::Map;
 use crate::mark::Code;
+use crate::prose::Prose;
 use serde::Serialize;
 
 /// One procedure as every card shows it.

@@ -1,7 +1,7 @@
 //! A step as plain data.
 
 use super::model::{Question, Value, Warning};
-use crate::Prose;
+use crate::prose::Prose;
 use serde::{Deserialize, Serialize};
 
 /// One step, to be kept together on a page.

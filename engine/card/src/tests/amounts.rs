@@ -21,7 +21,7 @@ fn with_mix(pump: &str, mix: &str) -> (String, String) {
 fn a_figure_of_the_label_is_a_blank() {
     let (pump, service) = with_mix(PUMP, "stock: label, wanted: 0.1 %");
     let page = page(&pump, &service);
-    let note = step(&page, "lift").note.as_ref().unwrap().plain.clone();
+    let note = step(&page, "lift").note.as_ref().unwrap().text();
     assert!(note.contains("the mix (per the product's label, see Figures)"), "{note}");
     let figure = page.figures.iter().find(|figure| figure.name == "mix").unwrap();
     assert!(figure.value.one.as_ref().unwrap().contains("____"), "{figure:?}");
@@ -41,7 +41,7 @@ fn figures_are_shown_in_the_units_the_equipment_asks_for() {
     ] {
         let (pump, service) = with_mix(PUMP, "stock: 5 %, wanted: 0.02 %");
         let page = page(&pump.replace("revision: 4\n", &format!("revision: 4\n{units}")), &service);
-        let note = step(&page, "lift").note.as_ref().unwrap().plain.clone();
+        let note = step(&page, "lift").note.as_ref().unwrap().text();
         assert!(note.contains(&format!("Cleaner for 5 L: {shown}.")), "{units}: {note}");
     }
 }

@@ -40,7 +40,8 @@ fn every_step_warning_and_blank_reads_back() {
         let head = format!("\nStep {}\n", step.number);
         from += text[from..].find(&head).unwrap_or_else(|| panic!("{head}\n{text}"));
         let kind = step.kind.map(|kind| format!("{kind}: ")).unwrap_or_default();
-        let first = step.text.plain.lines().next().unwrap_or_default();
+        let text_of = step.text.text();
+        let first = text_of.lines().next().unwrap_or_default();
         let wanted = format!("[ ] {kind}{first}");
         let warned: Vec<usize> = step
             .warnings

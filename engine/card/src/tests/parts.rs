@@ -40,7 +40,7 @@ fn steps_inside_steps_have_numbers_with_points() {
         Some("Only for hose 12 m, and tip fine or medium. For any other, pass over this step.")
     );
     assert_eq!(step(&page, "purge").rounds, 3, "a blank for every round");
-    assert!(step(&page, "adjusting").text.plain.contains("“Adjust the pump” (adjust, revision 7)"));
+    assert!(step(&page, "adjusting").text.text().contains("“Adjust the pump” (adjust, revision 7)"));
 }
 
 #[test]
@@ -109,7 +109,7 @@ fn figures_are_given_for_every_machine_with_their_working() {
     assert!(!working.source.is_empty() && !working.example.is_empty());
     let Detail::Wait { time: Some(time), .. } = &step(&page, "purge").detail else { panic!() };
     assert_eq!(time.table.as_ref(), Some(table));
-    assert_eq!(page.scope.plain, "The pump, for 23 s and no longer.");
+    assert_eq!(page.scope.text(), "The pump, for 23 s and no longer.");
     assert_eq!(page.before.variants.len(), 2);
 }
 

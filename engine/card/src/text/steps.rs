@@ -37,7 +37,7 @@ fn one(paper: &mut Paper, step: &StepBox, outside: &str) {
         paper.line(&indent, only);
     }
     if let Some(note) = &step.note {
-        paper.line(&indent, &format!("Note: {}", note.plain));
+        paper.line(&indent, &format!("Note: {}", note.text()));
     }
     if let Some(by) = &step.by {
         paper.line(&indent, &format!("By: {by}"));
@@ -51,10 +51,10 @@ fn one(paper: &mut Paper, step: &StepBox, outside: &str) {
         paper.line(&indent, &format!("Work: {work}"));
     }
     let kind = step.kind.map(|kind| format!("{kind}: ")).unwrap_or_default();
-    paper.line(&head, &format!("{kind}{}", step.text.plain));
+    paper.line(&head, &format!("{kind}{}", step.text.text()));
     detail(paper, step, &indent);
     if let Some(expect) = &step.expect {
-        paper.line(&indent, &format!("Result: {}", expect.plain));
+        paper.line(&indent, &format!("Result: {}", expect.text()));
     }
     if !matches!(step.detail, Detail::Repeat { .. }) {
         ways(paper, step, &indent);

@@ -3,7 +3,6 @@
 use super::{Composer, GAP};
 use crate::error::Error;
 use crate::fields::Part;
-use crate::prose::blocks;
 use crate::stack::Stack;
 use crate::table::{Grid, cell};
 use crate::tree::Role;
@@ -22,7 +21,7 @@ impl Composer {
         self.part("If something goes wrong")?;
         let (kind, width) = (self.set.body(), self.width());
         if let Some(emergency) = &page.emergency {
-            let stack = self.set.prose(&blocks(&emergency.html), kind, width, self.section)?;
+            let stack = self.set.prose(emergency, kind, width, self.section)?;
             self.push(GAP, stack);
         }
         if !page.stop.is_empty() {

@@ -3,7 +3,6 @@
 use super::{Composer, GAP};
 use crate::error::Error;
 use crate::fields::Part;
-use crate::prose::blocks;
 use crate::set::{Face, Piece, Type};
 use crate::stack::{Fill, Stack, Tone};
 use crate::tree::Role;
@@ -84,7 +83,7 @@ impl Composer {
         let list = self.set.tree.add(self.section, Role::List(false));
         for (name, prose) in [("Purpose", &page.purpose), ("Scope", &page.scope)] {
             let (label, body) = self.set.named(name, room, list)?;
-            let text = self.set.prose(&blocks(&prose.html), kind, width - room, body)?;
+            let text = self.set.prose(prose, kind, width - room, body)?;
             self.push(3.0, Stack::beside(vec![label, text.right(room)]));
         }
         for (at, person) in page.people.iter().enumerate() {

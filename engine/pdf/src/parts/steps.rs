@@ -3,7 +3,6 @@
 use super::{Composer, GAP, ruled};
 use crate::error::Error;
 use crate::flow::Group;
-use crate::prose::{Block, blocks};
 use crate::set::{Face, Piece, Type};
 use crate::stack::{Fill, Stack, Tone};
 use crate::tree::{NodeId, Role};
@@ -152,7 +151,7 @@ impl Composer {
         if let Some(note) = &step.note {
             let list = self.set.tree.add(parent, Role::List(false));
             let (name, body) = self.set.named("Note", room, list)?;
-            let text = self.set.prose(&blocks(&note.html), kind.slanted(), width - room, body)?;
+            let text = self.set.prose(note, kind.slanted(), width - room, body)?;
             all.push_after(1.5, Stack::beside(vec![name, text.right(room)]));
         }
         let by: Vec<String> = step.by.iter().cloned().collect();
@@ -179,18 +178,15 @@ impl Composer {
 
     /// The act and all that follows from it.
     fn content(&mut self, step: &StepBox, width: f32, parent: NodeId) -> Result<Stack, Error> {
-        let mut text = blocks(&step.text.html);
-        if let (Some(kind), Some(Block::Paragraph(pieces))) = (step.kind, text.first_mut()) {
-            pieces.insert(0, Piece::strong(format!("{kind}: ")));
-        }
+        let kind = step.kind.map(|kind| Piece::strong(format!("{kind}: "))).into_iter().collect();
         let act = self.set.act();
-        let mut all = self.set.prose(&text, act, width, parent)?;
+        let mut all = self.set.prose_after(kind, &step.text, act, width, parent)?;
         all.push_after(PART, self.detail(step, width, parent)?);
         if let Some(expect) = &step.expect {
             let list = self.set.tree.add(parent, Role::List(false));
             let (name, body) = self.set.named("Result", 40.0, list)?;
             let kind = self.set.body();
-            let text = self.set.prose(&blocks(&expect.html), kind, width - 40.0, body)?;
+            let text = self.set.prose(expect, kind, width - 40.0, body)?;
             all.push_after(PART, Stack::beside(vec![name, text.right(40.0)]));
         }
         if !matches!(step.detail, Detail::Repeat { .. }) {
@@ -249,9 +245,10 @@ impl Composer {
 /// The line in the list of bookmarks: the number and the first words.
 fn bookmark(step: &StepBox) -> String {
     const WORDS: usize = 9;
-    let mut words = step.text.plain.split_whitespace();
+    let text = step.text.text();
+    let mut words = text.split_whitespace();
     let first: Vec<&str> = words.by_ref().take(WORDS).collect();
     let more = if words.next().is_some() { " …" } else { "" };
-    let text: String = format!("{}  {}{more}", step.number, first.join(" ")).chars().take(120).collect();
-    text
+    let line: String = format!("{}  {}{more}", step.number, first.join(" ")).chars().take(120).collect();
+    line
 }

@@ -111,8 +111,8 @@ impl WalkReply {
             step: step.map(|step| StepReply {
                 number: step.number,
                 id: step.id,
-                text: step.text.plain,
-                expect: step.expect.map(|expect| expect.plain),
+                text: step.text.text(),
+                expect: step.expect.map(|expect| expect.text()),
             }),
             stopped: walk.stop_reason().map(str::to_owned),
             leaving: is_stopped.then(|| leaving::next(walk)),
