@@ -66,10 +66,24 @@ fn lines(text: &mut Vec<u8>, numbers: &mut Random) {
     *text = lines.join("\n").into_bytes();
 }
 
+/// A procedure that performs another, and one that performs both that one and the other.
+fn performing(other: &str) -> [document::InputFile; 2] {
+    let step = |name: &str| format!("  - id: do-{name}\n    perform: {name}\n");
+    let whole = |name: &str, steps: String| document::InputFile {
+        name: format!("{name}.yaml"),
+        bytes: format!("{}steps:\n{steps}", HEAD.replace("NAME", name)).into_bytes(),
+    };
+    [whole("around", step(other)), whole("outermost", step("around") + &step(other))]
+}
+
+const HEAD: &str = "procedure: NAME\ntitle: Do it all\nequipment: oskerry-22\nrevision: 1\npurpose: It is done.\n\
+    scope: All of it.\nperformers: { technician: 1 }\ntime: 2 h\nlevel_of_use: continuous\ntools: none\n\
+    supplies: none\nspares: none\nwear: none\n";
+
 fn fuzz(rounds: usize, seed: u64, change: impl Fn(&mut Vec<u8>, &mut Random), proved_min: usize) {
     let demo = demo::files();
     let mut numbers = Random::new(seed);
-    let (mut warm, mut proved) = (None, 0);
+    let (mut warm, mut proved, mut on_faulty) = (None, 0, 0);
     let budget = check::Budget { boxes: 50_000, go_on: &|| true };
     for round in 0..rounds {
         let mut files = vec![demo[numbers.below(demo.len())].clone()];
@@ -80,10 +94,18 @@ fn fuzz(rounds: usize, seed: u64, change: impl Fn(&mut Vec<u8>, &mut Random), pr
         } else {
             files.push(demo[1 + numbers.below(demo.len() - 1)].clone());
         }
+        let other = files.iter().find(|file| file.name != "equipment.yaml").expect("a procedure");
+        let mut around = performing(other.name.trim_end_matches(".yaml"));
+        if numbers.below(4) == 0 {
+            change(&mut around[numbers.below(2)].bytes, &mut numbers);
+        }
+        files.extend(around);
         let began = Instant::now();
         let report = check::check(document::read(&files), &budget)
             .unwrap_or_else(|fault| panic!("seed {seed}, round {round}: {fault}"));
         assert!(began.elapsed() < EACH_MAX, "seed {seed}, round {round} took {:?}", began.elapsed());
+        let faulty = |name: &str| report.errors_of(name).iter().any(|finding| finding.place.source.0 == 0);
+        on_faulty += usize::from(faulty("outermost"));
         for finding in report.findings() {
             let source = &report.library.sources[finding.place.source.0 as usize];
             assert!(finding.place.span.end <= source.text.len(), "seed {seed}, round {round}: {finding:?}");
@@ -94,6 +116,9 @@ fn fuzz(rounds: usize, seed: u64, change: impl Fn(&mut Vec<u8>, &mut Random), pr
         }
     }
     assert!(proved >= proved_min, "only {proved} of {rounds} reached the proof");
+    // Most changed documents have errors, and what performs them has to take that too.
+    assert!(on_faulty > rounds / 10, "only {on_faulty} of {rounds} rested on one with errors");
+    println!("seed {seed}: {rounds} rounds, {proved} proofs, {on_faulty} rested on one with errors");
     if let (Some(warm), Some(end)) = (warm, resident_kb()) {
         assert!(end < warm + GROWTH_MAX_KB, "grew from {warm} kB to {end} kB");
     }

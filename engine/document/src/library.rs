@@ -15,10 +15,10 @@ pub struct Library {
     pub equipment: IndexMap<Name, Document<Equipment>>,
     /// Procedures by name.
     pub procedures: IndexMap<Name, Document<Procedure>>,
-    /// Names of equipment whose document has faults of shape; what refers to it is no further fault.
-    pub(crate) faulty_equipment: IndexSet<String>,
+    /// Equipment whose document has faults of shape, with that document; what refers to it is no further fault.
+    pub(crate) faulty_equipment: IndexMap<String, SourceId>,
     /// The same for procedures.
-    pub(crate) faulty_procedures: IndexSet<String>,
+    pub(crate) faulty_procedures: IndexMap<String, SourceId>,
 }
 
 /// One document: what it says and where it says it.
@@ -50,21 +50,23 @@ impl<T> Document<T> {
 impl Library {
     /// Names of procedures that were read but are not in the library, because their documents have faults of shape.
     pub fn left_out(&self) -> impl Iterator<Item = &str> {
-        self.faulty_procedures.iter().map(String::as_str)
+        self.faulty_procedures.keys().map(String::as_str)
     }
 
-    /// The documents a procedure is made of: itself, its equipment, and every procedure it performs, directly or not.
-    /// Empty for a procedure that is not there.
+    /// The documents a procedure is made of: itself, its equipment, and every procedure it performs, directly or not,
+    /// also those that are left out because of faults of shape. Empty for a procedure that is not there.
     #[must_use]
     pub fn relies_on(&self, procedure: &str) -> Vec<SourceId> {
         let mut sources = IndexSet::new();
-        for document in
-            self.performs_in_all(procedure).into_iter().filter_map(|name| self.procedures.get(name))
-        {
+        for name in self.performs_in_all(procedure) {
+            let Some(document) = self.procedures.get(name) else {
+                sources.extend(self.faulty_procedures.get(name).copied());
+                continue;
+            };
             sources.insert(document.source);
-            if let Some(equipment) = self.equipment.get(&document.model.equipment) {
-                sources.insert(equipment.source);
-            }
+            let equipment = &document.model.equipment;
+            let read = self.equipment.get(equipment).map(|document| document.source);
+            sources.extend(read.or_else(|| self.faulty_equipment.get(&**equipment).copied()));
         }
         sources.into_iter().collect()
     }

@@ -10,7 +10,7 @@ use crate::source::{Source, SourceId};
 use crate::tree::{self, Entry, Node, Value};
 use crate::{names, text};
 use calc::nearest;
-use indexmap::{IndexMap, IndexSet};
+use indexmap::IndexMap;
 use serde::Deserialize;
 use std::sync::OnceLock;
 
@@ -47,9 +47,9 @@ pub fn read(files: &[InputFile]) -> Reading {
 pub fn read_by(files: &[InputFile], jobs: Jobs<'_>) -> Reading {
     let mut library = Library::default();
     let mut findings = Vec::new();
-    let understood =
-        all(files.len(), jobs, |at| understand(&files[at], SourceId(u32::try_from(at).unwrap_or(u32::MAX))));
+    let understood = all(files.len(), jobs, |at| understand(&files[at], source_id(at)));
     for one in understood {
+        let id = source_id(library.sources.len());
         library.sources.push(one.source);
         findings.extend(one.faults);
         match one.meaning {
@@ -71,7 +71,7 @@ pub fn read_by(files: &[InputFile], jobs: Jobs<'_>) -> Reading {
                     &library.faulty_procedures,
                 ));
             }
-            Meaning::Named(kind, name) => remember(kind, name, &mut library),
+            Meaning::Named(kind, name) => remember(kind, name, id, &mut library),
             Meaning::Nothing => {}
         }
     }
@@ -79,6 +79,10 @@ pub fn read_by(files: &[InputFile], jobs: Jobs<'_>) -> Reading {
     findings.iter_mut().for_each(tidy);
     findings.sort_by(|a, b| (a.place, a.code).cmp(&(b.place, b.code)));
     Reading { library, findings }
+}
+
+fn source_id(at: usize) -> SourceId {
+    SourceId(u32::try_from(at).unwrap_or(u32::MAX))
 }
 
 /// The results of all jobs, in the order of their numbers.
@@ -172,7 +176,7 @@ fn keep<T: Named>(
     places: Places,
     place: Place,
     documents: &mut IndexMap<Name, Document<T>>,
-    faulty: &IndexSet<String>,
+    faulty: &IndexMap<String, SourceId>,
 ) -> Option<Diagnostic> {
     let name = model.name().clone();
     let twice = || {
@@ -182,7 +186,7 @@ fn keep<T: Named>(
     if let Some(first) = documents.get(&name) {
         return Some(twice().note(first.place(""), "the other document"));
     }
-    if faulty.contains(&*name) {
+    if faulty.contains_key(&*name) {
         return Some(twice());
     }
     documents.insert(name, Document { source: place.source, model, places });
@@ -190,11 +194,12 @@ fn keep<T: Named>(
 }
 
 /// Keeps the name of a document that is left out: what refers to it refers to something.
-fn remember(kind: Kind, name: String, library: &mut Library) {
-    match kind {
-        Kind::Equipment => library.faulty_equipment.insert(name),
-        Kind::Procedure => library.faulty_procedures.insert(name),
+fn remember(kind: Kind, name: String, id: SourceId, library: &mut Library) {
+    let faulty = match kind {
+        Kind::Equipment => &mut library.faulty_equipment,
+        Kind::Procedure => &mut library.faulty_procedures,
     };
+    faulty.entry(name).or_insert(id);
 }
 
 /// The name of a document that is no tree, as far as the beginnings of its lines tell.

@@ -3,6 +3,7 @@
 mod accept;
 mod energy;
 mod odd_inputs;
+mod performed;
 mod readability;
 mod registry;
 mod sample;

@@ -66,7 +66,7 @@ impl Sample {
 
 /// The whole document that a block stands for: its keys take the place of the same keys of the shared document, a line
 /// `# without KEY` takes one out, and what the shared document does not have comes after it.
-fn whole(shared: &str, block: &str) -> String {
+pub(super) fn whole(shared: &str, block: &str) -> String {
     let own = keys(block);
     let without: Vec<&str> = block.lines().filter_map(|line| line.strip_prefix("# without ")).collect();
     let mut text = String::new();

@@ -13,13 +13,13 @@ impl Scope<'_> {
     pub(super) fn performed(&mut self, at: &str, name: &Name, library: &Library) {
         let place = self.at(at);
         match library.procedures.get(name) {
-            None if library.faulty_procedures.contains(&**name) => {}
+            None if library.faulty_procedures.contains_key(&**name) => {}
             None => {
                 let known = library
                     .procedures
                     .keys()
                     .map(|name| &**name)
-                    .chain(library.faulty_procedures.iter().map(String::as_str));
+                    .chain(library.faulty_procedures.keys().map(String::as_str));
                 let finding =
                     Diagnostic::error(N07, place, format!("no document given is the procedure `{name}`"));
                 self.tell_with(finding, || meant(name, known));

@@ -28,12 +28,12 @@ pub(super) fn check(library: &Library, document: &Document<Procedure>, found: &m
     }
     let Some(equipment) = library.equipment.get(&procedure.equipment) else {
         let name = &procedure.equipment;
-        if !library.faulty_equipment.contains(&**name) {
+        if !library.faulty_equipment.contains_key(&**name) {
             let known: Vec<&str> = library
                 .equipment
                 .keys()
                 .map(|name| &**name)
-                .chain(library.faulty_equipment.iter().map(String::as_str))
+                .chain(library.faulty_equipment.keys().map(String::as_str))
                 .collect();
             let help =
                 meant(name, known).unwrap_or_else(|| "give its document to the same command".to_owned());

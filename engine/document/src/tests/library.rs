@@ -77,6 +77,8 @@ fn a_faulty_document_is_no_missing_one() {
     let reading = read_texts(&[EQUIPMENT, &faulty, &performing("outer", "inner"), PROCEDURE]);
     assert_eq!(lines(&reading), ["R11 b.yaml:2:1 the key `titel` is unknown in the document"]);
     assert!(!reading.library.procedures.contains_key("inner"));
+    let relied_on = reading.library.relies_on("outer");
+    assert!(relied_on.contains(&SourceId(1)), "what is left out is relied on all the same: {relied_on:?}");
     for (from, to) in
         [("title:", "title: a: b #"), ("title:", "title: \u{1}"), ("title:", "revision: 3\ntitle:")]
     {
