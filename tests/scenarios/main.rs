@@ -1,12 +1,10 @@
 //! The ordinary suite: seconds, not minutes.
 
-mod faults;
 mod house;
 mod machines;
 mod mends;
 mod paper;
 mod program;
-mod published;
 mod random_walks;
 mod review;
 mod screens;
@@ -14,7 +12,6 @@ mod served;
 mod spin;
 mod units;
 mod walks;
-mod wording;
 
 #[path = "../support/mod.rs"]
 mod support;

@@ -105,10 +105,14 @@ fn better(tried: &Attempt, procedure: &Name, source: SourceId, budget: &Budget<'
 }
 
 fn is_mendable(refuted: &Refuted) -> bool {
-    matches!(
-        refuted.obligation,
-        Obligation::Need { .. } | Obligation::Rule { by: Some(_), .. } | Obligation::Promise(_)
-    )
+    match refuted.obligation {
+        Obligation::Need { .. } | Obligation::Rule { by: Some(_), .. } | Obligation::Promise(_) => true,
+        // What may be so at the start, questions, and what the equipment offers are no matter of a step put in.
+        Obligation::Rule { by: None, .. }
+        | Obligation::Answered(_)
+        | Obligation::Stop(_)
+        | Obligation::Resume { .. } => false,
+    }
 }
 
 /// Byte offsets at which a step can be put in, nearest to the fault first: before each step of the run that leads to it,
@@ -127,7 +131,10 @@ fn places(
     match refuted.obligation {
         Obligation::Need { node, .. } => nodes.push(node),
         Obligation::Promise(_) => offsets.push(end_of_steps(text)),
-        _ => {}
+        Obligation::Rule { .. }
+        | Obligation::Answered(_)
+        | Obligation::Stop(_)
+        | Obligation::Resume { .. } => {}
     }
     for node in nodes.into_iter().rev().map(|id| machine.node(id)).filter(|node| node.source == source) {
         // An item of an any-order block has no before: what is put beside it may be done after it.

@@ -167,10 +167,8 @@ fn warned_too_often(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
 
 /// The hazard whose text this is.
 fn hazard_of<'a>(written: &WrittenEquipment<'a>, text: &Text<'_>) -> Option<&'a Hazard> {
-    match text.owner {
-        Owner::Hazard(name) => written.equipment.hazards.get(name),
-        _ => None,
-    }
+    let Owner::Hazard(name) = text.owner else { return None };
+    written.equipment.hazards.get(name)
 }
 
 /// Hazards that a rule or a type of work has to do with.

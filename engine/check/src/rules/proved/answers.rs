@@ -12,22 +12,21 @@ pub(super) const RULES: &[Rule] =
     &[rule!("P06", Error, "A question has no answer for something that may be so", Proof(answer_missing))];
 
 fn answer_missing(context: &Context<'_>) -> Vec<Finding<Place>> {
-    let refuted = context.proof.refuted.iter();
-    refuted
-        .filter_map(|refuted| match refuted.obligation {
-            Obligation::Answered(node) => Some((context.node(node), &refuted.trace)),
-            _ => None,
-        })
-        .map(|(node, trace)| {
-            let message =
-                format!("{} has no answer for everything that may be so there", context.step_words(node));
-            let missing = not_shown(&context.machine.layout, node);
-            let missing = missing.unwrap_or_else(|| "what is missing".to_owned());
+    let mut findings = Vec::new();
+    for refuted in &context.proof.refuted {
+        let Obligation::Answered(node) = refuted.obligation else { continue };
+        let node = context.node(node);
+        let message =
+            format!("{} has no answer for everything that may be so there", context.step_words(node));
+        let missing = not_shown(&context.machine.layout, node);
+        let missing = missing.unwrap_or_else(|| "what is missing".to_owned());
+        findings.push(
             Finding::at_place(context.key(node, "answers"), message)
                 .help(format!("add an answer that `shows` {missing}, or one that shows nothing"))
-                .trace(trace.iter().flat_map(|trace| story(context, trace)).collect())
-        })
-        .collect()
+                .trace(refuted.trace.iter().flat_map(|trace| story(context, trace)).collect()),
+        );
+    }
+    findings
 }
 
 /// The values that no answer shows, where the answers are all about the same condition.

@@ -1,7 +1,7 @@
 //! Questions.
 
 use crate::rule::{Remark, Rule, remark};
-use crate::text::{Role, Text, Word};
+use crate::text::{Role, Sentence, Text, Word};
 use document::model::Equipment;
 
 pub(super) const RULES: &[Rule] = &[
@@ -32,14 +32,19 @@ fn and_with_or(text: &Text<'_>, _: &Equipment) -> Option<Remark> {
         let holds = |wanted: &str| words.iter().any(|word| word.lower == wanted);
         holds("and") && holds("or")
     };
-    let found = match text.role {
-        Role::Ask => text.sentences.iter().any(|sentence| mixed(&sentence.words)),
-        Role::Act => text.sentences.iter().any(|sentence| {
-            let condition = sentence.words.len() - sentence.after_condition().len();
-            mixed(&sentence.words[..condition])
-        }),
-        _ => false,
+    // Of an act the condition that opens it is a question too.
+    let asked = |sentence: &Sentence<'_>| match text.role {
+        Role::Act => sentence.words.len() - sentence.after_condition().len(),
+        Role::Ask => sentence.words.len(),
+        Role::Title
+        | Role::Purpose
+        | Role::Scope
+        | Role::Emergency
+        | Role::Note
+        | Role::Expect
+        | Role::Check => 0,
+        Role::What | Role::Why | Role::Hazard | Role::Consequence | Role::Avoid => 0,
     };
-    found.then_some(())?;
+    text.sentences.iter().find(|sentence| mixed(&sentence.words[..asked(sentence)]))?;
     remark("mixes `and` with `or`", "make a step of each question")
 }

@@ -3,7 +3,7 @@
 
 mod lists;
 
-use crate::support::{demo, edit};
+use crate::{demo, edit};
 use check::{Budget, Checked, check_one};
 use document::{Diagnostic, Library, Severity};
 

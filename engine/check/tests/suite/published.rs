@@ -4,8 +4,9 @@
 //! releasing it; mark: read (the verb of (d)(6) from memory). The regulation leaves construction, agriculture and maritime
 //! employment out; it serves here as a published order, not as a rule for the demo machine.
 
+use crate::demo;
 use check::{Budget, check};
-use document::{InputFile, Severity, read};
+use document::{Severity, read};
 
 /// A paragraph of the regulation as a step: its name, what it needs of those before it, and what it leaves.
 struct Paragraph {
@@ -96,13 +97,8 @@ fn procedure(name: &str, contract: &str, steps: &[&Paragraph], last: &str) -> St
 
 /// Whether an order is proved; if not, the steps at which it fails.
 fn verdict(text: &str) -> Vec<String> {
-    let equipment = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/fixtures/energy-control/equipment.yaml");
-    let equipment = std::fs::read(equipment).expect("the fixture");
-    let files = [
-        InputFile { name: "equipment.yaml".to_owned(), bytes: equipment },
-        InputFile { name: "procedure.yaml".to_owned(), bytes: text.as_bytes().to_vec() },
-    ];
-    let reading = read(&files);
+    let equipment = demo::read("tests/energy-control/equipment.yaml");
+    let reading = read(&[demo::file("equipment", &equipment), demo::file("procedure", text)]);
     assert!(reading.findings.is_empty(), "{:?}", reading.findings);
     let report = check(reading, &Budget { boxes: 10_000, go_on: &|| true }).expect("no fault of our own");
     let findings = report.findings();

@@ -1,18 +1,18 @@
 //! The rules about wording on texts that nobody wrote for them, and on the demo library.
 
+use crate::demo;
 use check::{Budget, Report, check};
 use document::{InputFile, Severity, read};
-use std::path::Path;
 
-fn report(paths: &[&str]) -> Report {
-    let files = paths.iter().map(|path| {
-        let bytes =
-            std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join(path)).expect("the file is there");
-        InputFile { name: (*path).to_owned(), bytes }
-    });
-    let reading = read(&files.collect::<Vec<_>>());
+fn report(files: &[InputFile]) -> Report {
+    let reading = read(files);
     assert!(reading.findings.is_empty(), "{:?}", reading.findings);
     check(reading, &Budget { boxes: 100_000, go_on: &|| true }).expect("no fault of our own")
+}
+
+fn regulation() -> Report {
+    let file = |name: &str| demo::file(name, &demo::read(&format!("tests/energy-control/{name}.yaml")));
+    report(&[file("equipment"), file("appendix-a")])
 }
 
 /// What is found, as code and the line's first word (the key, or the name of the step).
@@ -30,23 +30,16 @@ fn found(report: &Report) -> Vec<String> {
 /// an adverb parts, and the beginning of `stored`, which is no command.
 #[test]
 fn the_typical_procedure_of_the_regulation_is_judged_as_expected() {
-    let report = report(&[
-        "tests/fixtures/energy-control/equipment.yaml",
-        "tests/fixtures/energy-control/appendix-a.yaml",
-    ]);
+    let report = regulation();
     let wording: Vec<String> = found(&report).into_iter().filter(|found| found.starts_with('W')).collect();
-    let expected: Vec<&str> =
-        include_str!("../fixtures/energy-control/appendix-a.expected").lines().collect();
+    let expected: Vec<&str> = include_str!("../energy-control/appendix-a.expected").lines().collect();
     assert_eq!(wording, expected);
 }
 
 /// Nothing is proved wrong in it: the order of the regulation is the one that the equipment asks for.
 #[test]
 fn the_typical_procedure_of_the_regulation_has_no_error() {
-    let report = report(&[
-        "tests/fixtures/energy-control/equipment.yaml",
-        "tests/fixtures/energy-control/appendix-a.yaml",
-    ]);
+    let report = regulation();
     let errors = report.findings().into_iter().filter(|finding| finding.severity == Severity::Error);
     assert_eq!(errors.map(|finding| finding.message).collect::<Vec<_>>(), Vec::<String>::new());
 }
@@ -54,12 +47,7 @@ fn the_typical_procedure_of_the_regulation_has_no_error() {
 /// Nothing at all is found in the demo library, advice included; what its authors accept has its reason.
 #[test]
 fn nothing_is_found_in_the_demo_library() {
-    let mut paths: Vec<String> = crate::support::demo::PROCEDURES
-        .iter()
-        .map(|name| format!("procedures/oskerry-22/{name}.yaml"))
-        .collect();
-    paths.push("procedures/oskerry-22/equipment.yaml".to_owned());
-    let report = report(&paths.iter().map(String::as_str).collect::<Vec<_>>());
+    let report = report(&demo::files());
     assert_eq!(found(&report), Vec::<String>::new());
     assert!(report.accepted().iter().all(|accepted| accepted.reason.split(' ').count() > 3));
 }

@@ -1,0 +1,98 @@
+//! Mends: proved before they are shown, and nothing that was there is lost.
+
+use crate::demo;
+use crate::edit::without;
+use document::InputFile;
+use document::model::Name;
+
+const BUDGET: check::Budget<'static> = check::Budget { boxes: 100_000, go_on: &|| true };
+
+/// The demo library with one procedure changed.
+fn with(procedure: &str, change: impl Fn(&str) -> String) -> Vec<InputFile> {
+    let mut files = demo::files();
+    let file = files.iter_mut().find(|file| file.name == format!("{procedure}.yaml")).expect("the procedure");
+    let text = String::from_utf8(file.bytes.clone()).expect("UTF-8");
+    let changed = change(&text);
+    assert_ne!(changed, text, "the fault was not put in");
+    file.bytes = changed.into_bytes();
+    files
+}
+
+/// Whether all lines of `part` stand in `whole` in their order.
+fn keeps_every_line(part: &str, whole: &str) -> bool {
+    let mut lines = whole.lines();
+    part.lines().all(|line| lines.any(|other| other == line))
+}
+
+fn errors(files: &[InputFile], procedure: &str) -> usize {
+    let reading = document::read(files);
+    let report = check::check(reading, &BUDGET).expect("no fault of our own");
+    report.errors_of(procedure).len()
+}
+
+#[test]
+fn steps_taken_out_are_put_back_and_the_whole_is_proved() {
+    for (procedure, step) in [
+        ("tip-swap", "isolate"),
+        ("tip-swap", "decay"),
+        ("tip-swap", "relieve"),
+        ("tip-swap", "gloves"),
+        ("strainer-clean", "gloves"),
+        ("battery-replacement", "decay"),
+    ] {
+        let files = with(procedure, |text| without(text, step));
+        assert!(errors(&files, procedure) > 0, "{procedure} without `{step}` has no fault");
+        let reading = document::read(&files);
+        let mend = check::mend(&reading.library, &Name::from(procedure), &BUDGET);
+        let mend = mend.unwrap_or_else(|| panic!("{procedure} without `{step}` is not mended"));
+        let before = &reading.library.sources[mend.source.0 as usize].text;
+        assert!(keeps_every_line(before, &mend.text), "{procedure} without `{step}`: a line is lost");
+        assert!(mend.text.lines().count() <= before.lines().count() + 4, "more than two steps were put in");
+        let mended = with(procedure, |_| mend.text.clone());
+        assert_eq!(
+            errors(&mended, procedure),
+            0,
+            "{procedure} without `{step}` is not proved after the mend"
+        );
+    }
+}
+
+/// Each action needs what the one before it leaves, so that no shorter insertion mends anything.
+const CHAIN: [(&str, &str); 2] = [
+    (
+        "equipment.yaml",
+        "equipment: press\ntitle: A press\nrevision: 1\nconditions:\n  guard: { values: [shut, open] }\n  \
+         pin: { values: [in, out] }\n  lever: { values: [up, down] }\nactions:\n  \
+         open-guard: { do: Open the guard., leaves: { guard: open } }\n  \
+         pull-pin: { do: Pull the pin., requires: { guard: open }, leaves: { pin: out } }\n  \
+         lower-lever: { do: Lower the lever., requires: { pin: out }, leaves: { lever: down } }\n\
+         roles: { technician: Works. }\n",
+    ),
+    (
+        "work.yaml",
+        "procedure: work\ntitle: Work\nequipment: press\nrevision: 1\npurpose: Work.\nscope: The press.\n\
+         performers: { technician: 1 }\ntime: 5 min\nlevel_of_use: continuous\ntools: none\nsupplies: none\n\
+         spares: none\nwear: none\nrequires: { guard: shut, pin: in, lever: up }\nsteps:\n  \
+         - id: take-out # by hand\n    do: Take the part out.\n    requires: { lever: down }\n",
+    ),
+];
+
+#[test]
+fn three_steps_are_put_in_where_fewer_do_not_do() {
+    let files = CHAIN.map(|(name, text)| InputFile { name: name.to_owned(), bytes: text.into() });
+    assert_eq!(errors(&files, "work"), 1);
+    let reading = document::read(&files);
+    let mend = check::mend(&reading.library, &Name::from("work"), &BUDGET).expect("a mend");
+    let put_in: Vec<&str> =
+        mend.text.lines().filter_map(|line| line.trim().strip_prefix("action: ")).collect();
+    assert_eq!(put_in, ["open-guard", "pull-pin", "lower-lever"]);
+    assert!(keeps_every_line(CHAIN[1].1, &mend.text));
+}
+
+#[test]
+fn where_no_insertion_helps_it_says_so() {
+    // The gasket is looked at by no action of the equipment.
+    let files = with("wand-reassembly", |text| without(text, "gasket-in"));
+    let reading = document::read(&files);
+    assert_eq!(check::mend(&reading.library, &Name::from("wand-reassembly"), &BUDGET), None);
+}
