@@ -5,7 +5,7 @@
 //! which the interpreter can act out.
 //!
 //! The suite was tried on broken engines; each of these was caught by the tests named. `small`, `random` and `bundled`
-//! are the comparisons of those files, `faults` and `walks` suites in `tests/`, the others directed cases.
+//! are the comparisons of those files, `faults` is a suite of `check`, `walks` one in `tests/`, the others directed cases.
 //!
 //! | what was broken | caught by |
 //! |---|---|
