@@ -4,15 +4,17 @@
 //! are `[ ]` at the beginning of an item, which many readers show as boxes and which reads well without.
 
 mod escape;
+mod pieces;
 mod prose;
 mod sheet;
 mod steps;
 
 pub(crate) use escape::escape;
+use pieces::{message, question, value};
 use prose::prose;
 pub(crate) use sheet::Sheet;
 
-use crate::page::{Figure, Page, Question, StopPlan, Value, Warning};
+use crate::page::{Figure, Page, StopPlan};
 
 /// Lays the page out.
 #[must_use]
@@ -196,52 +198,4 @@ fn end(sheet: &mut Sheet, page: &Page) {
     let identity = &page.identity;
     let last = format!("End of {}, revision {}. {}.", identity.id, identity.revision, identity.standing);
     sheet.block(&escape(&last));
-}
-
-/// A message in one paragraph. The safety alert symbol is the word's own exclamation mark in brackets.
-fn message(warning: &Warning) -> String {
-    let rest = escape(&format!("{} {} {}", warning.hazard, warning.consequence, warning.avoid));
-    format!("**{}** {rest}", signal(warning))
-}
-
-fn signal(warning: &Warning) -> String {
-    let symbol = if warning.symbol { "(!) " } else { "" };
-    format!("{symbol}{}:", warning.word.word())
-}
-
-fn question(one: &Question) -> String {
-    let mut text = if one.choices.is_empty() {
-        format!("[ ] **{}** {}", one.answer, escape(&one.ask))
-    } else {
-        let choices = one.choices.iter();
-        let choices: Vec<String> =
-            choices.map(|choice| format!("\n  - [ ] **{}** {}", one.answer, escape(choice))).collect();
-        format!("{}{}", escape(&one.ask), choices.concat())
-    };
-    if let Some(hint) = &one.hint {
-        text.push_str(&format!(" ({})", escape(hint.trim_end_matches('.'))));
-    }
-    text
-}
-
-/// A figure for all machines in a line; figures by variants as a table.
-fn value(sheet: &mut Sheet, name: &str, value: &Value) {
-    if let Some(one) = &value.one {
-        sheet.block(&format!("{name}{}", escape(one)));
-    }
-    let Some(table) = &value.table else { return };
-    if !name.is_empty() {
-        sheet.block(name.trim_end());
-    }
-    let mut head = vec![table.rows_by.clone()];
-    match &table.columns_by {
-        Some(by) => head.extend(table.columns.iter().map(|column| format!("{by} {column}"))),
-        None => head.push(String::new()),
-    }
-    let rows: Vec<Vec<String>> = table
-        .rows
-        .iter()
-        .map(|row| std::iter::once(row.name.clone()).chain(row.cells.iter().cloned()).collect())
-        .collect();
-    sheet.any_table(&head, &rows);
 }

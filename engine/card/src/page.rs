@@ -4,11 +4,14 @@ mod approval;
 mod build;
 mod chosen;
 mod fasten;
+mod fault;
 mod figures;
 mod front;
 mod hazards;
 mod kinds;
+mod left_out;
 mod model;
+mod pieces;
 mod questions;
 mod reach;
 mod scope;
@@ -20,11 +23,12 @@ pub(crate) use hazards::sentence;
 pub(crate) use scope::value_words;
 
 pub use approval::{Approval, CardApproval, ProofNote};
-pub use build::{PageError, TextFault, build, build_for};
+pub use build::{build, build_for};
 pub use chosen::{ChoiceError, Chosen};
+pub use fault::{PageError, TextFault};
 pub use model::{
-    Before, Figure, Identity, Listing, Page, Person, Question, Restoration, Row, StopPlan, Table, Value,
-    Variant, Warning, WorkType, Working,
+    Before, Figure, Identity, Listing, Page, Person, Restoration, StopPlan, Variant, WorkType, Working,
 };
+pub use pieces::{Question, Row, Table, Value, Warning};
 pub use signal::SignalWord;
 pub use step::{Alert, Detail, Diagram, Dot, PassRow, Route, StepBox};

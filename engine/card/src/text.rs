@@ -1,10 +1,12 @@
 //! The page as plain text, 78 columns wide: for a terminal, a line printer, or a person who has no more.
 
 mod paper;
+mod pieces;
 mod steps;
 
-use crate::page::{Figure, Page, Question, Value, Warning};
+use crate::page::{Figure, Page};
 use paper::Paper;
+use pieces::{message, question, value};
 
 /// Lays the page out.
 #[must_use]
@@ -190,51 +192,4 @@ fn end(paper: &mut Paper, page: &Page) {
     let identity = &page.identity;
     paper
         .line("", &format!("End of {}, revision {}. {}.", identity.id, identity.revision, identity.standing));
-}
-
-/// A message in one paragraph. The safety alert symbol is the word's own exclamation mark in brackets.
-fn message(warning: &Warning) -> String {
-    format!("{} {} {} {}", signal(warning), warning.hazard, warning.consequence, warning.avoid)
-}
-
-fn signal(warning: &Warning) -> String {
-    let symbol = if warning.symbol { "(!) " } else { "" };
-    format!("{symbol}{}:", warning.word.word())
-}
-
-fn question(paper: &mut Paper, indent: &str, one: &Question) {
-    if one.choices.is_empty() {
-        paper.line(&format!("{indent}[ ] {:<4}", one.answer), &one.ask);
-    } else {
-        paper.line(indent, &one.ask);
-        for choice in &one.choices {
-            paper.line(&format!("{indent}  [ ] {:<4}", one.answer), choice);
-        }
-    }
-    if let Some(hint) = &one.hint {
-        paper.line(&format!("{indent}        "), hint);
-    }
-}
-
-fn value(paper: &mut Paper, indent: &str, name: &str, value: &Value) {
-    if let Some(one) = &value.one {
-        paper.line(indent, &format!("{name}{one}"));
-    }
-    let Some(table) = &value.table else { return };
-    for row in &table.rows {
-        match &table.columns_by {
-            None => {
-                paper.line(indent, &format!("{name}{} {}: {}", table.rows_by, row.name, row.cells.join(", ")))
-            }
-            Some(columns_by) => {
-                for (column, cell) in table.columns.iter().zip(&row.cells) {
-                    let row = &row.name;
-                    paper.line(
-                        indent,
-                        &format!("{name}{} {row}, {columns_by} {column}: {cell}", table.rows_by),
-                    );
-                }
-            }
-        }
-    }
 }

@@ -1,6 +1,6 @@
 //! Lines parted into pause points.
 
-use super::Item;
+use super::model::Item;
 
 /// Fewest and most lines of a group (common practice, no source).
 const FEWEST: usize = 5;

@@ -1,6 +1,6 @@
 //! The checklist as one self-contained HTML file.
 
-use super::Checklist;
+use super::model::{Checklist, FULL};
 use crate::html::{STYLE, environment, running};
 use minijinja::context;
 use minijinja::value::{Serde, Value};
@@ -12,7 +12,7 @@ use minijinja::value::{Serde, Value};
 pub fn html(list: &Checklist) -> Result<String, minijinja::Error> {
     environment()?.get_template("checklist.html")?.render(context! {
         list => Value::from(Serde(list)),
-        full => super::FULL,
+        full => FULL,
         style => STYLE,
         running => running(&list.identity),
     })

@@ -1,6 +1,6 @@
 //! What stands at the end of a line.
 
-use super::{Item, Warned};
+use super::model::{Item, Warned};
 use crate::page::{Detail, Question, Route, StepBox, Value};
 
 /// The lines of a step: one, or one for each question that it asks.

@@ -70,7 +70,7 @@ fn a_warning_stands_before_the_first_line_that_has_it() {
     for at in [1, 2, 4] {
         lines[at].warning.clone_from(&warned);
     }
-    let shown: Vec<bool> = super::once(lines).iter().map(|item| item.warning.is_some()).collect();
+    let shown: Vec<bool> = super::build::once(lines).iter().map(|item| item.warning.is_some()).collect();
     assert_eq!(shown, [false, true, false, false, false]);
 }
 

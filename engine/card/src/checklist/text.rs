@@ -1,6 +1,6 @@
 //! The checklist as plain text: challenge, dots, response.
 
-use super::{Checklist, Item, Warned};
+use super::model::{Checklist, FULL, Item, Warned};
 use crate::wrap::{hang, wrap};
 use std::fmt::Write as _;
 
@@ -27,7 +27,7 @@ pub fn text(list: &Checklist) -> String {
     );
     line(&mut out, &identity.mark);
     line(&mut out, &list.defer);
-    line(&mut out, super::FULL);
+    line(&mut out, FULL);
     for hazard in &list.hazards {
         line(&mut out, &warned(hazard));
     }

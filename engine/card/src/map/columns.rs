@@ -1,18 +1,19 @@
 //! Rows folded into columns.
 
-use super::place::{Placed, place};
+use super::model::{COLUMN_HEIGHT, COLUMNS_ACROSS, Column};
+use super::place::place;
+use super::room::{Placed, STRIP};
 use super::rows::Row;
-use super::{COLUMN_HEIGHT, Column};
 
 /// Columns shorter than this are not worth folding.
 const SHORT: i32 = 800;
 /// Room for the strips that say where a column goes on from and to.
-const STRIPS: i32 = 3 * super::place::STRIP;
+const STRIPS: i32 = 3 * STRIP;
 
 pub(super) fn columns(rows: &[Row]) -> Vec<Column> {
     let placed: Vec<Placed> = rows.iter().enumerate().map(|(at, row)| Placed::of(rows, at, row)).collect();
     let total: i32 = placed.iter().map(Placed::whole).sum();
-    let wanted = total.div_euclid(SHORT).clamp(1, super::COLUMNS_ACROSS as i32 - 1) + 1;
+    let wanted = total.div_euclid(SHORT).clamp(1, COLUMNS_ACROSS as i32 - 1) + 1;
     let wanted = if total <= SHORT { 1 } else { wanted };
     let most = COLUMN_HEIGHT - STRIPS;
     let even = (total + wanted - 1) / wanted;

@@ -1,8 +1,8 @@
 //! The lines of one column: straight down from box to box, and on tracks at the right for jumps.
 
-use super::place::{GAP_BELOW, Placed, TRACKS};
+use super::model::{COLUMN_WIDTH, Line, MapBox, Shape};
+use super::room::{GAP_BELOW, Placed, TRACKS};
 use super::rows::Row;
-use super::{COLUMN_WIDTH, Line, MapBox, Shape};
 use std::collections::BTreeMap;
 use std::ops::Range;
 

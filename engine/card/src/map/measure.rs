@@ -1,6 +1,6 @@
 //! How wide a text is in the sans-serif type that cards are set in.
 
-use super::TYPE_SIZE;
+use super::model::TYPE_SIZE;
 
 /// Widths of the printable ASCII characters in thousandths of the type size: the metrics of Helvetica, which Arial and
 /// Liberation Sans share (memory; `tests/scenarios/screens` measures the text in a browser).

@@ -1,6 +1,6 @@
 //! Steps as rows of the map, each with the ways out of it.
 
-use super::{Shape, Way};
+use super::model::{Shape, Way};
 use crate::page::{Detail, Route, StepBox};
 
 /// One row: a step, the beginning, or an end.

@@ -1,7 +1,9 @@
 //! The map as SVG: one drawing a column for a page that flows, or all columns on one sheet as a file of its own.
 
 use super::measure::exact;
-use super::{Anchor, Area, COLUMN_WIDTH, COLUMNS_ACROSS, Column, Label, Line, Map, MapBox, Role, Shape};
+use super::model::{
+    Anchor, Area, COLUMN_WIDTH, COLUMNS_ACROSS, Column, Label, Line, Map, MapBox, Role, Shape,
+};
 use std::fmt::{self, Write};
 
 /// Between columns of a sheet.

@@ -1,6 +1,6 @@
 //! The map as text, for people who do not see it: every step with every way out of it.
 
-use super::{Map, Way};
+use super::model::{Map, Way};
 
 /// One line a step, in the order of the map: "12 → 13; no → 26".
 #[must_use]

@@ -1,6 +1,9 @@
 //! Steps as Markdown: the number, warnings, what must be so, and only then the act with its box.
 
-use super::{Sheet, escape, message, prose, question, signal, value};
+use super::escape::escape;
+use super::pieces::{message, question, signal, value};
+use super::prose::prose;
+use super::sheet::Sheet;
 use crate::page::{Alert, Detail, Route, StepBox};
 
 /// Blanks that a hand can fill in.

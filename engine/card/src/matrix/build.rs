@@ -1,7 +1,7 @@
 //! The matrix from the documents, the machine and the verdicts.
 
 use super::exposure::Steps;
-use super::{Exposure, HazardRow, Matrix, Verdict, Verdicts};
+use super::model::{Exposure, HazardRow, Matrix, Verdict, Verdicts};
 use crate::clean::clean_line;
 use crate::page::{SignalWord, sentence};
 use document::Library;

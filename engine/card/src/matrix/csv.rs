@@ -1,6 +1,6 @@
 //! The matrix as comma-separated values (RFC 4180), a line for each control of each step.
 
-use super::Matrix;
+use super::model::{Matrix, Verdict};
 use crate::csv::line;
 
 const HEAD: [&str; 11] = [
@@ -35,7 +35,7 @@ pub fn csv(matrices: &[Matrix]) -> String {
                 text.push_str(&line(&fields));
             };
             for (rule, verdict) in &hazard.rules {
-                let gap = if *verdict == super::Verdict::Proved { "" } else { "a rule does not hold" };
+                let gap = if *verdict == Verdict::Proved { "" } else { "a rule does not hold" };
                 row(["all", "", "", "rule", &format!("{rule}: {}", verdict.words()), gap].map(str::to_owned));
             }
             for exposure in &hazard.exposures {

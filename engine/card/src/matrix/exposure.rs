@@ -1,6 +1,6 @@
 //! Steps with what they expose to and what stands against it.
 
-use super::{Control, ControlKind, Exposure, Verdict, Verdicts};
+use super::model::{Control, ControlKind, Exposure, Verdict, Verdicts};
 use crate::page::value_words;
 use document::model::{Action, Cube, Equipment, Kind, Name, Procedure, Step, Work};
 use document::pointer;

@@ -1,6 +1,6 @@
 //! Matrices as one self-contained HTML file.
 
-use super::Matrix;
+use super::model::{INTRODUCTION, Matrix, Verdict};
 use crate::html::{STYLE, environment};
 use minijinja::context;
 use minijinja::value::{Serde, Value};
@@ -14,7 +14,7 @@ pub fn html(matrices: &[Matrix]) -> Result<String, minijinja::Error> {
     environment()?.get_template("matrix.html")?.render(context! {
         matrices => pages,
         style => STYLE,
-        introduction => super::INTRODUCTION,
+        introduction => INTRODUCTION,
     })
 }
 
@@ -22,7 +22,7 @@ pub fn html(matrices: &[Matrix]) -> Result<String, minijinja::Error> {
 pub(crate) fn values(matrix: &Matrix) -> Value {
     let hazards = matrix.hazards.iter().map(|hazard| {
         let rules = hazard.rules.iter().map(|(rule, verdict)| {
-            context! { rule => rule, words => verdict.words(), holds => *verdict == super::Verdict::Proved }
+            context! { rule => rule, words => verdict.words(), holds => *verdict == Verdict::Proved }
         });
         let exposures = hazard.exposures.iter().map(|exposure| {
             let controls = exposure.by_kind().map(|(kind, text)| context! { kind => kind, text => text });

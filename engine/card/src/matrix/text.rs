@@ -1,6 +1,6 @@
 //! The matrix as plain text, 78 columns wide.
 
-use super::{Matrix, Verdict};
+use super::model::{INTRODUCTION, Matrix, Verdict};
 use crate::count::count;
 use crate::wrap::hang;
 
@@ -28,7 +28,7 @@ pub(crate) fn hazards(matrix: &Matrix) -> String {
             out.push('\n');
         }
     };
-    line("", super::INTRODUCTION);
+    line("", INTRODUCTION);
     let wear = if matrix.wear.is_empty() { "none".to_owned() } else { matrix.wear.join("; ") };
     line("", &format!("Protective equipment throughout: {wear}."));
     let gaps: usize = matrix.hazards.iter().map(|hazard| hazard.gaps).sum();

@@ -1,5 +1,6 @@
 //! Fasteners: the passes over a group and a drawing from where they are.
 
+use super::fault::TextFault;
 use super::scope::Scope;
 use super::step::{Detail, Diagram, Dot, PassRow};
 use crate::clean::clean_line;
@@ -37,7 +38,7 @@ impl<'a> Scope<'a> {
             }
             Err(message) => {
                 let (source, pointer) = (self.procedure.source, format!("{at}/fasten"));
-                self.faults.push(super::TextFault { source, pointer, message });
+                self.faults.push(TextFault { source, pointer, message });
                 (Prose::default(), Detail::Act)
             }
         }

@@ -1,7 +1,9 @@
 //! Figures for every machine, with their working.
 
 use super::chosen::{Chosen, narrowed};
-use super::model::{Figure, Row, Table, Value, Variant, Working};
+use super::fault::TextFault;
+use super::model::{Figure, Variant, Working};
+use super::pieces::{Row, Table, Value};
 use super::scope::Scope;
 use crate::clean::clean_line;
 use crate::prose::{Values, key};
@@ -81,7 +83,7 @@ impl Scope<'_> {
             Ok(cases) => value(&narrowed(cases, self.chosen), self.machine().system()),
             Err(error) => {
                 let (source, pointer) = (self.procedure.source, pointer.to_owned());
-                self.faults.push(super::TextFault { source, pointer, message: error.to_string() });
+                self.faults.push(TextFault { source, pointer, message: error.to_string() });
                 Value { one: Some(clean_line(&written.0)), table: None }
             }
         }

@@ -1,6 +1,6 @@
 //! Hazards as warnings: grouped at the front, and again before the step.
 
-use super::model::Warning;
+use super::pieces::Warning;
 use super::reach::Reach;
 use super::scope::Scope;
 use super::signal::SignalWord;

@@ -1,6 +1,6 @@
 //! What belongs to each kind of step.
 
-use super::model::Value;
+use super::pieces::Value;
 use super::scope::Scope;
 use super::step::{Detail, Route};
 use super::steps::Routes;

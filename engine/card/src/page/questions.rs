@@ -1,6 +1,6 @@
 //! Conditions asked in the equipment's words.
 
-use super::model::Question;
+use super::pieces::Question;
 use super::scope::{Scope, value_words};
 use crate::clean::clean_line;
 use crate::count::joined;

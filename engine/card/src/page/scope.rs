@@ -1,7 +1,7 @@
 //! What a card is made from, with the words for it.
 
-use super::build::TextFault;
 use super::chosen::Chosen;
+use super::fault::TextFault;
 use crate::clean::clean_line;
 use crate::prose::{Prose, Values};
 use document::model::{Action, Cube, Equipment, Name, Procedure, Step, Values as ConditionValues, Work};

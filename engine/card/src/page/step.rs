@@ -1,6 +1,6 @@
 //! A step as plain data.
 
-use super::model::{Question, Value, Warning};
+use super::pieces::{Question, Value, Warning};
 use crate::prose::Prose;
 use serde::{Deserialize, Serialize};
 

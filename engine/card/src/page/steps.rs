@@ -1,6 +1,6 @@
 //! Steps, numbered and with everything that stands in their boxes.
 
-use super::chosen::passed_over;
+use super::left_out::passed_over;
 use super::scope::{Scope, named};
 use super::step::{Route, StepBox};
 use crate::clean::clean_line;

@@ -1,7 +1,7 @@
 //! Steps on plain paper.
 
 use super::paper::Paper;
-use super::{message, question, signal, value};
+use super::pieces::{message, question, signal, value};
 use crate::page::{Alert, Detail, StepBox};
 
 /// Blanks that a hand can fill in.
