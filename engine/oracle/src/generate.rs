@@ -51,6 +51,13 @@ impl Generator {
         rig["actions"]["act"]["leaves"] = self.cube(0, 1);
         rig["actions"]["act"]["requires"] = self.demand(0, 1);
         if self.random.percent(40) {
+            let at = self.random.below(self.conditions.len());
+            rig["actions"]["act"]["disturbs"] = json!([format!("c{at}")]);
+        }
+        if self.random.percent(30) {
+            rig["actions"]["act"]["work"] = json!(self.random.pick(&["near", "far"]));
+        }
+        if self.random.percent(40) {
             self.stopping(&mut rig);
         }
         let inner_steps = self.list(2, Around { names: &[], in_group: true, depth: 1 });
