@@ -1,5 +1,6 @@
 //! The compiled procedure.
 
+use crate::bits::Bits;
 use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, VarId};
 use crate::node::{Node, NodeId, Place};
@@ -109,7 +110,7 @@ impl Machine {
     /// All states in which the procedure may start: what is asked holds, everything else is unknown.
     #[must_use]
     pub fn start(&self) -> AbstractState {
-        let mut bits = crate::Bits::clear(self.layout.words());
+        let mut bits = Bits::clear(self.layout.words());
         for var in self.layout.ids() {
             bits.set_field(&self.layout, var, self.layout.all(var));
         }

@@ -1,6 +1,7 @@
 //! Which steps of a procedure some way leads to, whatever is true: its graph alone.
 
-use crate::{Machine, NodeId};
+use crate::machine::Machine;
+use crate::node::NodeId;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The graph of a procedure's own steps; a step is told by its pointer. Ways go through performed procedures, whose steps

@@ -11,6 +11,7 @@
 //! Everything panics on documents with findings: they have no meaning to be tried.
 
 mod documents;
+mod fault;
 mod generate;
 mod leaving;
 mod model;
@@ -22,11 +23,12 @@ mod time;
 mod transitions;
 
 pub use documents::{equipment, library, procedure, shown};
+pub use fault::Fault;
 pub use generate::random_documents;
 pub use leaving::Belief;
 pub use model::{Conjunction, Model, holds};
 pub use place::{Level, Phase, Place};
 pub use random::Random;
 pub use resuming::{Arrivals, Astray};
-pub use search::{Explored, Fault, explore};
+pub use search::{Explored, explore};
 pub use transitions::{Guard, State, Transition, choices};

@@ -5,9 +5,9 @@
 //! arrives there may thereby come to a value, other than one that settles away, with which no state arrives there that
 //! has all else the steps rely on. What the steps rely on is a matter of the steps alone, not of what is true.
 
+use crate::fault::Fault;
 use crate::model::{Conjunction, Model, StepKind};
 use crate::place::{Phase, Place};
-use crate::search::Fault;
 use crate::transitions::{Guard, State, choices};
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -1,6 +1,6 @@
 //! What one box violates at a node, and where it goes on.
 
-use crate::Obligation;
+use crate::obligation::Obligation;
 use machine::{AbstractState, Cube, DONE, Machine, NodeId, NodeKind, Place, VarId};
 use std::collections::BTreeSet;
 

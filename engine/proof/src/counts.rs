@@ -1,6 +1,6 @@
 //! How much there is to prove, kind by kind.
 
-use crate::Obligation;
+use crate::obligation::Obligation;
 use std::ops::AddAssign;
 
 /// Numbers of obligations by their kind.

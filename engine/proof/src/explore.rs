@@ -1,12 +1,12 @@
 //! The exploration that gives the verdicts.
 
-use crate::Obligation;
 use crate::boxes::{changes, permitted, successors};
 use crate::counts::Counts;
 use crate::diagram::{Clocks, NONE, Root, Space};
 use crate::join::{Arrival, join};
 use crate::live::LiveVars;
 use crate::meter::{BudgetExhausted, Meter};
+use crate::obligation::Obligation;
 use crate::order::{Key, Order};
 use crate::plan::{Leaving, Planner};
 use crate::reduce::Reduction;
@@ -14,15 +14,6 @@ use crate::report::{self, Ended};
 use crate::resume::Resume;
 use machine::{AbstractState, Cube, DONE, Machine, NodeId, Place, VarId};
 use std::collections::{BTreeMap, BTreeSet};
-
-/// How far an exploration may go.
-pub struct Budget<'a> {
-    /// How many sets of states may be explored, and kept for the search of a shortest run: boxes, and nodes of diagrams.
-    pub boxes: usize,
-    /// Asked about every millisecond; the exploration ends when it says no, and does not ask again. Lets a caller with a
-    /// clock limit the time.
-    pub go_on: &'a (dyn Fn() -> bool + Sync),
-}
 
 pub(crate) struct Explored<'a> {
     pub(crate) violated: BTreeSet<Obligation>,
@@ -123,7 +114,10 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
                 return self.explored;
             }
         }
-        if let Err((BudgetExhausted, node)) = self.resume.close(self.machine, &mut self.explored) {
+        let Explored { space, lapsed, .. } = &mut self.explored;
+        let closed = self.resume.close(self.machine, space.as_mut(), lapsed);
+        self.explored.violated.extend(self.explored.lapsed.keys());
+        if let Err((BudgetExhausted, node)) = closed {
             self.explored.ended = Some(self.ended(node, &Waiting::default()));
         }
         self.explored.never_done = report::uncovered(self.machine, &self.done);

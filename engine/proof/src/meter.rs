@@ -1,7 +1,15 @@
 //! The budget, asked wherever work can be long; once it has ended it is not asked again.
 
-use crate::explore::Budget;
 use std::cell::Cell;
+
+/// How far an exploration may go.
+pub struct Budget<'a> {
+    /// How many sets of states may be explored, and kept for the search of a shortest run: boxes, and nodes of diagrams.
+    pub boxes: usize,
+    /// Asked about every millisecond; the exploration ends when it says no, and does not ask again. Lets a caller with a
+    /// clock limit the time.
+    pub go_on: &'a (dyn Fn() -> bool + Sync),
+}
 
 /// After how many pieces of work the budget is asked whether to go on. A piece takes about a microsecond.
 const ASKED_EVERY: usize = 1000;

@@ -1,7 +1,6 @@
 //! Plans for stopping: the shortest way of restoring actions to the state in which work may be left.
 
-use crate::explore::Budget;
-use crate::meter::{BudgetExhausted, Meter};
+use crate::meter::{Budget, BudgetExhausted, Meter};
 use machine::{AbstractState, Bits, Conjunct, Cube, Machine, VarId};
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 

@@ -1,12 +1,12 @@
 //! Which combinations of values some run comes to, and a run to one of them.
 
 use crate::boxes::met;
-use crate::explore::Budget;
 use crate::join::{Arrival, join};
 use crate::live::LiveVars;
-use crate::meter::Meter;
+use crate::meter::{Budget, Meter};
+use crate::obligation::Obligation;
 use crate::order::{Key, Order};
-use crate::{Obligation, prove};
+use crate::prove::prove;
 use machine::{AbstractState, Cube, Machine, Place, ReplayError, Trace, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 

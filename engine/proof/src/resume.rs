@@ -5,10 +5,9 @@
 //! exploration has met at that node: then all that was proved counts for it too. Otherwise the interruption leads where
 //! nothing was proved, and nobody can tell.
 
-use crate::Obligation;
 use crate::diagram::{Clocks, NONE, Root, Space};
-use crate::explore::Explored;
 use crate::meter::BudgetExhausted;
+use crate::obligation::Obligation;
 use crate::relied::{Reliance, Relied};
 use machine::{Conjunct, Machine, NodeId, VarId};
 use std::collections::{BTreeMap, BTreeSet};
@@ -66,16 +65,15 @@ impl Resume {
     pub(crate) fn close(
         &self,
         machine: &Machine,
-        explored: &mut Explored<'_>,
+        space: Option<&mut Space<'_>>,
+        lapsed: &mut BTreeMap<Obligation, Root>,
     ) -> Result<(), (BudgetExhausted, NodeId)> {
-        let Some(reliance) = &self.reliance else { return Ok(()) };
+        let (Some(reliance), Some(space)) = (&self.reliance, space) else { return Ok(()) };
         for (&node, &reached) in &self.reached {
-            let Some(space) = &mut explored.space else { return Ok(()) };
             for &var in self.vars.iter().filter(|&&var| reliance.at(node, var) != Relied::Never) {
                 let lost = lost(machine, space, reliance, node, var, reached).map_err(|over| (over, node))?;
                 if lost != NONE {
-                    explored.violated.insert(Obligation::Resume { node, var });
-                    explored.lapsed.insert(Obligation::Resume { node, var }, lost);
+                    lapsed.insert(Obligation::Resume { node, var }, lost);
                 }
             }
         }

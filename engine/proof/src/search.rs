@@ -2,7 +2,7 @@
 
 use crate::boxes::{permitted, successors};
 use crate::concrete::{SearchEdge, SearchNode};
-use crate::diagram::{self, Space};
+use crate::diagram::{Space, frontiers};
 use crate::join::{Arrival, join};
 use crate::reduce::Reduction;
 use crate::witness::{Halt, WitnessSearch, on_arrival};
@@ -22,7 +22,7 @@ pub(crate) fn traces<'a>(
 ) -> Result<(), ReplayError> {
     let ended = match over_boxes(search, space, reduction, boxes_at_join) {
         Ok(true) => Ok(()),
-        Ok(false) => diagram::traces(search, space),
+        Ok(false) => frontiers::traces(search, space),
         Err(halt) => Err(halt),
     };
     match ended {

@@ -1,10 +1,10 @@
 //! Witnesses: whatever a box of a search violates is recorded once, with the first run that comes there, a shortest one.
 
-use crate::Obligation;
 use crate::concrete::{SearchEdge, SearchNode, trace};
 use crate::diagram::{NONE, Root, Space};
 use crate::live::LiveVars;
 use crate::meter::{BudgetExhausted, Meter};
+use crate::obligation::Obligation;
 use crate::plan::Planner;
 use machine::{AbstractState, Bits, Conjunct, Cube, DONE, Machine, NodeId, ReplayError, Trace, Violation};
 use std::collections::{BTreeMap, BTreeSet};

@@ -1,11 +1,11 @@
 //! The contract of one step.
 
-use super::CompileError;
-use super::steps::Compiler;
-use super::tables::{cube, find, unresolved};
+use super::error::{CompileError, unresolved};
+use super::tables::{cube, find};
 use crate::cube::Conjunct;
+use crate::layout::Layout;
 use crate::node::{Need, NeedSource};
-use document::model::{Cube as Authored, Name, Step};
+use document::model::{Cube as Authored, Equipment, Name, Step};
 
 /// What a step asks for and does.
 pub(super) struct Contract {
@@ -15,18 +15,18 @@ pub(super) struct Contract {
     pub(super) disturbed: Vec<Conjunct>,
 }
 
-impl Compiler<'_> {
+impl Contract {
     /// What a step asks for and does, with what its type of work and its reusable step add.
-    pub(super) fn contract(&self, step: &Step) -> Result<Contract, CompileError> {
+    pub(super) fn new(step: &Step, equipment: &Equipment, layout: &Layout) -> Result<Self, CompileError> {
         let at = &*step.common.id;
         let mut needs = Vec::new();
         let mut add = |authored: &Authored, source: NeedSource| -> Result<(), CompileError> {
-            let cube = cube(self.layout, authored, at)?;
+            let cube = cube(layout, authored, at)?;
             needs.extend(cube.0.into_iter().map(|conjunct| Need { conjunct, source: source.clone() }));
             Ok(())
         };
         let work_of = |work: &Name| {
-            self.equipment.work.get(work).ok_or_else(|| unresolved(at, format!("type of work `{work}`")))
+            equipment.work.get(work).ok_or_else(|| unresolved(at, format!("type of work `{work}`")))
         };
         add(&step.common.requires, NeedSource::Step)?;
         if let Some(work) = &step.common.work {
@@ -34,37 +34,37 @@ impl Compiler<'_> {
         }
         let (mut sets, mut disturbed) = (Vec::new(), Vec::new());
         if let Some(name) = step.kind.action() {
-            let action = self.equipment.actions.get(name);
+            let action = equipment.actions.get(name);
             let action = action.ok_or_else(|| unresolved(at, format!("action `{name}`")))?;
             add(&action.requires, NeedSource::Action(name.clone()))?;
             if let Some(work) = &action.work {
                 add(&work_of(work)?.requires, NeedSource::Work(work.clone()))?;
             }
-            self.effects(&action.disturbs, &action.leaves, at, &mut sets)?;
+            effects(layout, &action.disturbs, &action.leaves, at, &mut sets)?;
         }
-        self.effects(&step.common.disturbs, &step.common.leaves, at, &mut sets)?;
+        effects(layout, &step.common.disturbs, &step.common.leaves, at, &mut sets)?;
         // Only an act has an action, and an act does not fail: what the step itself disturbs is all.
-        self.effects(&step.common.disturbs, &Authored::default(), at, &mut disturbed)?;
-        Ok(Contract { needs, sets, disturbed })
+        effects(layout, &step.common.disturbs, &Authored::default(), at, &mut disturbed)?;
+        Ok(Self { needs, sets, disturbed })
     }
+}
 
-    /// What is disturbed may have any value, unless the step also says what it leaves.
-    fn effects(
-        &self,
-        disturbs: &[Name],
-        leaves: &Authored,
-        at: &str,
-        sets: &mut Vec<Conjunct>,
-    ) -> Result<(), CompileError> {
-        for name in disturbs {
-            let var = find(self.layout, name, at)?;
-            overwrite(sets, Conjunct { var, set: self.layout.all(var) });
-        }
-        for conjunct in cube(self.layout, leaves, at)?.0 {
-            overwrite(sets, conjunct);
-        }
-        Ok(())
+/// What is disturbed may have any value, unless the step also says what it leaves.
+fn effects(
+    layout: &Layout,
+    disturbs: &[Name],
+    leaves: &Authored,
+    at: &str,
+    sets: &mut Vec<Conjunct>,
+) -> Result<(), CompileError> {
+    for name in disturbs {
+        let var = find(layout, name, at)?;
+        overwrite(sets, Conjunct { var, set: layout.all(var) });
     }
+    for conjunct in cube(layout, leaves, at)?.0 {
+        overwrite(sets, conjunct);
+    }
+    Ok(())
 }
 
 /// A later effect on a variable replaces an earlier one.

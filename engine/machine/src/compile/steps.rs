@@ -1,8 +1,8 @@
 //! From steps to nodes. Repeats and performed procedures are written out in full, so that a place says everything.
 
 use super::contract::Contract;
-use super::tables::{cube, find, unresolved};
-use super::{CompileError, NODE_LIMIT};
+use super::error::{CompileError, NODE_LIMIT, unresolved};
+use super::tables::{cube, find};
 use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, VarId};
 use crate::node::{Choice, DONE, Goto, Guard, Need, NeedSource, Node, NodeId, NodeKind, Outcome, STOP};
@@ -30,8 +30,8 @@ struct Scope<'a> {
 
 pub(super) struct Compiler<'a> {
     library: &'a Library,
-    pub(super) equipment: &'a Equipment,
-    pub(super) layout: &'a Layout,
+    equipment: &'a Equipment,
+    layout: &'a Layout,
     nodes: Vec<Node>,
     frames: Vec<Frame<'a>>,
     blocks: u32,
@@ -164,7 +164,7 @@ impl<'a> Compiler<'a> {
             self.fill(node, NodeKind::Route, Vec::new(), vec![applies, passed]);
             body
         };
-        let Contract { needs, sets, disturbed } = self.contract(step)?;
+        let Contract { needs, sets, disturbed } = Contract::new(step, self.equipment, self.layout)?;
         let otherwise = |this: &Self| match &step.common.otherwise {
             Some(target) => this.target(&target.0, scope.frame, at),
             None => Err(unresolved(at, "an `otherwise`".to_owned())),

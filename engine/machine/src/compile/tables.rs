@@ -1,6 +1,6 @@
 //! Everything of a machine but its nodes: variables, rules, promises.
 
-use super::CompileError;
+use super::error::{CompileError, unresolved};
 use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, Origin, Var, VarId};
 use crate::machine::{LostWhen, Machine, Promise, PromiseSource, Restoring, Rule, Settling};
@@ -161,8 +161,4 @@ fn bit(layout: &Layout, var: VarId, value: &str, at: &str) -> Result<u64, Compil
 fn time(text: &str, at: &str) -> Result<u64, CompileError> {
     let time = calc::quantity::Duration::parse(text);
     time.map(calc::quantity::Duration::as_millis).map_err(|error| unresolved(at, format!("a time ({error})")))
-}
-
-pub(super) fn unresolved(at: &str, what: String) -> CompileError {
-    CompileError::Unresolved { at: at.to_owned(), what }
 }

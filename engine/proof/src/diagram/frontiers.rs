@@ -3,10 +3,10 @@
 use super::space::{Clocks, Space};
 use super::store::{NONE, Root};
 use super::visit::Way;
-use crate::Obligation;
 use crate::boxes::{permitted, successors};
 use crate::concrete::{SearchEdge, SearchNode};
 use crate::meter::BudgetExhausted;
+use crate::obligation::Obligation;
 use crate::witness::{Halt, WitnessSearch, on_arrival};
 use machine::{AbstractState, Conjunct, Cube, Machine, NodeId, ReplayError};
 use std::collections::{BTreeMap, BTreeSet};

@@ -2,8 +2,8 @@
 
 use super::space::{Clocks, Space};
 use super::store::{NONE, Root};
-use crate::Obligation;
 use crate::meter::BudgetExhausted;
+use crate::obligation::Obligation;
 use machine::{Conjunct, DONE, Guard, NodeId, NodeKind};
 use std::collections::BTreeMap;
 
