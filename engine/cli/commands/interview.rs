@@ -75,7 +75,7 @@ impl<'j> Interview<'j> {
                 }
                 _ => {}
             }
-            let heading = screen::heading(self.live.walk(), &prompt);
+            let heading = screen::heading(self.live.walk());
             if heading != self.shown {
                 output::say(&heading)?;
                 self.shown = heading;

@@ -5,7 +5,7 @@ use card::hang;
 use card::page::{Approval, CardApproval, Page, StepBox, build_for};
 use document::model::Name;
 use std::fmt::Write as _;
-use walk::{Because, Prompt, Question, Status, Walk};
+use walk::{Heading, Prompt, Question, Status, Walk};
 
 /// Width of the text.
 const WIDTH: usize = 78;
@@ -46,24 +46,14 @@ fn short(hash: &str) -> &str {
 }
 
 /// Everything about the step that a person reads before the question; the same while the step is the same.
-pub(super) fn heading(walk: &Walk, prompt: &Prompt) -> String {
+pub(super) fn heading(walk: &Walk) -> String {
     let mark = if walk.begin().training { "   training only" } else { "" };
-    let asked_before = match prompt {
-        Prompt::Variant { .. } | Prompt::Normals(_) => true,
-        Prompt::Look(question) => question.because == Because::BeforeStart,
-        Prompt::Reading(_) => walk.status() == Status::NotStarted,
-        _ => false,
-    };
-    if asked_before {
-        return format!("\n--- Before you start{mark}\n");
-    }
-    let between = match prompt {
-        Prompt::Look(question) => question.because == Because::Lapsed,
-        Prompt::Settle { .. } => true,
-        _ => false,
-    };
-    if between {
-        return format!("\n--- To be confirmed again after the interruption{mark}\n");
+    match walk.stage().heading() {
+        Heading::BeforeStart => return format!("\n--- Before you start{mark}\n"),
+        Heading::ConfirmAgain | Heading::WaitAgain => {
+            return format!("\n--- To be confirmed again after the interruption{mark}\n");
+        }
+        Heading::Step => {}
     }
     match step_box(walk) {
         Some((page, step)) => step_text(&page, &step, mark, &walk.node().rounds),
@@ -162,7 +152,7 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
             } else {
                 String::new()
             };
-            let of_label = walk.status() == Status::NotStarted;
+            let of_label = walk.stage().heading() == Heading::BeforeStart;
             let what = if of_label { format!("Needed: the {}.\n", reading.what) } else { String::new() };
             format!("{what}Reading{attempt}, {} in {}{range} > ", reading.instrument, reading.unit)
         }

@@ -142,7 +142,12 @@ pub struct Filter {
 /// A day from a field of a form, which is empty where none is meant.
 fn field<'de, D: Deserializer<'de>>(reader: D) -> Result<Option<Day>, D::Error> {
     let text = String::deserialize(reader)?;
-    if text.is_empty() { Ok(None) } else { Day::parse(&text).map(Some).map_err(serde::de::Error::custom) }
+    if text.is_empty() {
+        return Ok(None);
+    }
+    // What was typed is not said again: whoever shows the error may not know that it is not ours.
+    let wrong = |_| serde::de::Error::custom("it is no day; write one such as 2026-11-02");
+    Day::parse(&text).map(Some).map_err(wrong)
 }
 
 fn as_field<S: Serializer>(day: &Option<Day>, writer: S) -> Result<S::Ok, S::Error> {

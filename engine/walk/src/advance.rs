@@ -1,7 +1,8 @@
 //! Moves through the machine. Only its step function moves a walk.
 
+use crate::questions::{is_fresh, next_question, question, questions};
 use crate::state::Walk;
-use machine::{AbstractState, Choice, Conjunct, Cube, NodeKind};
+use machine::{AbstractState, Choice, Cube, NodeKind};
 
 /// Takes the outcome with that choice. A choice that leads nowhere is refused before it is recorded; if a record says so
 /// all the same, the walk stays where it is.
@@ -73,28 +74,6 @@ pub(crate) fn looked(walk: &mut Walk, condition: &str, yes: bool) {
         walk.states = rest;
         choose(walk, Choice::Fail);
     }
-}
-
-/// Whether the node finds its conditions out afresh, whatever was believed of them.
-pub(crate) fn is_fresh(walk: &Walk) -> bool {
-    walk.node().outcomes.iter().any(|outcome| !outcome.havoc.is_empty())
-}
-
-/// The conditions that the node asks about.
-pub(crate) fn questions(walk: &Walk) -> &[Conjunct] {
-    match &walk.node().kind {
-        NodeKind::Confirm(cube) | NodeKind::RepeatUntil { until: cube, .. } | NodeKind::Wait(cube) => &cube.0,
-        _ => &[],
-    }
-}
-
-pub(crate) fn next_question(walk: &Walk) -> Option<Conjunct> {
-    questions(walk).iter().find(|conjunct| !walk.looked.contains(&conjunct.var)).copied()
-}
-
-fn question(walk: &Walk, condition: &str) -> Option<Conjunct> {
-    let var = walk.machine.layout.find(condition)?;
-    questions(walk).iter().find(|conjunct| conjunct.var == var).copied()
 }
 
 /// The choice that an answer stands for.

@@ -1,7 +1,7 @@
 //! What a walk goes by, read and compiled from the documents it began with. Walks that began with the same documents share it.
 
+use crate::error::Error;
 use crate::event::{Begin, DocumentText};
-use crate::live::Error;
 use document::model::Name;
 use document::{InputFile, Library, Severity};
 use machine::Machine;
@@ -31,7 +31,7 @@ struct Known {
 
 impl CompiledCache {
     /// What a walk that begins so goes by.
-    pub(crate) fn of(&mut self, begin: &Begin) -> Result<Compiled, Error> {
+    pub(crate) fn get(&mut self, begin: &Begin) -> Result<Compiled, Error> {
         let is_alive = |known: &Known| known.library.strong_count() > 0 && known.machine.strong_count() > 0;
         self.0.retain(is_alive);
         let is_same =

@@ -2,33 +2,23 @@
 //! step leaves is asked at once, so that the belief is one the proof has covered. Gates, waits, readings and signatures
 //! cannot be deviated from.
 
+use crate::advance;
 use crate::event::Event;
-use crate::inputs::{Refusal, refuse};
-use crate::lapses::{ask_again, same_person};
+use crate::lapses::ask_again;
+use crate::person::same_person;
+use crate::refusal::{Refusal, refuse};
+use crate::stage::Stage;
 use crate::state::Walk;
-use crate::{advance, waits};
-use machine::{Choice, NodeKind, VarId};
+use machine::{Choice, VarId};
 
 impl Walk {
     /// Whether the walk is at an act that may be done otherwise.
     #[must_use]
     pub fn may_deviate(&self) -> bool {
-        !self.status().is_ended()
-            && !self.paused
-            && self.gate().is_none()
-            && !self.is_starting()
-            && self.unverified.is_none()
-            && waits::due(self).is_none()
-            && matches!(self.node().kind, NodeKind::Act)
+        matches!(self.stage(), Stage::Act | Stage::Fasten(_))
     }
 
     pub(crate) fn deviate(&self, reason: &str, person: &str, role: &str) -> Result<Event, Refusal> {
-        if !self.may_deviate() {
-            return refuse(
-                "Only an act can be done otherwise than written",
-                "Gates, waits, readings and signatures stay as they are; stop work if they cannot be kept",
-            );
-        }
         if reason.trim().is_empty() {
             return refuse("A deviation has a reason", "Say why, and what was done instead");
         }

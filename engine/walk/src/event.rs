@@ -1,5 +1,6 @@
 //! What is recorded. Every event is one record; the walk is their fold.
 
+use calc::quantity::Verdict;
 use document::Library;
 use indexmap::IndexMap;
 use serde::{Deserialize, Serialize};
@@ -63,6 +64,42 @@ impl Begin {
             rehearsal: false,
             documents,
         })
+    }
+}
+
+/// What a reading was judged to be; records hold the words.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum ReadingVerdict {
+    /// It is in its range, whatever the instrument's uncertainty.
+    #[serde(rename = "within")]
+    Within,
+    /// It is outside.
+    #[serde(rename = "outside")]
+    Outside,
+    /// The instrument's uncertainty leaves it open.
+    #[serde(rename = "too close to tell")]
+    TooCloseToTell,
+}
+
+impl ReadingVerdict {
+    /// The words that people read.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Within => "within",
+            Self::Outside => "outside",
+            Self::TooCloseToTell => "too close to tell",
+        }
+    }
+}
+
+impl From<Verdict> for ReadingVerdict {
+    fn from(verdict: Verdict) -> Self {
+        match verdict {
+            Verdict::Within => Self::Within,
+            Verdict::Outside => Self::Outside,
+            Verdict::TooCloseToTell => Self::TooCloseToTell,
+        }
     }
 }
 
@@ -160,8 +197,8 @@ pub enum Event {
         reading: String,
         /// Which attempt, from 1.
         attempt: u32,
-        /// "within", "outside" or "too close to tell".
-        verdict: String,
+        /// What it was judged to be.
+        verdict: ReadingVerdict,
     },
     /// A question was answered.
     Answered {

@@ -1,7 +1,6 @@
 //! What walks tell whoever wrote the procedure: where people stumbled, and what they said.
 
-use crate::event::Event;
-use crate::inputs::WITHIN;
+use crate::event::{Event, ReadingVerdict};
 
 /// A remark from the field, and the step it is about.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,8 +33,8 @@ fn remark<'a>(event: &'a Event, at: &'a str) -> Option<(&'a str, String)> {
         Event::Deviated { step, reason, person, .. } => {
             Some((step, format!("deviation, allowed by {person}: {reason}")))
         }
-        Event::Reading { step, reading, attempt, verdict } if verdict != WITHIN => {
-            Some((step, format!("reading {attempt} was {reading}, {verdict}")))
+        Event::Reading { step, reading, attempt, verdict } if *verdict != ReadingVerdict::Within => {
+            Some((step, format!("reading {attempt} was {reading}, {}", verdict.words())))
         }
         Event::LimitReached { step } => Some((step, "the limit of a wait was reached".to_owned())),
         Event::Looked { step, condition, yes: false, .. } => {
@@ -76,23 +75,18 @@ pub fn step_of(event: &Event) -> Option<&str> {
 #[cfg(test)]
 mod tests {
     use super::field_remarks;
-    use crate::event::Event;
+    use crate::event::{Event, ReadingVerdict};
 
     #[test]
     fn deviations_notes_readings_and_stops_are_told_at_their_step() {
         let step = || "drain".to_owned();
         let looked = |yes| Event::Looked { step: step(), condition: "bowl".into(), values: Vec::new(), yes };
-        let reading = |verdict: &str| Event::Reading {
-            step: step(),
-            reading: "3 ohm".into(),
-            attempt: 1,
-            verdict: verdict.into(),
-        };
+        let reading = |verdict| Event::Reading { step: step(), reading: "3 ohm".into(), attempt: 1, verdict };
         let events = [
             looked(true),
             looked(false),
-            reading("within"),
-            reading("outside"),
+            reading(ReadingVerdict::Within),
+            reading(ReadingVerdict::Outside),
             Event::Noted { step: step(), text: "Dark.".into() },
             Event::Deviated {
                 step: step(),

@@ -1,8 +1,8 @@
 //! Figures that only the label of the product at hand gives: asked before step 1, recorded, and used from then on.
 
 use crate::event::Event;
-use crate::inputs::Refusal;
-use crate::prompt::Reading;
+use crate::reading::Reading;
+use crate::refusal::Refusal;
 use crate::state::Walk;
 use document::model::{Amount, Name};
 

@@ -1,33 +1,56 @@
 //! What no longer counts after a pause, a handover or a restart.
 
-use crate::fasten;
+use crate::person::same_person;
 use crate::state::Walk;
+use crate::ticks;
 use machine::{AbstractState, Conjunct, NodeKind, VarId};
+
+/// How long nobody was at the machine, as far as the records tell.
+enum Absence {
+    /// Nobody announced it, or the clock went backwards: it says nothing.
+    Unknown,
+    /// Somebody else goes on, who has seen nothing.
+    Handover,
+    /// The same person was away for so many milliseconds.
+    Pause(u64),
+}
+
+impl Absence {
+    fn new(walk: &Walk, person: &str, unannounced: bool, at_ms: i64) -> Self {
+        match u64::try_from(at_ms - walk.last_ms) {
+            Ok(away) if !unannounced => {
+                if same_person(&walk.person, person) {
+                    Self::Pause(away)
+                } else {
+                    Self::Handover
+                }
+            }
+            Ok(_) | Err(_) => Self::Unknown,
+        }
+    }
+
+    /// Whether a condition that lapses after that time, or where none is given whenever nobody saw to it, has lapsed.
+    fn lapses(&self, after: Option<u64>) -> bool {
+        match self {
+            Self::Unknown | Self::Handover => true,
+            Self::Pause(away) => after.is_some_and(|after| *away >= after),
+        }
+    }
+}
 
 /// Takes up a walk again and lets lapse what lapses. Every condition of which less is then known than before is asked
 /// again before anything relies on it, so that the belief the proof counts on is established anew or work stops.
 pub(crate) fn resumed(walk: &mut Walk, person: &str, unannounced: bool, at_ms: i64) {
-    let handover = !same_person(&walk.person, person);
-    let away = at_ms - walk.last_ms;
-    // A clock that went backwards says nothing about how long it was.
-    let unknown = unannounced || away < 0;
+    let absence = Absence::new(walk, person, unannounced, at_ms);
     person.clone_into(&mut walk.person);
     walk.paused = false;
-    let mut lapsing: Vec<VarId> = walk
-        .machine
-        .lapses
-        .iter()
-        .filter(|(_, after)| {
-            handover
-                || unknown
-                || after.is_some_and(|after| u64::try_from(away).is_ok_and(|away| away >= after))
-        })
-        .map(|(var, _)| *var)
-        .collect();
-    if walk.ticks > 0 && walk.unverified.is_none() && (handover || unknown || !lapsing.is_empty()) {
+    let lapses = walk.machine.lapses.iter().filter(|(_, after)| absence.lapses(*after));
+    let mut lapsing: Vec<VarId> = lapses.map(|(var, _)| *var).collect();
+    let doubted = !matches!(absence, Absence::Pause(_)) || !lapsing.is_empty();
+    if walk.ticks > 0 && walk.unverified.is_none() && doubted {
         // Half loosened is neither tight nor loose: the ticks are looked at instead.
         walk.ticks_doubted = true;
-        let under_way = fasten::under_way(walk);
+        let under_way = ticks::under_way(walk);
         lapsing.retain(|var| !under_way.contains(var));
     }
     if lapsing.is_empty() {
@@ -69,7 +92,15 @@ fn known(walk: &Walk, states: &[AbstractState], var: VarId) -> u64 {
     states.iter().fold(0, |set, state| set | state.bits.field(&walk.machine.layout, var))
 }
 
-/// Names are compared without regard to case and spaces around them.
-pub(crate) fn same_person(a: &str, b: &str) -> bool {
-    a.trim().to_lowercase() == b.trim().to_lowercase()
+/// The ticks were looked at. If something is otherwise, they count no more, and what the step writes is asked again as
+/// it was before the step.
+pub(crate) fn ticks_looked(walk: &mut Walk, yes: bool) {
+    walk.ticks_doubted = false;
+    if !yes {
+        let written = ticks::under_way(walk);
+        walk.ticks = 0;
+        let lapsing: Vec<VarId> =
+            walk.machine.lapses.iter().map(|(var, _)| *var).filter(|var| written.contains(var)).collect();
+        ask_again(walk, &lapsing);
+    }
 }

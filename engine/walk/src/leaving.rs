@@ -1,31 +1,10 @@
 //! After a stop: the way to leave the machine, act by act, and its release for use again.
 
 use crate::event::Event;
-use crate::inputs::{Refusal, refuse};
-use crate::state::{Status, Walk};
-
-/// Something said after work was stopped. What comes next on the way is worked out by whoever asks: it needs the planner.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Leaving {
-    /// An act or a wait of the way was done.
-    Done(String),
-    /// A condition that decides the way was looked at.
-    Looked {
-        /// The condition.
-        condition: String,
-        /// The values one of which it has.
-        values: Vec<String>,
-    },
-    /// The machine is released for use again.
-    Returned {
-        /// Who releases it.
-        person: String,
-        /// In which role.
-        role: String,
-        /// What was found and put right.
-        remark: String,
-    },
-}
+use crate::input::Leaving;
+use crate::refusal::{Refusal, refuse};
+use crate::state::Walk;
+use crate::status::Status;
 
 impl Walk {
     pub(crate) fn leave(&self, said: &Leaving) -> Result<Event, Refusal> {

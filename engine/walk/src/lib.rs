@@ -1,35 +1,51 @@
 //! Runs a machine: one accepted event, one durable record; the state is the fold of the records.
 //!
-//! [`Walk`] is the fold: it says what is asked now ([`Walk::prompt`]), turns an input into an event or refuses it with
-//! the reason ([`Walk::accept`]), and applies events. [`LiveWalk`] adds the journal: an event is on disk before it counts.
+//! [`Walk`] is the fold: it says at which stage it is ([`Walk::stage`]) and what is asked there ([`Walk::prompt`]), turns an
+//! input into an event or refuses it with the reason ([`Walk::accept`]), and applies events. [`LiveWalk`] adds the journal:
+//! an event is on disk before it counts.
 //! Nothing here reads a clock or a screen: the time comes in with every call.
 
+mod accept;
 mod advance;
 mod compiled;
 mod deviation;
+mod error;
 mod event;
-mod fasten;
 mod field;
-mod inputs;
+mod figures;
+mod fold;
+mod input;
 mod labels;
 mod lapses;
 mod leaving;
 mod live;
+mod person;
 mod prompt;
+mod questions;
+mod reading;
+mod refusal;
+mod stage;
 mod state;
-mod waits;
+mod status;
+mod ticks;
+mod timers;
 mod words;
 
 pub use compiled::CompiledCache;
-pub use event::{Begin, DocumentText, Event, FORMAT};
-pub use fasten::Tick;
+pub use error::Error;
+pub use event::{Begin, DocumentText, Event, FORMAT, ReadingVerdict};
 pub use field::{FieldRemark, field_remarks, step_of};
-pub use inputs::{Input, Refusal};
-pub use leaving::Leaving;
+pub use input::{Input, Leaving};
 pub use live::{
-    Error, Kept, LiveWalk, Taken, begin, begin_among, begun_with, events, fold, free_name, resume,
-    resume_among,
+    Kept, LiveWalk, Taken, begin, begin_among, begun_with, events, fold, free_name, resume, resume_among,
 };
-pub use prompt::{Because, Prompt, Question, Reading, Timer};
-pub use state::{Status, Walk};
+pub use person::same_person;
+pub use prompt::{Prompt, Question, Timer};
+pub use reading::Reading;
+pub use refusal::Refusal;
+pub use stage::{Because, Behind, Ending, Heading, Stage};
+pub use state::Walk;
+pub use status::Status;
+pub use ticks::Tick;
+pub use timers::Clock;
 pub use words::words;

@@ -1,55 +1,15 @@
 //! A walk with its journal: an event is on disk before it counts.
 
 use crate::compiled::CompiledCache;
+use crate::error::Error;
 use crate::event::{Begin, Event, FORMAT};
-use crate::inputs::{Input, Refusal};
+use crate::input::Input;
 use crate::prompt::Prompt;
 use crate::state::Walk;
 use document::Day;
 use journal::{Journal, Verification};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
-use std::fmt;
-
-/// Why a walk cannot begin, go on or be read.
-#[derive(Debug)]
-pub enum Error {
-    /// The input is not taken; nothing was recorded.
-    Refused(Refusal),
-    /// The journal failed; what was acknowledged is still there.
-    Journal(journal::Error),
-    /// The documents have errors, so that nothing may be walked by them.
-    Unsound(String),
-    /// A record cannot be read.
-    Record {
-        /// Its number in the walk.
-        seq: u64,
-        /// What is wrong.
-        what: String,
-    },
-    /// The chain of the walk's records is broken.
-    Broken(String),
-}
-
-impl fmt::Display for Error {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Refused(refusal) => refusal.fmt(f),
-            Self::Journal(error) => error.fmt(f),
-            Self::Unsound(why) => write!(f, "the walk cannot go by these documents: {why}"),
-            Self::Record { seq, what } => write!(f, "record {seq} of the walk cannot be read: {what}"),
-            Self::Broken(what) => write!(f, "the walk's records do not hold together: {what}"),
-        }
-    }
-}
-
-impl std::error::Error for Error {}
-
-impl From<journal::Error> for Error {
-    fn from(error: journal::Error) -> Self {
-        Self::Journal(error)
-    }
-}
 
 /// A walk between two answers, without its journal. Kept in memory it spares reading all records again.
 #[derive(Clone, Debug)]
@@ -301,11 +261,9 @@ impl LiveWalk<'_> {
 
     /// A wait starts, on the record, as soon as the walk comes to it.
     fn start_due_timer(&mut self, now_ms: i64) -> Result<(), Error> {
-        let due = match self.prompt() {
-            Prompt::Wait(timer) | Prompt::Settle { timer, .. } => timer.since_ms.is_none(),
-            _ => false,
-        };
-        if due && let Ok(event) = self.kept.walk.accept(&Input::StartTimer, now_ms) {
+        if self.kept.walk.stage().timer_is_due()
+            && let Ok(event) = self.kept.walk.accept(&Input::StartTimer, now_ms)
+        {
             self.record(&event, None, now_ms)?;
         }
         Ok(())
@@ -333,6 +291,6 @@ fn walk_by(begin: Begin, at_ms: i64, cache: &mut CompiledCache) -> Result<Walk, 
             begin.format
         )));
     }
-    let compiled = cache.of(&begin)?;
+    let compiled = cache.get(&begin)?;
     Ok(Walk::new(begin, compiled, at_ms))
 }

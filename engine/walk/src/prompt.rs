@@ -1,12 +1,15 @@
 //! What is asked now, as data: a terminal or a page lays it out.
 
 use crate::advance;
-use crate::fasten::Tick;
-use crate::state::{Status, Walk};
-use crate::waits;
+use crate::reading::Reading;
+use crate::stage::{Because, Stage};
+use crate::state::Walk;
+use crate::status::Status;
+use crate::ticks::Tick;
+use crate::timers;
 use calc::quantity::Range;
 use document::model::{Equipment, Figure, Kind};
-use machine::{Conjunct, NodeKind};
+use machine::Conjunct;
 
 /// A question with what a yes would show.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -15,19 +18,6 @@ pub struct Question {
     pub text: String,
     /// Why it is asked.
     pub because: Because,
-}
-
-/// Why a question is asked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Because {
-    /// It must be so before step 1.
-    BeforeStart,
-    /// It was confirmed before, but an interruption or a handover came between.
-    Lapsed,
-    /// The step, or the end, relies on it.
-    ReliedOn,
-    /// The step is to look at it.
-    Step,
 }
 
 /// A timer as a person sees it.
@@ -41,25 +31,6 @@ pub struct Timer {
     pub until: Option<String>,
     /// The longest wait for that, in milliseconds.
     pub limit: Option<u64>,
-}
-
-/// A reading that is due.
-#[derive(Clone, Debug)]
-pub struct Reading {
-    /// What is measured.
-    pub what: String,
-    /// With which instrument.
-    pub instrument: String,
-    /// Unit of the instrument.
-    pub unit: String,
-    /// What is accepted.
-    pub range: Option<Range>,
-    /// The same in words, in the units that the equipment asks for.
-    pub accepted: Option<String>,
-    /// Which attempt, from 1.
-    pub attempt: u32,
-    /// How many there are.
-    pub attempts: u32,
 }
 
 /// What is asked now.
@@ -117,101 +88,79 @@ impl Walk {
     /// What is asked now.
     #[must_use]
     pub fn prompt(&self) -> Prompt {
-        let status = self.status();
-        if status.is_ended() {
-            return Prompt::Ended(status);
-        }
-        if self.paused {
-            return Prompt::Paused;
-        }
-        let layout = &self.machine.layout;
-        if let Some(&due) = self.variants_due.first() {
-            let var = layout.var(due);
-            return Prompt::Variant { label: var.label.clone(), values: var.values.clone() };
-        }
-        if let Some(label) = self.label_due() {
-            return Prompt::Reading(label);
-        }
-        if let Some(gate) = self.gate() {
-            return match waits::due(self) {
-                Some(_) => Prompt::Settle { condition: self.fact(gate), timer: self.timer_view() },
-                None => Prompt::Look(Question { text: self.question(gate), because: self.because() }),
-            };
-        }
-        if !self.normals_due.is_empty() {
-            return Prompt::Normals(self.normals_due.iter().map(|&due| self.fact(due)).collect());
-        }
-        if self.ticks_doubted {
-            return Prompt::Look(Question { text: self.ticks_question(), because: Because::Lapsed });
-        }
-        if let Some(tick) = self.tick() {
-            return Prompt::Fasten(tick);
-        }
-        self.step_prompt()
-    }
-
-    fn step_prompt(&self) -> Prompt {
-        let step = self.step();
-        if self.unverified.is_some() {
-            let role = step
-                .and_then(|step| step.common.verified_by.as_ref())
-                .map(|role| role.words())
-                .unwrap_or_default();
-            return Prompt::Sign { role, check: None };
-        }
-        match (&self.node().kind, step.map(|step| &step.kind)) {
-            (NodeKind::Hold, Some(Kind::Hold(hold))) => {
-                Prompt::Sign { role: hold.released_by.words(), check: Some(self.filled(&hold.check)) }
+        match self.stage() {
+            Stage::Ended(ending) => Prompt::Ended(ending.status()),
+            Stage::Paused => Prompt::Paused,
+            Stage::Variant(due) => {
+                let var = self.machine.layout.var(due);
+                Prompt::Variant { label: var.label.clone(), values: var.values.clone() }
             }
-            (NodeKind::Measure { attempt, attempts }, Some(Kind::Measure(measure))) => {
-                let instrument = self.instrument(measure);
-                let label = instrument.and_then(|instrument| instrument.label.clone());
-                let range = self.acceptance(measure).ok().map(|(range, _)| range);
-                Prompt::Reading(Reading {
-                    what: self.filled(&measure.what),
-                    instrument: label.unwrap_or_else(|| measure.instrument.words()),
-                    unit: instrument.map(|instrument| instrument.unit.clone()).unwrap_or_default(),
-                    accepted: range.as_ref().map(|range| self.shown(range)),
-                    range,
-                    attempt: *attempt,
-                    attempts: *attempts,
-                })
+            Stage::Label(reading) => Prompt::Reading(reading),
+            Stage::Gate { due, because, .. } => Prompt::Look(Question { text: self.question(due), because }),
+            Stage::Settle { due, millis, clock, .. } => {
+                let timer = Timer { millis, since_ms: clock.since_ms(), until: None, limit: None };
+                Prompt::Settle { condition: self.fact(due), timer }
             }
-            (NodeKind::Ask, Some(Kind::Ask(question))) => Prompt::Answer {
-                question: self.filled(&question.text),
-                answers: question.answers.keys().cloned().collect(),
-            },
-            (NodeKind::AnyOrder { .. }, _) => {
+            Stage::Normals => Prompt::Normals(self.normals_due.iter().map(|&due| self.fact(due)).collect()),
+            Stage::TicksDoubted => {
+                Prompt::Look(Question { text: self.ticks_question(), because: Because::Lapsed })
+            }
+            Stage::Verification(_) => {
+                let role = self.step().and_then(|step| step.common.verified_by.as_ref());
+                Prompt::Sign { role: role.map(|role| role.words()).unwrap_or_default(), check: None }
+            }
+            Stage::Fasten(tick) => Prompt::Fasten(tick),
+            Stage::Act | Stage::Stuck => Prompt::Act,
+            Stage::Hold => self.hold_prompt(),
+            Stage::Measure { attempt, attempts } => self.reading_prompt(attempt, attempts),
+            Stage::Ask => self.answer_prompt(),
+            Stage::Item => {
                 Prompt::Item(advance::open_items(self).into_iter().map(|(_, path)| path).collect())
             }
-            (NodeKind::Wait(_), _) => Prompt::Wait(self.timer_view()),
-            (NodeKind::Confirm(_) | NodeKind::RepeatUntil { .. }, _) => match advance::next_question(self) {
-                Some(conjunct) => {
-                    Prompt::Look(Question { text: self.question(conjunct), because: Because::Step })
-                }
-                None => Prompt::Act,
-            },
+            Stage::Wait { millis, clock, until } => Prompt::Wait(Timer {
+                millis,
+                since_ms: clock.since_ms(),
+                until: until.map(|conjunct| self.question(conjunct)),
+                limit: timers::limit(self),
+            }),
+            Stage::Look(conjunct) => {
+                Prompt::Look(Question { text: self.question(conjunct), because: Because::Step })
+            }
+        }
+    }
+
+    fn hold_prompt(&self) -> Prompt {
+        match self.step().map(|step| &step.kind) {
+            Some(Kind::Hold(hold)) => {
+                Prompt::Sign { role: hold.released_by.words(), check: Some(self.filled(&hold.check)) }
+            }
             _ => Prompt::Act,
         }
     }
 
-    fn because(&self) -> Because {
-        if !self.start_due.is_empty() {
-            Because::BeforeStart
-        } else if !self.lapsed.is_empty() {
-            Because::Lapsed
-        } else {
-            Because::ReliedOn
-        }
+    fn reading_prompt(&self, attempt: u32, attempts: u32) -> Prompt {
+        let Some(Kind::Measure(measure)) = self.step().map(|step| &step.kind) else {
+            return Prompt::Act;
+        };
+        let instrument = self.instrument(measure);
+        let label = instrument.and_then(|instrument| instrument.label.clone());
+        let range = self.acceptance(measure).ok().map(|(range, _)| range);
+        Prompt::Reading(Reading {
+            what: self.filled(&measure.what),
+            instrument: label.unwrap_or_else(|| measure.instrument.words()),
+            unit: instrument.map(|instrument| instrument.unit.clone()).unwrap_or_default(),
+            accepted: range.as_ref().map(|range| self.shown(range)),
+            range,
+            attempt,
+            attempts,
+        })
     }
 
-    fn timer_view(&self) -> Timer {
-        let asked = self.gate().is_none().then(|| advance::next_question(self)).flatten();
-        Timer {
-            millis: waits::due(self).unwrap_or(0),
-            since_ms: self.timer.map(|timer| timer.since_ms),
-            until: asked.map(|conjunct| self.question(conjunct)),
-            limit: waits::limit(self),
+    fn answer_prompt(&self) -> Prompt {
+        let Some(Kind::Ask(question)) = self.step().map(|step| &step.kind) else { return Prompt::Act };
+        Prompt::Answer {
+            question: self.filled(&question.text),
+            answers: question.answers.keys().cloned().collect(),
         }
     }
 

@@ -1,63 +1,12 @@
-//! The fold of a walk's events.
+//! What is known of a walk: the fold of its events.
 
-use crate::advance;
 use crate::compiled::Compiled;
-use crate::deviation;
 use crate::event::{Begin, Event};
-use crate::fasten;
-use crate::lapses;
 use document::model::{Equipment, Name, Procedure, Step};
 use document::{Document, LabelFigure, Library};
 use machine::{AbstractState, Choice, Conjunct, Cube, Machine, Node, NodeId, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
-
-/// Where a walk stands as a whole.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Status {
-    /// Nothing but its beginning is recorded: variants and conditions before step 1 are being asked.
-    NotStarted,
-    /// A step is being done.
-    InProgress,
-    /// A timer runs.
-    Waiting,
-    /// A hold point waits for its release.
-    OnHold,
-    /// A done step waits for a second person.
-    AwaitingVerification,
-    /// Paused, or ended without notice.
-    Interrupted,
-    /// Work was stopped.
-    Stopped,
-    /// The last step is done and all promises are kept.
-    Completed,
-    /// The same, with at least one act done otherwise than written.
-    CompletedWithDeviation,
-}
-
-impl Status {
-    /// The words people read.
-    #[must_use]
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::NotStarted => "not started",
-            Self::InProgress => "in progress",
-            Self::Waiting => "waiting",
-            Self::OnHold => "on hold",
-            Self::AwaitingVerification => "awaiting verification",
-            Self::Interrupted => "interrupted",
-            Self::Stopped => "stopped",
-            Self::Completed => "completed",
-            Self::CompletedWithDeviation => "completed with deviation",
-        }
-    }
-
-    /// Whether nothing more can be recorded.
-    #[must_use]
-    pub fn is_ended(self) -> bool {
-        matches!(self, Self::Stopped | Self::Completed | Self::CompletedWithDeviation)
-    }
-}
 
 /// A timer under way.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -217,103 +166,6 @@ impl Walk {
         self.stopped.as_deref()
     }
 
-    /// Where the walk stands.
-    #[must_use]
-    pub fn status(&self) -> Status {
-        if self.stopped.is_some() || self.node_id() == machine::STOP {
-            Status::Stopped
-        } else if self.paused {
-            Status::Interrupted
-        } else if self.is_starting() {
-            Status::NotStarted
-        } else if self.node_id() == machine::DONE && self.gate().is_none() {
-            if self.deviations > 0 { Status::CompletedWithDeviation } else { Status::Completed }
-        } else if self.unverified.is_some() {
-            Status::AwaitingVerification
-        } else if self.timer.is_some_and(|timer| !timer.over) {
-            Status::Waiting
-        } else if matches!(self.node().kind, machine::NodeKind::Hold) {
-            Status::OnHold
-        } else {
-            Status::InProgress
-        }
-    }
-
-    /// Applies a recorded event. Events come from [`Walk::accept`] or from the journal.
-    pub(crate) fn apply(&mut self, event: &Event, at_ms: i64) {
-        match event {
-            Event::Begin(_) | Event::Noted { .. } | Event::Photographed { .. } => {}
-            Event::Variant { variant, value } => {
-                if let Some(var) = self.machine.layout.find(variant) {
-                    self.variants_due.retain(|due| *due != var);
-                    if let Some(set) = self.machine.layout.bit(var, value) {
-                        self.narrow(&Cube(vec![Conjunct { var, set }]));
-                    }
-                }
-            }
-            Event::Label { procedure, amount, input, figure } => {
-                let given = LabelFigure {
-                    procedure: procedure.as_deref().map(Name::from),
-                    amount: Name::from(amount.as_str()),
-                    input: Name::from(input.as_str()),
-                };
-                self.labels_due.retain(|due| *due != given);
-                given.fill(
-                    Arc::make_mut(&mut self.library),
-                    &Name::from(self.begin.equipment.as_str()),
-                    figure,
-                );
-            }
-            Event::Confirmed { condition, .. } => self.confirmed(condition),
-            Event::NormalConfirmed { .. } => self.normals_due.clear(),
-            Event::Looked { condition, yes, .. } => advance::looked(self, condition, *yes),
-            Event::Done { .. } => advance::verified(self, Choice::Done),
-            Event::Fastened { .. } => self.ticks += 1,
-            Event::TicksLooked { yes, .. } => fasten::looked(self, *yes),
-            Event::Verified { .. } => {
-                if let Some(choice) = self.unverified.take() {
-                    advance::choose(self, choice);
-                }
-            }
-            Event::Released { .. } => advance::choose(self, Choice::Done),
-            Event::Reading { verdict, .. } => {
-                if verdict == crate::inputs::WITHIN {
-                    advance::verified(self, Choice::Pass);
-                } else {
-                    advance::choose(self, Choice::Fail);
-                }
-            }
-            Event::Answered { answer, .. } => advance::answered(self, answer),
-            Event::Chosen { step } => advance::chosen(self, step),
-            Event::WaitStarted { millis, .. } => {
-                self.timer = Some(Running { since_ms: at_ms, millis: *millis, over: false });
-            }
-            Event::WaitOver { .. } => advance::wait_over(self),
-            Event::LimitReached { .. } => advance::choose(self, Choice::Fail),
-            Event::Paused => self.paused = true,
-            Event::Resumed { person, unannounced } => lapses::resumed(self, person, *unannounced, at_ms),
-            Event::Deviated { .. } => deviation::deviated(self),
-            Event::Stopped { reason } => self.stopped = Some(reason.clone()),
-            Event::LeavingDone { .. } | Event::LeavingLooked { .. } => self.leaving.push(event.clone()),
-            Event::Returned { .. } => self.returned = true,
-        }
-        if !matches!(event, Event::Noted { .. } | Event::Photographed { .. }) {
-            self.position += 1;
-        }
-        self.last_ms = at_ms;
-        advance::silently(self);
-    }
-
-    fn confirmed(&mut self, condition: &str) {
-        let Some(var) = self.machine.layout.find(condition) else { return };
-        let gate = self.gate();
-        self.start_due.retain(|due| due.var != var);
-        self.lapsed.retain(|due| due.var != var);
-        if let Some(conjunct) = gate.filter(|gate| gate.var == var) {
-            self.narrow(&Cube(vec![conjunct]));
-        }
-    }
-
     /// Keeps what agrees with something just found out. What would leave nothing is refused before it is recorded.
     pub(crate) fn narrow(&mut self, cube: &Cube) {
         let kept: Vec<AbstractState> =
@@ -325,8 +177,7 @@ impl Walk {
 
     /// The condition that must be confirmed before anything else: before step 1, after a lapse, or because the step (or
     /// the end) relies on it and the records do not entitle us to believe it.
-    #[must_use]
-    pub fn gate(&self) -> Option<Conjunct> {
+    pub(crate) fn gate(&self) -> Option<Conjunct> {
         if let Some(&due) = self.start_due.first().or(self.lapsed.first()) {
             return Some(due);
         }

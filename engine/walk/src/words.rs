@@ -1,6 +1,6 @@
 //! Events in words.
 
-use crate::Event;
+use crate::event::Event;
 
 /// An event in one line, for a list of records.
 #[must_use]
@@ -28,7 +28,7 @@ pub fn words(event: &Event) -> String {
         Event::Verified { step, person, role } => format!("{step}: verified by {person}, {role}"),
         Event::Released { step, person, role } => format!("{step}: released by {person}, {role}"),
         Event::Reading { step, reading, attempt, verdict } => {
-            format!("{step}: reading {attempt} is {reading}, {verdict}")
+            format!("{step}: reading {attempt} is {reading}, {}", verdict.words())
         }
         Event::Answered { step, answer } => format!("{step}: answered {answer}"),
         Event::Chosen { step } => format!("{step}: chosen next"),

@@ -4,7 +4,7 @@ use crate::day::clock;
 use calc::quantity::Duration;
 use card::page::{Page, StepBox};
 use serde::Serialize;
-use walk::{Because, Prompt, Status, Timer, Walk};
+use walk::{Because, Heading, Prompt, Timer, Walk};
 
 /// A wait as a page shows it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -161,13 +161,11 @@ fn item_text(path: &str, step: Option<&StepBox>) -> String {
 
 /// Whether the step is not what is asked about: something before it is.
 pub(crate) fn heading(walk: &Walk) -> Option<&'static str> {
-    match walk.prompt() {
-        Prompt::Variant { .. } | Prompt::Normals(_) => Some("Before you start"),
-        Prompt::Look(question) if question.because == Because::BeforeStart => Some("Before you start"),
-        Prompt::Look(question) if question.because == Because::Lapsed => Some("To be confirmed again"),
-        Prompt::Reading(_) if walk.status() == Status::NotStarted => Some("Before you start"),
-        Prompt::Settle { .. } => Some("To be waited for again"),
-        _ => None,
+    match walk.stage().heading() {
+        Heading::BeforeStart => Some("Before you start"),
+        Heading::ConfirmAgain => Some("To be confirmed again"),
+        Heading::WaitAgain => Some("To be waited for again"),
+        Heading::Step => None,
     }
 }
 

@@ -23,6 +23,7 @@ fn a_machine_stopped_in_the_evening_west_of_greenwich_is_out_of_service_at_once(
         let begin = Begin {
             serial: "OSK-0117".to_owned(),
             training: false,
+            rehearsal: false,
             ..crate::walks::begin("strainer-clean", &crate::support::demo::files())
         };
         let mut live = walk::begin(&mut journal, "one", begin, EVENING_MS).expect("it begins");

@@ -146,7 +146,7 @@ fn a_reading_is_judged_with_the_instruments_uncertainty() {
     // nothing.
     let event = live.answer(&Input::Reading(limit), driver.now_ms).expect("recorded");
     let walk::Event::Reading { verdict, attempt, .. } = event else { panic!("a reading is recorded") };
-    assert_eq!((verdict.as_str(), attempt), ("too close to tell", 1));
+    assert_eq!((verdict, attempt), (walk::ReadingVerdict::TooCloseToTell, 1));
     let Prompt::Reading(again) = live.prompt() else { panic!("another reading is allowed") };
     assert_eq!(again.attempt, 2);
 }

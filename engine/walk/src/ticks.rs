@@ -5,8 +5,7 @@
 
 use crate::advance;
 use crate::event::Event;
-use crate::inputs::{Refusal, refuse};
-use crate::lapses;
+use crate::refusal::{Refusal, refuse};
 use crate::state::Walk;
 use document::FastenPass;
 use document::model::Kind;
@@ -76,10 +75,7 @@ impl Walk {
     }
 
     /// Ticks a fastener, if it is the next.
-    pub(crate) fn fastener(&self, fastener: u32) -> Result<Event, Refusal> {
-        let Some(tick) = self.tick() else {
-            return refuse("No fastener is due here", "Do what the step says");
-        };
+    pub(crate) fn fastener(&self, tick: &Tick, fastener: u32) -> Result<Event, Refusal> {
         let next = tick.next();
         if next == Some(fastener) {
             return Ok(Event::Fastened { step: self.here(), pass: tick.pass, fastener });
@@ -146,17 +142,4 @@ pub(crate) fn under_way(walk: &Walk) -> Vec<VarId> {
         return Vec::new();
     }
     walk.node().outcomes.iter().flat_map(|outcome| outcome.sets.iter().map(|set| set.var)).collect()
-}
-
-/// The ticks were looked at. If something is otherwise, they count no more, and what the step writes is asked again as
-/// it was before the step.
-pub(crate) fn looked(walk: &mut Walk, yes: bool) {
-    walk.ticks_doubted = false;
-    if !yes {
-        let written = under_way(walk);
-        walk.ticks = 0;
-        let lapsing: Vec<VarId> =
-            walk.machine.lapses.iter().map(|(var, _)| *var).filter(|var| written.contains(var)).collect();
-        lapses::ask_again(walk, &lapsing);
-    }
 }

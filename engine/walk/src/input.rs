@@ -1,0 +1,80 @@
+//! What people say to a walk.
+
+/// What a person says.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Input {
+    /// The value of the variant asked for.
+    Variant(String),
+    /// Yes or no to the question asked.
+    Look(bool),
+    /// The act is done.
+    Done,
+    /// This fastener is done.
+    Fastener(u32),
+    /// A second person signs: a hold point or a verification.
+    Sign(String),
+    /// A reading with its unit.
+    Reading(String),
+    /// An answer, as authored.
+    Answer(String),
+    /// The item to be done next, by its step's name.
+    Item(String),
+    /// Starts the timer that is due.
+    StartTimer,
+    /// The timer has run its time.
+    TimerOver,
+    /// What was waited for did not come.
+    LimitReached,
+    /// A remark.
+    Note(String),
+    /// The walk pauses.
+    Pause,
+    /// The walk goes on.
+    Resume {
+        /// Who walks from here.
+        person: String,
+    },
+    /// Work stops.
+    Stop(String),
+    /// A photo, by the hash of its bytes.
+    Photo {
+        /// SHA-256, 64 hexadecimal digits.
+        photo: String,
+        /// What it shows.
+        caption: String,
+    },
+    /// The act was done otherwise than written.
+    Deviate {
+        /// Why, and what was done instead.
+        reason: String,
+        /// Who allows it.
+        person: String,
+        /// In which role.
+        role: String,
+    },
+    /// After a stop: something said on the way to leave the machine, or its release.
+    Leaving(Leaving),
+}
+
+/// Something said after work was stopped. What comes next on the way is worked out by whoever asks: it needs the planner.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Leaving {
+    /// An act or a wait of the way was done.
+    Done(String),
+    /// A condition that decides the way was looked at.
+    Looked {
+        /// The condition.
+        condition: String,
+        /// The values one of which it has.
+        values: Vec<String>,
+    },
+    /// The machine is released for use again.
+    Returned {
+        /// Who releases it.
+        person: String,
+        /// In which role.
+        role: String,
+        /// What was found and put right.
+        remark: String,
+    },
+}
