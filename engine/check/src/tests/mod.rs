@@ -2,6 +2,7 @@
 
 mod accept;
 mod energy;
+mod judge;
 mod odd_inputs;
 mod performed;
 mod readability;
