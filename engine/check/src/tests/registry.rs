@@ -2,6 +2,7 @@
 
 use crate::registry::{explain, explanations, families};
 use crate::rules;
+use document::Severity;
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -40,6 +41,19 @@ fn every_rule_stands_in_the_family_of_its_letter() {
         let codes: Vec<&str> = family.rules().map(|rule| rule.code).collect();
         assert!(!codes.is_empty(), "{} has no rules", family.about);
         assert!(codes.iter().all(|code| code.starts_with(family.letter)), "{}: {codes:?}", family.about);
+    }
+}
+
+/// What is judged stops no card; what is proved or seen in the graph does, but for a step that changes nothing or is never
+/// come to: the procedure is right without it.
+#[test]
+fn only_what_is_proved_is_an_error() {
+    for family in &rules::FAMILIES {
+        for rule in family.rules() {
+            let proves = matches!(family.letter, 'G' | 'P') && !matches!(rule.code, "G02" | "P11");
+            assert_eq!(rule.severity == Severity::Error, proves, "{}", rule.code);
+            assert!(!(family.acceptable && rule.severity == Severity::Error), "{}", rule.code);
+        }
     }
 }
 
