@@ -78,7 +78,7 @@ impl Found {
     }
 
     /// Parts what is told from what is accepted, and tells of entries that accept nothing.
-    fn part<T>(
+    fn told_and_accepted<T>(
         mut self,
         mut entries: Vec<accept::Entry<'_>>,
         document: &Document<T>,
@@ -129,7 +129,7 @@ pub(crate) fn procedure(
     for entry in &KINDS.procedures {
         found.add(entry, (entry.judge)(&written));
     }
-    found.part(accept::entries_of_procedure(&written), document)
+    found.told_and_accepted(accept::entries_of_procedure(&written), document)
 }
 
 /// The same of an equipment document.
@@ -143,7 +143,7 @@ pub(crate) fn equipment(
     for entry in &KINDS.equipment {
         found.add(entry, (entry.judge)(&written));
     }
-    found.part(accept::entries_of_equipment(&document.model), document)
+    found.told_and_accepted(accept::entries_of_equipment(&document.model), document)
 }
 
 /// What the rules say of a procedure that is too large to be compiled.

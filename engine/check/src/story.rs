@@ -19,7 +19,7 @@ pub(crate) fn story(context: &Context<'_>, trace: &Trace) -> Vec<String> {
     let mut before = &trace.start;
     for step in &trace.moves {
         let node = context.node(step.place.node);
-        let told = tell(context, node, step, before, &matters);
+        let told = line_of_move(context, node, step, before, &matters);
         before = &step.after;
         match told {
             Some(told) => {
@@ -98,7 +98,7 @@ fn facts(context: &Context<'_>, values: &Bits, matters: &BTreeSet<VarId>) -> Str
     facts.join("; ")
 }
 
-fn tell(
+fn line_of_move(
     context: &Context<'_>,
     node: &Node,
     step: &Move,

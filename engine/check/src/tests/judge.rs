@@ -12,7 +12,9 @@ fn findings_are_told_by_rule_and_then_in_written_order() {
     let text = String::from_utf8(procedure.bytes.clone()).expect("UTF-8");
     let head = text.split("steps:").next().expect("there is a head");
     let step = |id: &str| {
-        format!("  - id: {id}\n    do: Wipe the screen; the bowl shall be empty.\n    expect: No grit is visible.\n")
+        format!(
+            "  - id: {id}\n    do: Wipe the screen; the bowl shall be empty.\n    expect: No grit is visible.\n"
+        )
     };
     procedure.bytes = format!("{head}steps:\n{}{}", step("first"), step("second")).into_bytes();
     let budget = Budget { boxes: 1_000, go_on: &|| true };

@@ -12,7 +12,7 @@ pub(crate) struct Counts {
 
 impl Counts {
     /// Counts of these texts; figures, units and names with figures are left out.
-    pub(crate) fn of<'a>(texts: impl Iterator<Item = &'a Text<'a>>) -> Self {
+    pub(crate) fn count<'a>(texts: impl Iterator<Item = &'a Text<'a>>) -> Self {
         let mut counts = Self::default();
         for sentence in texts.flat_map(|text| &text.sentences) {
             counts.sentences += 1;

@@ -13,7 +13,7 @@ pub(super) const RULES: &[Rule] = &[
 ];
 
 fn limit_finer_than_instrument(one: &StepAt<'_>, written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
-    let Some(reading) = Reading::of(one, written) else { return Vec::new() };
+    let Some(reading) = Reading::at(one, written) else { return Vec::new() };
     let mut findings = Vec::new();
     for (key, limit) in &reading.limits {
         let Some(step) = reading.resolution.as_ref().filter(|step| step.unit() == limit.unit()) else {
@@ -33,7 +33,7 @@ fn limit_finer_than_instrument(one: &StepAt<'_>, written: &WrittenProcedure<'_>)
 }
 
 fn instrument_too_coarse(one: &StepAt<'_>, written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
-    let Some(Reading { instrument, limits, uncertainty: Some(uncertainty), .. }) = Reading::of(one, written)
+    let Some(Reading { instrument, limits, uncertainty: Some(uncertainty), .. }) = Reading::at(one, written)
     else {
         return Vec::new();
     };
@@ -73,7 +73,7 @@ struct Reading<'a> {
 }
 
 impl<'a> Reading<'a> {
-    fn of(one: &StepAt<'a>, written: &WrittenProcedure<'a>) -> Option<Self> {
+    fn at(one: &StepAt<'a>, written: &WrittenProcedure<'a>) -> Option<Self> {
         let Kind::Measure(measure) = &one.step.kind else { return None };
         let instrument = written.equipment.instruments.get(&measure.instrument)?;
         let limits = [("measure/at_least", &measure.at_least), ("measure/at_most", &measure.at_most)];

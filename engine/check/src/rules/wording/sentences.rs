@@ -81,7 +81,7 @@ const LEAST: f64 = 45.0;
 
 fn hard_to_read(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
     let read = |role| matches!(role, Role::Act | Role::Ask | Role::Note | Role::Expect);
-    let counts = Counts::of(written.texts.iter().filter(|text| read(text.role)));
+    let counts = Counts::count(written.texts.iter().filter(|text| read(text.role)));
     let Some(ease) = counts.reading_ease().filter(|&ease| ease < LEAST && counts.words >= 10) else {
         return Vec::new();
     };
