@@ -7,7 +7,6 @@ pub(crate) use officer::{Approve, Compare, CompareForm, List, ListForm, PageForm
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use document::Severity;
 use review::Day;
-use std::net::SocketAddr;
 use std::path::PathBuf;
 
 /// Maintenance procedures as graphs of steps: proved on every path, printed as cards, walked behind gates.
@@ -47,6 +46,7 @@ pub(crate) enum Command {
     /// Everything a safety officer looks at before approving
     Review(Review),
     /// Walk and read records in a browser
+    #[cfg(feature = "web")]
     Serve(Serve),
     /// Say who can sign in in the browser, and in which roles
     People(People),
@@ -393,13 +393,14 @@ pub(crate) enum ExportForm {
     Pdf,
 }
 
+#[cfg(feature = "web")]
 #[derive(Args)]
 pub(crate) struct Serve {
     /// Files and folders to read [default: procedures]
     pub(crate) from: Vec<PathBuf>,
     /// Address to listen on; other machines reach it only if it is not a loopback address
     #[arg(long, default_value = "127.0.0.1:8080")]
-    pub(crate) listen: SocketAddr,
+    pub(crate) listen: std::net::SocketAddr,
     /// Name by which browsers may reach it, besides addresses and `localhost`; may be given several times
     #[arg(long = "host")]
     pub(crate) hosts: Vec<String>,

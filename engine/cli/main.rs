@@ -36,6 +36,7 @@ fn main() -> ExitCode {
         Command::List(options) => commands::list::run(&options),
         Command::Compare(options) => commands::compare::run(&options),
         Command::Review(options) => commands::review::run(&options),
+        #[cfg(feature = "web")]
         Command::Serve(options) => commands::serve::run(&options),
         Command::People(options) => commands::people::run(&options),
     };

@@ -1,7 +1,9 @@
 //! What an officer looks at before approving: gathered here for the command and for the browser.
 
+#[cfg(feature = "web")]
 mod service;
 
+#[cfg(feature = "web")]
 pub(crate) use service::FileReviewService;
 
 use crate::approvals::DecisionBasis;

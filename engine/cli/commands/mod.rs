@@ -15,11 +15,13 @@ pub(crate) mod matrix;
 mod method;
 pub(crate) mod people;
 pub(crate) mod record;
+#[cfg(feature = "web")]
 mod reread;
 pub(crate) mod resume;
 pub(crate) mod review;
 mod screen;
 mod second;
+#[cfg(feature = "web")]
 pub(crate) mod serve;
 pub(crate) mod walk;
 mod watch;

@@ -68,14 +68,6 @@ fn read_role(text: &str) -> Role {
     }
 }
 
-/// Asks for the name of somebody new.
-pub(super) fn name() -> Result<String> {
-    output::say("Name: ")?;
-    let mut line = String::new();
-    stdin().lock().read_line(&mut line).context("the name cannot be read")?;
-    Ok(line.trim().to_owned())
-}
-
 /// Asks for a new PIN without showing it, twice; from a script it is one line of standard input. Gives its hash.
 pub(super) fn new_pin(name: &str) -> Result<String> {
     let pin = if stdin().is_terminal() {

@@ -5,9 +5,9 @@ use super::reread::Reread;
 use crate::arguments::Serve;
 use crate::exit::Exit;
 use crate::output;
-use anyhow::{Result, bail};
+use anyhow::{Context, Result, bail};
 use credentials::Role;
-use std::io::{IsTerminal as _, stdin};
+use std::io::{BufRead as _, IsTerminal as _, stdin};
 use std::sync::Arc;
 use web::Options;
 
@@ -20,7 +20,7 @@ pub(crate) fn run(options: &Serve) -> Result<Exit> {
             bail!("nobody can sign in yet; add somebody with `gatewright people add NAME --role ROLE`");
         }
         output::say("Nobody can sign in yet. The first person:\n")?;
-        let name = people::name()?;
+        let name = first_name()?;
         let pin = people::new_pin(&name)?;
         credentials.add_person(&name, &pin)?;
         credentials.grant(&name, &Role { role: options.releasing_role.clone(), until: None })?;
@@ -53,4 +53,12 @@ pub(crate) fn run(options: &Serve) -> Result<Exit> {
         Box::new(|line| output::complain(&format!("gatewright: {line}\n"))),
     )?;
     Ok(Exit::Clean)
+}
+
+/// Asks for the name of the first who can sign in.
+fn first_name() -> Result<String> {
+    output::say("Name: ")?;
+    let mut line = String::new();
+    stdin().lock().read_line(&mut line).context("the name cannot be read")?;
+    Ok(line.trim().to_owned())
 }

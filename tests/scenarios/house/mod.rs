@@ -2,6 +2,7 @@
 
 mod arrows;
 mod dependencies;
+mod terminal;
 mod tidy;
 mod tokens;
 
