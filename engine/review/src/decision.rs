@@ -88,7 +88,7 @@ pub fn decide(
                 content: subject.content.to_owned(),
                 by: officer.by.clone(),
                 role: officer.role.clone(),
-                date: officer.date.clone(),
+                date: officer.date,
                 reason,
                 remarks,
             })))
