@@ -1,4 +1,9 @@
 //! The fonts that go with the program, read once and shared by all cards.
+//!
+//! `engine/pdf/fonts` holds them with their licences: IBM Plex Sans (OFL 1.1, unpacked from the WOFF2 files of the npm
+//! package `@ibm/plex-sans` 1.1.0, outlines untouched) and, for what it lacks, DejaVu Sans (Debian `fonts-dejavu-core`
+//! 2.37). A character in neither is an error at its place: there is no CJK, Thai or emoji beyond what DejaVu has. Hebrew
+//! and Arabic are shaped and run from right to left.
 
 use krilla::text::Font;
 use parley::FontContext;
