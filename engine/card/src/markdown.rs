@@ -14,117 +14,168 @@ use pieces::{message, question, value};
 use prose::prose;
 pub(crate) use sheet::Sheet;
 
-use crate::page::{Figure, Page, StopPlan};
+use crate::map::Map;
+use crate::page::{
+    Before, Figure, Identity, Listing, Page, Person, Restoration, StopPlan, Variant, Warning, WorkType,
+    Working,
+};
+use crate::prose::Prose;
 
 /// Lays the page out.
 #[must_use]
 pub fn markdown(page: &Page) -> String {
+    let Page {
+        identity: what,
+        checked,
+        defer,
+        purpose,
+        scope,
+        people,
+        time,
+        level_of_use,
+        needs,
+        hazards: warnings,
+        work,
+        before: first,
+        figures: worked,
+        steps: boxes,
+        stop,
+        stop_plans,
+        emergency,
+        restoration,
+        complete,
+        signatures,
+        map,
+    } = page;
     let mut sheet = Sheet::default();
-    identity(&mut sheet, page);
-    about(&mut sheet, page);
-    hazards(&mut sheet, page);
-    before(&mut sheet, page);
-    figures(&mut sheet, &page.figures);
-    sheet.heading("Steps");
-    steps::steps(&mut sheet, &page.steps);
-    wrong(&mut sheet, page);
-    end(&mut sheet, page);
-    sheet.finish()
-}
-
-fn identity(sheet: &mut Sheet, page: &Page) {
-    let identity = &page.identity;
-    sheet.title(&identity.title);
-    sheet.block(&format!("**{}**", escape(&identity.standing)));
-    let (title, id, revision) = (&identity.equipment, &identity.equipment_id, identity.equipment_revision);
-    let mut rows = vec![
-        ["Procedure".to_owned(), format!("{}, revision {}", identity.id, identity.revision)],
-        ["Effective".to_owned(), identity.effective.clone().unwrap_or_else(|| "not stated".to_owned())],
-        ["Author".to_owned(), identity.author.clone().unwrap_or_else(|| "not stated".to_owned())],
-        ["Equipment".to_owned(), format!("{title} ({id}, revision {revision})")],
-        ["Serial number".to_owned(), String::new()],
-    ];
-    rows.extend(identity.machine.iter().map(|machine| ["Made for".to_owned(), machine.clone()]));
-    rows.push(["Content".to_owned(), identity.content.clone()]);
-    rows.push(["Mark".to_owned(), identity.mark.clone()]);
-    sheet.table(["Card", ""], &rows);
-    if let Some(checked) = &page.checked {
+    identity(&mut sheet, what);
+    if let Some(checked) = checked {
         sheet.block(&escape(checked));
     }
-    sheet.block(&format!("**{}**", escape(&page.defer)));
-}
-
-fn about(sheet: &mut Sheet, page: &Page) {
+    sheet.block(&format!("**{}**", escape(defer)));
     sheet.heading("About this procedure");
-    for (name, text) in [("Purpose", &page.purpose), ("Scope", &page.scope)] {
+    for (name, text) in [("Purpose", purpose), ("Scope", scope)] {
         sheet.block(&format!("**{name}:** {}", prose(text)));
     }
     sheet.block("**People:**");
-    let person = |person: &crate::page::Person| {
-        let must_be = person.must_be.as_deref().map(|text| format!(": {text}")).unwrap_or_default();
-        escape(&format!("{} × {}{must_be}", person.count, person.role))
-    };
-    sheet.list(page.people.iter().map(person));
-    sheet.block(&format!("**Time:** about {}", escape(&page.time)));
-    sheet.block(&format!("**Level of use:** {}", escape(&page.level_of_use)));
+    sheet.list(people.iter().map(person));
+    sheet.block(&format!("**Time:** about {}", escape(time)));
+    sheet.block(&format!("**Level of use:** {}", escape(level_of_use)));
+    at_hand(&mut sheet, needs);
+    hazards(&mut sheet, warnings);
+    types_of_work(&mut sheet, work);
+    before(&mut sheet, first);
+    figures(&mut sheet, worked);
+    sheet.heading("Steps");
+    steps::steps(&mut sheet, boxes);
+    trouble(&mut sheet, emergency.as_ref(), stop, stop_plans);
+    handed_on(&mut sheet, restoration);
+    sign_off(&mut sheet, complete, signatures);
+    ways(&mut sheet, map);
+    let last = format!("End of {}, revision {}. {}.", what.id, what.revision, what.standing);
+    sheet.block(&escape(&last));
+    sheet.finish()
+}
+
+/// Letters cannot show a square code, and the words of the standing say whether it is an approval.
+fn identity(sheet: &mut Sheet, identity: &Identity) {
+    let Identity {
+        title,
+        id,
+        revision,
+        effective,
+        author,
+        equipment,
+        equipment_id,
+        equipment_revision,
+        machine,
+        content,
+        standing,
+        approved: _,
+        mark,
+        code: _,
+    } = identity;
+    sheet.title(title);
+    sheet.block(&format!("**{}**", escape(standing)));
+    let mut rows = vec![
+        ["Procedure".to_owned(), format!("{id}, revision {revision}")],
+        ["Effective".to_owned(), effective.clone().unwrap_or_else(|| "not stated".to_owned())],
+        ["Author".to_owned(), author.clone().unwrap_or_else(|| "not stated".to_owned())],
+        ["Equipment".to_owned(), format!("{equipment} ({equipment_id}, revision {equipment_revision})")],
+        ["Serial number".to_owned(), String::new()],
+    ];
+    rows.extend(machine.iter().map(|machine| ["Made for".to_owned(), machine.clone()]));
+    rows.push(["Content".to_owned(), content.clone()]);
+    rows.push(["Mark".to_owned(), mark.clone()]);
+    sheet.table(["Card", ""], &rows);
+}
+
+fn person(person: &Person) -> String {
+    let Person { count, role, must_be } = person;
+    let must_be = must_be.as_deref().map(|text| format!(": {text}")).unwrap_or_default();
+    escape(&format!("{count} × {role}{must_be}"))
+}
+
+fn at_hand(sheet: &mut Sheet, needs: &[Listing]) {
     sheet.heading("Have at hand");
-    for list in &page.needs {
-        if list.items.is_empty() {
-            sheet.block(&format!("**{}:** none", list.title));
+    for Listing { title, items } in needs {
+        if items.is_empty() {
+            sheet.block(&format!("**{title}:** none"));
         } else {
-            sheet.block(&format!("**{}:**", list.title));
-            sheet.list(list.items.iter().map(|item| format!("[ ] {}", escape(item))));
+            sheet.block(&format!("**{title}:**"));
+            sheet.list(items.iter().map(|item| format!("[ ] {}", escape(item))));
         }
     }
 }
 
-fn hazards(sheet: &mut Sheet, page: &Page) {
+fn hazards(sheet: &mut Sheet, hazards: &[Warning]) {
     sheet.heading("Hazards");
-    if page.hazards.is_empty() {
+    if hazards.is_empty() {
         sheet.block("None stated");
     }
-    for hazard in &page.hazards {
+    for hazard in hazards {
         sheet.quote(&message(hazard));
     }
-    if page.work.is_empty() {
+}
+
+fn types_of_work(sheet: &mut Sheet, work: &[WorkType]) {
+    if work.is_empty() {
         return;
     }
     sheet.heading("Types of work");
     sheet.block("A step that names a type of work needs all that stands beside it here.");
     let text = |list: &[String]| if list.is_empty() { "none".to_owned() } else { list.join("; ") };
-    let rows: Vec<[String; 4]> = page
-        .work
+    let rows: Vec<[String; 4]> = work
         .iter()
-        .map(|work| {
-            let hazard = work.hazard.clone().unwrap_or_else(|| "none".to_owned());
-            [work.name.clone(), text(&work.needs), text(&work.wear), hazard]
+        .map(|WorkType { name, needs, wear, hazard }| {
+            let hazard = hazard.clone().unwrap_or_else(|| "none".to_owned());
+            [name.clone(), text(needs), text(wear), hazard]
         })
         .collect();
     sheet.table(["Work", "Needs", "Wear", "Hazard"], &rows);
 }
 
-fn before(sheet: &mut Sheet, page: &Page) {
-    let before = &page.before;
+fn before(sheet: &mut Sheet, before: &Before) {
+    let Before { variants, questions, usual, unknown } = before;
     sheet.heading("Before you start");
-    if !before.variants.is_empty() {
+    if !variants.is_empty() {
         sheet.block("This machine, mark one of each:");
         let choices = |values: &[String]| {
             values.iter().map(|value| format!("[ ] {}", escape(value))).collect::<Vec<_>>().join(" ")
         };
-        let variants = before.variants.iter();
-        sheet
-            .list(variants.map(|variant| format!("{}: {}", escape(&variant.name), choices(&variant.values))));
+        let line = |Variant { name, values }: &Variant| format!("{}: {}", escape(name), choices(values));
+        sheet.list(variants.iter().map(line));
     }
-    if !before.questions.is_empty() {
+    if !questions.is_empty() {
         sheet.block("Look at each. With any answer but the one shown, do not start:");
-        sheet.list(before.questions.iter().map(question));
+        sheet.list(questions.iter().map(question));
     }
-    if !before.unknown.is_empty() {
-        let unknown = escape(&before.unknown.join("; "));
+    if !unknown.is_empty() {
+        let unknown = escape(&unknown.join("; "));
         sheet.block(&format!("May be one way or another at the start: {unknown}."));
     }
-    if !before.usual.is_empty() {
-        sheet.list([format!("[ ] All of these are so: {}", escape(&before.usual.join("; ")))]);
+    if !usual.is_empty() {
+        sheet.list([format!("[ ] All of these are so: {}", escape(&usual.join("; ")))]);
     }
 }
 
@@ -133,69 +184,67 @@ fn figures(sheet: &mut Sheet, figures: &[Figure]) {
         return;
     }
     sheet.heading("Figures");
-    for figure in figures {
-        sheet.block(&format!("**{}**", escape(&crate::count::capital(&figure.name))));
-        value(sheet, "", &figure.value);
-        let Some(working) = &figure.working else { continue };
-        let inputs: Vec<String> =
-            working.inputs.iter().map(|(name, given)| format!("{name}: {given}")).collect();
-        let mut lines = vec![
-            format!("Working ({}): {}", working.method, working.formula),
-            format!("{}.", inputs.join("; ")),
-        ];
-        lines.extend(working.example_for.iter().map(|example| format!("For {example}:")));
-        lines.extend(working.example.iter().cloned());
-        lines.push(format!("Source: {}", working.source));
+    for Figure { name, value: worth, working } in figures {
+        sheet.block(&format!("**{}**", escape(&crate::count::capital(name))));
+        value(sheet, "", worth);
+        let Some(Working { method, formula, inputs, example_for, example, source }) = working else {
+            continue;
+        };
+        let inputs: Vec<String> = inputs.iter().map(|(name, given)| format!("{name}: {given}")).collect();
+        let mut lines = vec![format!("Working ({method}): {formula}"), format!("{}.", inputs.join("; "))];
+        lines.extend(example_for.iter().map(|which| format!("For {which}:")));
+        lines.extend(example.iter().cloned());
+        lines.push(format!("Source: {source}"));
         sheet.quote(&lines.iter().map(|line| escape(line)).collect::<Vec<_>>().join("\\\n"));
     }
 }
 
-fn wrong(sheet: &mut Sheet, page: &Page) {
-    if page.emergency.is_some() || !page.stop.is_empty() {
+fn trouble(sheet: &mut Sheet, emergency: Option<&Prose>, stop: &[String], plans: &[StopPlan]) {
+    if emergency.is_some() || !stop.is_empty() {
         sheet.heading("If something goes wrong");
     }
-    if let Some(emergency) = &page.emergency {
+    if let Some(emergency) = emergency {
         sheet.block(&prose(emergency));
     }
-    if !page.stop.is_empty() {
+    if !stop.is_empty() {
         sheet.block("If work stops, leave the machine so:");
-        sheet.list(page.stop.iter().map(|one| format!("[ ] {}", escape(one))));
+        sheet.list(stop.iter().map(|one| format!("[ ] {}", escape(one))));
     }
-    if !page.stop_plans.is_empty() {
+    if !plans.is_empty() {
         sheet.block("If you must stop there, do this first:");
-        let row = |plan: &StopPlan| {
-            let steps = if plan.first == plan.last {
-                plan.first.clone()
-            } else {
-                format!("{} to {}", plan.first, plan.last)
-            };
-            [steps, plan.ways.join("\n")]
+        let row = |StopPlan { first, last, ways }: &StopPlan| {
+            let steps = if first == last { first.clone() } else { format!("{first} to {last}") };
+            [steps, ways.join("\n")]
         };
-        sheet.table(["Before step", "Do"], &page.stop_plans.iter().map(row).collect::<Vec<_>>());
+        sheet.table(["Before step", "Do"], &plans.iter().map(row).collect::<Vec<_>>());
     }
 }
 
-fn end(sheet: &mut Sheet, page: &Page) {
+fn handed_on(sheet: &mut Sheet, restoration: &Restoration) {
+    let Restoration { questions, usual } = restoration;
     sheet.heading("Restoration");
     sheet.block("The machine is handed on so:");
-    sheet.list(page.restoration.questions.iter().map(question));
-    if !page.restoration.usual.is_empty() {
-        let usual = escape(&page.restoration.usual.join("; "));
+    sheet.list(questions.iter().map(question));
+    if !usual.is_empty() {
+        let usual = escape(&usual.join("; "));
         sheet.list([format!("[ ] All else is as it was at the start: {usual}")]);
     }
+}
+
+fn sign_off(sheet: &mut Sheet, complete: &str, signatures: &[String]) {
     sheet.heading("Sign-off");
     sheet.list([
-        format!("[ ] {}", escape(&page.complete)),
+        format!("[ ] {}", escape(complete)),
         "[ ] Work stopped at step \\_\\_\\_\\_\\_\\_ because \\_\\_\\_\\_\\_\\_\\_\\_\\_\\_\\_\\_".to_owned(),
     ]);
     let blank = String::new;
     let rows: Vec<[String; 5]> =
-        page.signatures.iter().map(|role| [role.clone(), blank(), blank(), blank(), blank()]).collect();
+        signatures.iter().map(|role| [role.clone(), blank(), blank(), blank(), blank()]).collect();
     sheet.table(["Role", "Name", "Signature", "Date", "Time"], &rows);
+}
+
+fn ways(sheet: &mut Sheet, map: &Map) {
     sheet.heading("Map");
     sheet.block("Every step with the steps it leads to.");
-    sheet.list(crate::map::lines(&page.map).iter().map(|line| escape(line)));
-    let identity = &page.identity;
-    let last = format!("End of {}, revision {}. {}.", identity.id, identity.revision, identity.standing);
-    sheet.block(&escape(&last));
+    sheet.list(crate::map::lines(map).iter().map(|line| escape(line)));
 }

@@ -1,6 +1,7 @@
 //! The page and its forms, on an invented pump.
 
 mod amounts;
+mod chosen;
 mod diagram;
 mod forms;
 mod markdown;
@@ -9,6 +10,7 @@ mod parts;
 mod stops;
 mod style;
 mod warnings;
+mod whole;
 
 use crate::page::{Approval, CardApproval, Page, PageError, ProofNote, StepBox, build};
 use document::{InputFile, Library, read};

@@ -4,116 +4,170 @@ mod paper;
 mod pieces;
 mod steps;
 
-use crate::page::{Figure, Page};
+use crate::map::Map;
+use crate::page::{
+    Before, Figure, Identity, Listing, Page, Person, Restoration, StopPlan, Variant, Warning, WorkType,
+    Working,
+};
+use crate::prose::Prose;
 use paper::Paper;
 use pieces::{message, question, value};
 
 /// Lays the page out.
 #[must_use]
 pub fn text(page: &Page) -> String {
+    let Page {
+        identity: what,
+        checked,
+        defer,
+        purpose,
+        scope,
+        people,
+        time,
+        level_of_use,
+        needs,
+        hazards: warnings,
+        work,
+        before: first,
+        figures: worked,
+        steps: boxes,
+        stop,
+        stop_plans,
+        emergency,
+        restoration,
+        complete,
+        signatures,
+        map,
+    } = page;
     let mut paper = Paper::default();
-    identity(&mut paper, page);
-    about(&mut paper, page);
-    hazards(&mut paper, page);
-    before(&mut paper, page);
-    figures(&mut paper, &page.figures);
+    identity(&mut paper, what);
+    if let Some(checked) = checked {
+        paper.line("", checked);
+    }
+    paper.line("", defer);
+    paper.heading("About this procedure");
+    paper.pair("Purpose", &purpose.text());
+    paper.pair("Scope", &scope.text());
+    people.iter().for_each(|one| person(&mut paper, one));
+    paper.pair("Time", &format!("about {time}"));
+    paper.pair("Level of use", level_of_use);
+    at_hand(&mut paper, needs);
+    hazards(&mut paper, warnings);
+    types_of_work(&mut paper, work);
+    before(&mut paper, first);
+    figures(&mut paper, worked);
     paper.heading("Steps");
-    steps::steps(&mut paper, &page.steps, 0);
-    end(&mut paper, page);
+    steps::steps(&mut paper, boxes, 0);
+    trouble(&mut paper, emergency.as_ref(), stop, stop_plans);
+    handed_on(&mut paper, restoration);
+    sign_off(&mut paper, complete, signatures);
+    ways(&mut paper, map);
+    paper.line("", &format!("End of {}, revision {}. {}.", what.id, what.revision, what.standing));
     paper.finish()
 }
 
-fn identity(paper: &mut Paper, page: &Page) {
-    let identity = &page.identity;
-    paper.title(&identity.title);
-    paper.pair("Standing", &identity.standing);
-    paper.pair("Procedure", &format!("{}, revision {}", identity.id, identity.revision));
-    paper.pair("Effective", identity.effective.as_deref().unwrap_or("not stated"));
-    paper.pair("Author", identity.author.as_deref().unwrap_or("not stated"));
-    let (title, id, revision) = (&identity.equipment, &identity.equipment_id, identity.equipment_revision);
-    paper.pair("Equipment", &format!("{title} ({id}, revision {revision})"));
+/// Letters cannot show a square code, and the words of the standing say whether it is an approval.
+fn identity(paper: &mut Paper, identity: &Identity) {
+    let Identity {
+        title,
+        id,
+        revision,
+        effective,
+        author,
+        equipment,
+        equipment_id,
+        equipment_revision,
+        machine,
+        content,
+        standing,
+        approved: _,
+        mark,
+        code: _,
+    } = identity;
+    paper.title(title);
+    paper.pair("Standing", standing);
+    paper.pair("Procedure", &format!("{id}, revision {revision}"));
+    paper.pair("Effective", effective.as_deref().unwrap_or("not stated"));
+    paper.pair("Author", author.as_deref().unwrap_or("not stated"));
+    paper.pair("Equipment", &format!("{equipment} ({equipment_id}, revision {equipment_revision})"));
     paper.pair("Serial number", "____________________");
-    if let Some(machine) = &identity.machine {
+    if let Some(machine) = machine {
         paper.pair("Made for", machine);
     }
-    paper.pair("Content", &identity.content);
-    paper.pair("Mark", &identity.mark);
+    paper.pair("Content", content);
+    paper.pair("Mark", mark);
     paper.gap();
-    if let Some(checked) = &page.checked {
-        paper.line("", checked);
-    }
-    paper.line("", &page.defer);
 }
 
-fn about(paper: &mut Paper, page: &Page) {
-    paper.heading("About this procedure");
-    paper.pair("Purpose", &page.purpose.text());
-    paper.pair("Scope", &page.scope.text());
-    for person in &page.people {
-        let must_be = person.must_be.as_deref().map(|text| format!(": {text}")).unwrap_or_default();
-        paper.pair("People", &format!("{} x {}{must_be}", person.count, person.role));
-    }
-    paper.pair("Time", &format!("about {}", page.time));
-    paper.pair("Level of use", &page.level_of_use);
+fn person(paper: &mut Paper, person: &Person) {
+    let Person { count, role, must_be } = person;
+    let must_be = must_be.as_deref().map(|text| format!(": {text}")).unwrap_or_default();
+    paper.pair("People", &format!("{count} x {role}{must_be}"));
+}
+
+fn at_hand(paper: &mut Paper, needs: &[Listing]) {
     paper.heading("Have at hand");
-    for list in &page.needs {
-        paper.line("", &format!("{}:", list.title));
-        if list.items.is_empty() {
+    for Listing { title, items } in needs {
+        paper.line("", &format!("{title}:"));
+        if items.is_empty() {
             paper.line("  ", "None");
         }
-        for item in &list.items {
+        for item in items {
             paper.line("  [ ] ", item);
         }
     }
 }
 
-fn hazards(paper: &mut Paper, page: &Page) {
+fn hazards(paper: &mut Paper, hazards: &[Warning]) {
     paper.heading("Hazards");
-    if page.hazards.is_empty() {
+    if hazards.is_empty() {
         paper.line("", "None stated");
     }
-    for hazard in &page.hazards {
+    for hazard in hazards {
         paper.line("  ", &message(hazard));
     }
-    if page.work.is_empty() {
+}
+
+fn types_of_work(paper: &mut Paper, work: &[WorkType]) {
+    if work.is_empty() {
         return;
     }
     paper.heading("Types of work");
     paper.line("", "A step that names a type of work needs all that stands under it here.");
-    for work in &page.work {
+    for WorkType { name, needs, wear, hazard } in work {
         paper.gap();
-        paper.line("", &crate::count::capital(&work.name));
-        for (name, list) in [("Needs: ", &work.needs), ("Wear: ", &work.wear)] {
+        paper.line("", &crate::count::capital(name));
+        for (name, list) in [("Needs: ", needs), ("Wear: ", wear)] {
             let text = if list.is_empty() { "none".to_owned() } else { list.join("; ") };
             paper.line("  ", &format!("{name}{text}"));
         }
-        if let Some(hazard) = &work.hazard {
+        if let Some(hazard) = hazard {
             paper.line("  ", hazard);
         }
     }
 }
 
-fn before(paper: &mut Paper, page: &Page) {
-    let before = &page.before;
+fn before(paper: &mut Paper, before: &Before) {
+    let Before { variants, questions, usual, unknown } = before;
     paper.heading("Before you start");
-    if !before.variants.is_empty() {
+    if !variants.is_empty() {
         paper.line("", "This machine, mark one of each:");
     }
-    for variant in &before.variants {
-        paper.line("  ", &format!("{}:  [ ] {}", variant.name, variant.values.join("  [ ] ")));
+    for Variant { name, values } in variants {
+        paper.line("  ", &format!("{name}:  [ ] {}", values.join("  [ ] ")));
     }
-    if !before.questions.is_empty() {
+    if !questions.is_empty() {
         paper.line("", "Look at each. With any answer but the one shown, do not start:");
     }
-    for one in &before.questions {
+    for one in questions {
         question(paper, "  ", one);
     }
-    if !before.unknown.is_empty() {
-        paper.line("", &format!("May be one way or another at the start: {}.", before.unknown.join("; ")));
+    if !unknown.is_empty() {
+        paper.line("", &format!("May be one way or another at the start: {}.", unknown.join("; ")));
     }
-    if !before.usual.is_empty() {
+    if !usual.is_empty() {
         paper.line("[ ] ", "All of these are so:");
-        paper.listed("      ", &before.usual);
+        paper.listed("      ", usual);
     }
 }
 
@@ -122,74 +176,82 @@ fn figures(paper: &mut Paper, figures: &[Figure]) {
         return;
     }
     paper.heading("Figures");
-    for figure in figures {
-        paper.line("", &format!("{}:", crate::count::capital(&figure.name)));
-        value(paper, "  ", "", &figure.value);
-        let Some(working) = &figure.working else { continue };
-        let inputs: Vec<String> =
-            working.inputs.iter().map(|(name, given)| format!("{name}: {given}")).collect();
-        paper.line("  | ", &format!("Working ({}): {}", working.method, working.formula));
+    for Figure { name, value: worth, working } in figures {
+        paper.line("", &format!("{}:", crate::count::capital(name)));
+        value(paper, "  ", "", worth);
+        let Some(Working { method, formula, inputs, example_for, example, source }) = working else {
+            continue;
+        };
+        let inputs: Vec<String> = inputs.iter().map(|(name, given)| format!("{name}: {given}")).collect();
+        paper.line("  | ", &format!("Working ({method}): {formula}"));
         paper.line("  | ", &format!("{}.", inputs.join("; ")));
-        if let Some(example) = &working.example_for {
-            paper.line("  | ", &format!("For {example}:"));
+        if let Some(which) = example_for {
+            paper.line("  | ", &format!("For {which}:"));
         }
-        for line in &working.example {
+        for line in example {
             paper.line("  |   ", line);
         }
-        paper.line("  | ", &format!("Source: {}", working.source));
+        paper.line("  | ", &format!("Source: {source}"));
     }
 }
 
-fn end(paper: &mut Paper, page: &Page) {
-    if page.emergency.is_some() || !page.stop.is_empty() {
+fn trouble(paper: &mut Paper, emergency: Option<&Prose>, stop: &[String], plans: &[StopPlan]) {
+    if emergency.is_some() || !stop.is_empty() {
         paper.heading("If something goes wrong");
     }
-    if let Some(emergency) = &page.emergency {
+    if let Some(emergency) = emergency {
         paper.line("", &emergency.text());
     }
-    if !page.stop.is_empty() {
+    if !stop.is_empty() {
         paper.gap();
         paper.line("", "If work stops, leave the machine so:");
-        for one in &page.stop {
+        for one in stop {
             paper.line("  [ ] ", one);
         }
     }
-    if !page.stop_plans.is_empty() {
+    if !plans.is_empty() {
         paper.gap();
         paper.line("", "If you must stop there, do this first:");
-        for plan in &page.stop_plans {
-            let steps = if plan.first == plan.last {
-                format!("  Before step {}: ", plan.first)
+        for StopPlan { first, last, ways } in plans {
+            let steps = if first == last {
+                format!("  Before step {first}: ")
             } else {
-                format!("  Before steps {} to {}: ", plan.first, plan.last)
+                format!("  Before steps {first} to {last}: ")
             };
-            paper.line(&steps, &plan.ways.join("\n"));
+            paper.line(&steps, &ways.join("\n"));
         }
     }
+}
+
+fn handed_on(paper: &mut Paper, restoration: &Restoration) {
+    let Restoration { questions, usual } = restoration;
     paper.heading("Restoration");
     paper.line("", "The machine is handed on so:");
-    for one in &page.restoration.questions {
+    for one in questions {
         question(paper, "  ", one);
     }
-    if !page.restoration.usual.is_empty() {
+    if !usual.is_empty() {
         paper.line("[ ] ", "All else is as it was at the start:");
-        paper.listed("      ", &page.restoration.usual);
+        paper.listed("      ", usual);
     }
+}
+
+fn sign_off(paper: &mut Paper, complete: &str, signatures: &[String]) {
     paper.heading("Sign-off");
-    paper.line("[ ] ", &page.complete);
+    paper.line("[ ] ", complete);
     paper.line("[ ] ", "Work stopped at step ______ because ______________________________________");
-    for role in &page.signatures {
+    for role in signatures {
         paper.gap();
         paper.line("", &format!("{role}: name ______________________________"));
         paper.line("  ", "signature ____________________ date ______________ time __________");
     }
+}
+
+fn ways(paper: &mut Paper, map: &Map) {
     paper.heading("Map");
     paper.line("", "Every step with the steps it leads to.");
-    for line in crate::map::lines(&page.map) {
+    for line in crate::map::lines(map) {
         paper.line("  ", &line);
     }
     paper.gap();
-    let identity = &page.identity;
-    paper
-        .line("", &format!("End of {}, revision {}. {}.", identity.id, identity.revision, identity.standing));
 }

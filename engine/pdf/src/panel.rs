@@ -25,12 +25,14 @@ impl Setter {
         width: f32,
         parent: NodeId,
     ) -> Result<Stack, Error> {
-        let mut pieces = vec![Piece::strong(&warning.hazard)];
+        // The symbol follows from the word.
+        let Warning { word, symbol: _, hazard, consequence, avoid } = warning;
+        let mut pieces = vec![Piece::strong(hazard)];
         if !compact {
-            pieces.push(Piece::plain(format!(" {}", warning.consequence)));
+            pieces.push(Piece::plain(format!(" {consequence}")));
         }
-        pieces.push(Piece::plain(format!(" {}", warning.avoid)));
-        self.panel(warning.word, &pieces, width, parent)
+        pieces.push(Piece::plain(format!(" {avoid}")));
+        self.panel(*word, &pieces, width, parent)
     }
 
     /// A text in a frame with a signal word.

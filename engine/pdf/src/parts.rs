@@ -49,19 +49,45 @@ pub(crate) fn compose(page: &Page, format: Format) -> Result<(Vec<Group>, Tree),
 impl Composer {
     /// All parts of a card.
     fn card(&mut self, page: &Page) -> Result<(), Error> {
-        self.identity(page)?;
-        self.about(page)?;
-        self.needs(page)?;
-        self.hazards(page)?;
-        self.work(page)?;
-        self.before(page)?;
-        self.figures(page)?;
-        self.steps(page)?;
-        self.trouble(page)?;
-        self.restoration(page)?;
-        self.sign_off(page)?;
-        self.map(page)?;
-        self.end(page)
+        let Page {
+            identity,
+            checked,
+            defer,
+            purpose,
+            scope,
+            people,
+            time,
+            level_of_use,
+            needs,
+            hazards,
+            work,
+            before,
+            figures,
+            steps,
+            stop,
+            stop_plans,
+            emergency,
+            restoration,
+            complete,
+            signatures,
+            map,
+        } = page;
+        self.identity(identity)?;
+        for text in checked.iter().chain([defer]) {
+            self.paragraph(GAP, text)?;
+        }
+        self.about([purpose, scope], people, time, level_of_use)?;
+        self.needs(needs)?;
+        self.hazards(hazards)?;
+        self.work(work)?;
+        self.before(before)?;
+        self.figures(figures)?;
+        self.steps(steps)?;
+        self.trouble(emergency.as_ref(), stop, stop_plans)?;
+        self.restoration(restoration)?;
+        self.sign_off(complete, signatures)?;
+        self.map(identity, map)?;
+        self.end(identity)
     }
 
     fn new(format: Format) -> Self {

@@ -67,10 +67,11 @@ impl Setter {
 
     /// A question with the answer that lets the work go on, joined by dots (CAP 676, 2nd), as items of a list.
     pub(crate) fn question(&mut self, one: &Question, width: f32, list: NodeId) -> Result<Stack, Error> {
+        let Question { ask, answer, choices, hint } = one;
         let kind = self.body();
-        if one.choices.is_empty() {
-            let mut asked = self.answered(&one.ask, one.answer, width, list)?;
-            if let Some(hint) = &one.hint {
+        if choices.is_empty() {
+            let mut asked = self.answered(ask, answer, width, list)?;
+            if let Some(hint) = hint {
                 let item = self.tree.add(list, Role::Item);
                 let body = self.tree.add(item, Role::Body);
                 asked.push(self.words(hint, kind.slanted(), width - ANSWER_ROOM, body)?);
@@ -79,11 +80,11 @@ impl Setter {
         }
         let item = self.tree.add(list, Role::Item);
         let label = self.tree.add(item, Role::Label);
-        let mut all = self.words(&one.ask, kind, width, label)?;
+        let mut all = self.words(ask, kind, width, label)?;
         let body = self.tree.add(item, Role::Body);
         let inner = self.tree.add(body, Role::List(false));
-        for choice in &one.choices {
-            all.push_after(2.0, self.answered(choice, one.answer, width - 14.0, inner)?.right(14.0));
+        for choice in choices {
+            all.push_after(2.0, self.answered(choice, answer, width - 14.0, inner)?.right(14.0));
         }
         Ok(all.whole())
     }

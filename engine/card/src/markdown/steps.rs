@@ -4,7 +4,7 @@ use super::escape::escape;
 use super::pieces::{message, question, signal, value};
 use super::prose::prose;
 use super::sheet::Sheet;
-use crate::page::{Alert, Detail, Route, StepBox};
+use crate::page::{Alert, Detail, PassRow, Route, StepBox, Warning};
 
 /// Blanks that a hand can fill in.
 const BLANK: &str = "\\_\\_\\_\\_\\_\\_\\_\\_";
@@ -23,43 +23,62 @@ pub(super) fn steps(sheet: &mut Sheet, steps: &[StepBox]) {
 }
 
 fn warned(alert: &Alert) -> String {
-    let warning = &alert.warning;
-    if alert.compact {
-        return format!(
-            "**{}** {}",
-            signal(warning),
-            escape(&format!("{} {}", warning.hazard, warning.avoid))
-        );
+    let Alert { warning, compact } = alert;
+    if *compact {
+        let Warning { word, symbol, hazard, consequence: _, avoid } = warning;
+        return format!("**{}** {}", signal(*word, *symbol), escape(&format!("{hazard} {avoid}")));
     }
     message(warning)
 }
 
 fn one(sheet: &mut Sheet, step: &StepBox) {
-    if let Some(only) = &step.only {
+    // What stands before and after the box is laid out round it; a name and what is left are for records and lists.
+    let StepBox {
+        number: _,
+        id: _,
+        kind,
+        only,
+        warnings: _,
+        note,
+        needs,
+        work,
+        wear,
+        takes,
+        by,
+        text,
+        detail: own,
+        leaves: _,
+        expect,
+        verified_by,
+        routes,
+        rounds: _,
+        inner: _,
+    } = step;
+    if let Some(only) = only {
         sheet.block(&format!("**{}**", escape(only)));
     }
-    if let Some(note) = &step.note {
+    if let Some(note) = note {
         sheet.block(&format!("*Note:* {}", prose(note)));
     }
     let mut lead: Vec<String> = Vec::new();
-    lead.extend(step.by.iter().map(|by| format!("By: {}", escape(by))));
-    for (name, list) in [("Needs", &step.needs), ("Wear", &step.wear), ("Take", &step.takes)] {
+    lead.extend(by.iter().map(|by| format!("By: {}", escape(by))));
+    for (name, list) in [("Needs", needs), ("Wear", wear), ("Take", takes)] {
         if !list.is_empty() {
             lead.push(format!("{name}: {}", escape(&list.join("; "))));
         }
     }
-    lead.extend(step.work.iter().map(|work| format!("Work: {}", escape(work))));
+    lead.extend(work.iter().map(|work| format!("Work: {}", escape(work))));
     sheet.list(lead);
-    let kind = step.kind.map(|kind| format!("*{kind}:* ")).unwrap_or_default();
-    sheet.block(&format!("[ ] {kind}{}", prose(&step.text)));
+    let kind = kind.map(|kind| format!("*{kind}:* ")).unwrap_or_default();
+    sheet.block(&format!("[ ] {kind}{}", prose(text)));
     detail(sheet, step);
-    if let Some(expect) = &step.expect {
+    if let Some(expect) = expect {
         sheet.block(&format!("Result: {}", prose(expect)));
     }
-    if !matches!(step.detail, Detail::Repeat { .. }) {
-        sheet.list(step.routes.iter().map(way));
+    if !matches!(own, Detail::Repeat { .. }) {
+        sheet.list(routes.iter().map(way));
     }
-    if let Some(role) = &step.verified_by {
+    if let Some(role) = verified_by {
         let role = escape(role);
         sheet.block(&format!(
             "Verified by the {role}, not the one who did it: name {BLANK} signature {BLANK} time {TIME_BLANK}"
@@ -68,12 +87,15 @@ fn one(sheet: &mut Sheet, step: &StepBox) {
 }
 
 fn way(way: &Route) -> String {
-    format!("{} **{}**", escape(&way.when), escape(&way.to))
+    let Route { when, to, step: _, stops: _ } = way;
+    format!("{} **{}**", escape(when), escape(to))
 }
 
 /// What ends a repeat stands where it is needed, after its last step.
 fn closing(sheet: &mut Sheet, step: &StepBox) {
-    let (Detail::Repeat { until, .. }, Some(first)) = (&step.detail, step.inner.first()) else { return };
+    let (Detail::Repeat { until, rounds: _ }, Some(first)) = (&step.detail, step.inner.first()) else {
+        return;
+    };
     sheet.block(&format!(
         "**End of a round of step {}:** it is so with the answer shown. With another, begin at step {} again.",
         step.number, first.number
@@ -127,19 +149,21 @@ fn detail(sheet: &mut Sheet, step: &StepBox) {
                  time {TIME_BLANK}"
             ));
         }
-        Detail::Fasten { passes, numbering, note, .. } => {
+        // The order says what the drawing shows.
+        Detail::Fasten { passes, numbering, diagram: _, note } => {
             sheet.block(&format!("Fasteners in order ({}):", escape(numbering)));
-            for pass in passes {
-                if !pass.label.is_empty() {
-                    sheet.block(&format!("{}:", escape(&pass.label)));
+            for PassRow { label, order } in passes {
+                if !label.is_empty() {
+                    sheet.block(&format!("{}:", escape(label)));
                 }
-                sheet.list(pass.order.iter().map(|number| format!("[ ] {number}")));
+                sheet.list(order.iter().map(|number| format!("[ ] {number}")));
             }
             if let Some(note) = note {
                 sheet.block(&escape(note));
             }
         }
-        Detail::Repeat { rounds, .. } => {
+        // What ends it stands after its steps.
+        Detail::Repeat { rounds, until: _ } => {
             let boxes: Vec<String> = (1..=*rounds).map(|round| format!("[ ] {round}")).collect();
             sheet.block(&format!("Rounds: {}", boxes.join("  ")));
         }

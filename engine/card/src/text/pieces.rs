@@ -1,49 +1,45 @@
 //! What stands in the boxes of steps and outside them.
 
 use super::paper::Paper;
-use crate::page::{Question, Value, Warning};
+use crate::page::{Question, Row, SignalWord, Table, Value, Warning};
 
 /// A message in one paragraph. The safety alert symbol is the word's own exclamation mark in brackets.
 pub(super) fn message(warning: &Warning) -> String {
-    format!("{} {} {} {}", signal(warning), warning.hazard, warning.consequence, warning.avoid)
+    let Warning { word, symbol, hazard, consequence, avoid } = warning;
+    format!("{} {hazard} {consequence} {avoid}", signal(*word, *symbol))
 }
 
-pub(super) fn signal(warning: &Warning) -> String {
-    let symbol = if warning.symbol { "(!) " } else { "" };
-    format!("{symbol}{}:", warning.word.word())
+pub(super) fn signal(word: SignalWord, symbol: bool) -> String {
+    format!("{}{}:", if symbol { "(!) " } else { "" }, word.word())
 }
 
 pub(super) fn question(paper: &mut Paper, indent: &str, one: &Question) {
-    if one.choices.is_empty() {
-        paper.line(&format!("{indent}[ ] {:<4}", one.answer), &one.ask);
+    let Question { ask, answer, choices, hint } = one;
+    if choices.is_empty() {
+        paper.line(&format!("{indent}[ ] {answer:<4}"), ask);
     } else {
-        paper.line(indent, &one.ask);
-        for choice in &one.choices {
-            paper.line(&format!("{indent}  [ ] {:<4}", one.answer), choice);
+        paper.line(indent, ask);
+        for choice in choices {
+            paper.line(&format!("{indent}  [ ] {answer:<4}"), choice);
         }
     }
-    if let Some(hint) = &one.hint {
+    if let Some(hint) = hint {
         paper.line(&format!("{indent}        "), hint);
     }
 }
 
 pub(super) fn value(paper: &mut Paper, indent: &str, name: &str, value: &Value) {
-    if let Some(one) = &value.one {
+    let Value { one, table } = value;
+    if let Some(one) = one {
         paper.line(indent, &format!("{name}{one}"));
     }
-    let Some(table) = &value.table else { return };
-    for row in &table.rows {
-        match &table.columns_by {
-            None => {
-                paper.line(indent, &format!("{name}{} {}: {}", table.rows_by, row.name, row.cells.join(", ")))
-            }
+    let Some(Table { rows_by, columns_by, columns, rows }) = table else { return };
+    for Row { name: row, cells } in rows {
+        match columns_by {
+            None => paper.line(indent, &format!("{name}{rows_by} {row}: {}", cells.join(", "))),
             Some(columns_by) => {
-                for (column, cell) in table.columns.iter().zip(&row.cells) {
-                    let row = &row.name;
-                    paper.line(
-                        indent,
-                        &format!("{name}{} {row}, {columns_by} {column}: {cell}", table.rows_by),
-                    );
+                for (column, cell) in columns.iter().zip(cells) {
+                    paper.line(indent, &format!("{name}{rows_by} {row}, {columns_by} {column}: {cell}"));
                 }
             }
         }

@@ -2,7 +2,7 @@
 
 use super::paper::Paper;
 use super::pieces::{message, question, signal, value};
-use crate::page::{Alert, Detail, StepBox};
+use crate::page::{Alert, Detail, PassRow, Route, StepBox, Warning};
 
 /// Blanks that a hand can fill in.
 const BLANK: &str = "____________";
@@ -22,58 +22,83 @@ pub(super) fn steps(paper: &mut Paper, steps: &[StepBox], depth: usize) {
 }
 
 fn warned(alert: &Alert) -> String {
-    let warning = &alert.warning;
-    if alert.compact {
-        return format!("{} {} {}", signal(warning), warning.hazard, warning.avoid);
+    let Alert { warning, compact } = alert;
+    if *compact {
+        let Warning { word, symbol, hazard, consequence: _, avoid } = warning;
+        return format!("{} {hazard} {avoid}", signal(*word, *symbol));
     }
     message(warning)
 }
 
 fn one(paper: &mut Paper, step: &StepBox, outside: &str) {
-    let head = format!("{outside}{:>4} [ ] ", step.number);
+    // What stands before and after the box is laid out round it; a name and what is left are for records and lists.
+    let StepBox {
+        number,
+        id: _,
+        kind,
+        only,
+        warnings: _,
+        note,
+        needs,
+        work,
+        wear,
+        takes,
+        by,
+        text,
+        detail: own,
+        leaves: _,
+        expect,
+        verified_by,
+        routes,
+        rounds: _,
+        inner: _,
+    } = step;
+    let head = format!("{outside}{number:>4} [ ] ");
     let indent = " ".repeat(head.chars().count());
     // What stands before the act stands above its tick box.
-    if let Some(only) = &step.only {
+    if let Some(only) = only {
         paper.line(&indent, only);
     }
-    if let Some(note) = &step.note {
+    if let Some(note) = note {
         paper.line(&indent, &format!("Note: {}", note.text()));
     }
-    if let Some(by) = &step.by {
+    if let Some(by) = by {
         paper.line(&indent, &format!("By: {by}"));
     }
-    for (name, list) in [("Needs: ", &step.needs), ("Wear: ", &step.wear), ("Take: ", &step.takes)] {
+    for (name, list) in [("Needs: ", needs), ("Wear: ", wear), ("Take: ", takes)] {
         if !list.is_empty() {
             paper.line(&indent, &format!("{name}{}", list.join("; ")));
         }
     }
-    if let Some(work) = &step.work {
+    if let Some(work) = work {
         paper.line(&indent, &format!("Work: {work}"));
     }
-    let kind = step.kind.map(|kind| format!("{kind}: ")).unwrap_or_default();
-    paper.line(&head, &format!("{kind}{}", step.text.text()));
+    let kind = kind.map(|kind| format!("{kind}: ")).unwrap_or_default();
+    paper.line(&head, &format!("{kind}{}", text.text()));
     detail(paper, step, &indent);
-    if let Some(expect) = &step.expect {
+    if let Some(expect) = expect {
         paper.line(&indent, &format!("Result: {}", expect.text()));
     }
-    if !matches!(step.detail, Detail::Repeat { .. }) {
-        ways(paper, step, &indent);
+    if !matches!(own, Detail::Repeat { .. }) {
+        ways(paper, routes, &indent);
     }
-    if let Some(role) = &step.verified_by {
+    if let Some(role) = verified_by {
         paper.line(&indent, &format!("Verified by the {role}, not the one who did it:"));
         paper.line(&indent, &format!("name {BLANK} signature {BLANK} time {TIME_BLANK}"));
     }
 }
 
-fn ways(paper: &mut Paper, step: &StepBox, indent: &str) {
-    for way in &step.routes {
-        paper.line(indent, &format!("{} {}.", way.when, way.to));
+fn ways(paper: &mut Paper, routes: &[Route], indent: &str) {
+    for Route { when, to, step: _, stops: _ } in routes {
+        paper.line(indent, &format!("{when} {to}."));
     }
 }
 
 /// What ends a repeat stands where it is needed, after its last step.
 fn closing(paper: &mut Paper, step: &StepBox, outside: &str) {
-    let (Detail::Repeat { until, .. }, Some(first)) = (&step.detail, step.inner.first()) else { return };
+    let (Detail::Repeat { until, rounds: _ }, Some(first)) = (&step.detail, step.inner.first()) else {
+        return;
+    };
     let indent = format!("{outside}         ");
     paper.gap();
     let again = format!(
@@ -82,7 +107,7 @@ fn closing(paper: &mut Paper, step: &StepBox, outside: &str) {
     );
     paper.line(&indent, &again);
     until.iter().for_each(|one| question(paper, &indent, one));
-    ways(paper, step, &indent);
+    ways(paper, &step.routes, &indent);
 }
 
 fn rounds(step: &StepBox) -> std::ops::RangeInclusive<u32> {
@@ -130,8 +155,8 @@ fn detail(paper: &mut Paper, step: &StepBox, indent: &str) {
             }
         }
         Detail::Ask { answers } => {
-            for way in answers {
-                paper.line(&format!("{indent}[ ] "), &format!("{}  -> {}", way.when, way.to));
+            for Route { when, to, step: _, stops: _ } in answers {
+                paper.line(&format!("{indent}[ ] "), &format!("{when}  -> {to}"));
             }
         }
         Detail::Hold { role } => {
@@ -139,20 +164,22 @@ fn detail(paper: &mut Paper, step: &StepBox, indent: &str) {
             paper.line(indent, &format!("Released by the {role}:"));
             paper.line(indent, &format!("name {BLANK} signature {BLANK} time {TIME_BLANK}"));
         }
-        Detail::Fasten { passes, numbering, note, .. } => {
+        // The order says what the drawing shows.
+        Detail::Fasten { passes, numbering, diagram: _, note } => {
             paper.line(indent, &format!("Fasteners in order ({numbering}):"));
-            for pass in passes {
-                if !pass.label.is_empty() {
-                    paper.line(indent, &format!("{}:", pass.label));
+            for PassRow { label, order } in passes {
+                if !label.is_empty() {
+                    paper.line(indent, &format!("{label}:"));
                 }
-                let order: Vec<String> = pass.order.iter().map(|number| format!("[ ] {number}")).collect();
+                let order: Vec<String> = order.iter().map(|number| format!("[ ] {number}")).collect();
                 paper.line(indent, &order.join("  "));
             }
             if let Some(note) = note {
                 paper.line(indent, note);
             }
         }
-        Detail::Repeat { rounds, .. } => {
+        // What ends it stands after its steps.
+        Detail::Repeat { rounds, until: _ } => {
             let boxes: Vec<String> = (1..=*rounds).map(|round| format!("[ ] {round}")).collect();
             paper.line(indent, &format!("Rounds: {}", boxes.join("  ")));
         }

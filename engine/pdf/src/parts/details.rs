@@ -7,7 +7,7 @@ use crate::fields::{Field, Part};
 use crate::set::Piece;
 use crate::stack::Stack;
 use crate::tree::{NodeId, Role};
-use card::page::{Detail, Diagram, PassRow, Question, StepBox};
+use card::page::{Detail, Diagram, PassRow, Question, Route, StepBox};
 
 /// Widths of blanks.
 const READING: f32 = 62.0;
@@ -57,11 +57,10 @@ impl Composer {
             }
             Detail::Ask { answers } => {
                 let list = self.set.tree.add(parent, Role::List(false));
-                for way in answers {
+                for Route { when, to, step: _, stops: _ } in answers {
                     let item = self.set.tree.add(list, Role::Item);
                     let leaf = self.set.tree.add(item, Role::Body);
-                    let fields =
-                        [vec![Part::Tick, Part::Text(way.when.clone()), Part::Text(format!("→ {}", way.to))]];
+                    let fields = [vec![Part::Tick, Part::Text(when.clone()), Part::Text(format!("→ {to}"))]];
                     all.push(self.set.tick_row(&fields, kind.strong(), width, leaf)?);
                 }
             }
@@ -78,7 +77,8 @@ impl Composer {
             Detail::Fasten { passes, numbering, diagram, note } => {
                 all = self.fastened(passes, numbering, diagram, note.as_deref(), width, parent)?;
             }
-            Detail::Repeat { rounds, .. } => {
+            // What ends it stands after its steps.
+            Detail::Repeat { rounds, until: _ } => {
                 let mut fields: Vec<Field> = vec![vec![Part::Text("Rounds:".to_owned())]];
                 fields.extend((1..=*rounds).map(|round| vec![Part::Tick, Part::Text(round.to_string())]));
                 let leaf = self.set.tree.add(parent, Role::Paragraph);
@@ -162,14 +162,14 @@ impl Composer {
         let mut named = say(self, &format!("Fasteners in order ({numbering}):"))?;
         named.strips.iter_mut().for_each(|strip| strip.glued = true);
         words.push_after(PART, named);
-        for pass in passes {
-            if !pass.label.is_empty() {
-                let mut label = say(self, &format!("{}:", pass.label))?;
+        for PassRow { label, order } in passes {
+            if !label.is_empty() {
+                let mut label = say(self, &format!("{label}:"))?;
                 label.strips.iter_mut().for_each(|strip| strip.glued = true);
                 words.push_after(PART, label);
             }
             let fields: Vec<Field> =
-                pass.order.iter().map(|number| vec![Part::Tick, Part::Text(number.to_string())]).collect();
+                order.iter().map(|number| vec![Part::Tick, Part::Text(number.to_string())]).collect();
             let leaf = self.set.tree.add(parent, Role::Paragraph);
             words.push(self.set.tick_row(&fields, kind, room, leaf)?);
         }

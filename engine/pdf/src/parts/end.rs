@@ -6,7 +6,8 @@ use crate::fields::Part;
 use crate::stack::Stack;
 use crate::table::{Grid, cell};
 use crate::tree::Role;
-use card::page::{Page, StopPlan};
+use card::page::{Restoration, StopPlan};
+use card::prose::Prose;
 
 /// Height of a row to sign in: 9 mm.
 const SIGNED: f32 = 25.5;
@@ -14,29 +15,34 @@ const SIGNED: f32 = 25.5;
 const SHARES: [f32; 5] = [0.2, 0.25, 0.27, 0.16, 0.12];
 
 impl Composer {
-    pub(super) fn trouble(&mut self, page: &Page) -> Result<(), Error> {
-        if page.emergency.is_none() && page.stop.is_empty() {
+    pub(super) fn trouble(
+        &mut self,
+        emergency: Option<&Prose>,
+        stop: &[String],
+        plans: &[StopPlan],
+    ) -> Result<(), Error> {
+        if emergency.is_none() && stop.is_empty() {
             return Ok(());
         }
         self.part("If something goes wrong")?;
         let (kind, width) = (self.set.body(), self.width());
-        if let Some(emergency) = &page.emergency {
+        if let Some(emergency) = emergency {
             let stack = self.set.prose(emergency, kind, width, self.section)?;
             self.push(GAP, stack);
         }
-        if !page.stop.is_empty() {
+        if !stop.is_empty() {
             self.heading("If work stops, leave the machine so")?;
             let list = self.set.tree.add(self.section, Role::List(false));
             let across = if self.set.format.narrow { 1 } else { 2 };
             let each = width / across as f32 - 8.0;
             let mut items = Vec::new();
-            for one in &page.stop {
+            for one in stop {
                 items.push(self.set.ticked(one, kind, each, list)?);
             }
             let stack = self.set.columns(items, across, width, 2.0);
             self.push(2.0, stack);
         }
-        self.stop_plans(&page.stop_plans)
+        self.stop_plans(plans)
     }
 
     fn stop_plans(&mut self, plans: &[StopPlan]) -> Result<(), Error> {
@@ -45,14 +51,11 @@ impl Composer {
         }
         self.heading("If you must stop there, do this first")?;
         let width = self.width();
-        let named = |plan: &StopPlan| {
-            if plan.first == plan.last {
-                plan.first.clone()
-            } else {
-                format!("{} to {}", plan.first, plan.last)
-            }
+        let row = |StopPlan { first, last, ways }: &StopPlan| {
+            let named = if first == last { first.clone() } else { format!("{first} to {last}") };
+            vec![cell(named), cell(ways.join("\n"))]
         };
-        let rows = plans.iter().map(|plan| vec![cell(named(plan)), cell(plan.ways.join("\n"))]).collect();
+        let rows = plans.iter().map(row).collect();
         let grid = Grid { headers: vec!["Before step", "Do"], rows, wide: true, shares: &[], least: 0.0 };
         if let Some(rows) = self.set.table(&grid, width, self.section)? {
             self.rows(rows)?;
@@ -60,18 +63,19 @@ impl Composer {
         Ok(())
     }
 
-    pub(super) fn restoration(&mut self, page: &Page) -> Result<(), Error> {
+    pub(super) fn restoration(&mut self, restoration: &Restoration) -> Result<(), Error> {
+        let Restoration { questions, usual } = restoration;
         self.part("Restoration")?;
         self.heading("The machine is handed on so")?;
-        self.questions(&page.restoration.questions)?;
-        self.together("All else is as it was at the start", &page.restoration.usual)
+        self.questions(questions)?;
+        self.together("All else is as it was at the start", usual)
     }
 
-    pub(super) fn sign_off(&mut self, page: &Page) -> Result<(), Error> {
+    pub(super) fn sign_off(&mut self, complete: &str, signatures: &[String]) -> Result<(), Error> {
         self.part("Sign-off")?;
         let (kind, width) = (self.set.body(), self.width());
         let list = self.set.tree.add(self.section, Role::List(false));
-        let complete = self.set.ticked(&page.complete, kind.strong(), width, list)?;
+        let complete = self.set.ticked(complete, kind.strong(), width, list)?;
         self.push(GAP, complete);
         let item = self.set.tree.add(list, Role::Item);
         let leaf = self.set.tree.add(item, Role::Body);
@@ -82,12 +86,12 @@ impl Composer {
         let stack = self.set.fields(&stopped, kind, width, leaf)?.whole();
         self.push(2.0, stack);
         if self.set.format.narrow {
-            for role in &page.signatures {
+            for role in signatures {
                 let stack = self.signature(&card::capital(role), width, self.section)?;
                 self.push(GAP, stack);
             }
         } else {
-            self.signatures(&page.signatures)?;
+            self.signatures(signatures)?;
         }
         Ok(())
     }

@@ -6,25 +6,24 @@ use crate::set::{Piece, Setter};
 use crate::stack::Stack;
 use crate::table::{Grid, cell};
 use crate::tree::{NodeId, Role};
-use card::page::{Page, Table, Value, Working};
+use card::page::{Figure, Row, Table, Value, Working};
 
 /// Room for the name of a figure.
 const NAMED: f32 = 40.0;
 
 impl Composer {
-    pub(super) fn figures(&mut self, page: &Page) -> Result<(), Error> {
-        if page.figures.is_empty() {
+    pub(super) fn figures(&mut self, figures: &[Figure]) -> Result<(), Error> {
+        if figures.is_empty() {
             return Ok(());
         }
         self.part("Figures")?;
         let width = self.width();
-        for figure in &page.figures {
-            let name = card::capital(&figure.name);
-            self.set.place = format!("the figure “{}”", figure.name);
-            self.heading(&name)?;
+        for Figure { name, value, working } in figures {
+            self.set.place = format!("the figure “{name}”");
+            self.heading(&card::capital(name))?;
             // With its working on one page: a figure that stands alone cannot be checked.
-            let mut stack = self.set.value("", &figure.value, width, self.section)?.whole();
-            if let Some(working) = &figure.working {
+            let mut stack = self.set.value("", value, width, self.section)?.whole();
+            if let Some(working) = working {
                 stack.push_after(GAP, self.working(working)?);
             }
             self.push(2.0, stack);
@@ -34,18 +33,15 @@ impl Composer {
 
     fn working(&mut self, working: &Working) -> Result<Stack, Error> {
         let (kind, width) = (self.set.body(), self.width());
-        let inputs: Vec<String> =
-            working.inputs.iter().map(|(name, given)| format!("{name}: {given}")).collect();
+        let Working { method, formula, inputs, example_for, example, source } = working;
+        let inputs: Vec<String> = inputs.iter().map(|(name, given)| format!("{name}: {given}")).collect();
         let mut lines = vec![
-            vec![
-                Piece::strong("Working"),
-                Piece::plain(format!(" ({}): {}", working.method, working.formula)),
-            ],
+            vec![Piece::strong("Working"), Piece::plain(format!(" ({method}): {formula}"))],
             vec![Piece::plain(format!("{}.", inputs.join("; ")))],
         ];
-        lines.extend(working.example_for.iter().map(|which| vec![Piece::plain(format!("For {which}:"))]));
-        lines.extend(working.example.iter().map(|line| vec![Piece::plain(line)]));
-        lines.push(vec![Piece::plain(format!("Source: {}", working.source))]);
+        lines.extend(example_for.iter().map(|which| vec![Piece::plain(format!("For {which}:"))]));
+        lines.extend(example.iter().map(|line| vec![Piece::plain(line)]));
+        lines.push(vec![Piece::plain(format!("Source: {source}"))]);
         let mut stack = Stack::default();
         for line in lines {
             let leaf = self.set.tree.add(self.section, Role::Paragraph);
@@ -66,7 +62,8 @@ impl Setter {
     ) -> Result<Stack, Error> {
         let kind = self.body();
         let mut all = Stack::default();
-        if let Some(one) = &value.one {
+        let Value { one, table } = value;
+        if let Some(one) = one {
             if name.is_empty() {
                 let leaf = self.tree.add(parent, Role::Paragraph);
                 all.push(self.words(one, kind.strong(), width, leaf)?);
@@ -75,7 +72,7 @@ impl Setter {
                 all.push(self.fact(name, &[Piece::plain(one)], kind.strong(), NAMED, width, list)?);
             }
         }
-        let Some(table) = &value.table else { return Ok(all) };
+        let Some(table) = table else { return Ok(all) };
         if !name.is_empty() {
             let leaf = self.tree.add(parent, Role::Paragraph);
             let kind = self.label();
@@ -95,31 +92,32 @@ impl Setter {
 }
 
 fn grid(table: &Table) -> Grid<'_> {
+    let Table { rows_by, columns_by, columns, rows } = table;
     let mut headers = Vec::new();
-    if table.columns_by.is_some() {
-        headers.push(table.rows_by.as_str());
-        headers.extend(table.columns.iter().map(String::as_str));
+    if columns_by.is_some() {
+        headers.push(rows_by.as_str());
+        headers.extend(columns.iter().map(String::as_str));
     }
-    let rows = table.rows.iter().map(|row| {
-        let name = if table.columns_by.is_some() {
-            row.name.clone()
-        } else {
-            format!("{} {}", table.rows_by, row.name)
-        };
-        std::iter::once(name).chain(row.cells.iter().cloned()).map(cell).collect()
+    let rows = rows.iter().map(|Row { name, cells }| {
+        let name = if columns_by.is_some() { name.clone() } else { format!("{rows_by} {name}") };
+        std::iter::once(name).chain(cells.iter().cloned()).map(cell).collect()
     });
     Grid { headers, rows: rows.collect(), wide: false, shares: &[], least: 0.0 }
 }
 
 /// Every figure with the names of its row and column.
 fn lines(table: &Table) -> Vec<String> {
+    let Table { rows_by, columns_by, columns, rows } = table;
     let mut lines = Vec::new();
-    for row in &table.rows {
-        match &table.columns_by {
-            None => lines.push(format!("{} {}: {}", table.rows_by, row.name, row.cells.join(", "))),
-            Some(columns_by) => lines.extend(table.columns.iter().zip(&row.cells).map(|(column, cell)| {
-                format!("{} {}, {columns_by} {column}: {cell}", table.rows_by, row.name)
-            })),
+    for Row { name, cells } in rows {
+        match columns_by {
+            None => lines.push(format!("{rows_by} {name}: {}", cells.join(", "))),
+            Some(columns_by) => lines.extend(
+                columns
+                    .iter()
+                    .zip(cells)
+                    .map(|(column, cell)| format!("{rows_by} {name}, {columns_by} {column}: {cell}")),
+            ),
         }
     }
     lines

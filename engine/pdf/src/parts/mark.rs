@@ -5,15 +5,15 @@ use crate::error::Error;
 use crate::set::{Piece, stack};
 use crate::stack::{Ink, Mark, Stack};
 use crate::tree::Role;
-use card::page::Page;
+use card::page::Identity;
 use std::rc::Rc;
 
 /// Side of the code with its quiet zone: 26 mm, which gives modules of half a millimetre and more.
 const SIDE: f32 = 74.0;
 
 impl Composer {
-    pub(super) fn mark(&mut self, page: &Page) -> Result<(), Error> {
-        let Some(code) = &page.identity.code else { return Ok(()) };
+    pub(super) fn mark(&mut self, identity: &Identity) -> Result<(), Error> {
+        let Some(code) = &identity.code else { return Ok(()) };
         let width = self.width() - SIDE - 6.0;
         let kind = self.set.body();
         let alt = "Square code with the text beside it".to_owned();
@@ -25,7 +25,7 @@ impl Composer {
             "Is this card the current one? Scan the code, or give this line to gatewright card --verify:";
         let mut words = self.set.text(&[Piece::plain(ask)], kind, width, Some(leaf))?;
         let leaf = self.set.tree.add(self.section, Role::Paragraph);
-        let line = self.set.lines(&[Piece::plain(&page.identity.mark)], kind.strong(), width)?;
+        let line = self.set.lines(&[Piece::plain(&identity.mark)], kind.strong(), width)?;
         words.push_after(2.0, stack(line, Some(leaf)));
         let down = ((SIDE - words.height()) / 2.0).max(0.0);
         let mut beside = Stack::white(down);

@@ -7,7 +7,7 @@ use crate::set::{Face, Piece, Type};
 use crate::stack::{Fill, Stack, Tone};
 use crate::tree::{NodeId, Role};
 use crate::widgets::{TICK_ROOM, slanted};
-use card::page::{Detail, Page, Route, StepBox};
+use card::page::{Alert, Detail, Route, StepBox};
 
 /// White before a step, and between the parts of one.
 const STEP_GAP: f32 = 7.0;
@@ -25,11 +25,11 @@ struct Columns {
 }
 
 impl Composer {
-    pub(super) fn steps(&mut self, page: &Page) -> Result<(), Error> {
+    pub(super) fn steps(&mut self, steps: &[StepBox]) -> Result<(), Error> {
         self.part("Steps")?;
         let kind = self.number();
         let mut widest = 0.0_f32;
-        let mut all: Vec<&StepBox> = page.steps.iter().collect();
+        let mut all: Vec<&StepBox> = steps.iter().collect();
         while let Some(step) = all.pop() {
             widest = widest.max(self.set.short(&step.number, kind)?.1);
             all.extend(&step.inner);
@@ -37,7 +37,7 @@ impl Composer {
         let number = (widest + 10.0).max(22.0);
         let columns = Columns { number, text: number + TICK_ROOM + 3.0 };
         let list = self.set.tree.add(self.section, Role::List(true));
-        self.list_of_steps(&page.steps, 0, columns, list)
+        self.list_of_steps(steps, 0, columns, list)
     }
 
     fn number(&self) -> Type {
@@ -81,8 +81,8 @@ impl Composer {
         let whole = if held { frame - 2.0 * HELD } else { frame };
         let width = whole - columns.text;
         let mut stack = Stack::default();
-        for alert in &step.warnings {
-            stack.push_after(4.0, self.set.warning(&alert.warning, alert.compact, whole, body)?);
+        for Alert { warning, compact } in &step.warnings {
+            stack.push_after(4.0, self.set.warning(warning, *compact, whole, body)?);
         }
         let indent = if self.set.format.narrow { columns.number } else { columns.text };
         let lead = self.lead(step, whole - indent, body)?.right(indent);
@@ -141,28 +141,44 @@ impl Composer {
 
     /// What is known before the act.
     fn lead(&mut self, step: &StepBox, width: f32, parent: NodeId) -> Result<Stack, Error> {
+        // The others are the act and what follows from it, or stand round the box.
+        let StepBox {
+            number: _,
+            id: _,
+            kind: _,
+            only,
+            warnings: _,
+            note,
+            needs,
+            work,
+            wear,
+            takes,
+            by,
+            text: _,
+            detail: _,
+            leaves: _,
+            expect: _,
+            verified_by: _,
+            routes: _,
+            rounds: _,
+            inner: _,
+        } = step;
         let mut all = Stack::default();
         let kind = self.set.body();
-        if let Some(only) = &step.only {
+        if let Some(only) = only {
             let leaf = self.set.tree.add(parent, Role::Paragraph);
             all.push(self.set.words(only, kind.strong(), width, leaf)?);
         }
         let room = 40.0;
-        if let Some(note) = &step.note {
+        if let Some(note) = note {
             let list = self.set.tree.add(parent, Role::List(false));
             let (name, body) = self.set.named("Note", room, list)?;
             let text = self.set.prose(note, kind.slanted(), width - room, body)?;
             all.push_after(1.5, Stack::beside(vec![name, text.right(room)]));
         }
-        let by: Vec<String> = step.by.iter().cloned().collect();
-        let work: Vec<String> = step.work.iter().cloned().collect();
-        let facts = [
-            ("By", &by),
-            ("Needs", &step.needs),
-            ("Work", &work),
-            ("Wear", &step.wear),
-            ("Take", &step.takes),
-        ];
+        let by: Vec<String> = by.iter().cloned().collect();
+        let work: Vec<String> = work.iter().cloned().collect();
+        let facts = [("By", &by), ("Needs", needs), ("Work", &work), ("Wear", wear), ("Take", takes)];
         if facts.iter().all(|(_, texts)| texts.is_empty()) {
             return Ok(all);
         }
@@ -203,9 +219,9 @@ impl Composer {
     pub(super) fn ways(&mut self, routes: &[Route], width: f32, parent: NodeId) -> Result<Stack, Error> {
         let kind = self.set.body();
         let mut all = Stack::default();
-        for way in routes {
+        for Route { when, to, step: _, stops: _ } in routes {
             let leaf = self.set.tree.add(parent, Role::Paragraph);
-            let pieces = [Piece::plain(format!("{} ", way.when)), Piece::strong(format!("→ {}", way.to))];
+            let pieces = [Piece::plain(format!("{when} ")), Piece::strong(format!("→ {to}"))];
             all.push_after(1.0, self.set.text(&pieces, kind, width, Some(leaf))?);
         }
         Ok(all)
@@ -219,7 +235,7 @@ impl Composer {
         columns: Columns,
         parent: NodeId,
     ) -> Result<(), Error> {
-        let (Detail::Repeat { until, .. }, Some(first)) = (&step.detail, step.inner.first()) else {
+        let (Detail::Repeat { until, rounds: _ }, Some(first)) = (&step.detail, step.inner.first()) else {
             return Ok(());
         };
         let left = (depth + 1) as f32 * INSIDE;
