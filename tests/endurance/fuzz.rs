@@ -92,7 +92,8 @@ fn fuzz(rounds: usize, seed: u64, change: impl Fn(&mut Vec<u8>, &mut Random), pr
             files
                 .push(demo.iter().find(|file| file.name == "equipment.yaml").expect("the equipment").clone());
         } else {
-            files.push(demo[1 + numbers.below(demo.len() - 1)].clone());
+            let procedures: Vec<_> = demo.iter().filter(|file| file.name != "equipment.yaml").collect();
+            files.push(procedures[numbers.below(procedures.len())].clone());
         }
         let other = files.iter().find(|file| file.name != "equipment.yaml").expect("a procedure");
         let mut around = performing(other.name.trim_end_matches(".yaml"));
