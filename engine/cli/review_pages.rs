@@ -17,7 +17,10 @@ use check::Report;
 use document::Document;
 use document::model::{Name, Procedure};
 use machine::step_number;
-use review::{ApprovalStatus, Comparison, Day, Side, pages::ReviewSheet};
+use review::{
+    ApprovalStatus, Comparison, Day, Side,
+    pages::{ReviewSheet, WayOut},
+};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -133,12 +136,12 @@ fn search(folder: &Path, name: &Name, content: &str) -> Result<Option<Report>> {
 }
 
 /// The ways to stop in the order of the steps; neighbours with the same way together.
-fn in_order(stops: &BTreeMap<String, Vec<String>>, now: &Side<'_>) -> Vec<(String, Vec<String>)> {
+fn in_order(stops: &BTreeMap<String, Vec<WayOut>>, now: &Side<'_>) -> Vec<(String, Vec<WayOut>)> {
     let Some(machine) = now.checked.and_then(|checked| checked.machine.as_ref()) else { return Vec::new() };
     // In written order, inner steps after the step that holds them; the machine has them in another.
     let own = machine.nodes.iter().filter(|node| node.procedure == machine.procedure);
     let by_place = own.map(|node| (places(&node.pointer), node)).collect::<BTreeMap<_, _>>();
-    let mut rows: Vec<(String, String, Vec<String>)> = Vec::new();
+    let mut rows: Vec<(String, String, Vec<WayOut>)> = Vec::new();
     for node in by_place.into_values() {
         let number = step_number(&node.pointer);
         let Some(ways) = stops.get(&number) else { continue };

@@ -1,7 +1,7 @@
 //! The bundled procedures, as files and as a library; an edited copy of one.
 
 use document::{InputFile, Reading};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// The procedures that are bundled with the program.
 pub(crate) const PROCEDURES: [&str; 7] = [
@@ -30,8 +30,7 @@ pub(crate) fn site(folder: &Path) {
         return;
     }
     std::fs::create_dir_all(&to).expect("a folder");
-    let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("procedures/oskerry-22");
-    for entry in std::fs::read_dir(from).expect("the bundled folder") {
+    for entry in std::fs::read_dir(bundled()).expect("the bundled folder") {
         let path = entry.expect("an entry").path();
         let mut text = std::fs::read_to_string(&path).expect("a bundled file");
         let name = path.file_name().expect("a name");
@@ -44,9 +43,16 @@ pub(crate) fn site(folder: &Path) {
     }
 }
 
+/// The folder of the bundled equipment: suites of members are built below it.
+fn bundled() -> PathBuf {
+    let mut above =
+        Path::new(env!("CARGO_MANIFEST_DIR")).ancestors().map(|one| one.join("procedures/oskerry-22"));
+    above.find(|folder| folder.is_dir()).expect("the bundled folder")
+}
+
 /// A file of the bundled equipment as text.
 pub(crate) fn text(name: &str) -> String {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("procedures/oskerry-22");
+    let folder = bundled();
     std::fs::read_to_string(folder.join(format!("{name}.yaml"))).expect("a bundled file")
 }
 

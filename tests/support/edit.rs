@@ -50,6 +50,12 @@ pub(crate) fn rewritten(text: &str, id: &str, from: &str, to: &str) -> String {
     join(&[&lines[..block.start], &[step.as_str()], &lines[block.end..]])
 }
 
+/// One text in place of another that stands there exactly once.
+pub(crate) fn swap(text: &str, from: &str, to: &str) -> String {
+    assert_eq!(text.matches(from).count(), 1, "`{from}`");
+    text.replace(from, to)
+}
+
 #[cfg(test)]
 mod tests {
     use super::{block, rewritten, swapped, without};

@@ -4,6 +4,7 @@ use ::check::{Report, move_words};
 use document::model::{Equipment, Name};
 use machine::{Machine, step_number};
 use proof::{Leaving, Planner};
+use review::pages::WayOut;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use walk::Walk;
@@ -55,8 +56,8 @@ fn tell(walk: &Walk, way: &Leaving, depth: usize, text: &mut String) {
 
 /// How the machine can be left from each step of the procedure itself, by the step's number; nothing for a procedure of
 /// which nothing is proved.
-pub(crate) fn from_each_step(report: &Report, name: &Name) -> BTreeMap<String, Vec<String>> {
-    let mut stops: BTreeMap<String, Vec<String>> = BTreeMap::new();
+pub(crate) fn from_each_step(report: &Report, name: &Name) -> BTreeMap<String, Vec<WayOut>> {
+    let mut stops: BTreeMap<String, Vec<WayOut>> = BTreeMap::new();
     let checked = report.procedures.iter().find(|checked| checked.procedure == *name);
     let proved = checked.and_then(|checked| checked.machine.as_ref().zip(checked.proof.as_ref()));
     let equipment = report.library.procedures.get(name).map(|document| &document.model.equipment);
@@ -81,23 +82,27 @@ pub(crate) fn from_each_step(report: &Report, name: &Name) -> BTreeMap<String, V
 }
 
 /// Each way in one line; what has to be looked at first stands before it.
-fn sentences(machine: &Machine, equipment: &Equipment, leaving: &Leaving) -> Vec<String> {
+fn sentences(machine: &Machine, equipment: &Equipment, leaving: &Leaving) -> Vec<WayOut> {
+    let one = |words: String, is_known| vec![WayOut { words, is_known }];
     match leaving {
-        Leaving::Plan(moves) if moves.is_empty() => vec!["Leave it as it is.".to_owned()],
+        Leaving::Plan(moves) if moves.is_empty() => one("Leave it as it is.".to_owned(), true),
         Leaving::Plan(moves) => {
             let words: Vec<String> =
                 moves.iter().map(|step| move_words(machine, Some(equipment), *step)).collect();
-            vec![words.join(" ")]
+            one(words.join(" "), true)
         }
         Leaving::Look(var, ways) => {
             let label = &machine.layout.var(*var).label;
             let each = ways.iter().flat_map(|(value, way)| {
                 let value = machine.layout.words_of(*var, *value).join(" or ");
                 let inner = sentences(machine, equipment, way);
-                inner.into_iter().map(move |way| format!("If the {label} is {value}: {way}"))
+                inner.into_iter().map(move |way| WayOut {
+                    words: format!("If the {label} is {value}: {}", way.words),
+                    is_known: way.is_known,
+                })
             });
             each.collect()
         }
-        Leaving::Stuck(_) | Leaving::Unknown => vec!["No way is known.".to_owned()],
+        Leaving::Stuck(_) | Leaving::Unknown => one("No way is known.".to_owned(), false),
     }
 }

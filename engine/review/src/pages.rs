@@ -6,7 +6,7 @@ mod review_sheet;
 
 pub use comparison::comparison;
 pub use library::{Field, Listed, library};
-pub use review_sheet::ReviewSheet;
+pub use review_sheet::{ReviewSheet, WayOut};
 
 use card::sheet::{Block, Cell, Line, Table};
 

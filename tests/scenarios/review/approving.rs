@@ -123,7 +123,7 @@ fn what_stands_against_an_approval_is_told() {
     // An error, and a procedure whose author nobody knows.
     let text = demo::text("tip-swap");
     let wait = "  - id: decay\n    wait: { for: 45 s";
-    let faulty = super::swap(&text, wait, &wait.replace("45", "30"));
+    let faulty = crate::support::edit::swap(&text, wait, &wait.replace("45", "30"));
     std::fs::write(folder.join("tip-swap.yaml"), faulty.replace("author: Ilse Marrow\n", ""))
         .expect("written");
     let output = approve(folder, "tip-swap", &[&officer[..], &until].concat());

@@ -97,7 +97,7 @@ fn the_officer_sees_gaps_first_accepted_findings_and_what_was_proved_kind_by_kin
     let act = "do: Set the steel bucket under the strainer bowl.";
     let other = "do: Set the steel bucket under the strainer bowl; hold it.\n    accept: { W16: The label reads so. }\n    \
         warn: [tip-over]";
-    let edited = super::swap(&text, act, other);
+    let edited = crate::support::edit::swap(&text, act, other);
     std::fs::write(folder.join("strainer-clean.yaml"), edited).expect("written");
     let page = |form| {
         let output = gatewright(folder, &["review", "strainer-clean", "--from", ".", "--form", form]);

@@ -121,8 +121,11 @@ fn a_signed_approval_binds_and_an_unsigned_one_does_not_where_keys_are_listed() 
     let folder = folder.path();
     let (private, public) = key(folder, "officer", &["ed25519"]);
     let people = std::fs::read_to_string(folder.join("people.yaml")).expect("people");
-    let people =
-        super::swap(&people, "  Gwen Adeyi:\n", &format!("  Gwen Adeyi:\n    signs_as: {PRINCIPAL}\n"));
+    let people = crate::support::edit::swap(
+        &people,
+        "  Gwen Adeyi:\n",
+        &format!("  Gwen Adeyi:\n    signs_as: {PRINCIPAL}\n"),
+    );
     std::fs::write(folder.join("people.yaml"), people).expect("written");
     let private = private.display().to_string();
     let until = ["--until", "2027-11-08"];

@@ -8,6 +8,7 @@ use card::page::{Chosen, Page, ProofNote, build_for};
 use check::Report;
 use document::model::Name;
 use review::Day;
+use review::pages::WayOut;
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -77,10 +78,12 @@ pub(crate) fn page(
     name: &Name,
     on: Day,
     chosen: &Chosen,
-    stops: BTreeMap<String, Vec<String>>,
+    stops: BTreeMap<String, Vec<WayOut>>,
 ) -> Result<Page> {
     let checked = report.procedures.iter().find(|checked| checked.procedure == *name);
     let proof = checked.and_then(|checked| checked.proof.as_ref());
+    let words = |ways: Vec<WayOut>| ways.into_iter().map(|way| way.words).collect();
+    let stops = stops.into_iter().map(|(step, ways)| (step, words(ways))).collect();
     let note = proof.map(|proof| ProofNote { obligations: proof.obligations, stops });
     let standing = super::standing(&report.library, name, on)?;
     Ok(build_for(&report.library, name, &standing, note.as_ref(), chosen)?)

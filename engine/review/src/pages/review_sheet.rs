@@ -35,13 +35,19 @@ pub struct ReviewSheet<'a> {
     /// The hazards and controls; none where documents have errors.
     pub matrix: Option<Matrix>,
     /// Ways to stop: numbers of steps with what to do.
-    pub stops: Vec<(String, Vec<String>)>,
+    pub stops: Vec<(String, Vec<WayOut>)>,
     /// What changed since the approved content, with that content; none where it is not known.
     pub since: Option<(&'a Comparison, Side<'a>)>,
 }
 
-/// What is said of a step from which no way to leave the machine is known.
-const NO_WAY: &str = "No way is known.";
+/// A way to leave the machine before a step.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct WayOut {
+    /// The sentence that people read: what to look at, and what to do.
+    pub words: String,
+    /// Whether there is a way; without one the sentence says so.
+    pub is_known: bool,
+}
 
 impl ReviewSheet<'_> {
     /// The whole page without the card.
@@ -90,8 +96,7 @@ impl ReviewSheet<'_> {
         let (errors, warnings) = (open(Severity::Error), open(Severity::Warning));
         let gaps: Option<usize> =
             self.matrix.as_ref().map(|matrix| matrix.hazards.iter().map(|hazard| hazard.gaps).sum());
-        let stuck =
-            self.stops.iter().filter(|(_, ways)| ways.iter().any(|way| way.ends_with(NO_WAY))).count();
+        let stuck = self.stops.iter().filter(|(_, ways)| ways.iter().any(|way| !way.is_known)).count();
         let (proved, sound) = self.proved_words();
         let mut lines = vec![
             (
@@ -261,10 +266,10 @@ impl ReviewSheet<'_> {
     }
 
     fn stops(&self) -> Part {
-        let row = |(step, ways): &(String, Vec<String>)| {
+        let row = |(step, ways): &(String, Vec<WayOut>)| {
             let ways = ways.iter().map(|way| {
-                let line = Line::from(way.as_str());
-                if way.ends_with(NO_WAY) { line.toned(Tone::Against) } else { line }
+                let line = Line::from(way.words.as_str());
+                if way.is_known { line } else { line.toned(Tone::Against) }
             });
             vec![Cell::from(step.as_str()), Cell::of(ways.collect())]
         };

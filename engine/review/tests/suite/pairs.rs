@@ -1,6 +1,6 @@
 //! Pairs of revisions that differ in one thing, with what it is and which way it goes, written by hand.
 
-use crate::support::edit::{rewritten, swapped, without};
+use crate::support::edit::{rewritten, swap, swapped, without};
 use review::Class::{self, Neutral, Strengthened, Weakened};
 
 /// How the text of a file is changed.
@@ -21,7 +21,7 @@ impl Edit {
             Self::Without(id) => without(text, id),
             Self::Swapped(first, second) => swapped(text, first, second),
             Self::Step(id, from, to) => rewritten(text, id, from, to),
-            Self::Once(from, to) => super::swap(text, from, to),
+            Self::Once(from, to) => swap(text, from, to),
         }
     }
 }

@@ -1,7 +1,8 @@
 //! What voids an approval, and what does not: each change with exactly the approvals it takes away.
 
-use super::{library, swap};
+use crate::library;
 use crate::support::demo;
+use crate::support::edit::swap;
 use document::Library;
 use document::model::Name;
 use review::{Approval, ApprovalStatus, Day, Evidence, People, Request, Subject};
@@ -177,4 +178,19 @@ fn a_resealed_approval_by_someone_who_may_not_counts_for_nothing() {
     );
     let late = People::parse(&text).expect("people");
     assert_eq!(lost(&standings(&library, &given, &late)).len(), demo::PROCEDURES.len());
+}
+
+/// Both days that an approval names are within it.
+#[test]
+fn an_approval_holds_from_its_first_day_to_its_last() {
+    let library = library(&BTreeMap::new());
+    let given = approvals(&library);
+    let content = library.content_hash("tip-swap").expect("a hash");
+    let subject = Subject { procedure: &library.procedures["tip-swap"], content: &content, findings: &[] };
+    let people = people();
+    let evidence =
+        Evidence { approval: Some(&given["tip-swap"]), people: Some(&people), ..Evidence::default() };
+    let words = ["2026-11-08", "2026-11-09", "2027-11-08", "2027-11-09"]
+        .map(|on| review::approval_status(&subject, &evidence, &day(on)).word());
+    assert_eq!(words, ["approval void", "approved", "approved", "expired"]);
 }

@@ -1,8 +1,10 @@
 //! The hash of a content: what counts and what does not.
 
-use super::harmless::edits;
-use super::{hashes, library, swap};
+use crate::harmless::edits;
 use crate::support::demo;
+use crate::support::edit::swap;
+use crate::{hashes, library};
+use document::InputFile;
 use std::collections::{BTreeMap, BTreeSet};
 
 #[test]
@@ -102,5 +104,57 @@ fn edits_of_the_equipment_change_the_hashes_of_those_who_use_the_part() {
         let expected: BTreeSet<&str> =
             if changed == ["*"] { demo::PROCEDURES.into() } else { changed.iter().copied().collect() };
         assert_eq!(found, expected, "{what}");
+    }
+}
+
+const WARDED: &str = "\
+equipment: chest
+title: Chest
+revision: 1
+roles: { technician: Does the work. }
+conditions:
+  seal: { values: [whole, broken, unknown], ask: { whole: Is the seal whole? }, lost_when: { lid: open } }
+  lid: { values: [open, shut], lost_when: { wind: strong } }
+  wind: { values: [strong, weak] }
+  lamp: { values: [lit, dark] }
+";
+
+const LOOK: &str = "\
+procedure: look
+title: Look at the seal
+equipment: chest
+revision: 1
+purpose: The seal is known to be whole.
+scope: The seal.
+performers: { technician: 1 }
+time: 1 min
+level_of_use: continuous
+tools: none
+supplies: none
+spares: none
+wear: none
+steps:
+  - { id: see, confirm: { seal: whole }, otherwise: stop }
+";
+
+/// What ends evidence counts, and what ends the evidence of that, although no step names either.
+#[test]
+fn what_ends_evidence_is_part_of_the_content() {
+    let hash = |equipment: &str| {
+        let file = |text: &str| InputFile { name: "a.yaml".to_owned(), bytes: text.as_bytes().to_vec() };
+        let reading = document::read(&[file(equipment), file(LOOK)]);
+        assert_eq!(reading.findings, Vec::new(), "{equipment}");
+        reading.library.content_hash("look").expect("a hash")
+    };
+    let before = hash(WARDED);
+    for (from, to, counts) in [
+        ("lost_when: { lid: open }", "lost_when: { lid: shut }", true),
+        (", lost_when: { lid: open }", "", true),
+        ("lid: { values: [open, shut],", "lid: { label: cover, values: [open, shut],", true),
+        ("lost_when: { wind: strong }", "lost_when: { wind: weak }", true),
+        ("wind: { values: [strong, weak] }", "wind: { label: draught, values: [strong, weak] }", true),
+        ("lamp: { values: [lit, dark] }", "lamp: { label: light, values: [lit, dark] }", false),
+    ] {
+        assert_eq!(hash(&swap(WARDED, from, to)) != before, counts, "{to}");
     }
 }

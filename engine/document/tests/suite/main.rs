@@ -1,0 +1,36 @@
+//! The bundled documents, written otherwise: what the hash of a content counts.
+
+mod harmless;
+mod identity;
+
+#[path = "../../../../tests/support"]
+mod support {
+    #[expect(dead_code, reason = "other suites use the rest of it")]
+    pub(crate) mod demo;
+    pub(crate) mod edit;
+}
+
+use document::{InputFile, Library};
+use std::collections::BTreeMap;
+use support::demo;
+
+/// The bundled files with some of them written otherwise.
+fn library(changes: &BTreeMap<String, String>) -> Library {
+    let files: Vec<InputFile> = demo::files()
+        .into_iter()
+        .map(|file| match changes.get(file.name.trim_end_matches(".yaml")) {
+            Some(text) => InputFile { bytes: text.clone().into_bytes(), ..file },
+            None => file,
+        })
+        .collect();
+    let reading = document::read(&files);
+    let errors: Vec<&str> = reading.findings.iter().map(|finding| finding.message.as_str()).collect();
+    assert_eq!(errors, Vec::<&str>::new(), "the edit still reads");
+    reading.library
+}
+
+/// The hash of every bundled procedure.
+fn hashes(library: &Library) -> BTreeMap<String, String> {
+    let hash = |name: &str| library.content_hash(name).expect("a hash");
+    demo::PROCEDURES.into_iter().map(|name| (name.to_owned(), hash(name))).collect()
+}
