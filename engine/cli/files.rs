@@ -125,7 +125,11 @@ fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
             }
             (fs::canonicalize(path)?, Some(kind.permissions()))
         }
-        Err(error) if error.kind() == io::ErrorKind::NotFound => (path.to_owned(), None),
+        // A link to a file that is not there yet leads to where it is made.
+        Err(error) if error.kind() == io::ErrorKind::NotFound => match fs::read_link(path) {
+            Ok(target) => (path.with_file_name(target), None),
+            Err(_) => (path.to_owned(), None),
+        },
         Err(error) => return Err(error),
     };
     let name = path.file_name().unwrap_or_default().to_string_lossy();

@@ -6,7 +6,7 @@ use crate::output;
 use anyhow::{Result, bail};
 use document::{Day, Library, Zone};
 use journal::Journal;
-use records::{Due, Item, Walked, due, walked};
+use records::{Damaged, Due, Item, Walked, due, walked};
 use std::fmt::Write as _;
 use std::path::Path;
 
@@ -16,9 +16,14 @@ pub(super) fn run(library: &Library, records: &Path, on: Day, form: ListForm) ->
         bail!("no `{}` with machines stands beside the procedures", crate::files::REGISTER);
     };
     let zone = register.site.zone;
-    let due = due(Some(&register), zone, &walks(records, zone)?, on);
+    let (walks, damaged) = walks(records, zone)?;
+    let due = due(Some(&register), zone, &walks, on);
     let text = match form {
         ListForm::Text => text(&due, on),
+        // A file goes to other programs: none is made of some of the walks.
+        ListForm::Ical if let [Damaged { walk, why }, ..] = &damaged[..] => {
+            bail!("the walk {walk} cannot be read, and a calendar without it may miss something: {why}")
+        }
         ListForm::Ical => {
             let title = |procedure: &str| {
                 let document = library.procedures.get(procedure);
@@ -32,16 +37,18 @@ pub(super) fn run(library: &Library, records: &Path, on: Day, form: ListForm) ->
         _ => bail!("what is due has a page in `gatewright serve`; here it is `text` or `ical`"),
     };
     output::say(&text)?;
-    Ok(if due.items.iter().any(|item| item.is_due) { Exit::Findings } else { Exit::Clean })
+    let is_due = due.items.iter().any(|item| item.is_due);
+    let complete = super::record::tell_damaged(&damaged);
+    Ok(if is_due { Exit::Findings } else { complete })
 }
 
-/// All walks; none where nothing was recorded yet.
-fn walks(path: &Path, zone: Zone) -> Result<Vec<Walked>> {
+/// All walks that can be read, and those that cannot; none where nothing was recorded yet.
+pub(super) fn walks(path: &Path, zone: Zone) -> Result<(Vec<Walked>, Vec<Damaged>)> {
     if !path.exists() {
-        return Ok(Vec::new());
+        return Ok((Vec::new(), Vec::new()));
     }
     let journal = Journal::open_existing(path)?;
-    Ok(journal.chains()?.iter().map(|chain| walked(&journal, chain, zone)).collect::<Result<_, _>>()?)
+    Ok(records::readable(&journal.chains()?, |chain| walked(&journal, chain, zone))?)
 }
 
 fn text(due: &Due, on: Day) -> String {

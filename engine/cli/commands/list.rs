@@ -5,8 +5,9 @@ use crate::arguments::{List, ListForm, PageForm};
 use crate::exit::Exit;
 use crate::output;
 use anyhow::{Result, bail};
-use document::Day;
+use document::{Day, Zone};
 use journal::Journal;
+use records::{Damaged, FieldLines};
 use review::pages::{Field, Listed, library};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -23,14 +24,14 @@ pub(crate) fn run(options: &List) -> Result<Exit> {
         #[cfg(feature = "pdf")]
         (false, ListForm::Pdf) => PageForm::Pdf,
     };
-    let field = recorded(&options.journal.journal)?;
+    let (field, damaged) = recorded(&options.journal.journal)?;
     let all = listed(&report, on, field)?;
     let left_out: Vec<String> = report.library.left_out().map(str::to_owned).collect();
     match form {
         PageForm::Text => output::say(&text(&all, &left_out))?,
         form => super::review::give(&library(&on.to_string(), &all, &left_out), None, form)?,
     }
-    Ok(Exit::Clean)
+    Ok(super::record::tell_damaged(&damaged))
 }
 
 /// Every procedure as it stands on a day.
@@ -66,29 +67,20 @@ fn text(all: &[Listed], left_out: &[String]) -> String {
 }
 
 /// What the records say, procedure by procedure; nothing where there are none.
-fn recorded(path: &Path) -> Result<BTreeMap<String, Field>> {
-    let mut field: BTreeMap<String, Field> = BTreeMap::new();
+fn recorded(path: &Path) -> Result<(BTreeMap<String, Field>, Vec<Damaged>)> {
     if !path.exists() {
-        return Ok(field);
+        return Ok((BTreeMap::new(), Vec::new()));
     }
     let journal = Journal::open_existing(path)?;
+    let chains = journal.chains()?;
     // The latest walk first; within a step remarks stand in the order in which they were made.
-    for chain in journal.chains()?.into_iter().rev() {
-        let walk = walk::fold(&journal, &chain.id)?;
-        let begin = walk.begin();
-        let one = field.entry(begin.procedure.clone()).or_default();
-        let training = if begin.training { ", training" } else { "" };
-        one.walks.push(format!(
-            "{}: {}, {}, {}{training}",
-            records::time(chain.first_at),
-            begin.person,
-            begin.serial,
-            walk.status().words()
-        ));
+    let (walks, damaged) = records::readable(chains.iter().rev(), |chain| {
         let events = walk::events(&journal, &chain.id)?;
-        for remark in walk::field_remarks(events.iter().map(|(_, event)| event)) {
-            one.steps.entry(remark.step).or_default().push(remark.text);
-        }
-    }
-    Ok(field)
+        let remarks = walk::field_remarks(events.iter().map(|(_, event)| event));
+        // No day of a walk is told here, so that it does not matter in which zone it would be.
+        Ok((records::walked(&journal, chain, Zone::UTC)?, remarks))
+    })?;
+    let field = records::field(walks.iter().map(|(walk, remarks)| (walk, remarks.clone()))).into_iter();
+    let field = field.map(|(name, FieldLines { walks, steps })| (name, Field { walks, steps }));
+    Ok((field.collect(), damaged))
 }

@@ -8,8 +8,8 @@ use anyhow::bail;
 use anyhow::{Context, Result};
 use card::clean_line;
 use document::Zone;
-use journal::{ChainSummary, Journal, Verification};
-use records::{Filter, Walked, time, walked};
+use journal::{Journal, Verification};
+use records::{Damaged, Filter, Walked, time, walked};
 use std::fmt::Write as _;
 use walk::Status;
 
@@ -29,7 +29,7 @@ fn open(file: &JournalFile) -> Result<Journal> {
 }
 
 /// The walks that are wanted, in the order in which they were begun.
-fn wanted(journal: &Journal, wanted: &Wanted) -> Result<Vec<(ChainSummary, Walked)>> {
+fn wanted(journal: &Journal, wanted: &Wanted) -> Result<(Vec<Walked>, Vec<Damaged>)> {
     let filter = Filter {
         serial: wanted.serial.clone(),
         procedure: wanted.procedure.clone(),
@@ -41,14 +41,17 @@ fn wanted(journal: &Journal, wanted: &Wanted) -> Result<Vec<(ChainSummary, Walke
     };
     // Which zone it is matters only where a day is asked for.
     let zone = if wanted.since.or(wanted.until).is_some() { zone_of(wanted)? } else { Zone::UTC };
-    let mut fitting = Vec::new();
-    for chain in journal.chains()? {
-        let walk = walked(journal, &chain, zone)?;
-        if filter.fits(&walk) {
-            fitting.push((chain, walk));
-        }
+    let (mut walks, damaged) = records::readable(&journal.chains()?, |chain| walked(journal, chain, zone))?;
+    walks.retain(|walk| filter.fits(walk));
+    Ok((walks, damaged))
+}
+
+/// Names the walks that cannot be read; whoever asked for all of them must not take the others for all there are.
+pub(super) fn tell_damaged(damaged: &[Damaged]) -> Exit {
+    for Damaged { walk, why } in damaged {
+        output::complain(&format!("the walk {walk} cannot be read and is left out: {why}\n"));
     }
-    Ok(fitting)
+    if damaged.is_empty() { Exit::Clean } else { Exit::Findings }
 }
 
 /// The zone of the site.
@@ -59,13 +62,15 @@ fn zone_of(wanted: &Wanted) -> Result<Zone> {
 
 fn list(journal: &Journal, which: &Wanted) -> Result<Exit> {
     let mut text = String::new();
-    for (chain, walk) in wanted(journal, which)? {
-        let reason = walk.stopped.map(|reason| format!(" ({})", clean_line(&reason))).unwrap_or_default();
+    let (walks, damaged) = wanted(journal, which)?;
+    for walk in &walks {
+        let reason =
+            walk.stopped.as_ref().map(|reason| format!(" ({})", clean_line(reason))).unwrap_or_default();
         let _ = writeln!(
             text,
             "{}  {}  {}{reason}  {} revision {}  serial {}  {}{}",
-            chain.id,
-            time(chain.first_at),
+            walk.id,
+            time(walk.first_ms),
             walk.standing,
             walk.procedure,
             walk.revision,
@@ -74,11 +79,11 @@ fn list(journal: &Journal, which: &Wanted) -> Result<Exit> {
             if walk.training { "  training only" } else { "" }
         );
     }
-    if text.is_empty() {
+    if text.is_empty() && damaged.is_empty() {
         text.push_str(if journal.head()?.len == 0 { "no walk is recorded\n" } else { "no walk fits\n" });
     }
     output::say(&text)?;
-    Ok(Exit::Clean)
+    Ok(tell_damaged(&damaged))
 }
 
 /// The standing as it is to someone who reads the record: a walk under way that nobody paused is interrupted.
@@ -129,9 +134,12 @@ fn verify(journal: &Journal, options: &Verify) -> Result<Exit> {
 }
 
 fn export(journal: &Journal, walk: Option<&str>, which: &Wanted, form: ExportForm) -> Result<Exit> {
-    let ids: Vec<String> = match walk {
-        Some(walk) => vec![walk.to_owned()],
-        None => wanted(journal, which)?.into_iter().map(|(chain, _)| chain.id).collect(),
+    let (ids, damaged) = match walk {
+        Some(walk) => (vec![walk.to_owned()], Vec::new()),
+        None => {
+            let (walks, damaged) = wanted(journal, which)?;
+            (walks.into_iter().map(|walk| walk.id).collect::<Vec<_>>(), damaged)
+        }
     };
     let rows = || -> Result<Vec<records::exported::Exported>> {
         let rows = ids.iter().map(|id| records::exported::rows(journal, id));
@@ -140,7 +148,7 @@ fn export(journal: &Journal, walk: Option<&str>, which: &Wanted, form: ExportFor
     let text = match form {
         ExportForm::Text => {
             ids.iter().try_for_each(|id| show(journal, id).map(|_| ()))?;
-            return Ok(Exit::Clean);
+            return Ok(tell_damaged(&damaged));
         }
         ExportForm::Csv => records::exported::csv(&rows()?),
         ExportForm::Json => records::exported::json(&rows()?)?,
@@ -156,5 +164,5 @@ fn export(journal: &Journal, walk: Option<&str>, which: &Wanted, form: ExportFor
         }
     };
     output::say(&text)?;
-    Ok(Exit::Clean)
+    Ok(tell_damaged(&damaged))
 }

@@ -6,8 +6,8 @@ use crate::arguments::Resume;
 use crate::clock::Clock;
 use crate::exit::Exit;
 use crate::output;
-use anyhow::{Result, bail};
-use journal::Journal;
+use anyhow::{Context as _, Result, bail};
+use journal::{ChainSummary, Journal};
 use walk::{Input, Status};
 
 pub(crate) fn run(options: &Resume) -> Result<Exit> {
@@ -45,10 +45,10 @@ pub(crate) fn run(options: &Resume) -> Result<Exit> {
 }
 
 fn last_open(journal: &Journal) -> Result<String> {
-    for chain in journal.chains()?.into_iter().rev() {
-        if !walk::fold(journal, &chain.id)?.status().is_ended() {
-            return Ok(chain.id);
-        }
-    }
-    bail!("every recorded walk has ended")
+    let chains = journal.chains()?;
+    let is_open = |chain: &ChainSummary| Ok(!walk::fold(journal, &chain.id)?.status().is_ended());
+    let open = |chain| is_open(chain).map(|open| open.then(|| chain.id.clone()));
+    let (open, damaged) = records::readable(chains.iter().rev(), open)?;
+    super::record::tell_damaged(&damaged);
+    open.into_iter().flatten().next().context("every recorded walk that can be read has ended")
 }

@@ -4,10 +4,11 @@ use super::interview::{Interview, Lines};
 use crate::arguments::Walk;
 use crate::clock::Clock;
 use crate::exit::Exit;
-use crate::{approvals, output};
+use crate::{approvals, output, register};
 use anyhow::{Context, Result, bail};
-use document::Library;
+use document::{Day, Library};
 use journal::Journal;
+use records::{Beginning, NotBegun, Out};
 use std::path::Path;
 use walk::Begin;
 
@@ -21,8 +22,7 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
     }
     let on = approvals::day(None, &report.library)?;
     let (_, standing) = approvals::standing(&report.library, &options.procedure, on)?;
-    let training = options.training || options.rehearsal;
-    if !training && !standing.is_approved() {
+    if !(options.training || options.rehearsal || standing.is_approved()) {
         output::complain(&format!(
             "{} It can be walked for training: add `--training`\n",
             standing.sentence()
@@ -32,14 +32,28 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
     let mut lines = Lines::new();
     let person = named(options.person.as_ref(), "Your name: ", &mut lines)?;
     let serial = named(options.serial.as_ref(), "Serial number of the machine: ", &mut lines)?;
-    if !training && let Some(why) = may_not_walk(&report.library, &options.procedure, &person)? {
-        output::complain(&format!("{why}. It can be walked for training: add `--training`\n"));
-        return Ok(Exit::Findings);
-    }
+    let beginning = Beginning {
+        procedure: &options.procedure,
+        serial: &serial,
+        person: &person,
+        training: options.training,
+        rehearsal: options.rehearsal,
+        is_sound: true,
+        is_approved: standing.is_approved(),
+    };
+    let lacks = || may_not_walk(&report.library, &options.procedure, &person);
+    let begin = match beginning.begin(&report.library, lacks)? {
+        Ok(begin) => begin,
+        Err(why) => {
+            output::complain(&match why {
+                NotBegun::Lacks(why) => format!("{why}. It can be walked for training: add `--training`\n"),
+                NotBegun::Serial | NotBegun::Unsound | NotBegun::NoProcedure => format!("{why}\n"),
+            });
+            return Ok(Exit::Findings);
+        }
+    };
+    tell_out_of_service(&report.library, &options.journal.journal, &begin, on)?;
     let clock = Clock::now(options.rehearsal);
-    let begin = Begin::training(&report.library, &options.procedure, serial, person)
-        .map(|begin| Begin { training, rehearsal: options.rehearsal, ..begin })
-        .context("the procedure has gone")?;
     let mut journal = open(&options.journal.journal)?;
     let id = match &options.name {
         Some(name) => name.clone(),
@@ -48,6 +62,24 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
     let live = walk::begin(&mut journal, &id, begin, clock.millis())?;
     output::say(&format!("The walk is recorded as {id}\n"))?;
     Interview::new(live, clock, lines).run()
+}
+
+/// Says so where the machine is out of service, and names the walks that cannot be read and may tell of more.
+fn tell_out_of_service(library: &Library, records: &Path, begin: &Begin, on: Day) -> Result<()> {
+    // A register that cannot be used hides nothing that stopped walks tell.
+    let register = register::read(library).unwrap_or_else(|error| {
+        output::complain(&format!("what the register says of machines cannot be told: {error:#}\n"));
+        None
+    });
+    let zone = register::zone_or_utc(register::beside(library))?;
+    let (walks, damaged) = super::due::walks(records, zone)?;
+    super::record::tell_damaged(&damaged);
+    let out = records::out_of_service(register.as_ref(), zone, &walks, on, &begin.equipment);
+    for out in out.iter().filter(|out| out.is(&begin.serial)) {
+        let Out { serial, since, reason, by, .. } = out;
+        output::say(&format!("OUT OF SERVICE: {serial} since {since}: {reason} ({by})\n"))?;
+    }
+    Ok(())
 }
 
 /// Why somebody may not walk a procedure for good today; nothing where no file of people says so.

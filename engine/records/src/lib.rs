@@ -3,23 +3,32 @@
 //! - [`Walked`]: a walk in a line; [`Filter`]: which walks are wanted.
 //! - [`Register`]: the machines of a depot by serial number, with how often what is to be done on them.
 //! - [`Due`]: what is due on each machine and which are out of service, by the register and the records.
+//! - [`Beginning`]: whether a walk may begin, and as what.
+//! - [`readable`]: walks that cannot be read, named beside the others.
+//! - [`field`]: what walks tell of each procedure.
 //! - [`calendar`]: the same as a file for a calendar.
 //! - [`exported`] and [`printed`]: records for other programs and for paper.
 //! - [`leaving`]: what to do before a machine is left after a stop.
 //!
 //! Nothing here reads files or clocks: texts, records and days come in.
 
+mod beginning;
 mod calendar;
+mod damage;
 mod due;
 pub mod exported;
+mod field;
 pub mod leaving;
 pub mod printed;
 mod register;
 mod time;
 mod walks;
 
+pub use beginning::{Beginning, NotBegun, out_of_service};
 pub use calendar::calendar;
+pub use damage::{Damaged, readable};
 pub use due::{Due, Item, Out, due};
+pub use field::{FieldLines, field};
 pub use register::{Fleet, Interval, Machine, OutOfService, Register, Site, Uses};
 pub use time::{shown, time};
 pub use walks::{Filter, STATUSES, Walked, walked};

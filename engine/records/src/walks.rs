@@ -63,6 +63,9 @@ pub struct Walked {
     /// Whether work was stopped and the machine was not released for use since.
     #[serde(skip)]
     pub out_of_use: bool,
+    /// When it was begun, in milliseconds since 1970.
+    #[serde(skip)]
+    pub first_ms: i64,
     /// When something was last recorded, in milliseconds since 1970.
     #[serde(skip)]
     pub last_ms: i64,
@@ -103,6 +106,7 @@ impl Walked {
             completed: matches!(walk.status(), Status::Completed | Status::CompletedWithDeviation),
             stopped: walk.stop_reason().map(str::to_owned),
             out_of_use: walk.status() == Status::Stopped && !walk.is_returned(),
+            first_ms: chain.first_at,
             last_ms: chain.last_at,
         }
     }

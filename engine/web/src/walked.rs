@@ -4,7 +4,7 @@ use crate::app::App;
 use crate::fault::Fault;
 use document::Zone;
 use journal::{ChainSummary, Journal};
-use records::Walked;
+use records::{Damaged, Walked};
 use std::sync::Arc;
 use walk::FieldRemark;
 
@@ -18,18 +18,11 @@ pub(crate) fn all(app: &App) -> Result<Vec<Walked>, Fault> {
 /// others away from people who work.
 pub(crate) fn readable(app: &App) -> Result<(Vec<Walked>, Vec<String>), Fault> {
     let (journal, zone) = (app.journal()?, app.zone());
-    let (mut walks, mut unreadable) = (Vec::new(), Vec::new());
-    for chain in journal.chains()?.iter().rev() {
-        match walked(app, zone, &journal, chain) {
-            Ok(walk) => walks.push(walk),
-            Err(walk::Error::Journal(error)) => return Err(error.into()),
-            Err(error) => {
-                (app.log)(&format!("{}: {error}", chain.id));
-                unreadable.push(chain.id.clone());
-            }
-        }
-    }
-    Ok((walks, unreadable))
+    let chains = journal.chains()?;
+    let (walks, damaged) =
+        records::readable(chains.iter().rev(), |chain| walked(app, zone, &journal, chain))?;
+    damaged.iter().for_each(|Damaged { walk, why }| (app.log)(&format!("{walk}: {why}")));
+    Ok((walks, damaged.into_iter().map(|one| one.walk).collect()))
 }
 
 /// A walk in a line. Only what is known of it is looked up under the store's lock.

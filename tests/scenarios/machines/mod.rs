@@ -4,6 +4,7 @@
 mod calendar;
 mod due;
 mod head;
+mod told;
 mod zone;
 
 use crate::support::demo;

@@ -197,7 +197,7 @@ fn what_is_put_in_the_place_of_a_file_or_of_the_folder_comes_into_force() {
     // A register may stand one folder up.
     std::fs::write(
         at("register.yaml"),
-        "register: { oskerry-22: { serials: { OSK-0998: { since: 2026-01-01 } } } }",
+        "site: { zone: Etc/UTC }\nregister: { oskerry-22: { serials: { OSK-0998: { since: 2026-01-01 } } } }",
     )
     .expect("written");
     until_said(&mut device, "/begin/strainer-clean", "OSK-0998");

@@ -12,11 +12,8 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
+use records::Beginning;
 use serde::Deserialize;
-use walk::Begin;
-
-/// Letters in a serial number at most.
-const SERIAL_MAX: usize = 60;
 
 fn form(
     app: &App,
@@ -75,29 +72,26 @@ pub(crate) fn begun(
     procedure: &str,
     fields: &Fields,
 ) -> Result<Result<String, String>, Fault> {
-    let serial = fields.get("serial");
-    if serial.is_empty() || serial.chars().count() > SERIAL_MAX || serial.chars().any(char::is_control) {
-        return Ok(Err(format!("A serial number has 1 to {SERIAL_MAX} letters and digits.")));
-    }
     let documents = app.documents();
     let library = documents.library();
-    if library.procedures.contains_key(procedure) && !documents.is_sound(procedure) {
-        return Ok(Err("The procedure has errors: it cannot be walked.".to_owned()));
-    }
-    // Without a current approval a walk is training, whatever is asked for; and so is every rehearsal.
-    let rehearsal = fields.get("rehearsal") == "yes";
-    let wanted = rehearsal || fields.get("training") == "yes";
-    let training = wanted || !app.standing(&documents, procedure)?.is_approved();
-    if !training {
-        let performers = library.procedures.get(procedure).ok_or(Fault::NotThere)?.model.performers.keys();
+    let document = library.procedures.get(procedure).ok_or(Fault::NotThere)?;
+    let beginning = Beginning {
+        procedure,
+        serial: fields.get("serial"),
+        person: &visitor.name,
+        training: fields.get("training") == "yes",
+        rehearsal: fields.get("rehearsal") == "yes",
+        is_sound: documents.is_sound(procedure),
+        is_approved: app.standing(&documents, procedure)?.is_approved(),
+    };
+    let lacks = || {
         let people = app.reviews.people(library, procedure).map_err(Fault::Ours)?;
-        if let Some(why) = app.may_not_walk(people.as_ref(), performers, &visitor.name)? {
-            return Ok(Err(format!("{why}. It can be walked for training.")));
-        }
-    }
-    let begin = Begin::training(library, procedure, serial.to_owned(), visitor.name.clone())
-        .map(|begin| Begin { training, rehearsal, ..begin })
-        .ok_or(Fault::NotThere)?;
+        app.may_not_walk(people.as_ref(), document.model.performers.keys(), &visitor.name)
+    };
+    let begin = match beginning.begin(library, lacks)? {
+        Ok(begin) => begin,
+        Err(why) => return Ok(Err(why.to_string())),
+    };
     let key = if fields.get("key").is_empty() { None } else { Some(key(fields)?) };
     Ok(Ok(app.begin(begin, key.as_deref())?))
 }

@@ -70,9 +70,8 @@ pub(crate) fn out_of_service(
     equipment: &str,
 ) -> Result<(Vec<Out>, Vec<String>), Fault> {
     let (walks, unreadable) = readable(app)?;
-    // What stopped walks tell is told even where the register cannot be used.
-    let due = today(&walks, documents);
-    Ok((due.out.into_iter().filter(|out| out.equipment == equipment).collect(), unreadable))
+    let (register, on) = (documents.register(), documents.today());
+    Ok((records::out_of_service(register, documents.zone(), &walks, on, equipment), unreadable))
 }
 
 pub(crate) async fn show(

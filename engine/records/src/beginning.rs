@@ -1,0 +1,110 @@
+//! Whether a walk may begin, and as what: the same in the terminal and in the browser.
+
+use crate::due::{Out, due};
+use crate::register::{Register, serial_key};
+use crate::walks::Walked;
+use document::{Day, Library, Zone};
+use std::fmt;
+use walk::Begin;
+
+/// Letters in a serial number at most.
+const SERIAL_MAX: usize = 60;
+
+/// A walk that somebody wants to begin.
+#[derive(Clone, Copy, Debug)]
+pub struct Beginning<'a> {
+    /// The procedure.
+    pub procedure: &'a str,
+    /// The serial number of the machine.
+    pub serial: &'a str,
+    /// Who walks.
+    pub person: &'a str,
+    /// Whether it is wanted as training.
+    pub training: bool,
+    /// Whether it is wanted as a rehearsal.
+    pub rehearsal: bool,
+    /// Whether neither the procedure nor what it relies on has an error.
+    pub is_sound: bool,
+    /// Whether the procedure is approved that day.
+    pub is_approved: bool,
+}
+
+/// Why a walk does not begin.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NotBegun {
+    /// No machine has such a serial number.
+    Serial,
+    /// The procedure has errors.
+    Unsound,
+    /// The person may not walk it for good that day, and why.
+    Lacks(String),
+    /// There is no such procedure.
+    NoProcedure,
+}
+
+impl fmt::Display for NotBegun {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Serial => write!(f, "A serial number has 1 to {SERIAL_MAX} letters and digits."),
+            Self::Unsound => f.write_str("The procedure has errors: it cannot be walked."),
+            Self::Lacks(why) => write!(f, "{why}. It can be walked for training."),
+            Self::NoProcedure => f.write_str("There is no such procedure."),
+        }
+    }
+}
+
+impl Beginning<'_> {
+    /// Whether the walk is training: a rehearsal always is, and whatever is not approved.
+    #[must_use]
+    pub fn is_training(&self) -> bool {
+        self.training || self.rehearsal || !self.is_approved
+    }
+
+    /// How the walk begins, by the documents as they stand, or why it does not. `lacks` says why the person may not walk
+    /// the procedure for good that day; it is asked for real work alone.
+    ///
+    /// # Errors
+    /// Those of `lacks`.
+    pub fn begin<E>(
+        &self,
+        library: &Library,
+        lacks: impl FnOnce() -> Result<Option<String>, E>,
+    ) -> Result<Result<Begin, NotBegun>, E> {
+        let &Self { procedure, serial, person, training: _, rehearsal, is_sound, is_approved: _ } = self;
+        let serial = serial.trim();
+        if serial.is_empty() || serial.chars().count() > SERIAL_MAX || serial.chars().any(char::is_control) {
+            return Ok(Err(NotBegun::Serial));
+        }
+        if !is_sound {
+            return Ok(Err(NotBegun::Unsound));
+        }
+        let training = self.is_training();
+        if !training && let Some(why) = lacks()? {
+            return Ok(Err(NotBegun::Lacks(why)));
+        }
+        let begin = Begin::training(library, procedure, serial.to_owned(), person.to_owned());
+        let begin = begin.map(|begin| Begin { training, rehearsal, ..begin });
+        Ok(begin.ok_or(NotBegun::NoProcedure))
+    }
+}
+
+/// The machines of an equipment that are out of service on a day: what people are told before they begin. What stopped
+/// walks tell is told without a register too.
+#[must_use]
+pub fn out_of_service(
+    register: Option<&Register>,
+    zone: Zone,
+    walks: &[Walked],
+    on: Day,
+    equipment: &str,
+) -> Vec<Out> {
+    due(register, zone, walks, on).out.into_iter().filter(|out| out.equipment == equipment).collect()
+}
+
+impl Out {
+    /// Whether it is the machine of that serial number.
+    #[must_use]
+    pub fn is(&self, serial: &str) -> bool {
+        serial_key(&self.serial) == serial_key(serial)
+    }
+}

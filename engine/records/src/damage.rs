@@ -1,0 +1,31 @@
+//! Walks of which a record cannot be read: they take no other away, and each is named.
+
+use journal::ChainSummary;
+
+/// A walk that cannot be read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Damaged {
+    /// Its name in the records.
+    pub walk: String,
+    /// Why it cannot be read.
+    pub why: String,
+}
+
+/// Reads walks one by one, in the order in which they come: what was read of those that can be, and those that cannot.
+///
+/// # Errors
+/// If the journal itself fails: then nothing is known of any walk.
+pub fn readable<'a, T>(
+    chains: impl IntoIterator<Item = &'a ChainSummary>,
+    mut read: impl FnMut(&'a ChainSummary) -> Result<T, walk::Error>,
+) -> Result<(Vec<T>, Vec<Damaged>), journal::Error> {
+    let (mut walks, mut damaged) = (Vec::new(), Vec::new());
+    for chain in chains {
+        match read(chain) {
+            Ok(walk) => walks.push(walk),
+            Err(walk::Error::Journal(error)) => return Err(error),
+            Err(error) => damaged.push(Damaged { walk: chain.id.clone(), why: error.to_string() }),
+        }
+    }
+    Ok((walks, damaged))
+}

@@ -1,0 +1,85 @@
+//! What the terminal tells of machines and walks as the browser does: one out of service before work on it begins, and one
+//! walk that cannot be read beside all others.
+
+use super::{START_MS, Site};
+use crate::support::run::{gatewright, stderr, stdout};
+use journal::Journal;
+use std::process::Output;
+
+const REGISTER: &str = "site: { zone: Etc/UTC }
+register:
+  oskerry-22:
+    due:
+      strainer-clean: { every: 30 days }
+    serials:
+      OSK-0117: { since: 2026-10-01 }
+      OSK-0131:
+        since: 2026-10-01
+        out_of_service: { since: 2026-10-02, by: Gwen Adeyi, reason: The rear castor is cracked. }
+";
+
+fn run(site: &Site, arguments: &[&str]) -> Output {
+    let given = [arguments, &["--journal", "records.sqlite"]].concat();
+    gatewright(site.path(), &given).output().expect("the program runs")
+}
+
+#[test]
+fn work_on_a_machine_that_is_out_of_service_does_not_begin_without_a_word() {
+    let site = Site::new(REGISTER);
+    site.walk("strainer-clean", "OSK-0117", 0, false, Some("the lamp flickers"));
+    let begun = |serial: &str| {
+        let walk =
+            ["walk", "strainer-clean", "--from", ".", "--person", "Tomas Reeve", "--training", "--serial"];
+        stdout(&run(&site, &[&walk[..], &[serial]].concat()))
+    };
+    let by_hand = begun("osk-0131");
+    assert!(by_hand.starts_with("OUT OF SERVICE: OSK-0131 since 2026-10-02: The rear castor"), "{by_hand}");
+    let stopped = begun("OSK-0117");
+    assert!(stopped.starts_with("OUT OF SERVICE: OSK-0117 since 2026-10-20: the lamp flickers"), "{stopped}");
+    let other = begun("OSK-0118");
+    assert!(other.starts_with("The walk is recorded as"), "{other}");
+}
+
+#[test]
+fn a_serial_number_is_what_it_is_in_the_browser() {
+    let site = Site::new(REGISTER);
+    let long = "9".repeat(61);
+    let walk =
+        ["walk", "strainer-clean", "--from", ".", "--person", "Tomas Reeve", "--training", "--serial", &long];
+    let refused = run(&site, &walk);
+    assert_eq!(refused.status.code(), Some(1));
+    assert!(stderr(&refused).contains("A serial number has 1 to 60 letters and digits."));
+    assert!(!site.records().exists(), "nothing is recorded");
+}
+
+#[test]
+fn one_walk_that_cannot_be_read_is_named_and_takes_no_other_away() {
+    let site = Site::new(REGISTER);
+    let good = site.walk("strainer-clean", "OSK-0117", 0, false, None);
+    {
+        let mut journal = Journal::open(site.records()).expect("a journal");
+        journal.begin("the-bad-one", "no record of ours", START_MS).expect("written");
+    }
+    for arguments in [
+        &["record", "list"][..],
+        &["record", "export", "--form", "csv"],
+        &["record", "export", "--form", "json"],
+        &["record", "export", "--form", "text"],
+        &["list", "--from", ".", "--on", "2026-10-21", "--form", "html"],
+        &["list", "--from", ".", "--on", "2026-10-21", "--due"],
+    ] {
+        let output = run(&site, arguments);
+        let (out, told) = (stdout(&output), stderr(&output));
+        assert_eq!(output.status.code(), Some(1), "{arguments:?}: {told}");
+        assert!(
+            told.contains("the walk the-bad-one cannot be read and is left out"),
+            "{arguments:?}: {told}"
+        );
+        assert!(out.contains("OSK-0117") && !out.contains("the-bad-one"), "{arguments:?}: {out}");
+    }
+    assert!(stdout(&run(&site, &["record", "list"])).contains(&good));
+    // A calendar goes to other programs, which are told nothing.
+    let refused = run(&site, &["list", "--from", ".", "--on", "2026-10-21", "--due", "--form", "ical"]);
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(stderr(&refused).contains("the-bad-one") && refused.stdout.is_empty());
+}
