@@ -1,9 +1,9 @@
 //! Stopping work: the computed way to the state in which the machine may be left.
 
-use ::check::{Report, move_words};
-use document::model::{Equipment, Name};
-use machine::{Machine, step_number};
-use proof::{Leaving, Planner};
+use ::check::Report;
+use document::model::Name;
+use machine::step_number;
+use records::leaving::{AS_IT_IS, NO_WAY, Way};
 use review::pages::WayOut;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -12,44 +12,39 @@ use walk::Walk;
 /// What to do before leaving the machine, from everything it may be like now. Empty where the equipment states no such
 /// state.
 pub(super) fn before_leaving(walk: &Walk) -> String {
-    let Some(mut planner) = Planner::new(walk.machine()) else { return String::new() };
-    let ways = planner.ways(&walk.possible());
+    let ways = records::leaving::ways(walk);
     let mut text = String::new();
     match &ways[..] {
-        [way] => tell(walk, way, 1, &mut text),
+        [way] => tell(way, 1, &mut text),
         _ => {
             for (number, way) in (1..).zip(&ways) {
                 let _ = writeln!(text, "Way {number} of {}, if it can be done:", ways.len());
-                tell(walk, way, 1, &mut text);
+                tell(way, 1, &mut text);
             }
         }
     }
     text
 }
 
-fn tell(walk: &Walk, way: &Leaving, depth: usize, text: &mut String) {
+fn tell(way: &Way, depth: usize, text: &mut String) {
     let indent = "  ".repeat(depth);
     match way {
-        Leaving::Plan(moves) if moves.is_empty() => {
-            let _ = writeln!(text, "{indent}By the record the machine may be left as it is.");
+        Way::AsItIs => {
+            let _ = writeln!(text, "{indent}{AS_IT_IS}");
         }
-        Leaving::Plan(moves) => {
-            for (number, step) in (1..).zip(moves) {
-                let words = move_words(walk.machine(), walk.equipment(), *step);
-                let _ = writeln!(text, "{indent}{number}. {words}");
+        Way::Acts(acts) => {
+            for (number, act) in (1..).zip(acts) {
+                let _ = writeln!(text, "{indent}{number}. {act}");
             }
         }
-        Leaving::Look(var, ways) => {
-            let layout = &walk.machine().layout;
-            for (value, way) in ways {
-                let values = layout.words_of(*var, *value).join(" or ");
-                let _ = writeln!(text, "{indent}If the {} is {values}:", layout.var(*var).label);
-                tell(walk, way, depth + 1, text);
+        Way::Look { label, branches } => {
+            for (value, way) in branches {
+                let _ = writeln!(text, "{indent}If the {label} is {value}:");
+                tell(way, depth + 1, text);
             }
         }
-        Leaving::Stuck(_) | Leaving::Unknown => {
-            let _ =
-                writeln!(text, "{indent}No way is known from here: stay with the machine and call for help.");
+        Way::Unknown => {
+            let _ = writeln!(text, "{indent}{NO_WAY}");
         }
     }
 }
@@ -69,7 +64,9 @@ pub(crate) fn from_each_step(report: &Report, name: &Name) -> BTreeMap<String, V
             continue;
         }
         let ways = stops.entry(step_number(&node.pointer)).or_default();
-        for way in leavings.iter().flat_map(|leaving| sentences(machine, &equipment.model, leaving)) {
+        for way in
+            leavings.iter().flat_map(|leaving| sentences(&Way::new(machine, Some(&equipment.model), leaving)))
+        {
             if !ways.contains(&way) {
                 ways.push(way);
             }
@@ -82,27 +79,21 @@ pub(crate) fn from_each_step(report: &Report, name: &Name) -> BTreeMap<String, V
 }
 
 /// Each way in one line; what has to be looked at first stands before it.
-fn sentences(machine: &Machine, equipment: &Equipment, leaving: &Leaving) -> Vec<WayOut> {
+fn sentences(way: &Way) -> Vec<WayOut> {
     let one = |words: String, is_known| vec![WayOut { words, is_known }];
-    match leaving {
-        Leaving::Plan(moves) if moves.is_empty() => one("Leave it as it is.".to_owned(), true),
-        Leaving::Plan(moves) => {
-            let words: Vec<String> =
-                moves.iter().map(|step| move_words(machine, Some(equipment), *step)).collect();
-            one(words.join(" "), true)
-        }
-        Leaving::Look(var, ways) => {
-            let label = &machine.layout.var(*var).label;
-            let each = ways.iter().flat_map(|(value, way)| {
-                let value = machine.layout.words_of(*var, *value).join(" or ");
-                let inner = sentences(machine, equipment, way);
-                inner.into_iter().map(move |way| WayOut {
-                    words: format!("If the {label} is {value}: {}", way.words),
-                    is_known: way.is_known,
+    match way {
+        Way::AsItIs => one("Leave it as it is.".to_owned(), true),
+        Way::Acts(acts) => one(acts.join(" "), true),
+        Way::Look { label, branches } => {
+            let each = branches.iter().flat_map(|(value, way)| {
+                let inner = sentences(way).into_iter();
+                inner.map(move |WayOut { words, is_known }| WayOut {
+                    words: format!("If the {label} is {value}: {words}"),
+                    is_known,
                 })
             });
             each.collect()
         }
-        Leaving::Stuck(_) | Leaving::Unknown => one("No way is known.".to_owned(), false),
+        Way::Unknown => one("No way is known.".to_owned(), false),
     }
 }

@@ -43,20 +43,91 @@ pub enum Next {
     Stuck,
 }
 
-/// The ways from everything the machine may be like; one, where a look tells which fits.
-fn ways(walk: &Walk) -> Vec<Leaving> {
-    Planner::new(walk.machine())
-        .map_or_else(|| vec![Leaving::Plan(Vec::new())], |mut planner| planner.ways(&walk.possible()))
+/// A way to leave the machine, in words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Way {
+    /// It may be left as it is.
+    AsItIs,
+    /// These acts and waits, in order, a sentence each.
+    Acts(Vec<String>),
+    /// A condition is looked at first.
+    Look {
+        /// What people call it.
+        label: String,
+        /// Its values, each with the way that fits.
+        branches: Vec<(String, Way)>,
+    },
+    /// No way is known.
+    Unknown,
+}
+
+impl Way {
+    /// The words of a way that was planned.
+    #[must_use]
+    pub fn new(machine: &Machine, equipment: Option<&Equipment>, leaving: &Leaving) -> Self {
+        match leaving {
+            Leaving::Plan(moves) if moves.is_empty() => Self::AsItIs,
+            Leaving::Plan(moves) => {
+                Self::Acts(moves.iter().map(|&step| check::move_words(machine, equipment, step)).collect())
+            }
+            Leaving::Look(var, branches) => {
+                let way = |(set, way): &(u64, Leaving)| {
+                    (named(machine, *var, *set).join(" or "), Self::new(machine, equipment, way))
+                };
+                let label = machine.layout.var(*var).label.clone();
+                Self::Look { label, branches: branches.iter().map(way).collect() }
+            }
+            Leaving::Stuck(_) | Leaving::Unknown => Self::Unknown,
+        }
+    }
+
+    /// The way in lines; what has to be looked at first stands before each of its ways.
+    fn lines(&self) -> Vec<String> {
+        match self {
+            Self::AsItIs => vec![AS_IT_IS.to_owned()],
+            Self::Acts(acts) => acts.clone(),
+            Self::Look { label, branches } => branches
+                .iter()
+                .map(|(value, way)| format!("If the {label} is {value}: {}", way.lines().join(" ")))
+                .collect(),
+            Self::Unknown => vec![NO_WAY.to_owned()],
+        }
+    }
+}
+
+/// Told of a machine at which nothing is left to do.
+pub const AS_IT_IS: &str = "By the record the machine may be left as it is.";
+/// Told of a machine from which no way is known.
+pub const NO_WAY: &str = "No way is known from here: stay with the machine and call for help.";
+
+/// The ways from everything the machine may be like; one, where a look tells which fits. None where the equipment states
+/// no state in which it may be left.
+fn planned(walk: &Walk) -> Option<Vec<Leaving>> {
+    Some(Planner::new(walk.machine())?.ways(&walk.possible()))
+}
+
+/// The same; nothing is to be done where no state is stated.
+fn planned_or_nothing(walk: &Walk) -> Vec<Leaving> {
+    planned(walk).unwrap_or_else(|| vec![Leaving::Plan(Vec::new())])
+}
+
+/// The same in words; none where the equipment states no state in which it may be left.
+#[must_use]
+pub fn ways(walk: &Walk) -> Vec<Way> {
+    let ways = planned(walk).unwrap_or_default();
+    ways.iter().map(|way| Way::new(walk.machine(), walk.equipment(), way)).collect()
 }
 
 /// What comes next, after what was said since the stop.
 #[must_use]
 pub fn next(walk: &Walk) -> Next {
-    let ways = ways(walk);
+    let ways = planned_or_nothing(walk);
     let (machine, equipment) = (walk.machine(), walk.equipment());
     let [way] = &ways[..] else {
         if walk.leaving().is_empty() {
-            return Next::Several { ways: ways.iter().map(|way| lines(machine, equipment, way)).collect() };
+            return Next::Several {
+                ways: ways.iter().map(|way| Way::new(machine, equipment, way).lines()).collect(),
+            };
         }
         return Next::Nothing;
     };
@@ -100,29 +171,8 @@ pub fn next(walk: &Walk) -> Next {
 /// The way from here in lines, for someone who is about to stop.
 #[must_use]
 pub fn preview(walk: &Walk) -> Vec<Vec<String>> {
-    ways(walk).iter().map(|way| lines(walk.machine(), walk.equipment(), way)).collect()
-}
-
-fn lines(machine: &Machine, equipment: Option<&Equipment>, way: &Leaving) -> Vec<String> {
-    match way {
-        Leaving::Plan(moves) if moves.is_empty() => {
-            vec!["By the record the machine may be left as it is.".to_owned()]
-        }
-        Leaving::Plan(moves) => {
-            moves.iter().map(|&step| check::move_words(machine, equipment, step)).collect()
-        }
-        Leaving::Look(var, branches) => {
-            let label = &machine.layout.var(*var).label;
-            let each = branches.iter().map(|(set, way)| {
-                let values = named(machine, *var, *set).join(" or ");
-                format!("If the {label} is {values}: {}", lines(machine, equipment, way).join(" "))
-            });
-            each.collect()
-        }
-        Leaving::Stuck(_) | Leaving::Unknown => {
-            vec!["No way is known from here: stay with the machine and call for help.".to_owned()]
-        }
-    }
+    let way = |way: &Leaving| Way::new(walk.machine(), walk.equipment(), way).lines();
+    planned_or_nothing(walk).iter().map(way).collect()
 }
 
 fn named(machine: &Machine, var: VarId, set: u64) -> Vec<String> {

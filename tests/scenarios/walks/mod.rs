@@ -1,14 +1,9 @@
-//! Walks: gates, records, interruptions.
+//! Walks in the terminal. What can be judged without the program stands in `engine/walk/tests`.
 
+#[path = "../../../engine/walk/tests/suite/driver.rs"]
 mod driver;
-mod fasteners;
-mod figures;
-mod gates;
-mod interrupted;
-mod labels;
 mod program;
 mod second;
-mod whole;
 
 pub(crate) use crate::support::run::root;
 pub(crate) use driver::{Driver, begin};

@@ -1,6 +1,5 @@
 //! Answers a walk's questions as a willing technician would.
 
-use crate::support::demo;
 use calc::quantity::Quantity;
 use document::InputFile;
 use document::model::Name;
@@ -105,5 +104,6 @@ fn good_reading(reading: &walk::Reading) -> String {
 
 /// A new walk in a journal.
 pub(crate) fn start<'j>(journal: &'j mut Journal, procedure: &str, driver: &Driver) -> LiveWalk<'j> {
-    walk::begin(journal, procedure, begin(procedure, &demo::files()), driver.now_ms).expect("the walk begins")
+    walk::begin(journal, procedure, begin(procedure, &crate::support::demo::files()), driver.now_ms)
+        .expect("the walk begins")
 }

@@ -1,0 +1,55 @@
+//! Whether a walk may begin, and as what.
+
+use records::{Beginning, NotBegun};
+use walk::Begin;
+
+const PROCEDURE: &str = "procedure: wash\ntitle: Wash\nequipment: pump\nrevision: 3\npurpose: Wash.\nscope: The pump.\n\
+    performers: { technician: 1 }\ntime: 5 min\nlevel_of_use: continuous\ntools: none\nsupplies: none\nspares: none\n\
+    wear: none\nsteps:\n  - { id: act, do: Act. }\n";
+const PUMP: &str = "equipment: pump\ntitle: A pump\nrevision: 1\nroles: { technician: Works on it. }\nconditions: {}\n\
+    hazards: {}\n";
+
+const WANTED: Beginning<'_> = Beginning {
+    procedure: "wash",
+    serial: " A-1 ",
+    person: "Tomas Reeve",
+    training: false,
+    rehearsal: false,
+    is_sound: true,
+    is_approved: true,
+};
+
+fn begin(wanted: &Beginning<'_>, lacks: Option<&str>) -> Result<Begin, NotBegun> {
+    let file = |name: &str, text: &str| document::InputFile {
+        name: name.to_owned(),
+        bytes: text.as_bytes().to_vec(),
+    };
+    let reading = document::read(&[file("pump.yaml", PUMP), file("wash.yaml", PROCEDURE)]);
+    wanted.begin(&reading.library, || Ok::<_, ()>(lacks.map(str::to_owned))).expect("nothing else fails")
+}
+
+#[test]
+fn only_what_is_approved_and_walked_by_somebody_with_the_role_counts() {
+    let real = begin(&WANTED, None).expect("it begins");
+    assert_eq!((&*real.serial, real.training, real.rehearsal, real.revision), ("A-1", false, false, 3));
+    let lacking = begin(&WANTED, Some("Tomas Reeve has not the role technician"));
+    assert!(matches!(&lacking, Err(NotBegun::Lacks(why)) if why.contains("role")), "{lacking:?}");
+    for (training, rehearsal, is_approved) in
+        [(true, false, true), (false, true, true), (false, false, false)]
+    {
+        let wanted = Beginning { training, rehearsal, is_approved, ..WANTED };
+        let begun = begin(&wanted, Some("nobody asks")).expect("training is open to all");
+        assert_eq!((begun.training, begun.rehearsal), (true, rehearsal));
+    }
+}
+
+#[test]
+fn what_cannot_be_walked_or_is_no_serial_number_does_not_begin() {
+    assert_eq!(begin(&Beginning { is_sound: false, ..WANTED }, None), Err(NotBegun::Unsound));
+    assert_eq!(begin(&Beginning { procedure: "rinse", ..WANTED }, None), Err(NotBegun::NoProcedure));
+    let (longest, longer) = ("9".repeat(60), "9".repeat(61));
+    assert!(begin(&Beginning { serial: &longest, ..WANTED }, None).is_ok());
+    for serial in [" ", &longer, "A\n1"] {
+        assert_eq!(begin(&Beginning { serial, ..WANTED }, None), Err(NotBegun::Serial), "{serial:?}");
+    }
+}

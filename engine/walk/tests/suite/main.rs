@@ -1,0 +1,12 @@
+//! Walks judged without the program: each stage on a small rig, and the bundled procedures from end to end.
+
+mod driver;
+mod fasteners;
+mod figures;
+mod gates;
+mod interrupted;
+mod labels;
+mod rig;
+mod stages;
+mod support;
+mod whole;

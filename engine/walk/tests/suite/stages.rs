@@ -1,0 +1,316 @@
+//! Each stage: what is asked there, what is taken, how the walk stands and what heads the page.
+
+use super::rig::{OFFICER, PERSON, SECOND, START, begun, gate, refused, resume, say, sign, started};
+use journal::Journal;
+use walk::{Because, Clock, Ending, Event, Heading, Input, LiveWalk, Stage, Status};
+
+fn journal() -> Journal {
+    Journal::in_memory().expect("a journal")
+}
+
+fn stands(live: &LiveWalk<'_>) -> (Status, Heading) {
+    (live.walk().status(), live.walk().stage().heading())
+}
+
+fn deviate(reason: &str, person: &str) -> Input {
+    Input::Deviate { reason: reason.to_owned(), person: person.to_owned(), role: "safety-officer".to_owned() }
+}
+
+const BEFORE: (Status, Heading) = (Status::NotStarted, Heading::BeforeStart);
+const AT_STEP: (Status, Heading) = (Status::InProgress, Heading::Step);
+
+#[test]
+fn before_step_one_the_variant_the_conditions_and_the_normal_values_are_asked_in_this_order() {
+    let mut journal = journal();
+    let mut live = begun(&mut journal, "{ supply: live }", "  - { id: act, do: Act. }\n");
+    assert!(matches!(live.walk().stage(), Stage::Variant(_)));
+    assert_eq!(stands(&live), BEFORE);
+    assert_eq!(refused(&mut live, &Input::Look(true), START).reason, "The variant is not known");
+    assert_eq!(refused(&mut live, &Input::Done, START).reason, "The variant is not known");
+    assert!(refused(&mut live, &Input::Variant("wide".to_owned()), START).opens.contains("small, large"));
+    assert!(refused(&mut live, &sign(SECOND), START).reason.contains("to be confirmed first"));
+    say(&mut live, &Input::Variant("large".to_owned()), START);
+    assert_eq!(live.walk().variants().into_values().collect::<Vec<_>>(), ["large"]);
+
+    assert!(matches!(live.walk().stage(), Stage::Gate { because: Because::BeforeStart, .. }));
+    assert_eq!((gate(&live), stands(&live)), ("supply live".to_owned(), BEFORE));
+    assert!(refused(&mut live, &Input::Look(false), START).reason.contains("stays shut"));
+    assert!(refused(&mut live, &Input::Done, START).reason.contains("to be confirmed first"));
+    assert_eq!(
+        refused(&mut live, &Input::Variant("small".to_owned()), START).reason,
+        "No variant is asked for"
+    );
+    say(&mut live, &Input::Look(true), START);
+
+    assert!(matches!(live.walk().stage(), Stage::Normals));
+    assert_eq!(stands(&live), BEFORE);
+    assert!(refused(&mut live, &Input::Look(false), START).reason.contains("handed on"));
+    assert!(refused(&mut live, &Input::Done, START).reason.contains("to be confirmed first"));
+    let event = say(&mut live, &Input::Look(true), START);
+    let Event::NormalConfirmed { conditions } = event else { panic!("{event:?}") };
+    assert_eq!(conditions.into_iter().collect::<Vec<_>>(), [("guard".to_owned(), "fitted".to_owned())]);
+
+    assert!(matches!(live.walk().stage(), Stage::Act));
+    assert_eq!(stands(&live), AT_STEP);
+    say(&mut live, &Input::Done, START);
+    assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Completed)));
+    assert!(refused(&mut live, &Input::Note("late".to_owned()), START).reason.contains("completed"));
+}
+
+/// An act done otherwise: whatever the step leaves is asked at once, and counts only once it was seen.
+#[test]
+fn after_a_deviation_everything_that_the_step_leaves_is_asked() {
+    let mut journal = journal();
+    let steps = "  - { id: off, do: Turn it off., leaves: { supply: isolated } }\n  \
+                 - { id: next, requires: { supply: isolated }, do: Go on. }\n";
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    assert!(live.walk().may_deviate());
+    assert_eq!(refused(&mut live, &deviate("  ", OFFICER), START).reason, "A deviation has a reason");
+    let own = refused(&mut live, &deviate("stuck", &PERSON.to_uppercase()), START);
+    assert!(own.reason.contains("somebody else must allow"), "{own}");
+    say(&mut live, &deviate("by hand", OFFICER), START);
+    assert!(matches!(live.walk().stage(), Stage::Gate { because: Because::Lapsed, .. }));
+    assert_eq!(gate(&live), "supply isolated");
+    assert_eq!(stands(&live), (Status::InProgress, Heading::ConfirmAgain));
+    assert!(!live.walk().may_deviate());
+    refused(&mut live, &deviate("again", OFFICER), START);
+    refused(&mut live, &Input::Done, START);
+    refused(&mut live, &Input::Look(false), START);
+    say(&mut live, &Input::Look(true), START);
+    assert_eq!(live.walk().node().path, "next");
+    say(&mut live, &Input::Done, START);
+    assert!(matches!(live.walk().stage(), Stage::Ended(Ending::CompletedWithDeviation)));
+    assert_eq!((live.walk().deviations(), live.walk().status().is_ended()), (1, true));
+}
+
+#[test]
+fn a_wait_ends_to_the_millisecond_and_so_does_its_limit() {
+    let steps = "  - { id: drain, wait: { for: 6 s, until: { bowl: drained }, limit: 30 s }, otherwise: stop }\n  \
+                 - { id: next, do: Go on. }\n";
+    for came in [true, false] {
+        let mut journal = journal();
+        let mut live = started(&mut journal, "{ supply: live, bowl: full }", steps);
+        let since_ms = START;
+        let Stage::Wait { millis: 6_000, clock, until: Some(_) } = live.walk().stage() else { panic!() };
+        assert_eq!(clock, Clock::Running { since_ms, millis: 6_000 });
+        assert_eq!(stands(&live), (Status::Waiting, Heading::Step));
+        assert!(!live.walk().timer_has_run());
+        for early in [Input::TimerOver, Input::Look(true), Input::Done, Input::LimitReached] {
+            let told = refused(&mut live, &early, START + 5_999);
+            assert_eq!((&*told.reason, &*told.opens), ("The wait is not over", "1 s are left"), "{early:?}");
+        }
+        assert!(refused(&mut live, &Input::TimerOver, START - 1).reason.contains("backwards"));
+        assert!(refused(&mut live, &Input::Look(true), START - 1).opens.contains("backwards"));
+        say(&mut live, &Input::TimerOver, START + 6_000);
+        assert!(live.walk().timer_has_run());
+        assert_eq!(stands(&live), AT_STEP);
+        assert_eq!(refused(&mut live, &Input::StartTimer, START + 6_000).reason, "The time is over");
+        assert_eq!(refused(&mut live, &Input::TimerOver, START + 6_000).reason, "No timer runs");
+        assert!(refused(&mut live, &Input::Look(false), START + 7_000).reason.contains("has not come"));
+        let told = refused(&mut live, &Input::LimitReached, START + 29_999);
+        assert!(
+            told.reason == "The limit is not reached" && told.opens.starts_with("1 s are left"),
+            "{told}"
+        );
+        if came {
+            say(&mut live, &Input::Look(true), START + 29_999);
+            assert_eq!(live.walk().node().path, "next");
+        } else {
+            say(&mut live, &Input::LimitReached, START + 30_000);
+            assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Stopped)));
+            assert_eq!(live.walk().status(), Status::Stopped);
+        }
+    }
+}
+
+#[test]
+fn a_clock_that_went_back_starts_the_wait_again() {
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", "  - { id: rest, wait: { for: 6 s } }\n");
+    say(&mut live, &Input::StartTimer, START - 60_000);
+    refused(&mut live, &Input::TimerOver, START - 54_001);
+    say(&mut live, &Input::TimerOver, START - 54_000);
+    assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Completed)));
+}
+
+/// What was seen waits for a second person; after a lapse it may be otherwise, and is looked at again. What was done is
+/// done.
+#[test]
+fn a_look_that_nobody_verified_counts_no_more_after_a_lapse_and_an_act_does() {
+    let steps = |main: &str| {
+        format!("  - {{ id: check, requires: {{ supply: live }}, {main}, verified_by: second-person }}\n")
+    };
+    for (main, is_look) in [
+        ("confirm: { guard: fitted }, otherwise: stop", true),
+        ("do: Act., leaves: { bowl: drained }", false),
+    ] {
+        let mut journal = journal();
+        let mut live = started(&mut journal, "{ supply: live, bowl: full }", &steps(main));
+        say(&mut live, if is_look { &Input::Look(true) } else { &Input::Done }, START);
+        assert!(matches!(live.walk().stage(), Stage::Verification(_)));
+        assert_eq!(stands(&live), (Status::AwaitingVerification, Heading::Step));
+        let held = refused(&mut live, &Input::Done, START);
+        assert_eq!(held.reason, "The step awaits its verification");
+        assert!(refused(&mut live, &sign(" tomas reeve "), START).reason.contains("must be somebody else"));
+        assert_eq!(refused(&mut live, &sign(" "), START).reason, "Nobody is named");
+        say(&mut live, &resume(PERSON), START + 1_000);
+        assert_eq!(gate(&live), "supply live");
+        let behind = if is_look { Status::InProgress } else { Status::AwaitingVerification };
+        assert_eq!(stands(&live), (behind, Heading::ConfirmAgain));
+        refused(&mut live, &sign(SECOND), START + 1_000);
+        while matches!(live.walk().stage(), Stage::Gate { because: Because::Lapsed, .. }) {
+            say(&mut live, &Input::Look(true), START + 1_000);
+        }
+        if is_look {
+            assert!(matches!(live.walk().stage(), Stage::Look(_)), "{:?}", live.walk().stage());
+            refused(&mut live, &sign(SECOND), START + 1_000);
+            say(&mut live, &Input::Look(true), START + 1_000);
+        }
+        let event = say(&mut live, &sign(SECOND), START + 2_000);
+        assert!(matches!(event, Event::Verified { .. }), "{event:?}");
+        assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Completed)));
+    }
+}
+
+#[test]
+fn what_lapses_does_so_after_its_time_a_handover_or_a_clock_that_went_back() {
+    const MINUTE: i64 = 60_000;
+    let away = |person: &str, millis: i64, paused: bool| {
+        let mut journal = journal();
+        let mut live = started(&mut journal, "{ supply: live }", "  - { id: act, do: Act. }\n");
+        if paused {
+            say(&mut live, &Input::Pause, START);
+            assert_eq!(stands(&live), (Status::Interrupted, Heading::Step));
+            assert_eq!(refused(&mut live, &Input::Done, START).reason, "The walk is paused");
+            assert_eq!(refused(&mut live, &Input::Pause, START).reason, "The walk is paused");
+            say(&mut live, &Input::Note("Rain.".to_owned()), START);
+        }
+        assert_eq!(refused(&mut live, &resume(" "), START).reason, "Nobody is named");
+        say(&mut live, &resume(person), START + millis);
+        let mut asked = Vec::new();
+        while matches!(live.walk().stage(), Stage::Gate { because: Because::Lapsed, .. }) {
+            asked.push(gate(&live));
+            say(&mut live, &Input::Look(true), START + millis);
+        }
+        assert_eq!(live.walk().person(), person);
+        asked
+    };
+    let nothing: [&str; 0] = [];
+    assert_eq!(away(PERSON, 15 * MINUTE - 1, true), nothing);
+    assert_eq!(away(PERSON, 15 * MINUTE, true), ["supply live"]);
+    assert_eq!(away(PERSON, 30 * MINUTE, true), ["supply live", "guard fitted"]);
+    assert_eq!(away(" TOMAS REEVE ".trim(), 1_000, true), nothing, "the same person");
+    let everything = ["supply live", "guard fitted"];
+    assert_eq!(away(SECOND, 1_000, true), everything);
+    assert_eq!(away(PERSON, -1, true), everything);
+    assert_eq!(away(PERSON, 0, false), everything, "nobody announced it");
+}
+
+/// The charge cannot be looked at: after a lapse it is waited for, as long as it takes to settle.
+#[test]
+fn what_only_settles_is_waited_for_again() {
+    let steps = "  - { id: off, do: Turn it off., leaves: { supply: isolated } }\n  \
+                 - { id: rest, wait: { for: 45 s } }\n  \
+                 - { id: work, requires: { supply: isolated, charge: gone }, do: Work. }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    say(&mut live, &Input::Done, START);
+    say(&mut live, &Input::TimerOver, START + 45_000);
+    let now = START + 50_000;
+    say(&mut live, &resume(PERSON), now);
+    let mut waited = false;
+    while live.walk().node().path != "work" || !matches!(live.walk().stage(), Stage::Act) {
+        match live.walk().stage() {
+            Stage::Gate { .. } => drop(say(&mut live, &Input::Look(true), now)),
+            Stage::Settle { millis, clock, .. } => {
+                assert_eq!((millis, clock), (45_000, Clock::Running { since_ms: now, millis: 45_000 }));
+                assert_eq!(stands(&live), (Status::Waiting, Heading::WaitAgain));
+                assert_eq!(refused(&mut live, &Input::Look(true), now).reason, "The wait is not over");
+                assert!(refused(&mut live, &sign(SECOND), now).reason.contains("to be confirmed first"));
+                refused(&mut live, &Input::TimerOver, now + 44_999);
+                say(&mut live, &Input::TimerOver, now + 45_000);
+                waited = true;
+            }
+            other => panic!("{other:?}"),
+        }
+    }
+    assert!(waited);
+}
+
+#[test]
+fn a_hold_point_a_reading_a_question_and_items_take_their_own_answer_alone() {
+    let steps = "  - { id: hold, hold: { released_by: second-person, check: Look. } }\n  \
+                 - { id: read, measure: { what: the voltage, instrument: gauge, at_most: 5 V, retests: 1 }, otherwise: stop }\n  \
+                 - { id: ask, ask: Is it so?, answers: { yes: items, no: stop } }\n  \
+                 - { id: items, any_order: [ { id: left, do: Act left. }, { id: right, do: Act right. } ] }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    assert_eq!(stands(&live), (Status::OnHold, Heading::Step));
+    assert_eq!(refused(&mut live, &Input::Done, START).reason, "This is a hold point");
+    assert_eq!(refused(&mut live, &Input::LimitReached, START).reason, "No limit runs here");
+    assert_eq!(
+        refused(&mut live, &deviate("why", OFFICER), START).reason,
+        "Only an act can be done otherwise than written"
+    );
+    assert!(refused(&mut live, &sign(PERSON), START).reason.contains("must be somebody else"));
+    let event = say(&mut live, &sign(" Anneke Voss "), START);
+    let Event::Released { person, role, .. } = event else { panic!("{event:?}") };
+    assert_eq!((&*person, &*role), (SECOND, "second-person"));
+
+    assert!(matches!(live.walk().stage(), Stage::Measure { attempt: 1, attempts: 2 }));
+    assert_eq!(refused(&mut live, &Input::Done, START).reason, "A reading is due");
+    assert_eq!(refused(&mut live, &sign(SECOND), START).reason, "Nobody's signature is due here");
+    let verdict = |live: &mut LiveWalk<'_>, text: &str| {
+        let event = say(live, &Input::Reading(text.to_owned()), START);
+        let Event::Reading { verdict, attempt, .. } = event else { panic!("{event:?}") };
+        (verdict.words(), attempt)
+    };
+    // The instrument is uncertain by 0.5 V, so that 4.6 V may be more than 5 V.
+    assert_eq!(verdict(&mut live, "4.6 V"), ("too close to tell", 1));
+    assert!(matches!(live.walk().stage(), Stage::Measure { attempt: 2, attempts: 2 }));
+    assert_eq!(verdict(&mut live, "4 V"), ("within", 2));
+
+    assert!(matches!(live.walk().stage(), Stage::Ask));
+    assert_eq!(refused(&mut live, &Input::Done, START).reason, "A question is asked");
+    assert_eq!(refused(&mut live, &Input::Answer("maybe".to_owned()), START).opens, "Answer yes or no");
+    assert!(refused(&mut live, &Input::Look(true), START).reason.contains("yes or no would answer"));
+    say(&mut live, &Input::Answer("yes".to_owned()), START);
+
+    assert!(matches!(live.walk().stage(), Stage::Item));
+    assert_eq!(refused(&mut live, &Input::Done, START).reason, "Items are still open");
+    assert_eq!(refused(&mut live, &Input::Item("up".to_owned()), START).opens, "Choose one of left, right");
+    say(&mut live, &Input::Item("right".to_owned()), START);
+    assert_eq!(live.walk().node().path, "items/right");
+    say(&mut live, &Input::Done, START);
+    say(&mut live, &Input::Item("items/left".to_owned()), START);
+    say(&mut live, &Input::Done, START);
+    assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Completed)));
+}
+
+#[test]
+fn work_is_stopped_with_a_reason_from_any_stage_and_remarks_move_nothing() {
+    let mut journal = journal();
+    let mut live = begun(&mut journal, "{ supply: live }", "  - { id: act, do: Act. }\n");
+    let position = live.walk().position();
+    say(&mut live, &Input::Note("Dark.".to_owned()), START + 7);
+    assert_eq!((live.walk().position(), live.walk().last_ms()), (position, START + 7));
+    say(&mut live, &Input::Variant("small".to_owned()), START);
+    assert_eq!(live.walk().position(), position + 1);
+    assert_eq!(
+        refused(&mut live, &Input::Stop(" ".to_owned()), START).reason,
+        "Work is stopped with a reason"
+    );
+    say(&mut live, &Input::Stop(" A leak. ".to_owned()), START);
+    assert_eq!(live.walk().stop_reason(), Some("A leak."));
+    assert_eq!(live.walk().status(), Status::Stopped);
+    assert_eq!(refused(&mut live, &resume(PERSON), START).opens, "Begin a new one");
+}
+
+/// Records that were written before verdicts had a type hold the same words.
+#[test]
+fn a_record_of_a_reading_is_read_as_it_was_written() {
+    let text =
+        r#"{"event":"reading","step":"read","reading":"4 V","attempt":1,"verdict":"too close to tell"}"#;
+    let event: Event = serde_json::from_str(text).expect("a record");
+    assert_eq!(serde_json::to_string(&event).expect("text"), text);
+}

@@ -1,0 +1,3 @@
+//! What the tests stand on; the driver of walks is shared with the suite of the program, which has its own.
+
+pub(crate) mod demo;
