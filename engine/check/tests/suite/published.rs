@@ -4,7 +4,7 @@
 //! releasing it; mark: read (the verb of (d)(6) from memory). The regulation leaves construction, agriculture and maritime
 //! employment out; it serves here as a published order, not as a rule for the demo machine.
 
-use crate::demo;
+use crate::{REGULATED, file};
 use check::{Budget, check};
 use document::{Severity, read};
 
@@ -97,8 +97,7 @@ fn procedure(name: &str, contract: &str, steps: &[&Paragraph], last: &str) -> St
 
 /// Whether an order is proved; if not, the steps at which it fails.
 fn verdict(text: &str) -> Vec<String> {
-    let equipment = demo::read("tests/energy-control/equipment.yaml");
-    let reading = read(&[demo::file("equipment", &equipment), demo::file("procedure", text)]);
+    let reading = read(&[file("equipment", REGULATED), file("procedure", text)]);
     assert!(reading.findings.is_empty(), "{:?}", reading.findings);
     let report = check(reading, &Budget { boxes: 10_000, go_on: &|| true }).expect("no fault of our own");
     let findings = report.findings();

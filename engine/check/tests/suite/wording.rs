@@ -1,6 +1,6 @@
 //! The rules about wording on texts that nobody wrote for them, and on the demo library.
 
-use crate::demo;
+use crate::{REGULATED, demo, file};
 use check::{Budget, Report, check};
 use document::{InputFile, Severity, read};
 
@@ -11,8 +11,8 @@ fn report(files: &[InputFile]) -> Report {
 }
 
 fn regulation() -> Report {
-    let file = |name: &str| demo::file(name, &demo::read(&format!("tests/energy-control/{name}.yaml")));
-    report(&[file("equipment"), file("appendix-a")])
+    let appendix = include_str!("../energy-control/appendix-a.yaml");
+    report(&[file("equipment", REGULATED), file("appendix-a", appendix)])
 }
 
 /// What is found, as code and the line's first word (the key, or the name of the step).
