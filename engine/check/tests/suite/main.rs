@@ -7,7 +7,11 @@ mod wording;
 
 #[path = "../../../../tests/support"]
 mod support {
-    #[expect(dead_code, clippy::disallowed_methods, reason = "other suites use the rest; bundled files are read")]
+    #[expect(
+        dead_code,
+        clippy::disallowed_methods,
+        reason = "other suites use the rest; bundled files are read"
+    )]
     pub(crate) mod demo;
     #[expect(dead_code, reason = "other suites use the rest of it")]
     pub(crate) mod edit;
