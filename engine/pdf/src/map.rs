@@ -197,7 +197,7 @@ fn a_box(shape: Shape, (x, y): (f32, f32), (width, height): (f32, f32), cell: f3
     let cell_line = if shape == Shape::Block { thick } else { box_line };
     let ground = match shape {
         Shape::Look => Fill::Black,
-        _ => Fill::Pale,
+        Shape::End | Shape::Act | Shape::Wait | Shape::Hold | Shape::Block => Fill::Pale,
     };
     let mut area = |width, line, fill, radius| {
         let ink = Ink::Area { width, height, line, fill, radius };
@@ -210,8 +210,10 @@ fn a_box(shape: Shape, (x, y): (f32, f32), (width, height): (f32, f32), cell: f3
                 marks.push(Mark::layout(x, y, Ink::Dashed { width, height, line: thin }));
             }
         }
-        _ if cell <= 0.0 => area(width, cell_line, ground, 1.5),
-        _ => {
+        Shape::Act | Shape::Look | Shape::Hold | Shape::Block if cell <= 0.0 => {
+            area(width, cell_line, ground, 1.5)
+        }
+        Shape::Act | Shape::Look | Shape::Hold | Shape::Block => {
             area(width, box_line, Fill::White, 1.5);
             area(cell, cell_line, ground, 1.5);
         }

@@ -2,31 +2,57 @@
 
 use super::model::{Checklist, Item, Warned};
 use super::{group, response};
-use crate::page::{Page, StepBox};
+use crate::page::{Before, Page, Restoration, StepBox, Warning};
 
 impl Checklist {
     /// Makes the checklist of a page.
     #[must_use]
     pub fn of(page: &Page) -> Self {
+        // It leads through the steps; what a person reads before the work or looks up stands on the card.
+        let Page {
+            identity,
+            checked: _,
+            defer,
+            purpose: _,
+            scope: _,
+            people: _,
+            time: _,
+            level_of_use: _,
+            needs: _,
+            hazards,
+            work: _,
+            before,
+            figures: _,
+            steps,
+            stop: _,
+            stop_plans: _,
+            emergency: _,
+            restoration,
+            complete,
+            signatures: _,
+            map: _,
+        } = page;
+        let Before { variants: _, questions, usual, unknown: _ } = before;
+        let mut before: Vec<Item> = questions.iter().map(response::question).collect();
+        before.extend(response::usual("All else is as usual (see the card)", usual));
         let mut items = Vec::new();
-        list(&page.steps, &mut items);
-        let warned = page.hazards.iter().map(|one| Warned {
-            word: one.word,
-            symbol: one.symbol,
-            hazard: format!("{} {}", one.hazard, one.avoid),
+        list(steps, &mut items);
+        let warned = hazards.iter().map(|Warning { word, symbol, hazard, consequence: _, avoid }| Warned {
+            word: *word,
+            symbol: *symbol,
+            hazard: format!("{hazard} {avoid}"),
         });
-        let mut after: Vec<Item> = page.restoration.questions.iter().map(response::question).collect();
-        after.extend(response::usual("All else is as it was at the start", &page.restoration.usual));
-        let mut before: Vec<Item> = page.before.questions.iter().map(response::question).collect();
-        before.extend(response::usual("All else is as usual (see the card)", &page.before.usual));
+        let Restoration { questions, usual } = restoration;
+        let mut after: Vec<Item> = questions.iter().map(response::question).collect();
+        after.extend(response::usual("All else is as it was at the start", usual));
         Self {
-            identity: page.identity.clone(),
-            defer: page.defer.clone(),
+            identity: identity.clone(),
+            defer: defer.clone(),
             hazards: warned.collect(),
             before,
             groups: group::groups(items).into_iter().map(once).collect(),
             after,
-            complete: page.complete.clone(),
+            complete: complete.clone(),
         }
     }
 }

@@ -23,9 +23,14 @@ pub(super) fn items(step: &StepBox) -> Vec<Item> {
 }
 
 fn item(step: &StepBox) -> Item {
-    let kind = match &step.detail {
-        Detail::Hold { .. } => "HOLD: ",
-        _ => "",
+    let (kind, pauses) = match &step.detail {
+        Detail::Hold { .. } => ("HOLD: ", true),
+        Detail::Wait { .. } | Detail::Confirm { .. } | Detail::Ask { .. } | Detail::Measure { .. } => {
+            ("", true)
+        }
+        Detail::Act | Detail::Fasten { .. } | Detail::AnyOrder | Detail::Repeat { .. } | Detail::Perform => {
+            ("", false)
+        }
     };
     let warning = step.warnings.first().map(|alert| {
         let warning = &alert.warning;
@@ -36,14 +41,7 @@ fn item(step: &StepBox) -> Item {
         challenge: format!("{kind}{}", step.text.text().split_whitespace().collect::<Vec<_>>().join(" ")),
         response: response(step),
         warning,
-        pauses: matches!(
-            step.detail,
-            Detail::Hold { .. }
-                | Detail::Wait { .. }
-                | Detail::Confirm { .. }
-                | Detail::Ask { .. }
-                | Detail::Measure { .. }
-        ) || step.verified_by.is_some(),
+        pauses: pauses || step.verified_by.is_some(),
     }
 }
 

@@ -52,7 +52,15 @@ fn list(steps: &[StepBox], depth: usize, in_order: bool, rows: &mut Vec<Row>) {
         let last = at + 1 == steps.len();
         let mut exits: Vec<Exit> = match &step.detail {
             Detail::Ask { answers } => answers.iter().map(|way| exit(Some(way.when.clone()), way)).collect(),
-            _ => Vec::new(),
+            Detail::Act
+            | Detail::Confirm { .. }
+            | Detail::Measure { .. }
+            | Detail::Wait { .. }
+            | Detail::Hold { .. }
+            | Detail::Fasten { .. }
+            | Detail::Perform
+            | Detail::AnyOrder
+            | Detail::Repeat { .. } => Vec::new(),
         };
         if !matches!(step.detail, Detail::Repeat { .. }) {
             exits.extend(step.routes.iter().map(|way| exit(when(step, way), way)));
@@ -63,7 +71,13 @@ fn list(steps: &[StepBox], depth: usize, in_order: bool, rows: &mut Vec<Row>) {
             Detail::AnyOrder => step.inner.is_empty(),
             Detail::Repeat { .. } => true,
             // Any item may be the last; the way on is drawn from the one written last.
-            _ => !then && (in_order || last),
+            Detail::Act
+            | Detail::Confirm { .. }
+            | Detail::Measure { .. }
+            | Detail::Wait { .. }
+            | Detail::Hold { .. }
+            | Detail::Fasten { .. }
+            | Detail::Perform => !then && (in_order || last),
         };
         let own = rows.len();
         rows.push(Row {
@@ -113,7 +127,13 @@ fn when(step: &StepBox, way: &Route) -> Option<String> {
         Detail::Measure { .. } => "outside".to_owned(),
         Detail::Wait { .. } => "at the limit".to_owned(),
         Detail::Repeat { rounds, .. } => format!("after {rounds}"),
-        _ => "if not".to_owned(),
+        Detail::Act
+        | Detail::Confirm { .. }
+        | Detail::Ask { .. }
+        | Detail::Hold { .. }
+        | Detail::Fasten { .. }
+        | Detail::AnyOrder
+        | Detail::Perform => "if not".to_owned(),
     })
 }
 

@@ -34,8 +34,15 @@ impl<'a> Steps<'a> {
     ) -> Self {
         let mut steps = Self { equipment, verdicts, steps: Vec::new(), behind: BTreeMap::new() };
         steps.list("/steps", &procedure.steps);
-        let stands = |placed: &Placed<'_>| {
-            matches!(placed.step.kind, Kind::Confirm(_) | Kind::Measure(_) | Kind::Wait(_) | Kind::Hold(_))
+        let stands = |placed: &Placed<'_>| match placed.step.kind {
+            Kind::Confirm(_) | Kind::Measure(_) | Kind::Wait(_) | Kind::Hold(_) => true,
+            Kind::Do(_)
+            | Kind::Action(_)
+            | Kind::Ask(_)
+            | Kind::Fasten(_)
+            | Kind::AnyOrder(_)
+            | Kind::Repeat(_)
+            | Kind::Perform(_) => false,
         };
         let gates = steps.steps.iter().enumerate().filter(|(_, placed)| stands(placed));
         steps.behind = gates.map(|(at, placed)| (at, ways.only_through(&placed.pointer))).collect();
