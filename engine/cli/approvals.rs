@@ -3,6 +3,7 @@
 use crate::clock::now_ms;
 use crate::{files, register};
 use anyhow::{Context, Result};
+use card::page::{Approval, CardApproval};
 use check::Report;
 use document::model::Procedure;
 use document::{Diagnostic, Document, Library};
@@ -30,7 +31,7 @@ impl Sidecar {
         let shared = |file: &str| -> Result<Option<(PathBuf, String)>> {
             for folder in [Some(&folder), above.as_ref()].into_iter().flatten() {
                 let path = folder.join(file);
-                if let Some(text) = text(&path)? {
+                if let Some(text) = files::text(&path)? {
                     return Ok(Some((path, text)));
                 }
             }
@@ -50,10 +51,10 @@ impl Sidecar {
         };
         let mut sidecar =
             Self { folder, people, signers, approval: None, signature: None, returned: None, name };
-        sidecar.approval = text(&sidecar.approval_path())?;
-        sidecar.signature = text(&sidecar.signature_path())?;
+        sidecar.approval = files::text(&sidecar.approval_path())?;
+        sidecar.signature = files::text(&sidecar.signature_path())?;
         let path = sidecar.returned_path();
-        if let Some(text) = text(&path)? {
+        if let Some(text) = files::text(&path)? {
             sidecar.returned = Some(Returned::parse(&text).with_context(|| format!("`{}`", path.display()))?);
         }
         Ok(sidecar)
@@ -137,11 +138,17 @@ pub(crate) fn day(given: Option<Day>, library: &Library) -> Result<Day> {
     }
 }
 
-/// The text of a file; none if it is not there.
-pub(crate) fn text(path: &Path) -> Result<Option<String>> {
-    match std::fs::read_to_string(path) {
-        Ok(text) => Ok(Some(text)),
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
-        Err(error) => Err(error).with_context(|| format!("`{}` cannot be read", path.display())),
-    }
+/// What a procedure's content is, and whether it is approved on a day.
+pub(crate) fn for_card(library: &Library, name: &str, on: Day) -> Result<CardApproval> {
+    let (content, known) = standing(library, name, on)?;
+    let approval = match known {
+        ApprovalStatus::Approved(approval) => Approval::Approved {
+            by: approval.by,
+            on: approval.date.to_string(),
+            until: approval.until.to_string(),
+        },
+        ApprovalStatus::Never => Approval::NotApproved,
+        other => Approval::NoLonger(other.word().to_owned()),
+    };
+    Ok(CardApproval { content, approval })
 }

@@ -1,7 +1,9 @@
 //! What can be asked for.
 
+mod journal_file;
 mod officer;
 
+pub(crate) use journal_file::JournalFile;
 pub(crate) use officer::{Approve, Compare, CompareForm, List, ListForm, PageForm, Review};
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -278,13 +280,6 @@ pub(crate) struct Resume {
     pub(crate) person: Option<String>,
     #[command(flatten)]
     pub(crate) journal: JournalFile,
-}
-
-#[derive(Args)]
-pub(crate) struct JournalFile {
-    /// File that keeps the records
-    #[arg(long, global = true, default_value = ".gatewright/records.sqlite")]
-    pub(crate) journal: PathBuf,
 }
 
 #[derive(Args)]

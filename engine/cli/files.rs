@@ -103,6 +103,15 @@ fn read(path: &Path) -> anyhow::Result<InputFile> {
     Ok(InputFile { name: path.display().to_string(), bytes })
 }
 
+/// The text of a file; none if it is not there.
+pub(crate) fn text(path: &Path) -> anyhow::Result<Option<String>> {
+    match std::fs::read_to_string(path) {
+        Ok(text) => Ok(Some(text)),
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(error).with_context(|| format!("`{}` cannot be read", path.display())),
+    }
+}
+
 /// Writes a file, making its folder; an unchanged file is left alone. It is written beside and renamed, so that whoever
 /// looks, and whoever looks after a failure, finds the old file or the new one whole. A link stays one.
 pub(crate) fn write(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {

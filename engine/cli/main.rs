@@ -2,6 +2,7 @@
 
 mod approvals;
 mod arguments;
+mod budget;
 mod changes;
 mod clock;
 mod commands;
@@ -11,6 +12,7 @@ mod files;
 mod jobs;
 mod output;
 mod register;
+mod repository;
 mod review_pages;
 
 use arguments::{Arguments, Command};

@@ -1,6 +1,6 @@
 //! The machines of a site, from the registers beside its procedures.
 
-use crate::{approvals, files, output};
+use crate::{files, output};
 use anyhow::{Context, Result, anyhow, bail};
 use document::{Library, Zone};
 use records::Register;
@@ -29,7 +29,7 @@ fn registers<'a>(documents: impl IntoIterator<Item = &'a str>) -> Result<Vec<(Pa
     let mut found = Vec::new();
     let mut seen: BTreeSet<PathBuf> = BTreeSet::new();
     for path in places(documents) {
-        let Some(text) = approvals::text(&path)? else { continue };
+        let Some(text) = files::text(&path)? else { continue };
         // A folder may be reached by two names, as `.` and the empty one.
         if seen.insert(std::fs::canonicalize(&path).unwrap_or_else(|_| path.clone())) {
             let register = Register::parse(&text).with_context(|| format!("`{}`", path.display()))?;

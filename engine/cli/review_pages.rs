@@ -7,9 +7,9 @@ mod service;
 pub(crate) use service::FileReviewService;
 
 use crate::approvals::DecisionBasis;
-use crate::commands::compare::{git, in_revision};
 use crate::commands::{card, leave, matrix};
 use crate::jobs;
+use crate::repository::{git, in_revision};
 use ::card::page::{Chosen, Page};
 use ::card::sheet::Sheet;
 use anyhow::{Context, Result};
@@ -128,7 +128,7 @@ fn search(folder: &Path, name: &Name, content: &str) -> Result<Option<Report>> {
         let Ok(files) = in_revision(revision, &within) else { continue };
         let reading = jobs::read(&files);
         if reading.library.content_hash(name).is_some_and(|hash| hash == content) {
-            let budget = crate::commands::check::Budget { states: 2_000_000, seconds: 60 };
+            let budget = crate::budget::Budget { states: 2_000_000, seconds: 60 };
             return budget.spend(reading).map(Some);
         }
     }

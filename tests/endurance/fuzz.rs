@@ -80,6 +80,7 @@ const HEAD: &str = "procedure: NAME\ntitle: Do it all\nequipment: oskerry-22\nre
     scope: All of it.\nperformers: { technician: 1 }\ntime: 2 h\nlevel_of_use: continuous\ntools: none\n\
     supplies: none\nspares: none\nwear: none\n";
 
+#[expect(clippy::print_stdout, reason = "shown with the test's output")]
 fn fuzz(rounds: usize, seed: u64, change: impl Fn(&mut Vec<u8>, &mut Random), proved_min: usize) {
     let demo = demo::files();
     let mut numbers = Random::new(seed);

@@ -58,7 +58,7 @@ pub(crate) struct List {
     #[arg(long = "from", default_value = crate::files::DEFAULT_FOLDER)]
     pub(crate) from: Vec<PathBuf>,
     #[command(flatten)]
-    pub(crate) journal: super::JournalFile,
+    pub(crate) journal: super::journal_file::JournalFile,
 }
 
 /// How a list is given.

@@ -11,10 +11,8 @@ use crate::arguments::Card;
 use crate::exit::Exit;
 use crate::output;
 use anyhow::{Result, bail};
-use card::page::{Approval, Chosen};
-use document::Library;
+use card::page::Chosen;
 use document::model::Name;
-use review::Day;
 
 pub(crate) fn run(options: &Card) -> Result<Exit> {
     if let Some(mark) = &options.verify {
@@ -60,19 +58,4 @@ fn chosen(given: &[String]) -> Result<Chosen> {
         }
     }
     Ok(chosen)
-}
-
-/// What a procedure's content is, and whether it is approved on a day.
-pub(crate) fn standing(library: &Library, name: &Name, on: Day) -> Result<card::page::CardApproval> {
-    let (content, known) = crate::approvals::standing(library, name, on)?;
-    let approval = match known {
-        review::ApprovalStatus::Approved(approval) => Approval::Approved {
-            by: approval.by,
-            on: approval.date.to_string(),
-            until: approval.until.to_string(),
-        },
-        review::ApprovalStatus::Never => Approval::NotApproved,
-        other => Approval::NoLonger(other.word().to_owned()),
-    };
-    Ok(card::page::CardApproval { content, approval })
 }

@@ -1,58 +1,14 @@
 //! `check`: reading, graph and proof.
 
 use crate::arguments::{Check, CheckForm};
+use crate::budget::Budget;
 use crate::exit::Exit;
 use crate::{files, jobs, output};
 use anyhow::Result;
-use check::{Checked, Fault, Report};
-use document::model::Name;
-use document::{Diagnostic, Library, Reading, Severity};
+use check::{Checked, Report};
+use document::{Diagnostic, Severity};
 use serde::Serialize;
-use std::fmt::Write as _;
-use std::sync::OnceLock;
 use std::time::{Duration, Instant};
-
-/// How much may be spent on each procedure.
-pub(crate) struct Budget {
-    pub(crate) states: usize,
-    pub(crate) seconds: u64,
-}
-
-impl Budget {
-    /// Checks what was read, giving each procedure the whole budget.
-    pub(crate) fn spend(&self, reading: Reading) -> Result<Report> {
-        let (report, _) = self.timed(reading)?;
-        Ok(report)
-    }
-
-    pub(super) fn timed(&self, reading: Reading) -> Result<(Report, Vec<Duration>)> {
-        let names: Vec<&Name> = reading.library.procedures.keys().collect();
-        let (procedures, times) = self.each(&reading.library, &reading.findings, &names)?;
-        Ok((Report::new(reading, procedures), times))
-    }
-
-    /// Checks these procedures on all cores, each with the whole budget.
-    pub(super) fn each(
-        &self,
-        library: &Library,
-        findings: &[Diagnostic],
-        names: &[&Name],
-    ) -> Result<(Vec<Checked>, Vec<Duration>)> {
-        let slots: Vec<OnceLock<Result<(Checked, Duration), Fault>>> =
-            names.iter().map(|_| OnceLock::new()).collect();
-        jobs::side_by_side("proving", names.len(), &|at| {
-            let began = Instant::now();
-            let end = began + Duration::from_secs(self.seconds);
-            let go_on = || Instant::now() < end;
-            let budget = ::check::Budget { boxes: self.states, go_on: &go_on };
-            let checked = ::check::check_one(library, findings, names[at], &budget);
-            slots[at].get_or_init(|| checked.map(|checked| (checked, began.elapsed())));
-        });
-        let results = slots.into_iter().filter_map(OnceLock::into_inner);
-        let pairs: Vec<(Checked, Duration)> = results.collect::<Result<_, _>>().map_err(super::ours)?;
-        Ok(pairs.into_iter().unzip())
-    }
-}
 
 pub(crate) fn run(options: &Check) -> Result<Exit> {
     let budget = Budget { states: options.states, seconds: options.seconds };
@@ -63,7 +19,7 @@ pub(crate) fn run(options: &Check) -> Result<Exit> {
     let (report, times) = budget.timed(reading)?;
     let findings = report.findings();
     match options.form {
-        CheckForm::Text => output::say(&text(&report, &findings, &times))?,
+        CheckForm::Text => output::say(&super::verdicts::text(&report, &findings, &times))?,
         CheckForm::Json => output::say(&json(&report, &findings)?)?,
         CheckForm::Sarif => output::say(&sarif(&report, &findings))?,
     }
@@ -104,68 +60,6 @@ fn mend(report: &Report, budget: &Budget, write: bool) -> Result<()> {
         }
     }
     Ok(())
-}
-
-pub(super) fn text(report: &Report, findings: &[Diagnostic], times: &[Duration]) -> String {
-    let style = card::report::Style { colour: output::colour(), width: output::WIDTH };
-    let mut text = card::report::text(&report.library.sources, findings, style);
-    let names = report.procedures.iter().map(|checked| &*checked.procedure);
-    let width = names.chain(report.library.left_out()).map(str::len).max().unwrap_or(0);
-    for (checked, time) in report.procedures.iter().zip(times) {
-        let _ = writeln!(text, "{:width$}  {}", checked.procedure.0, verdict(checked, *time));
-    }
-    for name in report.library.left_out() {
-        let _ = writeln!(text, "{name:width$}  {}", verdict_of_faulty());
-    }
-    for accepted in report.accepted() {
-        let finding = &accepted.finding;
-        let source = &report.library.sources[finding.place.source.0 as usize];
-        let line = source.position(finding.place.span.start).line;
-        let _ = writeln!(text, "accepted {} {}:{line}  {}", finding.code, source.name, accepted.reason);
-    }
-    let _ = writeln!(
-        text,
-        "{} and {} read; {}",
-        card::count(report.procedures.len() + report.library.left_out().count(), "procedure"),
-        card::count(report.library.equipment.len(), "equipment document"),
-        found(findings, report.accepted().len())
-    );
-    text
-}
-
-/// What was found, and how much of it authors accept at its place.
-fn found(findings: &[Diagnostic], accepted: usize) -> String {
-    let found =
-        if findings.is_empty() { "nothing found".to_owned() } else { card::report::summary(findings) };
-    if accepted == 0 {
-        found
-    } else {
-        format!("{found}, {} accepted with a reason", card::count(accepted, "finding"))
-    }
-}
-
-fn verdict_of_faulty() -> String {
-    "not proved: its documents have errors".to_owned()
-}
-
-fn verdict(checked: &Checked, time: Duration) -> String {
-    let Some(proof) = &checked.proof else {
-        return verdict_of_faulty();
-    };
-    let states = format!("{} of states", card::count(proof.boxes, "set"));
-    let millis = time.as_secs_f64() * 1000.0;
-    if proof.ended.is_some() {
-        return format!("not proved: the budget ended after {states}, {millis:.1} ms");
-    }
-    let open = proof.refuted.len();
-    let whole = card::count(proof.obligations, "obligation");
-    if open > 0 {
-        format!("refuted: {open} of {whole}, {states}, {millis:.1} ms")
-    } else if checked.has_errors() {
-        format!("not proved: errors in its graph; no run breaks any of {whole}, {states}, {millis:.1} ms")
-    } else {
-        format!("proved on every path: {whole}, {states}, {millis:.1} ms")
-    }
 }
 
 /// The whole report for programs.

@@ -23,12 +23,12 @@ mod screen;
 mod second;
 #[cfg(feature = "web")]
 pub(crate) mod serve;
+mod verdicts;
 pub(crate) mod walk;
 mod watch;
 
-use crate::exit::OurFault;
+use crate::budget::Budget;
 use crate::{files, jobs};
-use check::Budget;
 use document::model::Name;
 use std::path::PathBuf;
 
@@ -68,11 +68,6 @@ fn find<'a>(
         let near = calc::nearest(name, known).map(|near| format!("; did you mean `{near}`?"));
         anyhow::anyhow!("no procedure is named `{name}`{}", near.unwrap_or_default())
     })
-}
-
-/// A fault of our own as an error.
-fn ours(fault: impl std::fmt::Display) -> anyhow::Error {
-    OurFault(fault.to_string()).into()
 }
 
 /// Prints the errors that keep a procedure from being issued.

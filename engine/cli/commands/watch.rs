@@ -1,6 +1,7 @@
 //! `check --watch`: stays, and checks again what a saved file touches.
 
-use super::check::Budget;
+use super::verdicts;
+use crate::budget::Budget;
 use crate::changes::Changes;
 use crate::exit::Exit;
 use crate::{files, jobs, output};
@@ -69,7 +70,7 @@ impl Watched {
         }
         watched.files = places.into_iter().zip(all).collect();
         let (report, times) = budget.timed(reading)?;
-        output::say(&super::check::text(&report, &report.findings(), &times))?;
+        output::say(&verdicts::text(&report, &report.findings(), &times))?;
         drop(report);
         // Memory that a large library leaves behind is sorted out at the next use: now, and not at the first save.
         if let Some(name) = watched.procedures.keys().next() {
@@ -156,7 +157,7 @@ impl Watched {
         let (procedures, times) = budget.each(&reading.library, &reading.findings, &names)?;
         let report = ::check::Report::new(reading, procedures);
         let findings = report.findings();
-        let mut text = super::check::text(&report, &findings, &times);
+        let mut text = verdicts::text(&report, &findings, &times);
         if findings.iter().all(|finding| finding.severity < Severity::Error)
             && names_are_missing(&report, &affected)
         {

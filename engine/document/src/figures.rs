@@ -1,5 +1,6 @@
 //! Figures worked out: one case for every combination of the variants that a figure depends on.
 
+mod fault;
 mod inputs;
 mod labels;
 
@@ -11,6 +12,7 @@ use crate::model::{Amount, Equipment, Figure, Name, Procedure};
 use crate::places::pointer;
 use calc::methods::{MethodError, Presence, Value, Worked, method};
 use calc::quantity::{Quantity, QuantityError};
+use fault::AmountFault;
 use inputs::Given;
 use std::collections::BTreeMap;
 use std::fmt;
@@ -112,32 +114,6 @@ pub fn figure_cases(
 pub fn work_amount(equipment: &Equipment, amount: &Amount) -> Result<Vec<Case>, String> {
     amount_cases(equipment, amount)
         .map_err(|faults| faults.into_iter().next().map(|fault| fault.message).unwrap_or_default())
-}
-
-/// One thing wrong with an amount.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct AmountFault {
-    pub(crate) code: &'static str,
-    /// Pointer from the amount to the place.
-    pub(crate) at: String,
-    /// Whether it is the key at that place that is wrong.
-    pub(crate) key: bool,
-    pub(crate) message: String,
-    pub(crate) help: Option<String>,
-}
-
-impl AmountFault {
-    fn new(code: &'static str, at: impl Into<String>, message: impl Into<String>) -> Self {
-        Self { code, at: at.into(), key: false, message: message.into(), help: None }
-    }
-
-    fn of_key(self) -> Self {
-        Self { key: true, ..self }
-    }
-
-    fn help(self, help: impl Into<String>) -> Self {
-        Self { help: Some(help.into()), ..self }
-    }
 }
 
 /// Works an amount out for every combination of its variants, or tells all that is wrong with it. In place of a figure

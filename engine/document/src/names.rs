@@ -18,8 +18,8 @@ mod steps;
 mod texts;
 
 use crate::diagnostic::Diagnostic;
+use crate::jobs::{Jobs, all};
 use crate::library::Library;
-use crate::read::{Jobs, all};
 
 /// Everything that does not fit together in documents whose shape is right.
 pub(crate) fn check(library: &Library, jobs: Jobs<'_>) -> Vec<Diagnostic> {

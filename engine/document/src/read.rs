@@ -2,6 +2,7 @@
 
 use crate::codes::{R10, R13, R17};
 use crate::diagnostic::{Diagnostic, Place};
+use crate::jobs::{Jobs, all};
 use crate::library::{Document, Library};
 use crate::model::{Equipment, Name, Procedure};
 use crate::places::Places;
@@ -12,7 +13,6 @@ use crate::{names, text};
 use calc::nearest;
 use indexmap::IndexMap;
 use serde::Deserialize;
-use std::sync::OnceLock;
 
 /// A file as it was handed over.
 #[derive(Clone, Debug)]
@@ -31,9 +31,6 @@ pub struct Reading {
     /// Everything found, document by document in the order of the files, each in the order of its lines.
     pub findings: Vec<Diagnostic>,
 }
-
-/// Runs jobs by number, from 0, each once: in their order or several at a time, as the caller can.
-pub type Jobs<'a> = &'a dyn Fn(usize, &(dyn Fn(usize) + Sync));
 
 /// Reads documents together and never stops at a fault: a document with faults of shape is left out of the
 /// library, and everything else is still looked at. Names are checked across all documents.
@@ -83,15 +80,6 @@ pub fn read_by(files: &[InputFile], jobs: Jobs<'_>) -> Reading {
 
 fn source_id(at: usize) -> SourceId {
     SourceId(u32::try_from(at).unwrap_or(u32::MAX))
-}
-
-/// The results of all jobs, in the order of their numbers.
-pub(crate) fn all<T: Send + Sync>(count: usize, jobs: Jobs<'_>, job: impl Fn(usize) -> T + Sync) -> Vec<T> {
-    let slots: Vec<OnceLock<T>> = (0..count).map(|_| OnceLock::new()).collect();
-    jobs(count, &|at| {
-        slots[at].get_or_init(|| job(at));
-    });
-    slots.into_iter().filter_map(OnceLock::into_inner).collect()
 }
 
 /// One document, looked at by itself.

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use rusqlite::ErrorCode;
 
-use crate::write::{CHAIN_ID_BYTES_MAX, PAYLOAD_BYTES_MAX};
+use crate::record::{CHAIN_ID_BYTES_MAX, PAYLOAD_BYTES_MAX};
 
 /// Why a journal could not be opened, read or extended. No error ever means that a record acknowledged before
 /// it was lost, except [`Error::Corrupt`], where only the disk or a change from outside can be the cause.

@@ -27,6 +27,7 @@
 //! does not work over a network share. The disk must do what it says when it reports a sync as done.
 
 mod error;
+mod fault;
 mod hash;
 mod open;
 mod read;
@@ -40,8 +41,8 @@ mod write;
 mod tests;
 
 pub use error::Error;
+pub use fault::{Difference, Fault};
 pub use hash::Hash;
 pub use open::Journal;
-pub use record::{ChainSummary, Head, Record};
-pub use verify::{Difference, Fault, Verification};
-pub use write::{CHAIN_ID_BYTES_MAX, PAYLOAD_BYTES_MAX};
+pub use record::{CHAIN_ID_BYTES_MAX, ChainSummary, Head, PAYLOAD_BYTES_MAX, Record};
+pub use verify::Verification;

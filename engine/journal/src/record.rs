@@ -2,6 +2,12 @@
 
 use crate::Hash;
 
+/// Longest payload, in bytes: 1 MiB. A payload is one event; anything longer is a mistake or an attack.
+pub const PAYLOAD_BYTES_MAX: usize = 1 << 20;
+
+/// Longest chain id, in bytes.
+pub const CHAIN_ID_BYTES_MAX: usize = 256;
+
 /// One record of a chain, as it stands on the disk.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Record {

@@ -1,10 +1,9 @@
 //! Computes every hash anew and names the first record that does not agree.
 
 use std::collections::BTreeMap;
-use std::fmt;
 
 use crate::stored::{COLUMNS, Stored, Tail};
-use crate::{Error, Hash, Head, Journal};
+use crate::{Error, Fault, Hash, Head, Journal};
 
 /// What checking every hash gave.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -16,40 +15,6 @@ pub enum Verification {
     },
     /// One does not; those before it, in the order looked at, do.
     Broken(Fault),
-}
-
-/// The first record that does not agree.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Fault {
-    /// Id of its chain, as it stands in the file.
-    pub chain: String,
-    /// Its number in the chain, from 0, as it stands in the file.
-    pub seq: u64,
-    /// What is wrong with it.
-    pub what: Difference,
-}
-
-/// How a record differs from what the records before it and its own contents ask for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Difference {
-    /// One or more records that stood right before it in the file, of this or any other chain, are gone.
-    RemovedBefore {
-        /// Number in the file, from 0, of the first that is gone.
-        global_seq: u64,
-    },
-    /// Another number was due in its chain.
-    Sequence {
-        /// The number that was due.
-        due: u64,
-    },
-    /// It does not name the hash of the record before it in its chain.
-    Previous,
-    /// Its payload, time or name was changed: they no longer give its hash.
-    Contents,
-    /// Its hash was changed; payload, time and name are those first written.
-    Hash,
-    /// The hash that fixes its place in the file was changed, or it stands in another place.
-    Place,
 }
 
 impl Journal {
@@ -111,39 +76,5 @@ impl Journal {
             return Ok(());
         }
         Err(Error::Corrupt { path: self.path().to_path_buf(), detail: answer })
-    }
-}
-
-impl fmt::Display for Fault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Fault { chain, seq, what } = self;
-        match what {
-            Difference::RemovedBefore { global_seq } => write!(
-                f,
-                "record {global_seq} of the whole file, counted from 0, was removed: the next one there is record \
-                 {seq} of `{chain}`"
-            ),
-            Difference::Sequence { due } => {
-                write!(f, "record {seq} of `{chain}` stands where record {due} was due")
-            }
-            Difference::Previous => {
-                write!(f, "record {seq} of `{chain}` does not follow the record before it")
-            }
-            Difference::Contents => {
-                write!(
-                    f,
-                    "record {seq} of `{chain}` was changed: its payload, time or name does not give its hash"
-                )
-            }
-            Difference::Hash => {
-                write!(
-                    f,
-                    "the hash of record {seq} of `{chain}` was changed; its payload is the one first written"
-                )
-            }
-            Difference::Place => {
-                write!(f, "record {seq} of `{chain}` does not stand where it was written in the file")
-            }
-        }
     }
 }

@@ -4,13 +4,8 @@ use rusqlite::{OptionalExtension, Transaction, TransactionBehavior, params};
 
 use crate::hash::{Contents, file_hash, record_hash};
 use crate::read::{count, hash};
+use crate::record::{CHAIN_ID_BYTES_MAX, PAYLOAD_BYTES_MAX};
 use crate::{Error, Hash, Journal, Record};
-
-/// Longest payload, in bytes: 1 MiB. A payload is one event; anything longer is a mistake or an attack.
-pub const PAYLOAD_BYTES_MAX: usize = 1 << 20;
-
-/// Longest chain id, in bytes.
-pub const CHAIN_ID_BYTES_MAX: usize = 256;
 
 impl Journal {
     /// Begins a chain with its first record; `at_ms` is in milliseconds. On the disk before it returns.

@@ -1,6 +1,7 @@
 //! The house keeps its rules: layers, top level, files and words.
 
 mod arrows;
+mod circles;
 mod dependencies;
 mod terminal;
 mod tidy;

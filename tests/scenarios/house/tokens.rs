@@ -115,29 +115,40 @@ fn quote_end(text: &[char], from: usize) -> usize {
 }
 
 /// Leaves out what is compiled for tests alone; gives the modules in other files that are.
-pub(super) fn without_tests(tokens: &[Token]) -> (Vec<Token>, Vec<String>) {
-    let mark = tokens_of_mark();
+pub(super) fn without_tests(all: &[Token]) -> (Vec<Token>, Vec<String>) {
+    let (mark, attribute) = (tokens("#[cfg(test)]"), tokens("#[cfg_attr(test,"));
     let (mut kept, mut modules) = (Vec::new(), Vec::new());
     let mut at = 0;
-    while at < tokens.len() {
-        if tokens[at..].starts_with(&mark) {
-            let end = item_end(tokens, at + mark.len());
-            if let [.., Token::Word(module), Token::Word(name), Token::Mark(';')] = &tokens[at..end]
+    while at < all.len() {
+        if all[at..].starts_with(&mark) {
+            let end = item_end(all, at + mark.len());
+            if let [.., Token::Word(module), Token::Word(name), Token::Mark(';')] = &all[at..end]
                 && module == "mod"
             {
                 modules.push(name.clone());
             }
             at = end;
+        } else if all[at..].starts_with(&attribute) {
+            at = closed(all, at + 1);
         } else {
-            kept.push(tokens[at].clone());
+            kept.push(all[at].clone());
             at += 1;
         }
     }
     (kept, modules)
 }
 
-fn tokens_of_mark() -> Vec<Token> {
-    tokens("#[cfg(test)]")
+/// Where the brackets end that begin here.
+fn closed(tokens: &[Token], from: usize) -> usize {
+    let mut depth = 0_usize;
+    for (at, token) in tokens.iter().enumerate().skip(from) {
+        depth += usize::from(token.is('['));
+        depth -= usize::from(token.is(']'));
+        if depth == 0 {
+            return at + 1;
+        }
+    }
+    tokens.len()
 }
 
 /// Where the item ends that begins here: at a semicolon, or with its body.

@@ -21,7 +21,7 @@ pub(super) fn run(text: &str, from: &[PathBuf], on: Option<Day>) -> Result<Exit>
         return Ok(Exit::Findings);
     };
     let on = crate::approvals::day(on, &reading.library)?;
-    let standing = super::standing(&reading.library, &name, on)?;
+    let standing = crate::approvals::for_card(&reading.library, &name, on)?;
     let now = Mark { id: name.to_string(), revision: document.model.revision, content: standing.content };
     let verdict = card.compare(&now, matches!(standing.approval, Approval::Approved { .. }));
     let card = format!("The card of `{name}`, revision {}", card.revision);

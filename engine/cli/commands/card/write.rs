@@ -85,7 +85,7 @@ pub(crate) fn page(
     let words = |ways: Vec<WayOut>| ways.into_iter().map(|way| way.words).collect();
     let stops = stops.into_iter().map(|(step, ways)| (step, words(ways))).collect();
     let note = proof.map(|proof| ProofNote { obligations: proof.obligations, stops });
-    let standing = super::standing(&report.library, name, on)?;
+    let standing = crate::approvals::for_card(&report.library, name, on)?;
     Ok(build_for(&report.library, name, &standing, note.as_ref(), chosen)?)
 }
 

@@ -1,6 +1,6 @@
 //! One input of an amount: a number, a figure, or a figure for each value of a variant.
 
-use super::AmountFault;
+use super::fault::AmountFault;
 use crate::codes::{A02, A04};
 use crate::model::{Equipment, Input, Name};
 use crate::places::pointer;

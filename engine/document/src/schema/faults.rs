@@ -1,6 +1,6 @@
 //! What the validator found, brought to one fault each, the cause picked out of alternatives.
 
-use super::Compiled;
+use super::compiled::Compiled;
 use crate::limits::MAX_FINDINGS;
 use jsonschema::ValidationError;
 use jsonschema::error::{TypeKind, ValidationErrorKind};

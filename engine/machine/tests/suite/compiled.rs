@@ -219,7 +219,13 @@ fn items_return_to_the_choice_and_their_block_ends_when_all_are_done() {
                 { "id": "other", "ask": "Go on?", "answers": { "yes": "end", "no": "stop" } }
             ]
         },
-        { "id": "again", "any_order": [{ "id": "x", "do": "Act.", "then": "end" }, { "id": "y", "do": "Act.", "only": { "tip": "small" } }] },
+        {
+            "id": "again",
+            "any_order": [
+                { "id": "x", "do": "Act.", "then": "end" },
+                { "id": "y", "do": "Act.", "only": { "tip": "small" } }
+            ]
+        },
         { "id": "end", "do": "Act." }
     ]);
     let machine = compiled(json!({ "a": two(), "b": two() }), json!({}), steps);

@@ -2,7 +2,7 @@
 
 use super::change::{Change, Class, Group};
 use super::cubes::{Shift, all, asked, forbidden, shifts};
-use super::{Pair, equipment_place};
+use super::pair::{Pair, equipment_place};
 use calc::quantity::{Duration, Quantity};
 use document::model::{Amount, Ask, Condition, Hazard, Name, Work};
 use indexmap::IndexMap;

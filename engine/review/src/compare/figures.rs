@@ -1,7 +1,7 @@
 //! Figures, lists and words.
 
-use super::Pair;
 use super::change::Class;
+use super::pair::Pair;
 use calc::quantity::Quantity;
 use document::model::{Equipment, Figure, Name, Procedure};
 use std::cmp::Ordering;

@@ -5,8 +5,8 @@
 
 use super::change::{Change, Class};
 use super::matching::{Matching, Steps};
+use super::pair::{Pair, place};
 use super::side::Side;
-use super::{Pair, place};
 use document::model::Kind;
 use machine::{Choice, Machine, NodeKind};
 use std::collections::{BTreeMap, BTreeSet};

@@ -2,7 +2,7 @@
 
 use super::change::{Change, Class, Group};
 use super::cubes::{all, asked, shifts};
-use super::{Pair, place};
+use super::pair::{Pair, place};
 use document::model::{LevelOfUse, Listed};
 
 pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {

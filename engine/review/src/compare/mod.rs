@@ -11,6 +11,7 @@ mod figures;
 mod guards;
 mod head;
 mod matching;
+mod pair;
 mod side;
 mod states;
 mod steps;
@@ -20,14 +21,9 @@ pub use change::{Change, Class, Group};
 pub use side::Side;
 pub(crate) use text::{NOT_COMPARED, shown};
 
-use document::{Diagnostic, Place, Severity};
+use document::{Diagnostic, Severity};
 use matching::{Matching, Steps};
-
-/// Two revisions of one procedure.
-pub(crate) struct Pair<'a> {
-    pub(crate) old: &'a Side<'a>,
-    pub(crate) new: &'a Side<'a>,
-}
+use pair::Pair;
 
 /// Everything that differs.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -93,20 +89,4 @@ fn proved(pair: &Pair<'_>) -> Vec<Change> {
         changes.push(Change::safety(Class::Strengthened, "now proved", message).at(Some(one.place), None));
     }
     changes
-}
-
-/// The place of a key of a value in a procedure; of the value itself where it has no such key.
-fn place(side: &Side<'_>, pointer: &str, key: &str) -> Option<Place> {
-    let document = side.procedure;
-    let whole = if key.is_empty() { pointer.to_owned() } else { format!("{pointer}/{key}") };
-    let span = document.places.key(&whole).or_else(|| document.places.value(pointer));
-    Some(Place { source: document.source, span: span? })
-}
-
-/// The place of a name in a map of the equipment.
-fn equipment_place(side: &Side<'_>, map: &str, name: &str) -> Option<Place> {
-    let document = side.equipment;
-    let pointer =
-        if name.is_empty() { format!("/{map}") } else { document::pointer(&format!("/{map}"), name) };
-    Some(Place { source: document.source, span: document.places.key(&pointer)? })
 }

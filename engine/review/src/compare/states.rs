@@ -3,8 +3,8 @@
 //! Looked at are the values of each condition alone, and for every rule of either revision the values of its conditions
 //! together. The exploration is the proof's, with these conditions kept exact.
 
-use super::Pair;
 use super::change::{Change, Class};
+use super::pair::Pair;
 use super::side::Side;
 use document::model::{Name, Rule, either};
 use machine::{Conjunct, Cube, Machine, VarId, VarOrigin};

@@ -4,7 +4,7 @@ use super::change::{Change, Class, Group};
 use super::cubes::{all, asked, shifts};
 use super::figures::{Bound, bound};
 use super::matching::{Matching, Steps};
-use super::{Pair, place};
+use super::pair::{Pair, place};
 use document::model::{Answer, Cube, Kind, Name, Step, Target};
 use indexmap::IndexMap;
 
