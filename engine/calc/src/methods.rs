@@ -23,6 +23,7 @@ mod orifice_flow;
 mod purge_mixed;
 mod rest_voltage;
 mod rounded;
+mod source;
 mod static_discharge;
 mod stored_energy;
 mod strength;
@@ -34,6 +35,7 @@ mod walking_speed;
 
 pub use error::MethodError;
 pub use input::{Input, Kind, Lowest, Presence};
+pub use source::{Basis, Mark, Source, SourceKind};
 pub use value::Value;
 
 use crate::nearest;
@@ -79,9 +81,8 @@ pub struct Method {
     pub inputs: &'static [Input],
     /// Which way the result is rounded, and why.
     pub rounding: &'static str,
-    /// Where the formula comes from and when it holds, with how well it was checked: read, 2nd hand, memory,
-    /// derived, or "common practice, no source".
-    pub source: &'static str,
+    /// Where the formula comes from and when it holds.
+    pub source: Basis,
     /// Inputs that go together, to show how it is asked for.
     pub example: &'static [(&'static str, &'static str)],
     pub(crate) figure: fn(&Given) -> Result<Answer, MethodError>,
@@ -104,8 +105,8 @@ pub struct Worked {
     pub also: Vec<(&'static str, Quantity)>,
     /// Which way the result is rounded, and why.
     pub rounding: &'static str,
-    /// Where the formula comes from.
-    pub source: &'static str,
+    /// Where the formula comes from and when it holds.
+    pub source: Basis,
 }
 
 /// What a method's own file works out; the rest of [`Worked`] is the same for all.

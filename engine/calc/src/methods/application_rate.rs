@@ -3,6 +3,8 @@
 use super::given::Given;
 use super::input::{Input, Lowest};
 use super::rounded::digits;
+use super::source::SourceKind::{AgencyTable, Derived};
+use super::source::{Basis, Mark, Source};
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
 
@@ -22,8 +24,16 @@ pub(crate) static METHOD: Method = Method {
     formula: "rate = flow ÷ (speed × swath)",
     inputs: &[FLOW, Input::of("speed", "speed over the area", "m/s", Lowest::At(0.01), 20.0), SWATH],
     rounding: "Rounded down to four digits, so that a surface is never taken to be wetter than it is.",
-    source: "gal/acre = 5940 × gpm ÷ (mph × in): University of Florida, publication WG013 (read); \
-             5940 = 43 560 × 12 ÷ 88 exactly.",
+    source: Basis {
+        sources: &[
+            Source::new(
+                AgencyTable(Mark::Read),
+                "gal/acre = 5940 × gpm ÷ (mph × in): University of Florida, publication WG013",
+            ),
+            Source::new(Derived, "5940 = 43 560 × 12 ÷ 88 exactly"),
+        ],
+        holds: "",
+    },
     example: &[("flow", "0.30 L/min"), ("speed", "0.3 m/s"), ("swath", "0.4 m")],
     figure,
 };

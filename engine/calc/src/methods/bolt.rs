@@ -1,12 +1,25 @@
 //! What torque and clamping force share.
 
 use super::input::{Input, Kind, Lowest};
+use super::source::SourceKind::{Handbook, Standard};
+use super::source::{Basis, Mark, Source};
 
-/// Why the two methods hold, and how far.
-pub(crate) const SOURCE: &str = "T = K·D·F, below yield and for the stated lubrication only; K about 0.20 as \
-     received, 0.15 lubricated, 0.30 dry or rusty (aionlinecalculator.com, read), 0.12 to 0.16 with anti-seize \
-     (mechconcepts.tech, read). K scatters by 25 to 30 % (memory), and so does the force. The maker's torque comes \
-     first.";
+/// What the two methods rest on.
+pub(crate) const BASIS: Basis = Basis {
+    sources: &[
+        Source::new(
+            Standard(Mark::SecondHand),
+            "T = K·D·F with K of 0.15 to 0.20: ASME PCC-1, table O-3.2-1",
+        ),
+        Source::new(
+            Handbook(Mark::Read),
+            "K of 0.16 for lightly greased bolts: Plastics Pipe Institute, TN-38, table 3",
+        ),
+        Source::new(Handbook(Mark::Memory), "K is off by 25 % lubricated and 35 % not: NASA NSTS 08307, 3.4"),
+    ],
+    holds: "Below yield and for the stated lubrication only; the force scatters as K does. The \
+            maker's torque comes first.",
+};
 
 pub(crate) const NUT_FACTOR: Input =
     Input::new("nut_factor", "K, for the lubrication there is", Kind::Number, Lowest::At(0.08), 0.4);

@@ -3,6 +3,8 @@
 use super::given::Given;
 use super::input::{Input, Lowest};
 use super::rounded::{STEP_OF_TIME, digits, waited};
+use super::source::SourceKind::MakerTable;
+use super::source::{Basis, Mark, Source};
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
 
@@ -25,8 +27,15 @@ pub(crate) static METHOD: Method = Method {
     ],
     rounding: "Rounded up to a whole step. A loss counts as a division: 20 % lost is a factor of 1.25, not of \
                1.20.",
-    source: "Worked examples with 80 % (infinitumstore.com, read) and 85 % (calculatorlib.com, read). Valid while \
-             the current is constant; chargers lower it towards the end, so the charger's own sign comes first.",
+    source: Basis {
+        sources: &[Source::new(
+            MakerTable(Mark::Read),
+            "Hours = charge that is missing ÷ current × 1.25, which is an efficiency of 80 %: \
+             instructions of makers of chargers",
+        )],
+        holds: "Valid while the current is constant; chargers lower it towards the end, so the charger's \
+                own sign comes first.",
+    },
     example: &[("capacity", "12 Ah"), ("current", "1.8 A"), ("efficiency", "85 %"), ("round_up", "15 min")],
     figure,
 };

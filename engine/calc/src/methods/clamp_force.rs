@@ -1,6 +1,6 @@
 //! The force that a torque clamps with.
 
-use super::bolt::{DIAMETER, NUT_FACTOR, SCATTER, SOURCE};
+use super::bolt::{BASIS, DIAMETER, NUT_FACTOR, SCATTER};
 use super::given::Given;
 use super::input::{Input, Lowest};
 use super::rounded::digits;
@@ -19,7 +19,7 @@ pub(crate) static METHOD: Method = Method {
         SCATTER,
     ],
     rounding: "The result is the least force, rounded down; the greatest is rounded up; three digits each.",
-    source: SOURCE,
+    source: BASIS,
     example: &[("nut_factor", "0.20"), ("diameter", "10 mm"), ("torque", "50 N·m")],
     figure,
 };

@@ -3,6 +3,8 @@
 use super::given::Given;
 use super::input::{Input, Lowest};
 use super::rounded::{digits, stepped};
+use super::source::SourceKind::{AgencyTable, Derived};
+use super::source::{Basis, Mark, Source};
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Quantity, Rounding, Unit};
 
@@ -19,7 +21,16 @@ pub(crate) static METHOD: Method = Method {
     ],
     rounding: "The volume and the number of fills are rounded up and the area of one fill down, so that the \
                liquid is never too little.",
-    source: "By the definition of a rate (derived); 1 gal over 1000 ft² is 43.56 gal/acre.",
+    source: Basis {
+        sources: &[
+            Source::new(Derived, "By the definition of a rate; 1 gal over 1000 ft² is 43.56 gal/acre"),
+            Source::new(
+                AgencyTable(Mark::Read),
+                "Volume = area × rate: Alberta Agriculture, Agdex 606-1, page 11",
+            ),
+        ],
+        holds: "",
+    },
     example: &[("area", "180 m²"), ("rate", "40 mL/m²"), ("tank", "22 L")],
     figure,
 };

@@ -3,6 +3,8 @@
 use super::given::Given;
 use super::input::{Input, Lowest};
 use super::rounded::{digits, stepped};
+use super::source::SourceKind::{Derived, Standard};
+use super::source::{Basis, Mark, Source};
 use super::strength::STEP_OF_MEASURE;
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
@@ -23,8 +25,16 @@ pub(crate) static METHOD: Method = Method {
         STEP_OF_MEASURE,
     ],
     rounding: "Rounded up to a whole step of the measure, so that the mix is never too weak.",
-    source: "By the definition of a dose (derived): 1 US fl oz/US gal is 1/128 by volume, NIST SP 811 appendix \
-             B.8 (2nd hand). A label's dose counts for the water to which is added.",
+    source: Basis {
+        sources: &[
+            Source::new(Derived, "By the definition of a dose"),
+            Source::new(
+                Standard(Mark::SecondHand),
+                "1 US fl oz/US gal is 1/128 by volume: NIST SP 811, appendix B.8",
+            ),
+        ],
+        holds: "A label's dose counts for the water to which is added.",
+    },
     example: &[("dose", "10 mL/L"), ("water", "5 L")],
     figure,
 };

@@ -2,6 +2,8 @@
 
 use super::given::Given;
 use super::rounded::{digits, stepped};
+use super::source::SourceKind::AgencyTable;
+use super::source::{Basis, Mark, Source};
 use super::strength::{AT_MOST, Measured, STEP_OF_MEASURE, STOCK, VOLUME, WANTED, WATER, reached};
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
@@ -14,9 +16,20 @@ pub(crate) static METHOD: Method = Method {
     inputs: &[STOCK, WANTED, VOLUME.optional(), WATER, AT_MOST, STEP_OF_MEASURE],
     rounding: "The concentrate is rounded up and the water down, so that the mix is never too weak; what it then \
                reaches is checked against the label's limit.",
-    source: "C1·V1 = C2·V2, and parts of water = stock ÷ wanted − 1: CDC Guideline for Disinfection and \
-             Sterilization, appendix E (read); 1 % is 10 000 mg/L for liquids as dense as water (Red Cross items \
-             catalogue, read).",
+    source: Basis {
+        sources: &[
+            Source::new(
+                AgencyTable(Mark::Read),
+                "C1·V1 = C2·V2, and parts of water = stock ÷ wanted − 1: CDC Guideline for Disinfection \
+                 and Sterilization, appendix E",
+            ),
+            Source::new(
+                AgencyTable(Mark::Read),
+                "1 % is 10 000 mg/L for liquids as dense as water: Red Cross items catalogue",
+            ),
+        ],
+        holds: "",
+    },
     example: &[("stock", "4 %"), ("wanted", "500 mg/L"), ("volume", "6 L")],
     figure,
 };

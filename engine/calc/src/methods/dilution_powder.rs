@@ -2,6 +2,8 @@
 
 use super::given::Given;
 use super::input::{Input, Lowest};
+use super::source::SourceKind::AgencyTable;
+use super::source::{Basis, Mark, Source};
 use super::strength::{AT_MOST, VOLUME, WANTED, made_up, reached};
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Quantity, Rounding, Unit};
@@ -26,8 +28,14 @@ pub(crate) static METHOD: Method = Method {
     ],
     rounding: "Rounded up, so that the mix is never too weak; what it then reaches is checked against the \
                label's limit.",
-    source: "Grams per litre = wanted % ÷ active % × 1000: CDC Guideline for Disinfection and Sterilization, \
-             appendix E (read).",
+    source: Basis {
+        sources: &[Source::new(
+            AgencyTable(Mark::Read),
+            "Grams per litre = wanted % ÷ active % × 1000: CDC Guideline for Disinfection and \
+             Sterilization, appendix E",
+        )],
+        holds: "",
+    },
     example: &[("active", "70 %"), ("wanted", "0.5 %"), ("volume", "10 L")],
     figure,
 };

@@ -3,6 +3,8 @@
 use super::given::Given;
 use super::input::{Input, Kind, Lowest};
 use super::rounded::{digits, stepped};
+use super::source::SourceKind::{AgencyTable, Derived};
+use super::source::{Basis, Mark, Source};
 use super::strength::{Measured, STEP_OF_MEASURE, VOLUME, WATER};
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
@@ -32,9 +34,22 @@ pub(crate) static METHOD: Method = Method {
     ],
     rounding: "The concentrate is rounded up to a whole step and the water down, so that the mix is never too \
                weak.",
-    source: "By the definition of a ratio (derived). Printed charts mix both readings: 1:4 is 25.5 oz/gal in one \
-             (westcoastmm.com, read) and 32 oz/gal in another (pages.infinit.net/pbanat/dilution.htm, read); 1:64 \
-             makes 65 parts (info.waxie.com, read). So the reading has to be given.",
+    source: Basis {
+        sources: &[
+            Source::new(Derived, "By the definition of a ratio"),
+            Source::new(
+                AgencyTable(Mark::Read),
+                "A dilution of 1:100 is 1 part to 99 parts of water, so 100 in all: WHO 2014, annex G, \
+                 table G.1",
+            ),
+            Source::new(
+                AgencyTable(Mark::Read),
+                "On one sheet 1:10 is 250 mL to 2250 mL of water, but 1:50 is 20 mL to 1000 mL: \
+                 Haldimand-Norfolk Health Unit, mixing of chlorine bleach",
+            ),
+        ],
+        holds: "So the reading has to be given.",
+    },
     example: &[("parts", "64"), ("reading", "of-water"), ("volume", "5 L")],
     figure,
 };

@@ -2,6 +2,8 @@
 
 use super::given::Given;
 use super::input::{Input, Lowest};
+use super::source::SourceKind::AgencyTable;
+use super::source::{Basis, Mark, Source};
 use super::strength::{AT_MOST, VOLUME, WANTED, made_up, reached};
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Quantity, Rounding, Unit};
@@ -24,8 +26,14 @@ pub(crate) static METHOD: Method = Method {
     ],
     rounding: "Rounded up to whole tablets, so that the mix is never too weak; what it then reaches is checked \
                against the label's limit.",
-    source: "Mass by volume, made up to a volume: Red Cross items catalogue, sodium dichloroisocyanurate page \
-             (read); 1 ppm is 1 mg/L for liquids as dense as water.",
+    source: Basis {
+        sources: &[Source::new(
+            AgencyTable(Mark::Read),
+            "Mass by volume, made up to a volume: Red Cross items catalogue, sodium \
+             dichloroisocyanurate page",
+        )],
+        holds: "1 ppm is 1 mg/L for liquids as dense as water.",
+    },
     example: &[("tablet", "1 g"), ("wanted", "500 mg/L"), ("volume", "6 L")],
     figure,
 };

@@ -2,6 +2,8 @@
 
 use super::given::Given;
 use super::input::{Input, Kind, Lowest};
+use super::source::SourceKind::Standard;
+use super::source::{Basis, Mark, Source};
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Quantity, Range, Rounding, Unit, Verdict};
 use crate::real::normal_below;
@@ -26,8 +28,24 @@ pub(crate) static METHOD: Method = Method {
     ],
     rounding: "Rounded inwards, to two digits of the uncertainty, so that a doubtful reading never passes; the \
                probability is rounded down.",
-    source: "ILAC-G8:09/2019: w = U gives at most 2.5 % false acceptance, w = 0 up to 50 %; four statements \
-             (read). Probability inside the limit: JCGM 106, normal distribution (memory).",
+    source: Basis {
+        sources: &[
+            Source::new(
+                Standard(Mark::Read),
+                "Acceptance limit = limit − guard band, and four statements: ILAC-G8:09/2019, 4.1 and \
+                 4.2.3",
+            ),
+            Source::new(
+                Standard(Mark::SecondHand),
+                "A band of U gives at most 2.5 % false acceptance, none up to 50 %: ILAC-G8:09/2019",
+            ),
+            Source::new(
+                Standard(Mark::Memory),
+                "Probability inside the limit: JCGM 106, normal distribution",
+            ),
+        ],
+        holds: "",
+    },
     example: &[("limit", "2 ohm"), ("side", "at-most"), ("uncertainty", "0.05 ohm")],
     figure,
 };

@@ -5,6 +5,8 @@ mod multipliers;
 
 use super::given::Given;
 use super::input::{Input, Kind, Lowest};
+use super::source::SourceKind::{AgencyTable, Practice};
+use super::source::{Basis, Mark, Source};
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Quantity, Rounding, Unit};
 use frequency::Period;
@@ -83,8 +85,13 @@ pub(crate) static METHOD: Method = Method {
     ],
     rounding: "RWL is rounded down to 0.1 kg, LI up to 0.01 and people up, all from the exact figures, so that \
                capacity is never overstated.",
-    source: "DHHS (NIOSH) 94-110, revised 9/2021, pages 7 to 18 (2nd hand). Sharing the load evenly when LI is above \
-             1: common practice, no source; the manual knows one person only and asks for a better lift first.",
+    source: Basis {
+        sources: &[
+            Source::new(AgencyTable(Mark::SecondHand), "DHHS (NIOSH) 94-110, revised 9/2021, pages 7 to 18"),
+            Source::new(Practice, "Sharing the load evenly when LI is above 1"),
+        ],
+        holds: "The manual knows one person only and asks for a better lift first.",
+    },
     example: &[
         ("load", "9 kg"),
         ("horizontal", "40 cm"),

@@ -3,6 +3,8 @@
 use super::given::Given;
 use super::input::{Input, Kind, Lowest};
 use super::rounded::{STEP_OF_TIME, digits, waited};
+use super::source::SourceKind::{AgencyTable, Derived};
+use super::source::{Basis, Mark, Source};
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Quantity, Rounding, Unit};
 use std::f64::consts::PI;
@@ -40,9 +42,14 @@ pub(crate) static METHOD: Method = Method {
     ],
     rounding: "The time is rounded up to a whole step and the volume up to 0.01 L, so that a purge never ends \
                early. A time within one part in 10⁹ of a step is on it.",
-    source: "Geometry of a full cylinder and plug flow at a constant rate (derived; hose volumes agree with \
-             NWCG table 3.1, read). Plug flow is the lower bound for a clean hose: where liquids mix, as in a \
-             tank, a filter or a wide manifold, it does not hold.",
+    source: Basis {
+        sources: &[
+            Source::new(Derived, "Geometry of a full cylinder and plug flow at a constant rate"),
+            Source::new(AgencyTable(Mark::Read), "Volumes of hoses: NWCG, Firefighter Math, table 3.1"),
+        ],
+        holds: "Plug flow is the lower bound for a clean hose: where liquids mix, as in a tank, a filter \
+                or a wide manifold, it does not hold.",
+    },
     example: &[
         ("bore", "6 mm"),
         ("length", "12 m"),

@@ -3,6 +3,8 @@
 use super::given::Given;
 use super::input::{Input, Lowest};
 use super::rounded::digits;
+use super::source::SourceKind::AgencyTable;
+use super::source::{Basis, Mark, Source};
 use super::strength::{Measured, STOCK, VOLUME, WATER};
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
@@ -19,8 +21,19 @@ pub(crate) static METHOD: Method = Method {
         WATER,
     ],
     rounding: "Rounded down to three digits, so that a mix is never taken to be stronger than it is.",
-    source: "C1·V1 = C2·V2: CDC Guideline for Disinfection and Sterilization, appendix E (read); 1 % is \
-             10 000 mg/L for liquids as dense as water (Red Cross items catalogue, read).",
+    source: Basis {
+        sources: &[
+            Source::new(
+                AgencyTable(Mark::Read),
+                "C1·V1 = C2·V2: CDC Guideline for Disinfection and Sterilization, appendix E",
+            ),
+            Source::new(
+                AgencyTable(Mark::Read),
+                "1 % is 10 000 mg/L for liquids as dense as water: Red Cross items catalogue",
+            ),
+        ],
+        holds: "",
+    },
     example: &[("stock", "5 %"), ("concentrate", "20 mL"), ("volume", "1 L")],
     figure,
 };

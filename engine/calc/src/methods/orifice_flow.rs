@@ -3,6 +3,8 @@
 use super::given::Given;
 use super::input::{Input, Lowest};
 use super::rounded::digits;
+use super::source::SourceKind::{Handbook, Practice};
+use super::source::{Basis, Mark, Source};
 use super::{Answer, Method, MethodError};
 use crate::quantity::Rounding;
 
@@ -21,8 +23,18 @@ pub(crate) static METHOD: Method = Method {
         Input::of("to_bore", "bore at which it is wanted", "mm", Lowest::At(0.1), 100.0).optional(),
     ],
     rounding: "Rounded down to four digits, so that a purge reckoned with it never ends early.",
-    source: "Q2/Q1 = (A2/A1)·√(P2/P1) for the turbulent flow of one liquid through an orifice (nozzle-pro.com, \
-             summacalculator.com, read); pressure ratios up to 10 (common practice, no source).",
+    source: Basis {
+        sources: &[
+            Source::new(
+                Handbook(Mark::Read),
+                "Flow as the square of the bore and the root of the pressure, for the turbulent flow of \
+                 one liquid: Hydraulic Institute, Engineering Data Library, theoretical discharge of \
+                 nozzles",
+            ),
+            Source::new(Practice, "Pressure ratios up to 10"),
+        ],
+        holds: "",
+    },
     example: &[("flow", "0.55 L/min"), ("pressure", "200 kPa"), ("to_pressure", "300 kPa")],
     figure,
 };

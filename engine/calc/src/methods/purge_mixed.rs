@@ -3,6 +3,8 @@
 use super::given::Given;
 use super::input::{Input, Kind, Lowest};
 use super::rounded::{STEP_OF_TIME, digits, waited};
+use super::source::SourceKind::AgencyTable;
+use super::source::{Basis, Mark, Source};
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Quantity, Rounding, Unit};
 use crate::real::ln;
@@ -32,8 +34,14 @@ pub(crate) static METHOD: Method = Method {
         STEP_OF_TIME,
     ],
     rounding: "Rounded up to a whole step, so that a flush never ends early.",
-    source: "ln(C0/C) = Q·t/V with perfect mixing at a constant flow; a factor of 1 to 10 for poor mixing: CDC, \
-             MMWR 1994;43(RR-13), table S3-1 (read).",
+    source: Basis {
+        sources: &[Source::new(
+            AgencyTable(Mark::Read),
+            "ln(C0/C) = Q·t/V with perfect mixing at a constant flow; a factor of 1 to 10 for poor \
+             mixing: CDC, MMWR 1994;43(RR-13), table S3-1",
+        )],
+        holds: "",
+    },
     example: &[("volume", "22 L"), ("flow", "2 L/min"), ("left", "1 %"), ("round_up", "10 s")],
     figure,
 };

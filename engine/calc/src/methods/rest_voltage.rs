@@ -2,6 +2,8 @@
 
 use super::given::Given;
 use super::input::{Input, Kind, Lowest};
+use super::source::SourceKind::{Derived, Handbook, Practice};
+use super::source::{Basis, Mark, Source};
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Quantity, Rounding, Unit};
 
@@ -31,10 +33,22 @@ pub(crate) static METHOD: Method = Method {
     ],
     rounding: "The uncertainty is taken off the voltage and the charge rounded down to a whole percent, so that a \
                battery is never taken to be fuller than it is.",
-    source: "Battery Council International table for flooded batteries at 27 °C: 12.65, 12.45, 12.24, 12.06 and \
-             11.89 V for 100, 75, 50, 25 and 0 % (studylib.net/doc/18054160, read), straight lines between. Rest of \
-             at least 8 h (rvsystems.net, read). A lithium iron phosphate battery keeps nearly one voltage \
-             between 20 and 90 %: two printed charts differ by 30 points at 13.2 V (gridwright.com, read).",
+    source: Basis {
+        sources: &[
+            Source::new(
+                Handbook(Mark::Read),
+                "12.65, 12.45, 12.24, 12.06 and 11.89 V for 100, 75, 50, 25 and 0 %: Battery Council \
+                 International, flooded batteries at 27 °C",
+            ),
+            Source::new(Derived, "Straight lines between"),
+            Source::new(
+                Practice,
+                "A rest of at least 8 h; a lithium iron phosphate battery keeps nearly one voltage \
+                 between 20 and 90 %",
+            ),
+        ],
+        holds: "",
+    },
     example: &[
         ("chemistry", "flooded-lead-acid"),
         ("cells", "12"),

@@ -3,6 +3,8 @@
 use super::given::Given;
 use super::input::{Input, Lowest};
 use super::rounded::{STEP_OF_TIME, digits, waited};
+use super::source::SourceKind::Handbook;
+use super::source::{Basis, Mark, Source};
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
 use crate::real::ln;
@@ -31,7 +33,13 @@ pub(crate) static METHOD: Method = Method {
         STEP_OF_TIME,
     ],
     rounding: "Rounded up to a whole step, so that nothing is touched early; the exact time is shown as well.",
-    source: "V(t) = V0·e^(−t/RC) (derived); valid while nothing charges the body and both figures stay the same.",
+    source: Basis {
+        sources: &[Source::new(
+            Handbook(Mark::Read),
+            "t = R·C·ln(V0 ÷ V): MIL-HDBK-274A, equation 3, page 12",
+        )],
+        holds: "Valid while nothing charges the body and both figures stay the same.",
+    },
     example: &[
         ("resistance", "60 Gohm"),
         ("capacitance", "100 pF"),

@@ -3,6 +3,8 @@
 use super::given::Given;
 use super::input::{Input, Lowest};
 use super::rounded::digits;
+use super::source::SourceKind::{Derived, Handbook};
+use super::source::{Basis, Mark, Source};
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
 
@@ -21,7 +23,13 @@ pub(crate) static METHOD: Method = Method {
         Input::of("voltage", "voltage; the greatest to be expected", "V", Lowest::At(1.0), 1_000_000.0),
     ],
     rounding: "Rounded up to three digits, so that energy is never understated.",
-    source: "W = ½·C·V² and Q = C·V (derived); agrees with printed tables (rich-fs.biz, liquisearch.com, read).",
+    source: Basis {
+        sources: &[
+            Source::new(Handbook(Mark::Read), "W = ½·C·V²: MIL-HDBK-274A, 4.7.1, page 29"),
+            Source::new(Derived, "Q = C·V, by the definition of capacitance"),
+        ],
+        holds: "",
+    },
     example: &[("capacitance", "100 pF"), ("voltage", "20 kV")],
     figure,
 };

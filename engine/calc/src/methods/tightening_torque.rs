@@ -1,6 +1,6 @@
 //! The torque that clamps with a force.
 
-use super::bolt::{DIAMETER, NUT_FACTOR, SCATTER, SOURCE};
+use super::bolt::{BASIS, DIAMETER, NUT_FACTOR, SCATTER};
 use super::given::Given;
 use super::input::{Input, Lowest};
 use super::rounded::digits;
@@ -19,7 +19,7 @@ pub(crate) static METHOD: Method = Method {
     ],
     rounding: "The torque and the least force are rounded down and the greatest force up, to three digits: too \
                much torque damages the joint.",
-    source: SOURCE,
+    source: BASIS,
     example: &[("nut_factor", "0.20"), ("diameter", "12 mm"), ("force", "34.2 kN")],
     figure,
 };

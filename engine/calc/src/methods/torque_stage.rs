@@ -3,6 +3,8 @@
 use super::given::Given;
 use super::input::{Input, Lowest};
 use super::rounded::digits;
+use super::source::SourceKind::Standard;
+use super::source::{Basis, Mark, Source};
 use super::torque_unit::TORQUE_MOST;
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Quantity, Rounding};
@@ -17,8 +19,13 @@ pub(crate) static METHOD: Method = Method {
         Input::of("step", "step of the wrench", "N·m", Lowest::At(0.01), 100.0).or("0.1 N·m"),
     ],
     rounding: "Rounded to the nearest step of the wrench that is not above the full torque.",
-    source: "Stages of 20 to 30, 50 to 70 and 100 %: ASME PCC-1, table 1 (2nd hand); 25, 50 and 100 % \
-             (scribd 699216405, read); 30, 60 and 100 % (hswhite.com, read).",
+    source: Basis {
+        sources: &[Source::new(
+            Standard(Mark::SecondHand),
+            "Stages of 20 to 30, 50 to 70 and 100 %: ASME PCC-1, table 1",
+        )],
+        holds: "",
+    },
     example: &[("torque", "3 N·m"), ("stage", "50 %")],
     figure,
 };

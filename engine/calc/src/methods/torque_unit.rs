@@ -3,6 +3,8 @@
 use super::given::Given;
 use super::input::{Input, Lowest};
 use super::rounded::digits;
+use super::source::SourceKind::Standard;
+use super::source::{Basis, Mark, Source};
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
 
@@ -18,9 +20,15 @@ pub(crate) static METHOD: Method = Method {
         Input::word("unit", "unit of the wrench", &["N·m", "N·cm", "lbf·ft", "lbf·in"]),
     ],
     rounding: "Rounded down to three digits, so that the torque is never passed. The unit of the source comes \
-               first: pairs printed in manuals differ by up to 5 %.",
-    source: "1 lbf·ft = 1.3558179483314004 N·m and 1 lbf·in = 0.1129848290276167 N·m, exactly, from NIST SP 811 \
-             appendix B.8 (2nd hand).",
+               first: pairs printed in manuals are each rounded.",
+    source: Basis {
+        sources: &[Source::new(
+            Standard(Mark::SecondHand),
+            "1 lbf·ft = 1.3558179483314004 N·m and 1 lbf·in = 0.1129848290276167 N·m, exactly: NIST \
+             SP 811, appendix B.8",
+        )],
+        holds: "",
+    },
     example: &[("torque", "1.2 N·m"), ("unit", "lbf·in")],
     figure,
 };

@@ -4,6 +4,8 @@ use super::application_rate::{FLOW, SWATH};
 use super::given::Given;
 use super::input::{Input, Lowest};
 use super::rounded::digits;
+use super::source::SourceKind::AgencyTable;
+use super::source::{Basis, Mark, Source};
 use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
 
@@ -20,8 +22,14 @@ pub(crate) static METHOD: Method = Method {
         SWATH,
     ],
     rounding: "Rounded down to two digits: slower leaves more liquid.",
-    source: "gal/acre = 5940 × gpm ÷ (mph × in), solved for the speed: University of Florida, publication WG013 \
-             (read).",
+    source: Basis {
+        sources: &[Source::new(
+            AgencyTable(Mark::Read),
+            "gal/acre = 5940 × gpm ÷ (mph × in), solved for the speed: University of Florida, \
+             publication WG013",
+        )],
+        holds: "",
+    },
     example: &[("flow", "0.30 L/min"), ("rate", "40 mL/m²"), ("swath", "0.4 m")],
     figure,
 };

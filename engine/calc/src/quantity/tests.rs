@@ -301,16 +301,16 @@ fn ranges_nothing_can_meet_are_refused() {
     assert!(Range::new(Some(quantity("15 mm")), Some(quantity("1.5 cm"))).is_ok());
 }
 
-/// ILAC-G8:09/2019, binary statement, w = U (read); first three rows of each band are its published examples.
+/// ILAC-G8:09/2019, binary statement, w = U (read); the figures are ours.
 #[test]
 fn readings_are_judged_inside_the_guard_band() {
     use Verdict::{Outside, TooCloseToTell, Within};
     for (limits, reading, uncertainty, verdict) in [
-        // Limit ±3 µm, U 1.0 µm (read).
+        // Limit ±3 µm, U 1.0 µm.
         (("-3 µm", "3 µm"), "1.7 µm", "1.0 µm", Within),
         (("-3 µm", "3 µm"), "2.5 µm", "1.0 µm", TooCloseToTell),
         (("-3 µm", "3 µm"), "4.1 µm", "1.0 µm", Outside),
-        // T ±4.00, U 1.600, reading 3.20: passes with w = 0, not with w = U (read).
+        // T ±4.00, U 1.600, reading 3.20: passes with w = 0, not with w = U.
         (("-4 mm", "4 mm"), "3.20 mm", "", Within),
         (("-4 mm", "4 mm"), "3.20 mm", "1.600 mm", TooCloseToTell),
         // On the edges, and across units.

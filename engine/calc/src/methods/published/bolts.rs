@@ -1,140 +1,214 @@
-//! Torque, clamping force and units of torque.
+//! Torque, clamping force, stages and units of torque.
 
-use super::{Group, Tolerance};
+use super::{Document, Group, Tolerance};
+use crate::methods::source::{Mark, SourceKind};
 
-const fn torque(
-    source: &'static str,
-    mark: &'static str,
-    base: &'static [(&'static str, &'static str)],
-    rows: &'static [super::Row],
-) -> Group {
+const ACTUATOR: Document = Document {
+    title: "Valve actuators, installation and operation manual E2K-405-0218, revision 2",
+    kind: SourceKind::MakerTable(Mark::Read),
+};
+const PCC_1: Document = Document { title: "ASME PCC-1", kind: SourceKind::Standard(Mark::SecondHand) };
+const RELIEF_VALVE: Document = Document {
+    title: "Series 2600 pressure relief valves, maintenance manual 0713T R0",
+    kind: SourceKind::MakerTable(Mark::Read),
+};
+const TRAP: Document = Document {
+    title: "CT20 control valves, manual 172-65742MA-01",
+    kind: SourceKind::MakerTable(Mark::Read),
+};
+const FLOWMETER: Document = Document {
+    title: "Series 10DX3000 magnetic flowmeters, instruction manual",
+    kind: SourceKind::MakerTable(Mark::Read),
+};
+const SP_811: Document =
+    Document { title: "NIST SP 811 (2008)", kind: SourceKind::Standard(Mark::SecondHand) };
+
+pub(super) static GROUPS: &[Group] = &[
     Group {
-        source,
-        mark,
+        from: ACTUATOR,
+        at: "table A.7, page 89: grade 1, dry",
+        method: "tightening-torque",
+        of: "",
+        unit: "lbf·ft",
+        tolerance: Tolerance::Share(0.01),
+        base: &[("nut_factor", "0.20")],
+        rows: &[
+            (&[("diameter", "0.138 in"), ("force", "225 lbf")], 0.52),
+            (&[("diameter", "0.164 in"), ("force", "347 lbf")], 0.95),
+            (&[("diameter", "0.190 in"), ("force", "433 lbf")], 1.37),
+            (&[("diameter", "0.216 in"), ("force", "599 lbf")], 2.16),
+            (&[("diameter", "0.25 in"), ("force", "787 lbf")], 3.28),
+            (&[("diameter", "0.3125 in"), ("force", "1297 lbf")], 6.75),
+            (&[("diameter", "0.375 in"), ("force", "1918 lbf")], 12.0),
+            (&[("diameter", "0.4375 in"), ("force", "2631 lbf")], 19.2),
+            (&[("diameter", "0.5 in"), ("force", "3512 lbf")], 29.3),
+            (&[("diameter", "0.5625 in"), ("force", "4505 lbf")], 42.2),
+            (&[("diameter", "0.625 in"), ("force", "5594 lbf")], 58.3),
+            (&[("diameter", "0.75 in"), ("force", "8267 lbf")], 103.0),
+            (&[("diameter", "0.875 in"), ("force", "11435 lbf")], 167.0),
+            (&[("diameter", "1 in"), ("force", "14999 lbf")], 250.0),
+            (&[("diameter", "1.125 in"), ("force", "18884 lbf")], 354.0),
+            (&[("diameter", "1.25 in"), ("force", "23983 lbf")], 500.0),
+            (&[("diameter", "1.375 in"), ("force", "28586 lbf")], 655.0),
+            (&[("diameter", "1.5 in"), ("force", "34774 lbf")], 869.0),
+        ],
+        wrong: &[],
+    },
+    Group {
+        from: ACTUATOR,
+        at: "table A.7, page 89: grades 5 and 8, read the other way",
+        method: "clamp-force",
+        of: "nominal",
+        unit: "lbf",
+        tolerance: Tolerance::Share(0.01),
+        base: &[("nut_factor", "0.20")],
+        rows: &[
+            (&[("diameter", "0.25 in"), ("torque", "8.45 lbf·ft")], 2027.0),
+            (&[("diameter", "0.3125 in"), ("torque", "17.4 lbf·ft")], 3341.0),
+            (&[("diameter", "0.375 in"), ("torque", "30.9 lbf·ft")], 4941.0),
+            (&[("diameter", "0.4375 in"), ("torque", "49.4 lbf·ft")], 6777.0),
+            (&[("diameter", "0.5 in"), ("torque", "75.4 lbf·ft")], 9046.0),
+            (&[("diameter", "0.625 in"), ("torque", "150 lbf·ft")], 14408.0),
+            (&[("diameter", "0.75 in"), ("torque", "266 lbf·ft")], 21293.0),
+            (&[("diameter", "1 in"), ("torque", "561 lbf·ft")], 33633.0),
+            (&[("diameter", "0.25 in"), ("torque", "11.9 lbf·ft")], 2862.0),
+            (&[("diameter", "0.5 in"), ("torque", "106 lbf·ft")], 12771.0),
+            (&[("diameter", "0.75 in"), ("torque", "376 lbf·ft")], 30060.0),
+            (&[("diameter", "1 in"), ("torque", "909 lbf·ft")], 54540.0),
+        ],
+        wrong: &[],
+    },
+    // The root areas are those of the coarse threads (memory).
+    Group {
+        from: PCC_1,
+        at: "table O-3.2-1: lbf·ft for each ksi, ¾ in, root area 0.302 in²",
         method: "tightening-torque",
         of: "",
         unit: "lbf·ft",
         tolerance: Tolerance::Share(0.005),
-        base,
-        rows,
-        wrong: &[],
-    }
-}
-
-/// Pairs printed in service manuals, to the nearest half.
-const fn pair(
-    unit: &'static str,
-    base: &'static [(&'static str, &'static str)],
-    rows: &'static [super::Row],
-) -> Group {
-    Group {
-        source: "service manuals (myvehicle.help, charm.li)",
-        mark: "read",
-        method: "torque-unit",
-        of: "",
-        unit,
-        tolerance: Tolerance::Share(0.01),
-        base,
-        rows,
-        wrong: &[],
-    }
-}
-
-const CLAMP: &str = "aionlinecalculator.com/bolt-torque-calculator.html";
-
-pub(super) static GROUPS: &[Group] = &[
-    Group {
-        unit: "N·m",
-        tolerance: Tolerance::Share(0.006),
-        ..torque(
-            CLAMP,
-            "read",
-            &[("diameter", "12 mm")],
-            &[(&[("nut_factor", "0.20"), ("force", "34 kN")], 82.0)],
-        )
-    },
-    Group {
-        source: CLAMP,
-        mark: "read",
-        method: "clamp-force",
-        of: "nominal",
-        unit: "kN",
-        tolerance: Tolerance::Share(0.02),
-        base: &[("diameter", "12 mm"), ("torque", "82 N·m")],
+        base: &[("diameter", "0.75 in"), ("force", "302 lbf")],
         rows: &[
-            (&[("nut_factor", "0.20")], 34.0),
-            (&[("nut_factor", "0.15")], 45.0),
-            (&[("nut_factor", "0.30")], 23.0),
-        ],
-        wrong: &[],
-    },
-    Group {
-        source: "engitoolbox.org/calculators/bolt-torque",
-        mark: "read",
-        method: "clamp-force",
-        of: "nominal",
-        unit: "kN",
-        tolerance: Tolerance::Share(0.001),
-        base: &[("diameter", "10 mm"), ("torque", "50 N·m")],
-        rows: &[(&[("nut_factor", "0.20")], 25.0)],
-        wrong: &[],
-    },
-    // A root area of 0.302 in² and 0.551 in² (memory) under 1 ksi.
-    torque(
-        "ASME PCC-1, table O-3.2-1: lbf·ft for each ksi, ¾ in",
-        "2nd hand",
-        &[("diameter", "0.75 in"), ("force", "302 lbf")],
-        &[
             (&[("nut_factor", "0.15")], 2.83),
             (&[("nut_factor", "0.18")], 3.40),
             (&[("nut_factor", "0.20")], 3.78),
         ],
-    ),
-    torque(
-        "ASME PCC-1, table O-3.2-1: lbf·ft for each ksi, 1 in",
-        "2nd hand",
-        &[("diameter", "1 in"), ("force", "551 lbf")],
-        &[
+        wrong: &[],
+    },
+    Group {
+        from: PCC_1,
+        at: "table O-3.2-1: lbf·ft for each ksi, 1 in, root area 0.551 in²",
+        method: "tightening-torque",
+        of: "",
+        unit: "lbf·ft",
+        tolerance: Tolerance::Share(0.005),
+        base: &[("diameter", "1 in"), ("force", "551 lbf")],
+        rows: &[
             (&[("nut_factor", "0.15")], 6.89),
             (&[("nut_factor", "0.18")], 8.27),
             (&[("nut_factor", "0.20")], 9.18),
         ],
-    ),
-    Group {
-        wrong: &[
-            (
-                &[("torque", "11 N·m")],
-                8.5,
-                8.11,
-                "rounded to a half and one step off: 11 ÷ 1.3558 is 8.11; keep the unit of the source",
-            ),
-            (
-                &[("torque", "20 N·m")],
-                15.0,
-                14.7,
-                "rounded to a whole: 20 ÷ 1.3558 is 14.75; keep the unit of the source",
-            ),
-        ],
-        ..pair(
-            "lbf·ft",
-            &[("unit", "lbf·ft")],
-            &[
-                (&[("torque", "27 N·m")], 20.0),
-                (&[("torque", "61 N·m")], 45.0),
-                (&[("torque", "88 N·m")], 65.0),
-                (&[("torque", "122 N·m")], 90.0),
-                (&[("torque", "40 N·m")], 29.5),
-                (&[("torque", "25 N·m")], 18.5),
-            ],
-        )
+        wrong: &[],
     },
     Group {
+        from: RELIEF_VALVE,
+        at: "table H.1, page 46: torques for 30 and for 60 ksi, and a first round at one half",
+        method: "torque-stage",
+        of: "",
+        unit: "lbf·ft",
+        tolerance: Tolerance::Share(0.001),
+        base: &[("stage", "50 %"), ("step", "1 lbf·ft")],
+        rows: &[
+            (&[("torque", "40 lbf·ft")], 20.0),
+            (&[("torque", "60 lbf·ft")], 30.0),
+            (&[("torque", "120 lbf·ft")], 60.0),
+            (&[("torque", "200 lbf·ft")], 100.0),
+            (&[("torque", "320 lbf·ft")], 160.0),
+            (&[("torque", "710 lbf·ft")], 355.0),
+        ],
         wrong: &[(
-            &[("torque", "11 N·m")],
-            95.0,
-            97.3,
-            "rounded to five: 11 ÷ 0.11298 is 97.4; keep the unit of the source",
+            &[("torque", "500 lbf·ft")],
+            240.0,
+            250.0,
+            "each column is rounded by itself to tens; one half of the 500 lbf·ft of its own table is 250",
         )],
-        ..pair("lbf·in", &[("unit", "lbf·in")], &[(&[("torque", "10 N·m")], 89.0)])
+    },
+    Group {
+        from: RELIEF_VALVE,
+        at: "table H.1, page 46: torques for 45 and for 60 ksi",
+        method: "torque-stage",
+        of: "",
+        unit: "lbf·ft",
+        tolerance: Tolerance::Share(0.001),
+        base: &[("stage", "75 %"), ("step", "1 lbf·ft")],
+        rows: &[
+            (&[("torque", "40 lbf·ft")], 30.0),
+            (&[("torque", "60 lbf·ft")], 45.0),
+            (&[("torque", "120 lbf·ft")], 90.0),
+            (&[("torque", "200 lbf·ft")], 150.0),
+            (&[("torque", "320 lbf·ft")], 240.0),
+            (&[("torque", "710 lbf·ft")], 533.0),
+        ],
+        wrong: &[(
+            &[("torque", "500 lbf·ft")],
+            370.0,
+            375.0,
+            "each column is rounded by itself to tens; three quarters of the 500 lbf·ft of its own table are 375",
+        )],
+    },
+    // Printed in whole pounds, some of them cut off.
+    Group {
+        from: TRAP,
+        at: "table of tightening torques, page 18",
+        method: "torque-unit",
+        of: "",
+        unit: "lbf·ft",
+        tolerance: Tolerance::Within(1.0),
+        base: &[("unit", "lbf·ft")],
+        rows: &[
+            (&[("torque", "30 N·m")], 22.0),
+            (&[("torque", "50 N·m")], 37.0),
+            (&[("torque", "80 N·m")], 59.0),
+            (&[("torque", "100 N·m")], 73.0),
+            (&[("torque", "150 N·m")], 110.0),
+            (&[("torque", "170 N·m")], 124.0),
+            (&[("torque", "500 N·m")], 368.0),
+            (&[("torque", "1050 N·m")], 774.0),
+            (&[("torque", "1550 N·m")], 1143.0),
+            (&[("torque", "2600 N·m")], 1918.0),
+        ],
+        wrong: &[],
+    },
+    Group {
+        from: FLOWMETER,
+        at: "table 2-4, page 2-22",
+        method: "torque-unit",
+        of: "",
+        unit: "lbf·ft",
+        tolerance: Tolerance::Within(0.1),
+        base: &[("unit", "lbf·ft")],
+        rows: &[
+            (&[("torque", "9.25 N·m")], 6.8),
+            (&[("torque", "20.5 N·m")], 15.1),
+            (&[("torque", "42.5 N·m")], 31.3),
+            (&[("torque", "55.5 N·m")], 41.0),
+            (&[("torque", "48.5 N·m")], 35.8),
+            (&[("torque", "46.5 N·m")], 34.3),
+            (&[("torque", "82.5 N·m")], 60.8),
+            (&[("torque", "81.0 N·m")], 59.7),
+            (&[("torque", "120.0 N·m")], 88.5),
+            (&[("torque", "160.0 N·m")], 118.0),
+        ],
+        wrong: &[],
+    },
+    Group {
+        from: SP_811,
+        at: "appendix B.8, printed to seven digits; the method rounds down to three",
+        method: "torque-unit",
+        of: "",
+        unit: "N·m",
+        tolerance: Tolerance::Share(0.009),
+        base: &[("unit", "N·m")],
+        rows: &[(&[("torque", "1 lbf·ft")], 1.355_818), (&[("torque", "1 lbf·in")], 0.112_984_8)],
+        wrong: &[],
     },
 ];
