@@ -1,16 +1,17 @@
 //! How much liquid a walking sprayer leaves on an area.
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Lowest};
+use super::method::{Answer, Method};
 use super::rounded::digits;
 use super::source::SourceKind::{AgencyTable, Derived};
 use super::source::{Basis, Mark, Source};
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
 
 pub(crate) const FLOW: Input =
-    Input::of("flow", "flow out of the tip or tips", "L/min", Lowest::Above(0.0), 1000.0);
-pub(crate) const SWATH: Input = Input::of(
+    Input::in_unit("flow", "flow out of the tip or tips", "L/min", Lowest::Above(0.0), 1000.0);
+pub(crate) const SWATH: Input = Input::in_unit(
     "swath",
     "width covered in one pass; for tips in a row, the whole row",
     "m",
@@ -22,7 +23,7 @@ pub(crate) static METHOD: Method = Method {
     name: "application-rate",
     purpose: "How much liquid a sprayer leaves on an area at a speed.",
     formula: "rate = flow ÷ (speed × swath)",
-    inputs: &[FLOW, Input::of("speed", "speed over the area", "m/s", Lowest::At(0.01), 20.0), SWATH],
+    inputs: &[FLOW, Input::in_unit("speed", "speed over the area", "m/s", Lowest::At(0.01), 20.0), SWATH],
     rounding: "Rounded down to four digits, so that a surface is never taken to be wetter than it is.",
     source: Basis {
         sources: &[

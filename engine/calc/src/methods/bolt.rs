@@ -24,6 +24,6 @@ pub(crate) const BASIS: Basis = Basis {
 pub(crate) const NUT_FACTOR: Input =
     Input::new("nut_factor", "K, for the lubrication there is", Kind::Number, Lowest::At(0.08), 0.4);
 pub(crate) const DIAMETER: Input =
-    Input::of("diameter", "nominal diameter of the thread", "mm", Lowest::At(1.0), 200.0);
+    Input::in_unit("diameter", "nominal diameter of the thread", "mm", Lowest::At(1.0), 200.0);
 pub(crate) const SCATTER: Input =
-    Input::of("scatter", "how far K may be off, either way", "%", Lowest::At(0.0), 60.0).or("30 %");
+    Input::in_unit("scatter", "how far K may be off, either way", "%", Lowest::At(0.0), 60.0).or("30 %");

@@ -58,7 +58,7 @@ const CASES: &[Case] = &[
 ];
 
 /// What comes out under a name; the result under the empty one.
-fn told(worked: &Worked, name: &str) -> String {
+fn result_named(worked: &Worked, name: &str) -> String {
     let beside = worked.also.iter().find(|(one, _)| *one == name);
     beside.map_or(&worked.result, |(_, quantity)| quantity).to_string()
 }
@@ -68,7 +68,7 @@ fn results_are_on_the_cautious_side() {
     for (name, given, wanted) in CASES {
         let worked = work(name, given);
         for (of, figure) in *wanted {
-            assert_eq!(told(&worked, of), *figure, "{of} of `{name}`");
+            assert_eq!(result_named(&worked, of), *figure, "{of} of `{name}`");
         }
     }
 }
@@ -79,7 +79,7 @@ fn a_lift_is_never_made_light() {
     for (horizontal, allowed, index) in [("27 cm", "21.2 kg", "0.47"), ("25 cm", "23.0 kg", "0.44")] {
         let given: Vec<_> = LIFT.into_iter().chain([("horizontal", horizontal)]).collect();
         let worked = work("lifting", &given);
-        let found = ["RWL", "LI", ""].map(|name| told(&worked, name));
+        let found = ["RWL", "LI", ""].map(|name| result_named(&worked, name));
         assert_eq!(found, [allowed, index, "1 person"]);
     }
 }

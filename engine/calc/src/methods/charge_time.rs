@@ -1,11 +1,12 @@
 //! How long a battery charges.
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Lowest};
+use super::method::{Answer, Method};
 use super::rounded::{STEP_OF_TIME, digits, waited};
 use super::source::SourceKind::MakerTable;
 use super::source::{Basis, Mark, Source};
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
 
 pub(crate) static METHOD: Method = Method {
@@ -13,10 +14,10 @@ pub(crate) static METHOD: Method = Method {
     purpose: "How long a charger needs at a constant current.",
     formula: "time = capacity × (1 − charged) ÷ (current × efficiency)",
     inputs: &[
-        Input::of("capacity", "rated capacity of the battery", "Ah", Lowest::At(0.01), 10_000.0),
-        Input::of("charged", "state of charge at the beginning", "%", Lowest::At(0.0), 99.0).or("0 %"),
-        Input::of("current", "constant current of the charger", "A", Lowest::At(0.001), 1000.0),
-        Input::of(
+        Input::in_unit("capacity", "rated capacity of the battery", "Ah", Lowest::At(0.01), 10_000.0),
+        Input::in_unit("charged", "state of charge at the beginning", "%", Lowest::At(0.0), 99.0).or("0 %"),
+        Input::in_unit("current", "constant current of the charger", "A", Lowest::At(0.001), 1000.0),
+        Input::in_unit(
             "efficiency",
             "charge taken up for each charge given; 80 % to 95 % is printed",
             "%",

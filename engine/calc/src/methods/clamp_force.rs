@@ -1,11 +1,12 @@
 //! The force that a torque clamps with.
 
 use super::bolt::{BASIS, DIAMETER, NUT_FACTOR, SCATTER};
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Lowest};
+use super::method::{Answer, Method};
 use super::rounded::digits;
 use super::torque_unit::TORQUE_MOST;
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
 
 pub(crate) static METHOD: Method = Method {
@@ -15,7 +16,7 @@ pub(crate) static METHOD: Method = Method {
     inputs: &[
         NUT_FACTOR,
         DIAMETER,
-        Input::of("torque", "torque at which the wrench clicks", "N·m", Lowest::Above(0.0), TORQUE_MOST),
+        Input::in_unit("torque", "torque at which the wrench clicks", "N·m", Lowest::Above(0.0), TORQUE_MOST),
         SCATTER,
     ],
     rounding: "The result is the least force, rounded down; the greatest is rounded up; three digits each.",

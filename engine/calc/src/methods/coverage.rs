@@ -1,11 +1,12 @@
 //! How much liquid an area takes.
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Lowest};
+use super::method::{Answer, Method};
 use super::rounded::{digits, stepped};
 use super::source::SourceKind::{AgencyTable, Derived};
 use super::source::{Basis, Mark, Source};
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Quantity, Rounding, Unit};
 
 pub(crate) static METHOD: Method = Method {
@@ -13,10 +14,10 @@ pub(crate) static METHOD: Method = Method {
     purpose: "How much liquid an area takes at a rate, and how far one fill of a tank goes.",
     formula: "volume = area × rate; area of one fill = tank ÷ rate",
     inputs: &[
-        Input::of("area", "area to be covered", "m²", Lowest::Above(0.0), 1_000_000.0),
-        Input::of("rate", "volume of liquid for each area", "mL/m²", Lowest::Above(0.0), 10_000.0),
-        Input::of("tank", "what one fill holds", "L", Lowest::At(0.1), 10_000.0).optional(),
-        Input::of("round_up", "step to which the volume is rounded up", "L", Lowest::At(0.01), 100.0)
+        Input::in_unit("area", "area to be covered", "m²", Lowest::Above(0.0), 1_000_000.0),
+        Input::in_unit("rate", "volume of liquid for each area", "mL/m²", Lowest::Above(0.0), 10_000.0),
+        Input::in_unit("tank", "what one fill holds", "L", Lowest::At(0.1), 10_000.0).optional(),
+        Input::in_unit("round_up", "step to which the volume is rounded up", "L", Lowest::At(0.01), 100.0)
             .or("0.1 L"),
     ],
     rounding: "The volume and the number of fills are rounded up and the area of one fill down, so that the \

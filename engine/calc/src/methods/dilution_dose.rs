@@ -1,12 +1,13 @@
 //! How much concentrate a dose on a label means for a volume of water.
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Lowest};
+use super::method::{Answer, Method};
 use super::rounded::{digits, stepped};
 use super::source::SourceKind::{Derived, Standard};
 use super::source::{Basis, Mark, Source};
 use super::strength::STEP_OF_MEASURE;
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
 
 pub(crate) static METHOD: Method = Method {
@@ -14,14 +15,14 @@ pub(crate) static METHOD: Method = Method {
     purpose: "How much concentrate to add to a volume of water at a label's dose, such as 2 US fl oz/US gal.",
     formula: "concentrate = dose × water",
     inputs: &[
-        Input::of(
+        Input::in_unit(
             "dose",
             "volume of concentrate for each volume of water",
             "mL/L",
             Lowest::Above(0.0),
             1000.0,
         ),
-        Input::of("water", "volume of the water to which is added", "L", Lowest::At(0.1), 10_000.0),
+        Input::in_unit("water", "volume of the water to which is added", "L", Lowest::At(0.1), 10_000.0),
         STEP_OF_MEASURE,
     ],
     rounding: "Rounded up to a whole step of the measure, so that the mix is never too weak.",

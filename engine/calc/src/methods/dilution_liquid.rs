@@ -1,11 +1,12 @@
 //! How much concentrate to make up to a volume, or to add to a volume of water.
 
+use super::error::MethodError;
 use super::given::Given;
+use super::method::{Answer, Method};
 use super::rounded::{digits, stepped};
 use super::source::SourceKind::AgencyTable;
 use super::source::{Basis, Mark, Source};
 use super::strength::{AT_MOST, Measured, STEP_OF_MEASURE, STOCK, VOLUME, WANTED, WATER, reached};
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
 
 pub(crate) static METHOD: Method = Method {
@@ -37,7 +38,7 @@ pub(crate) static METHOD: Method = Method {
 fn figure(given: &Given) -> Result<Answer, MethodError> {
     let millilitre = Unit::parse("mL")?;
     let (stock, wanted) = (given.value("stock")?, given.value("wanted")?);
-    let measured = Measured::of(given)?;
+    let measured = Measured::from_given(given)?;
     if wanted > stock {
         return Err(given.refuse(format!(
             "the mix of {} cannot be stronger than its concentrate of {}",

@@ -1,11 +1,12 @@
 //! How much powder to dissolve in a volume.
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Lowest};
+use super::method::{Answer, Method};
 use super::source::SourceKind::AgencyTable;
 use super::source::{Basis, Mark, Source};
 use super::strength::{AT_MOST, VOLUME, WANTED, made_up, reached};
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Quantity, Rounding, Unit};
 
 pub(crate) static METHOD: Method = Method {
@@ -13,11 +14,11 @@ pub(crate) static METHOD: Method = Method {
     purpose: "How much powder to dissolve and make up with water to a volume.",
     formula: "powder = wanted × volume ÷ active",
     inputs: &[
-        Input::of("active", "active part of the powder, by mass", "%", Lowest::At(1.0), 100.0),
+        Input::in_unit("active", "active part of the powder, by mass", "%", Lowest::At(1.0), 100.0),
         WANTED,
         VOLUME,
         AT_MOST,
-        Input::of(
+        Input::in_unit(
             "round_up",
             "step of the balance, to which the powder is rounded up",
             "g",

@@ -1,12 +1,13 @@
 //! How much concentrate a ratio means, once it is said which kind of ratio it is.
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Kind, Lowest};
+use super::method::{Answer, Method};
 use super::rounded::{digits, stepped};
 use super::source::SourceKind::{AgencyTable, Derived};
 use super::source::{Basis, Mark, Source};
 use super::strength::{Measured, STEP_OF_MEASURE, VOLUME, WATER};
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
 
 pub(crate) static METHOD: Method = Method {
@@ -56,7 +57,7 @@ pub(crate) static METHOD: Method = Method {
 
 fn figure(given: &Given) -> Result<Answer, MethodError> {
     let millilitre = Unit::parse("mL")?;
-    let measured = Measured::of(given)?;
+    let measured = Measured::from_given(given)?;
     let parts = given.value("parts")?;
     let in_all = match given.word("reading")? {
         "of-water" => parts + 1.0,

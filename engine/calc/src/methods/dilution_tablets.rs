@@ -1,11 +1,12 @@
 //! How many tablets to dissolve in a volume.
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Lowest};
+use super::method::{Answer, Method};
 use super::source::SourceKind::AgencyTable;
 use super::source::{Basis, Mark, Source};
 use super::strength::{AT_MOST, VOLUME, WANTED, made_up, reached};
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Quantity, Rounding, Unit};
 
 pub(crate) static METHOD: Method = Method {
@@ -13,7 +14,7 @@ pub(crate) static METHOD: Method = Method {
     purpose: "How many tablets to dissolve and make up with water to a volume.",
     formula: "tablets = wanted × volume ÷ tablet",
     inputs: &[
-        Input::of(
+        Input::in_unit(
             "tablet",
             "active part of one tablet, which is less than its weight",
             "mg",

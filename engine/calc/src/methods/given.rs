@@ -2,7 +2,7 @@
 
 use super::error::MethodError;
 use super::input::{Input, Kind, Presence};
-use super::{Method, Value};
+use super::value::Value;
 use crate::nearest;
 use crate::quantity::{Dimension, Quantity, QuantityError, Unit};
 use std::collections::BTreeMap;
@@ -23,27 +23,38 @@ struct Entry {
 }
 
 impl Given {
+    /// Checks what the inputs of a method, all of them declared, are given.
     pub(crate) fn check(
-        method: &'static Method,
+        method: &'static str,
+        declared: &'static [Input],
         inputs: &BTreeMap<String, Value>,
     ) -> Result<Given, MethodError> {
         for name in inputs.keys() {
-            method.input(name)?;
+            find_input(method, declared, name)?;
         }
-        let mut given = Given { method: method.name, entries: Vec::new() };
-        for input in method.inputs {
+        let mut given = Given { method, entries: Vec::new() };
+        for input in declared {
             let value = match (inputs.get(input.name), input.presence) {
                 (Some(value), _) => value.clone(),
-                (None, Presence::Default(text)) => method.read(input.name, text)?,
+                (None, Presence::Default(text)) => read_input(method, input, text)?,
                 (None, Presence::Optional) => continue,
                 (None, Presence::Required) => {
-                    return Err(MethodError::Missing { method: method.name, input: input.name });
+                    return Err(MethodError::Missing { method, input: input.name });
                 }
             };
             let size = given.size(input, &value)?;
             given.entries.push(Entry { name: input.name, value, size });
         }
         Ok(given)
+    }
+
+    /// Makes sure that one value lies in its input's range, before the others are known.
+    pub(crate) fn check_alone(
+        method: &'static str,
+        input: &'static Input,
+        value: &Value,
+    ) -> Result<(), MethodError> {
+        Given { method, entries: Vec::new() }.size(input, value).map(|_| ())
     }
 
     /// The value in the unit of the input's range, if it lies in that range.
@@ -138,57 +149,44 @@ impl Given {
     }
 }
 
-impl Method {
-    /// An input by name.
-    ///
-    /// # Errors
-    /// [`MethodError::UnknownInput`] with the nearest name.
-    pub fn input(&'static self, name: &str) -> Result<&'static Input, MethodError> {
-        self.inputs.iter().find(|input| input.name == name).ok_or_else(|| MethodError::UnknownInput {
-            method: self.name,
-            name: name.into(),
-            nearest: nearest(name, self.inputs.iter().map(|input| input.name)),
-        })
-    }
+/// An input of a method, by its name among those declared.
+pub(crate) fn find_input(
+    method: &'static str,
+    declared: &'static [Input],
+    name: &str,
+) -> Result<&'static Input, MethodError> {
+    declared.iter().find(|input| input.name == name).ok_or_else(|| MethodError::UnknownInput {
+        method,
+        name: name.into(),
+        nearest: nearest(name, declared.iter().map(|input| input.name)),
+    })
+}
 
-    /// Reads what an input is given as a text, and makes sure that it lies in the input's range: for a figure that comes
-    /// before the others.
-    ///
-    /// # Errors
-    /// As [`read`](Method::read), and [`MethodError::WrongKind`] and [`MethodError::OutOfRange`].
-    pub fn read_in_range(&'static self, name: &str, text: &str) -> Result<Value, MethodError> {
-        let (input, value) = (self.input(name)?, self.read(name, text)?);
-        Given { method: self.name, entries: Vec::new() }.size(input, &value)?;
-        Ok(value)
-    }
-
-    /// Reads what an input is given as a text: a figure with its unit, a plain number, or a word, as it needs.
-    ///
-    /// # Errors
-    /// [`MethodError::UnknownInput`], [`MethodError::Unreadable`], and [`MethodError::OutOfRange`] for a word that
-    /// the input does not take.
-    pub fn read(&'static self, name: &str, text: &str) -> Result<Value, MethodError> {
-        let input = self.input(name)?;
-        let read = match input.kind {
-            Kind::Word(words) if words.contains(&text.trim()) => return Ok(Value::Word(text.trim().into())),
-            Kind::Word(_) => {
-                return Err(MethodError::OutOfRange {
-                    method: self.name,
-                    input: input.name,
-                    quantity: text.trim().into(),
-                    range: input.range(),
-                });
-            }
-            Kind::Number => Quantity::number(text),
-            _ => Quantity::parse(text),
-        };
-        read.map(Value::Quantity).map_err(|because| MethodError::Unreadable {
-            method: self.name,
-            input: input.name,
-            because,
-            range: input.range(),
-        })
-    }
+/// Reads what an input of a method is given as a text.
+pub(crate) fn read_input(
+    method: &'static str,
+    input: &'static Input,
+    text: &str,
+) -> Result<Value, MethodError> {
+    let read = match input.kind {
+        Kind::Word(words) if words.contains(&text.trim()) => return Ok(Value::Word(text.trim().into())),
+        Kind::Word(_) => {
+            return Err(MethodError::OutOfRange {
+                method,
+                input: input.name,
+                quantity: text.trim().into(),
+                range: input.range(),
+            });
+        }
+        Kind::Number => Quantity::number(text),
+        _ => Quantity::parse(text),
+    };
+    read.map(Value::Quantity).map_err(|because| MethodError::Unreadable {
+        method,
+        input: input.name,
+        because,
+        range: input.range(),
+    })
 }
 
 impl Unit {

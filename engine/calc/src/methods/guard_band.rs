@@ -1,10 +1,11 @@
 //! Up to which reading a limit is proved to be kept.
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Kind, Lowest};
+use super::method::{Answer, Method};
 use super::source::SourceKind::Standard;
 use super::source::{Basis, Mark, Source};
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Quantity, Range, Rounding, Unit, Verdict};
 use crate::real::normal_below;
 

@@ -76,7 +76,7 @@ impl Input {
     }
 
     /// A required quantity with its range in the unit.
-    pub(crate) const fn of(
+    pub(crate) const fn in_unit(
         name: &'static str,
         meaning: &'static str,
         unit: &'static str,

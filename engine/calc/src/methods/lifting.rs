@@ -3,11 +3,12 @@
 mod frequency;
 mod multipliers;
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Kind, Lowest};
+use super::method::{Answer, Method};
 use super::source::SourceKind::{AgencyTable, Practice};
 use super::source::{Basis, Mark, Source};
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Quantity, Rounding, Unit};
 use frequency::Period;
 
@@ -23,23 +24,23 @@ pub(crate) static METHOD: Method = Method {
     formula: "RWL = 23 kg × HM(horizontal) × VM(vertical) × DM(distance) × AM(asymmetry) × FM(frequency, duration, \
               recovery) × CM(coupling); LI = load ÷ RWL; people = LI, up to a whole number; exclusion: none",
     inputs: &[
-        Input::of("load", "weight that is lifted", "kg", Lowest::Above(0.0), 300.0),
-        Input::of(
+        Input::in_unit("load", "weight that is lifted", "kg", Lowest::Above(0.0), 300.0),
+        Input::in_unit(
             "horizontal",
             "from the middle between the ankles to the hands, over the floor",
             "cm",
             Lowest::At(0.0),
             63.0,
         ),
-        Input::of(
+        Input::in_unit(
             "vertical",
             "from the floor to the hands, at the end that is worked out",
             "cm",
             Lowest::At(0.0),
             175.0,
         ),
-        Input::of("distance", "how far up or down the load moves", "cm", Lowest::At(0.0), 175.0),
-        Input::of("asymmetry", "angle of the load from straight ahead", "°", Lowest::At(0.0), 135.0),
+        Input::in_unit("distance", "how far up or down the load moves", "cm", Lowest::At(0.0), 175.0),
+        Input::in_unit("asymmetry", "angle of the load from straight ahead", "°", Lowest::At(0.0), 135.0),
         Input::new(
             "frequency",
             "lifts a minute; less than 0.2 counts as 0.2",
@@ -47,8 +48,8 @@ pub(crate) static METHOD: Method = Method {
             Lowest::Above(0.0),
             15.0,
         ),
-        Input::of("duration", "time of lifting", "h", Lowest::Above(0.0), 8.0),
-        Input::of(
+        Input::in_unit("duration", "time of lifting", "h", Lowest::Above(0.0), 8.0),
+        Input::in_unit(
             "recovery",
             "light work after it; with too little, the lifting counts as all day",
             "h",
@@ -57,7 +58,7 @@ pub(crate) static METHOD: Method = Method {
         )
         .or("0 h"),
         Input::word("coupling", "grip; in doubt the worse", &["good", "fair", "poor"]),
-        Input::of(
+        Input::in_unit(
             "origin",
             "height of the hands at the origin, when the destination is worked out",
             "cm",
@@ -114,7 +115,7 @@ fn figure(given: &Given) -> Result<Answer, MethodError> {
     }
     let vertical = given.value("vertical")?;
     let origin = given.optional("origin").map_or(vertical, |(_, height)| height);
-    let period = Period::of(given.value("duration")?, given.value("recovery")?);
+    let period = Period::from_times(given.value("duration")?, given.value("recovery")?);
     let factors = [
         ("HM", multipliers::horizontal(given.value("horizontal")?)),
         ("VM", multipliers::vertical(vertical)),

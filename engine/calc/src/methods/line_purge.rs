@@ -1,11 +1,12 @@
 //! How long to pump until a hose has been filled anew a number of times.
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Kind, Lowest};
+use super::method::{Answer, Method};
 use super::rounded::{STEP_OF_TIME, digits, waited};
 use super::source::SourceKind::{AgencyTable, Derived};
 use super::source::{Basis, Mark, Source};
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Quantity, Rounding, Unit};
 use std::f64::consts::PI;
 
@@ -14,17 +15,17 @@ pub(crate) static METHOD: Method = Method {
     purpose: "How long to pump to move a number of line volumes through a hose.",
     formula: "time = volumes × (π/4 × bore² × length + manifold) ÷ flow",
     inputs: &[
-        Input::of(
+        Input::in_unit(
             "bore",
             "inner diameter of the hose; the largest within its tolerance",
             "mm",
             Lowest::At(1.0),
             200.0,
         ),
-        Input::of("length", "length of the hose", "m", Lowest::At(0.1), 200.0),
-        Input::of("manifold", "dead volume of pump, strainer and fittings", "L", Lowest::At(0.0), 100.0)
+        Input::in_unit("length", "length of the hose", "m", Lowest::At(0.1), 200.0),
+        Input::in_unit("manifold", "dead volume of pump, strainer and fittings", "L", Lowest::At(0.0), 100.0)
             .or("0 L"),
-        Input::of(
+        Input::in_unit(
             "flow",
             "flow through the hose, constant; the smallest to be expected",
             "L/min",

@@ -1,12 +1,13 @@
 //! How strong a mix is that has been made.
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Lowest};
+use super::method::{Answer, Method};
 use super::rounded::digits;
 use super::source::SourceKind::AgencyTable;
 use super::source::{Basis, Mark, Source};
 use super::strength::{Measured, STOCK, VOLUME, WATER};
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
 
 pub(crate) static METHOD: Method = Method {
@@ -16,7 +17,13 @@ pub(crate) static METHOD: Method = Method {
               added to water: strength = stock × concentrate ÷ (water + concentrate)",
     inputs: &[
         STOCK,
-        Input::of("concentrate", "volume of concentrate in the mix", "mL", Lowest::Above(0.0), 1_000_000.0),
+        Input::in_unit(
+            "concentrate",
+            "volume of concentrate in the mix",
+            "mL",
+            Lowest::Above(0.0),
+            1_000_000.0,
+        ),
         VOLUME.optional(),
         WATER,
     ],
@@ -39,7 +46,7 @@ pub(crate) static METHOD: Method = Method {
 };
 
 fn figure(given: &Given) -> Result<Answer, MethodError> {
-    let measured = Measured::of(given)?;
+    let measured = Measured::from_given(given)?;
     let concentrate = given.value("concentrate")?;
     let mix = measured.mix(concentrate);
     if concentrate > mix {

@@ -1,11 +1,12 @@
 //! The flow of a nozzle at another pressure or bore.
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Lowest};
+use super::method::{Answer, Method};
 use super::rounded::digits;
 use super::source::SourceKind::{Handbook, Practice};
 use super::source::{Basis, Mark, Source};
-use super::{Answer, Method, MethodError};
 use crate::quantity::Rounding;
 
 /// Further away than this from the known point the flow may be of another kind.
@@ -16,11 +17,11 @@ pub(crate) static METHOD: Method = Method {
     purpose: "The flow of a nozzle at another pressure, or of one of another bore, from a flow that is known.",
     formula: "result = flow × (to_bore ÷ bore)² × √(to_pressure ÷ pressure)",
     inputs: &[
-        Input::of("flow", "flow that is known", "L/min", Lowest::Above(0.0), 10_000.0),
-        Input::of("pressure", "pressure at which it is known", "kPa", Lowest::At(10.0), 100_000.0),
-        Input::of("to_pressure", "pressure at which it is wanted", "kPa", Lowest::At(10.0), 100_000.0),
-        Input::of("bore", "bore at which it is known", "mm", Lowest::At(0.1), 100.0).optional(),
-        Input::of("to_bore", "bore at which it is wanted", "mm", Lowest::At(0.1), 100.0).optional(),
+        Input::in_unit("flow", "flow that is known", "L/min", Lowest::Above(0.0), 10_000.0),
+        Input::in_unit("pressure", "pressure at which it is known", "kPa", Lowest::At(10.0), 100_000.0),
+        Input::in_unit("to_pressure", "pressure at which it is wanted", "kPa", Lowest::At(10.0), 100_000.0),
+        Input::in_unit("bore", "bore at which it is known", "mm", Lowest::At(0.1), 100.0).optional(),
+        Input::in_unit("to_bore", "bore at which it is wanted", "mm", Lowest::At(0.1), 100.0).optional(),
     ],
     rounding: "Rounded down to four digits, so that a purge reckoned with it never ends early.",
     source: Basis {

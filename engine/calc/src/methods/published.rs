@@ -27,7 +27,7 @@ pub(super) struct Group {
     pub(super) at: &'static str,
     pub(super) method: &'static str,
     /// Which result: empty for the main one.
-    pub(super) of: &'static str,
+    pub(super) result: &'static str,
     /// The unit in which it is printed.
     pub(super) unit: &'static str,
     pub(super) tolerance: Tolerance,
@@ -94,11 +94,11 @@ impl Group {
         let mut inputs = self.base.to_vec();
         inputs.extend_from_slice(row);
         let worked = work(self.method, &inputs);
-        let found = worked.also.iter().find(|(name, _)| *name == self.of).map(|(_, quantity)| quantity);
-        let quantity: &Quantity = if self.of.is_empty() {
+        let found = worked.also.iter().find(|(name, _)| *name == self.result).map(|(_, quantity)| quantity);
+        let quantity: &Quantity = if self.result.is_empty() {
             &worked.result
         } else {
-            found.unwrap_or_else(|| panic!("`{}` gives no `{}`", self.method, self.of))
+            found.unwrap_or_else(|| panic!("`{}` gives no `{}`", self.method, self.result))
         };
         let unit = if self.unit.is_empty() { Unit::NUMBER } else { Unit::parse(self.unit).unwrap() };
         quantity.value_in(unit).unwrap()

@@ -1,11 +1,12 @@
 //! How long to pump until a vessel whose content mixes is clean enough.
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Kind, Lowest};
+use super::method::{Answer, Method};
 use super::rounded::{STEP_OF_TIME, digits, waited};
 use super::source::SourceKind::AgencyTable;
 use super::source::{Basis, Mark, Source};
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Quantity, Rounding, Unit};
 use crate::real::ln;
 
@@ -14,15 +15,15 @@ pub(crate) static METHOD: Method = Method {
     purpose: "How long to flush a tank, a filter or a room, where old and new mix, until a share of the old is left.",
     formula: "time = mixing × volume ÷ flow × ln(1 ÷ left)",
     inputs: &[
-        Input::of("volume", "volume that is flushed", "L", Lowest::At(0.001), 1_000_000.0),
-        Input::of(
+        Input::in_unit("volume", "volume that is flushed", "L", Lowest::At(0.001), 1_000_000.0),
+        Input::in_unit(
             "flow",
             "flow through it, constant; the smallest to be expected",
             "L/min",
             Lowest::Above(0.0),
             1_000_000.0,
         ),
-        Input::of("left", "share of the old content that may be left", "%", Lowest::At(0.0001), 99.0),
+        Input::in_unit("left", "share of the old content that may be left", "%", Lowest::At(0.0001), 99.0),
         Input::new(
             "mixing",
             "1 for perfect mixing, up to 10 for corners that hardly take part",

@@ -1,10 +1,11 @@
 //! How full a battery is, by its voltage at rest.
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Kind, Lowest};
+use super::method::{Answer, Method};
 use super::source::SourceKind::{Derived, Handbook, Practice};
 use super::source::{Basis, Mark, Source};
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Quantity, Rounding, Unit};
 
 /// Volts of a battery of six cells and percent of charge, falling.
@@ -27,9 +28,9 @@ pub(crate) static METHOD: Method = Method {
             &["flooded-lead-acid", "sealed-lead-acid", "lithium-iron-phosphate"],
         ),
         Input::new("cells", "cells in series: 6 for 12 V, 12 for 24 V", Kind::Number, Lowest::At(1.0), 24.0),
-        Input::of("voltage", "voltage without load or charger", "V", Lowest::Above(0.0), 60.0),
-        Input::of("uncertainty", "how far the voltmeter may be off", "V", Lowest::At(0.0), 1.0),
-        Input::of("rest", "time since the last charge or load", "h", Lowest::At(8.0), 10_000.0),
+        Input::in_unit("voltage", "voltage without load or charger", "V", Lowest::Above(0.0), 60.0),
+        Input::in_unit("uncertainty", "how far the voltmeter may be off", "V", Lowest::At(0.0), 1.0),
+        Input::in_unit("rest", "time since the last charge or load", "h", Lowest::At(8.0), 10_000.0),
     ],
     rounding: "The uncertainty is taken off the voltage and the charge rounded down to a whole percent, so that a \
                battery is never taken to be fuller than it is.",

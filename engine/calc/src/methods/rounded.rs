@@ -1,13 +1,14 @@
 //! Worked figures on the steps and digits that people can set and read.
 
-use super::MethodError;
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Lowest};
 use crate::quantity::{Duration, Quantity, Rounding, Unit};
 
 /// The step of a time, for every method that tells how long to wait.
 pub(crate) const STEP_OF_TIME: Input =
-    Input::of("round_up", "step to which the time is rounded up", "s", Lowest::At(1.0), 3600.0).or("1 s");
+    Input::in_unit("round_up", "step to which the time is rounded up", "s", Lowest::At(1.0), 3600.0)
+        .or("1 s");
 
 /// No wait is longer than this: a longer one is a slip in a figure, not a procedure.
 pub(crate) const HOURS_MOST: f64 = 48.0;

@@ -1,11 +1,12 @@
 //! How long a charged body takes to lose its voltage.
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Lowest};
+use super::method::{Answer, Method};
 use super::rounded::{STEP_OF_TIME, digits, waited};
 use super::source::SourceKind::Handbook;
 use super::source::{Basis, Mark, Source};
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
 use crate::real::ln;
 
@@ -14,22 +15,22 @@ pub(crate) static METHOD: Method = Method {
     purpose: "How long a charged body takes through a resistance to fall to a voltage.",
     formula: "time = resistance × capacitance × ln(from ÷ to)",
     inputs: &[
-        Input::of(
+        Input::in_unit(
             "resistance",
             "resistance to earth; the greatest to be expected",
             "ohm",
             Lowest::At(1.0),
             1e14,
         ),
-        Input::of(
+        Input::in_unit(
             "capacitance",
             "capacitance to earth; the greatest to be expected",
             "µF",
             Lowest::At(1e-6),
             1_000_000.0,
         ),
-        Input::of("from", "voltage at the beginning", "V", Lowest::Above(0.0), 1_000_000.0),
-        Input::of("to", "voltage at the end", "V", Lowest::Above(0.0), 1_000_000.0),
+        Input::in_unit("from", "voltage at the beginning", "V", Lowest::Above(0.0), 1_000_000.0),
+        Input::in_unit("to", "voltage at the end", "V", Lowest::Above(0.0), 1_000_000.0),
         STEP_OF_TIME,
     ],
     rounding: "Rounded up to a whole step, so that nothing is touched early; the exact time is shown as well.",

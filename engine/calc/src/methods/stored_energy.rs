@@ -1,11 +1,12 @@
 //! How much energy a charged body holds.
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Lowest};
+use super::method::{Answer, Method};
 use super::rounded::digits;
 use super::source::SourceKind::{Derived, Handbook};
 use super::source::{Basis, Mark, Source};
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
 
 pub(crate) static METHOD: Method = Method {
@@ -13,14 +14,14 @@ pub(crate) static METHOD: Method = Method {
     purpose: "How much energy and charge a charged body holds.",
     formula: "energy = ½ × capacitance × voltage²; charge = capacitance × voltage",
     inputs: &[
-        Input::of(
+        Input::in_unit(
             "capacitance",
             "capacitance; the greatest to be expected",
             "µF",
             Lowest::At(1e-6),
             1_000_000.0,
         ),
-        Input::of("voltage", "voltage; the greatest to be expected", "V", Lowest::At(1.0), 1_000_000.0),
+        Input::in_unit("voltage", "voltage; the greatest to be expected", "V", Lowest::At(1.0), 1_000_000.0),
     ],
     rounding: "Rounded up to three digits, so that energy is never understated.",
     source: Basis {

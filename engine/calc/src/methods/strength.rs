@@ -1,14 +1,15 @@
 //! What the ways of mixing share.
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Kind, Lowest};
-use super::{Answer, MethodError};
+use super::method::Answer;
 use crate::quantity::{Quantity, Rounding, Unit};
 
 pub(crate) const WANTED: Input =
     Input::new("wanted", "strength of the finished mix", Kind::Strength, Lowest::Above(0.0), 1_000_000.0);
 
-pub(crate) const VOLUME: Input = Input::of(
+pub(crate) const VOLUME: Input = Input::in_unit(
     "volume",
     "volume of the finished mix, made up with water to it",
     "L",
@@ -16,7 +17,7 @@ pub(crate) const VOLUME: Input = Input::of(
     10_000.0,
 );
 
-pub(crate) const WATER: Input = Input::of(
+pub(crate) const WATER: Input = Input::in_unit(
     "water",
     "volume of the water to which is added, instead of `volume`",
     "L",
@@ -29,7 +30,7 @@ pub(crate) const STOCK: Input =
     Input::new("stock", "strength of the concentrate", Kind::Strength, Lowest::Above(0.0), 1_000_000.0);
 
 /// The step of a measuring jug or spoon.
-pub(crate) const STEP_OF_MEASURE: Input = Input::of(
+pub(crate) const STEP_OF_MEASURE: Input = Input::in_unit(
     "round_up",
     "step of the measure, to which the concentrate is rounded up",
     "mL",
@@ -76,7 +77,7 @@ pub(crate) enum Measured {
 
 impl Measured {
     /// Exactly one of the inputs `volume` and `water`.
-    pub(crate) fn of(given: &Given) -> Result<Measured, MethodError> {
+    pub(crate) fn from_given(given: &Given) -> Result<Measured, MethodError> {
         match (given.optional("volume"), given.optional("water")) {
             (Some((_, litres)), None) => Ok(Measured::Mix(litres * 1000.0)),
             (None, Some((_, litres))) => Ok(Measured::Water(litres * 1000.0)),

@@ -1,10 +1,11 @@
 //! The torque that clamps with a force.
 
 use super::bolt::{BASIS, DIAMETER, NUT_FACTOR, SCATTER};
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Lowest};
+use super::method::{Answer, Method};
 use super::rounded::digits;
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
 
 pub(crate) static METHOD: Method = Method {
@@ -14,7 +15,7 @@ pub(crate) static METHOD: Method = Method {
     inputs: &[
         NUT_FACTOR,
         DIAMETER,
-        Input::of("force", "force with which the bolt is to clamp", "N", Lowest::At(1.0), 10_000_000.0),
+        Input::in_unit("force", "force with which the bolt is to clamp", "N", Lowest::At(1.0), 10_000_000.0),
         SCATTER,
     ],
     rounding: "The torque and the least force are rounded down and the greatest force up, to three digits: too \

@@ -1,12 +1,13 @@
 //! The torque of one stage of tightening.
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Lowest};
+use super::method::{Answer, Method};
 use super::rounded::digits;
 use super::source::SourceKind::Standard;
 use super::source::{Basis, Mark, Source};
 use super::torque_unit::TORQUE_MOST;
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Quantity, Rounding};
 
 pub(crate) static METHOD: Method = Method {
@@ -14,9 +15,15 @@ pub(crate) static METHOD: Method = Method {
     purpose: "The torque of one stage of tightening, as a share of the full torque.",
     formula: "result = torque × stage",
     inputs: &[
-        Input::of("torque", "full torque, as the maker gives it", "N·m", Lowest::Above(0.0), TORQUE_MOST),
-        Input::of("stage", "share of the full torque", "%", Lowest::At(5.0), 100.0),
-        Input::of("step", "step of the wrench", "N·m", Lowest::At(0.01), 100.0).or("0.1 N·m"),
+        Input::in_unit(
+            "torque",
+            "full torque, as the maker gives it",
+            "N·m",
+            Lowest::Above(0.0),
+            TORQUE_MOST,
+        ),
+        Input::in_unit("stage", "share of the full torque", "%", Lowest::At(5.0), 100.0),
+        Input::in_unit("step", "step of the wrench", "N·m", Lowest::At(0.01), 100.0).or("0.1 N·m"),
     ],
     rounding: "Rounded to the nearest step of the wrench that is not above the full torque.",
     source: Basis {

@@ -1,11 +1,12 @@
 //! A torque in another unit.
 
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Lowest};
+use super::method::{Answer, Method};
 use super::rounded::digits;
 use super::source::SourceKind::Standard;
 use super::source::{Basis, Mark, Source};
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
 
 /// The greatest torque of any of these methods, in N·m.
@@ -16,7 +17,7 @@ pub(crate) static METHOD: Method = Method {
     purpose: "A torque in the unit of the wrench at hand.",
     formula: "result = torque, in the unit",
     inputs: &[
-        Input::of("torque", "torque as the maker gives it", "N·m", Lowest::Above(0.0), TORQUE_MOST),
+        Input::in_unit("torque", "torque as the maker gives it", "N·m", Lowest::Above(0.0), TORQUE_MOST),
         Input::word("unit", "unit of the wrench", &["N·m", "N·cm", "lbf·ft", "lbf·in"]),
     ],
     rounding: "Rounded down to three digits, so that the torque is never passed. The unit of the source comes \

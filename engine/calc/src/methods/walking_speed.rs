@@ -1,12 +1,13 @@
 //! How fast to walk with a sprayer.
 
 use super::application_rate::{FLOW, SWATH};
+use super::error::MethodError;
 use super::given::Given;
 use super::input::{Input, Lowest};
+use super::method::{Answer, Method};
 use super::rounded::digits;
 use super::source::SourceKind::AgencyTable;
 use super::source::{Basis, Mark, Source};
-use super::{Answer, Method, MethodError};
 use crate::quantity::{Rounding, Unit};
 
 /// Faster than this nobody walks with a sprayer and looks at the surface.
@@ -18,7 +19,13 @@ pub(crate) static METHOD: Method = Method {
     formula: "speed = flow ÷ (rate × swath)",
     inputs: &[
         FLOW,
-        Input::of("rate", "volume of liquid that each area needs", "mL/m²", Lowest::Above(0.0), 10_000.0),
+        Input::in_unit(
+            "rate",
+            "volume of liquid that each area needs",
+            "mL/m²",
+            Lowest::Above(0.0),
+            10_000.0,
+        ),
         SWATH,
     ],
     rounding: "Rounded down to two digits: slower leaves more liquid.",

@@ -3,7 +3,8 @@
 use super::centre_out::{self, offsets};
 use super::error::{PatternError, expect_permutation};
 use super::layout::{Layout, Position, checked_positions};
-use super::{Rule, crosswise, ring};
+use super::rule::Rule;
+use super::{crosswise, ring};
 
 /// Checks an authored order against a rule. What symmetry makes equal is accepted:
 ///

@@ -1,9 +1,10 @@
 //! How long to wait.
 
+use super::amount::Quantity;
 use super::dimension::Dimension;
 use super::error::QuantityError;
 use super::figure::Rounding;
-use super::{Quantity, Unit};
+use super::unit::Unit;
 use std::fmt;
 
 const SECOND: u64 = 1000;

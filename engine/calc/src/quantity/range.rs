@@ -1,9 +1,10 @@
 //! Acceptance ranges, and what a reading says about them.
 
+use super::amount::Quantity;
 use super::dimension::Dimension;
 use super::error::QuantityError;
 use super::ratio::Ratio;
-use super::{Quantity, System};
+use super::system::System;
 use std::cmp::Ordering;
 use std::fmt;
 

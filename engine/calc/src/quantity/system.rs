@@ -1,6 +1,10 @@
 //! Figures in the units that the readers of a card are used to.
 
-use super::{Dimension, Duration, Quantity, Rounding, Unit};
+use super::amount::Quantity;
+use super::dimension::Dimension;
+use super::duration::Duration;
+use super::figure::Rounding;
+use super::unit::Unit;
 
 /// Which units a figure is shown in, beside the one in which it was written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

@@ -13,7 +13,7 @@ pub(super) enum Period {
 
 impl Period {
     /// Both in hours. Too little recovery makes the next longer class.
-    pub(super) fn of(duration: f64, recovery: f64) -> Period {
+    pub(super) fn from_times(duration: f64, recovery: f64) -> Period {
         // A billionth, as in rounding, so that 0.3 × 1 h is met by 18 min.
         if duration <= 1.0 && recovery >= duration * (1.0 - 1e-9) {
             Period::Short
@@ -89,7 +89,11 @@ mod tests {
             (30.0, 8.0, Period::Long),
             (150.0, 300.0, Period::Long),
         ] {
-            assert_eq!(Period::of(minutes / 60.0, rest / 60.0), period, "{minutes} min, then {rest} min");
+            assert_eq!(
+                Period::from_times(minutes / 60.0, rest / 60.0),
+                period,
+                "{minutes} min, then {rest} min"
+            );
         }
     }
 

@@ -26,12 +26,12 @@ const IDEAL: &[(&str, &str)] = &[
     ("exclusion", "none"),
 ];
 
-const fn table(of: &'static str, rows: &'static [super::Row], wrong: &'static [super::Wrong]) -> Group {
+const fn table(result: &'static str, rows: &'static [super::Row], wrong: &'static [super::Wrong]) -> Group {
     Group {
         from: MANUAL,
         at: "tables 1 to 5 and 7, pages 8 to 18",
         method: "lifting",
-        of,
+        result,
         unit: "",
         tolerance: Tolerance::Within(0.0055),
         base: IDEAL,
@@ -43,12 +43,12 @@ const fn table(of: &'static str, rows: &'static [super::Row], wrong: &'static [s
 /// Worked problems are in US units, whose equation is not an exact conversion of the metric one (10 in for 25 cm is
 /// 1.6 % apart, 51 lb for 23 kg 0.6 %), and multiply multipliers of two decimals (page 29).
 const fn problem(
-    of: &'static str,
+    result: &'static str,
     unit: &'static str,
     at: &'static str,
     rows: &'static [super::Row],
 ) -> Group {
-    Group { at, unit, tolerance: Tolerance::Share(0.045), ..table(of, rows, &[]) }
+    Group { at, unit, tolerance: Tolerance::Share(0.045), ..table(result, rows, &[]) }
 }
 
 pub(super) static GROUPS: &[Group] = &[
