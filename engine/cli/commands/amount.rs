@@ -59,7 +59,7 @@ fn lay_out(method: &Method, worked: &Worked, told: &[String]) -> String {
         line("", &format!("{} = {quantity}", name.replace('_', " ")));
     }
     line("rounding", worked.rounding);
-    line("source", worked.source);
+    line("source", &worked.source.to_string());
     text
 }
 

@@ -28,8 +28,8 @@ pub(super) fn explained(method: &Method) -> String {
         let said = format!("{}: {}{presence}", input.meaning, input.range());
         let _ = writeln!(text, "{}", wide(&format!("- {:<13} ", input.name), &said));
     }
-    for (name, said) in [("Rounding", method.rounding), ("Source", method.source)] {
-        let _ = writeln!(text, "\n{}", wide(&format!("{name}: "), said));
+    for (name, said) in [("Rounding", method.rounding.to_owned()), ("Source", method.source.to_string())] {
+        let _ = writeln!(text, "\n{}", wide(&format!("{name}: "), &said));
     }
     let _ = writeln!(text, "\nFor example:\n\n    {}", example(method));
     if method.inputs.iter().any(|input| !matches!(input.kind, Kind::Word(_) | Kind::Number)) {

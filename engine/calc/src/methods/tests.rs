@@ -64,7 +64,7 @@ fn every_method_rests_on_something_published() {
 pub(crate) fn names_an_address(text: &str) -> bool {
     let letters: Vec<char> = text.chars().collect();
     letters.windows(3).any(|three| {
-        three[1] == '.' && three[0].is_lowercase() && three[2].is_lowercase() || three == [':', '/', '/']
+        three[1] == '.' && three[0].is_alphabetic() && three[2].is_lowercase() || three == [':', '/', '/']
     })
 }
 

@@ -14,7 +14,7 @@ const WHO_2014: Document = Document {
 const WHO_LAB: Document =
     Document { title: "WHO Laboratory Biosafety Manual (copies)", kind: SourceKind::AgencyTable(Mark::Read) };
 const OUTBREAK: Document = Document {
-    title: "Cholera Outbreak manual of the aid organisations (cites UNICEF 2013, MSF 2004)",
+    title: "Global Task Force on Cholera Control, Cholera Outbreak Response Field Manual, 2019",
     kind: SourceKind::AgencyTable(Mark::Read),
 };
 const KANSAS: Document = Document {
