@@ -197,7 +197,7 @@ impl Line {
 impl Cell {
     /// Several lines.
     #[must_use]
-    pub fn of(lines: Vec<Line>) -> Self {
+    pub fn from_lines(lines: Vec<Line>) -> Self {
         Self { lines, trace: Vec::new() }
     }
 }

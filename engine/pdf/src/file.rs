@@ -34,9 +34,9 @@ pub(crate) const PAGES_SAMPLE: usize = 999;
 /// [`Error::NoGlyph`] if a character is in none of the fonts, [`Error::TooLong`] if the card would have more than 400
 /// pages, [`Error::Fault`] if the writer refuses what was made, which is a fault of ours.
 pub fn render(page: &Page, options: &Options) -> Result<Vec<u8>, Error> {
-    let format = Format::of(options.paper);
+    let format = Format::for_paper(options.paper);
     let (groups, tree) = compose(page, format)?;
-    paged(format, groups, tree, &Running::of(&page.identity), &About::of(&page.identity, ""))
+    paged(format, groups, tree, &Running::for_identity(&page.identity), &About::card(&page.identity, ""))
 }
 
 /// Matter on pages, as a file.
@@ -198,7 +198,7 @@ pub(crate) struct About {
 
 impl About {
     /// What is known of a card, with a word before its title for another form of it.
-    pub(crate) fn of(identity: &Identity, form: &str) -> Self {
+    pub(crate) fn card(identity: &Identity, form: &str) -> Self {
         Self {
             title: format!("{form}{} ({}, revision {})", identity.title, identity.id, identity.revision),
             description: format!("{}. Content {}.", identity.standing, identity.content),

@@ -100,17 +100,17 @@ impl Flow {
         if self.y > 0.0 {
             self.y += group.before;
         } else if let (Some(head), false) = (&group.again, self.pages.len() == 1) {
-            self.put(head.clone(), None);
+            self.place_below(head.clone(), None);
             again = self.y;
         }
         if self.y + group.stack.height() <= self.height + SLACK {
-            self.put(group.stack, group.bookmark);
+            self.place_below(group.stack, group.bookmark);
             return Ok(());
         }
         self.split(group, again)
     }
 
-    fn put(&mut self, stack: Stack, bookmark: Option<(usize, String)>) {
+    fn place_below(&mut self, stack: Stack, bookmark: Option<(usize, String)>) {
         // Mere white is not needed at the head of a page.
         let stack = if self.y > 0.0 { stack } else { stack.cut(0).1 };
         if stack.is_empty() {
@@ -138,14 +138,14 @@ impl Flow {
                 continue;
             };
             let (first, rest) = stack.cut(count);
-            self.put(first, bookmark.take());
-            self.put(off.clone(), None);
+            self.place_below(first, bookmark.take());
+            self.place_below(off.clone(), None);
             self.page()?;
             begun = 0.0;
-            self.put(on.clone(), None);
+            self.place_below(on.clone(), None);
             stack = rest;
             if self.y + stack.height() <= self.height + SLACK {
-                self.put(stack, None);
+                self.place_below(stack, None);
                 return Ok(());
             }
         }

@@ -25,7 +25,7 @@ pub(crate) struct Running {
 
 impl Running {
     /// The head of a card, or of what stands for it.
-    pub(crate) fn of(identity: &Identity) -> Self {
+    pub(crate) fn for_identity(identity: &Identity) -> Self {
         let effective = identity.effective.as_deref().unwrap_or("not stated");
         Self {
             left: [

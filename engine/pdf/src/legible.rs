@@ -14,7 +14,7 @@ use std::fmt::Write;
 /// # Errors
 /// For a fault of our own.
 pub fn legible(sheet: &mut Sheet) -> Result<(), Error> {
-    let mut set = Setter::new(Format::of(Paper::A4));
+    let mut set = Setter::new(Format::for_paper(Paper::A4));
     let kind = Type { size: 10.0, face: Face::Plain, tone: Tone::Black };
     let mut known: BTreeMap<char, bool> = BTreeMap::new();
     let mut fault = None;

@@ -65,7 +65,7 @@ pub(crate) struct Format {
 }
 
 impl Format {
-    pub(crate) fn of(paper: Paper) -> Self {
+    pub(crate) fn for_paper(paper: Paper) -> Self {
         let quarter = |sheet| match sheet {
             Sheet::A4 => (A4.0 / 2.0, A4.1 / 2.0),
             Sheet::Letter => (LETTER.0 / 2.0, LETTER.1 / 2.0),
@@ -106,7 +106,7 @@ impl Format {
 
     /// The sheet of a paper, for what is too large for pocket pages.
     pub(crate) fn whole(paper: Paper) -> Self {
-        Self::of(match paper {
+        Self::for_paper(match paper {
             Paper::A4 | Paper::Pocket | Paper::PocketOn(Sheet::A4) | Paper::Booklet(Sheet::A4) => Paper::A4,
             Paper::Letter | Paper::PocketOn(Sheet::Letter) | Paper::Booklet(Sheet::Letter) => Paper::Letter,
         })

@@ -172,7 +172,7 @@ mod tests {
 
     /// The texts that are drawn, in their order, each with where it begins.
     fn drawn(before: Vec<Piece>, blocks: Vec<Block>) -> Vec<(String, i32)> {
-        let mut set = Setter::new(Format::of(Paper::A4));
+        let mut set = Setter::new(Format::for_paper(Paper::A4));
         let (kind, parent) = (set.body(), set.tree.root(Role::Section));
         let stack = set.prose_after(before, &Prose { blocks }, kind, 300.0, parent).expect("it is set");
         let marks = stack.strips.iter().flat_map(|strip| &strip.marks);

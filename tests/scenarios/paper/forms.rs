@@ -25,7 +25,7 @@ fn checklists_and_matrices_have_their_lines_in_order_and_the_structure_that_the_
         };
         let text = letters(&outside(Path::new("pdftotext"), &["-raw", &at("checklist"), "-"]));
         let mut from = 0;
-        let list = Checklist::of(&page);
+        let list = Checklist::from_page(&page);
         for hazard in &list.hazards {
             let one = letters(&format!("{}: {}", hazard.word.word(), hazard.hazard));
             let found = text[from..].find(&one);

@@ -85,7 +85,7 @@ fn odd_texts_are_neither_cut_nor_laid_on_each_other() {
         assert_eq!(page.steps.len(), *count, "{name}");
         let forms = [
             ("card", card::html::html(&page).expect("a card")),
-            ("checklist", card::checklist::html(&Checklist::of(&page)).expect("a checklist")),
+            ("checklist", card::checklist::html(&Checklist::from_page(&page)).expect("a checklist")),
         ];
         for (form, html) in forms {
             assert!(!html.contains("<script") && !html.contains("<img"), "{name}: markup acts");

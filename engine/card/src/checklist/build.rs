@@ -7,7 +7,7 @@ use crate::page::{Before, Page, Restoration, StepBox, Warning};
 impl Checklist {
     /// Makes the checklist of a page.
     #[must_use]
-    pub fn of(page: &Page) -> Self {
+    pub fn from_page(page: &Page) -> Self {
         // It leads through the steps; what a person reads before the work or looks up stands on the card.
         let Page {
             identity,

@@ -38,7 +38,7 @@ fn groups_have_five_to_nine_lines_and_end_at_pauses() {
 #[test]
 fn every_step_is_a_line_with_what_is_wanted_at_its_end() {
     let page = page();
-    let list = Checklist::of(&page);
+    let list = Checklist::from_page(&page);
     let lines: Vec<&Item> = list.groups.iter().flatten().collect();
     let numbers: Vec<&str> =
         lines.iter().map(|item| item.number.as_str()).filter(|number| !number.is_empty()).collect();
@@ -76,7 +76,7 @@ fn a_warning_stands_before_the_first_line_that_has_it() {
 
 #[test]
 fn dots_lead_from_the_challenge_to_the_response() {
-    let shown = text(&Checklist::of(&page()));
+    let shown = text(&Checklist::from_page(&page()));
     for line in shown.lines() {
         assert!(line.chars().count() <= 78 && line == line.trim_end(), "{line:?}");
     }
@@ -90,7 +90,7 @@ fn nothing_authored_becomes_markup() {
     let hostile = SERVICE.replace("Lift the **cover** off.", "\"Lift <script>alert(1)</script> off. {# x\"");
     assert!(try_page(&hostile).is_err(), "template syntax is refused");
     let hostile = SERVICE.replace("Lift the **cover** off.", "\"Lift <script>alert(1)</script> off.\"");
-    let shown = html(&Checklist::of(&try_page(&hostile).unwrap())).unwrap();
+    let shown = html(&Checklist::from_page(&try_page(&hostile).unwrap())).unwrap();
     assert!(!shown.contains("<script") && shown.contains("&lt;script&gt;alert(1)"));
     assert!(!shown.contains("{{") && !shown.contains("{%"));
 }

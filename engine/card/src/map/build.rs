@@ -7,7 +7,7 @@ use crate::page::StepBox;
 impl Map {
     /// Draws the map of a procedure's steps.
     #[must_use]
-    pub fn of(steps: &[StepBox]) -> Self {
+    pub fn from_steps(steps: &[StepBox]) -> Self {
         let rows = rows::rows(steps);
         let mut legend: Vec<(Shape, &'static str)> =
             rows.iter().filter_map(|row| Some((row.shape, row.shape.word()?))).collect();

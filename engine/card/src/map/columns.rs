@@ -11,7 +11,8 @@ const SHORT: i32 = 800;
 const STRIPS: i32 = 3 * STRIP;
 
 pub(super) fn columns(rows: &[Row]) -> Vec<Column> {
-    let placed: Vec<Placed> = rows.iter().enumerate().map(|(at, row)| Placed::of(rows, at, row)).collect();
+    let placed: Vec<Placed> =
+        rows.iter().enumerate().map(|(at, row)| Placed::measure(rows, at, row)).collect();
     let total: i32 = placed.iter().map(Placed::whole).sum();
     let wanted = total.div_euclid(SHORT).clamp(1, COLUMNS_ACROSS as i32 - 1) + 1;
     let wanted = if total <= SHORT { 1 } else { wanted };

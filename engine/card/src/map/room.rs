@@ -45,7 +45,7 @@ pub(super) struct Placed {
 }
 
 impl Placed {
-    pub(super) fn of(rows: &[Row], at: usize, row: &Row) -> Self {
+    pub(super) fn measure(rows: &[Row], at: usize, row: &Row) -> Self {
         let depth = row.depth.min(DEPTH_MOST) as i32;
         let left = depth * INDENT + FRAME;
         let width = COLUMN_WIDTH - TRACKS - left - (depth + 1) * FRAME;

@@ -49,7 +49,7 @@ fn random(count: usize, mut seed: u64) -> Map {
         group.inner = vec![rounds.clone(), rounds];
         steps.insert(4, group);
     }
-    Map::of(&steps)
+    Map::from_steps(&steps)
 }
 
 fn apart(areas: &[Area]) -> bool {

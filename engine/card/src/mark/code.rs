@@ -25,7 +25,7 @@ impl Code {
     ///
     /// The level of error correction restores some 15 % of the codewords ("M"; memory): a laminated card is scratched.
     #[must_use]
-    pub fn of(text: &str) -> Option<Self> {
+    pub fn encode(text: &str) -> Option<Self> {
         let code = QrCode::encode_text(text, QrCodeEcc::Medium).ok()?;
         let side = code.size();
         let row = |y: i32| (0..side).map(|x| if code.get_module(x, y) { '#' } else { '.' }).collect();

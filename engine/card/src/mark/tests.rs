@@ -56,7 +56,7 @@ fn the_differing_part_is_named() {
 /// read is tested with a general-purpose decoder in `tests/scenarios/screens`.
 #[test]
 fn the_code_has_the_parts_that_every_code_has() {
-    let code = Code::of(&mark(3, 'a').to_string()).expect("short enough");
+    let code = Code::encode(&mark(3, 'a').to_string()).expect("short enough");
     assert_eq!(code.side % 4, 1, "21 modules and a multiple of 4");
     let far = code.side - 7;
     for (x, y) in [(0, 0), (far, 0), (0, far)] {
@@ -70,5 +70,5 @@ fn the_code_has_the_parts_that_every_code_has() {
     }
     assert!(!code.is_dark(code.side, 0), "outside all is light");
     assert!(code.path.starts_with("M4 4h7v1h-7z"), "{}", code.path);
-    assert_eq!(Code::of(&"x".repeat(3000)), None);
+    assert_eq!(Code::encode(&"x".repeat(3000)), None);
 }

@@ -14,7 +14,7 @@ pub fn build(library: &Library, procedure: &Name, machine: &Machine, verdicts: &
     let model = &library.procedures.get(procedure)?.model;
     let equipment = &library.equipment.get(&model.equipment)?.model;
     let ways = StepGraph::new(machine);
-    let steps = Steps::of(equipment, model, &ways, verdicts);
+    let steps = Steps::from_procedure(equipment, model, &ways, verdicts);
     let mut hazards: Vec<HazardRow> =
         equipment.hazards.keys().filter_map(|hazard| row(equipment, hazard, &steps, verdicts)).collect();
     hazards.sort_by_key(|row| (row.gaps == 0, row.word));
@@ -52,7 +52,7 @@ fn row(equipment: &Equipment, name: &Name, steps: &Steps<'_>, verdicts: &Verdict
     let parts = [&hazard.hazard, &hazard.consequence, &hazard.avoid].map(|part| sentence(part));
     Some(HazardRow {
         name: name.words(),
-        word: SignalWord::of(hazard),
+        word: SignalWord::for_hazard(hazard),
         message: parts.join(" "),
         rules,
         exposures,

@@ -26,7 +26,7 @@ pub(super) struct Steps<'a> {
 }
 
 impl<'a> Steps<'a> {
-    pub(super) fn of(
+    pub(super) fn from_procedure(
         equipment: &'a Equipment,
         procedure: &'a Procedure,
         ways: &StepGraph<'a>,

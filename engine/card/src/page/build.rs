@@ -47,7 +47,7 @@ pub fn build_for(
     fits(&equipment.model, chosen).map_err(PageError::Choice)?;
     let values = figures::values(&equipment.model, model, chosen);
     let mut scope = Scope { library, procedure: document, equipment, chosen, values, faults: Vec::new() };
-    let reach = Reach::of(&scope);
+    let reach = Reach::from_scope(&scope);
     let steps = scope.steps();
     let page = Page {
         identity: scope.identity(standing),
@@ -64,7 +64,7 @@ pub fn build_for(
         before: scope.before(),
         figures: scope.used_figures(),
         stop_plans: proof.map_or_else(Vec::new, |proof| proof.stop_plans(&steps)),
-        map: Map::of(&steps),
+        map: Map::from_steps(&steps),
         steps,
         stop: scope.stop(),
         emergency: model.emergency.as_deref().map(|text| scope.text("/emergency", text)),

@@ -23,7 +23,7 @@ impl Scope<'_> {
         };
         let mark = mark.to_string();
         Identity {
-            code: Code::of(&mark),
+            code: Code::encode(&mark),
             mark,
             title: clean_line(&procedure.title),
             id: procedure.procedure.to_string(),

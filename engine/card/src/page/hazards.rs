@@ -32,7 +32,7 @@ impl Scope<'_> {
                 names.push(name);
             }
         }
-        names.sort_by_key(|name| self.machine().hazards.get(*name).map(SignalWord::of));
+        names.sort_by_key(|name| self.machine().hazards.get(*name).map(SignalWord::for_hazard));
         names
     }
 
@@ -47,7 +47,7 @@ impl Scope<'_> {
 }
 
 pub(super) fn warning(hazard: &Hazard) -> Warning {
-    let word = SignalWord::of(hazard);
+    let word = SignalWord::for_hazard(hazard);
     Warning {
         word,
         symbol: word.has_symbol(),

@@ -19,7 +19,7 @@ pub(super) struct Reach<'a> {
 }
 
 impl<'a> Reach<'a> {
-    pub(super) fn of(scope: &Scope<'a>) -> Self {
+    pub(super) fn from_scope(scope: &Scope<'a>) -> Self {
         let mut reach = Self::default();
         reach.procedure(scope, &scope.procedure.model);
         reach.lose_evidence(scope);

@@ -21,7 +21,7 @@ impl SignalWord {
     /// Follows from the worst credible outcome and its certainty, not from taste. Source: ANSI Z535.4-2007 4.14
     /// (read, in a label maker's quotation).
     #[must_use]
-    pub fn of(hazard: &Hazard) -> Self {
+    pub fn for_hazard(hazard: &Hazard) -> Self {
         match (hazard.worst, hazard.certainty) {
             (Worst::Death | Worst::Serious, Certainty::Will) => Self::Danger,
             (Worst::Death | Worst::Serious, Certainty::Could) => Self::Warning,
@@ -59,7 +59,13 @@ mod tests {
     fn the_word_follows_from_outcome_and_certainty() {
         let word = |worst, certainty| {
             let text = String::new;
-            SignalWord::of(&Hazard { worst, certainty, hazard: text(), consequence: text(), avoid: text() })
+            SignalWord::for_hazard(&Hazard {
+                worst,
+                certainty,
+                hazard: text(),
+                consequence: text(),
+                avoid: text(),
+            })
         };
         for (worst, could, will) in [
             (Worst::Death, SignalWord::Warning, SignalWord::Danger),

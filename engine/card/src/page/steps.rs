@@ -18,7 +18,7 @@ pub(super) struct Routes<'a> {
 }
 
 impl<'a> Routes<'a> {
-    pub(super) fn of(steps: &'a [Step]) -> Self {
+    pub(super) fn from_steps(steps: &'a [Step]) -> Self {
         let mut routes = Self { numbers: BTreeMap::new(), targets: BTreeSet::new() };
         routes.list("/steps", steps);
         routes
@@ -65,7 +65,7 @@ struct Passage {
 impl<'a> Scope<'a> {
     pub(super) fn steps(&mut self) -> Vec<StepBox> {
         let steps = &self.procedure.model.steps;
-        let routes = Routes::of(steps);
+        let routes = Routes::from_steps(steps);
         self.step_list(&routes, "/steps", steps, Passage { any_order: false, rounds: 1 })
     }
 

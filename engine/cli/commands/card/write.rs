@@ -96,7 +96,7 @@ fn laid_out(report: &Report, page: &Page, form: CardForm, options: &Card) -> Res
         CardForm::Text => vec![file("card", "txt", card::text::text(page))],
         CardForm::Markdown => vec![file("card", "md", card::markdown::markdown(page))],
         CardForm::Checklist => {
-            let list = card::checklist::Checklist::of(page);
+            let list = card::checklist::Checklist::from_page(page);
             vec![
                 file("checklist", "html", card::checklist::html(&list)?),
                 file("checklist", "txt", card::checklist::text(&list)),

@@ -35,15 +35,15 @@ const SYMBOL_ROOM: f32 = 13.0;
 /// # Errors
 /// As [`crate::render`].
 pub fn checklist(list: &Checklist, options: &Options) -> Result<Vec<u8>, Error> {
-    let format = Format::of(options.paper);
-    let running = Running::of(&list.identity);
+    let format = Format::for_paper(options.paper);
+    let running = Running::for_identity(&list.identity);
     let mut composed = Vec::new();
     for close in CLOSE {
         let (groups, tree) = Lines { on: Composer::new(format), close }.composed(list)?;
         composed.push((pages(format, &groups, &running)?, groups, tree));
     }
     let fewest = composed.last().map_or(0, |(count, ..)| *count);
-    let about = About::of(&list.identity, "Checklist: ");
+    let about = About::card(&list.identity, "Checklist: ");
     match composed.into_iter().find(|(count, ..)| *count == fewest) {
         Some((_, groups, tree)) => paged(format, groups, tree, &running, &about),
         None => Err(Error::Fault("a checklist in no spacing".to_owned())),

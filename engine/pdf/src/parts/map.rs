@@ -19,7 +19,7 @@ impl Composer {
     pub(super) fn map(&mut self, identity: &Identity, map: &Map) -> Result<(), Error> {
         self.part("Map")?;
         let width = self.width();
-        let head = self.set.head(&Running::of(identity), PAGES_SAMPLE, PAGES_SAMPLE)?.height();
+        let head = self.set.head(&Running::for_identity(identity), PAGES_SAMPLE, PAGES_SAMPLE)?.height();
         "the map".clone_into(&mut self.set.place);
         let heading = self.groups.last().map_or(0.0, |group| group.stack.height());
         let format = self.set.format;

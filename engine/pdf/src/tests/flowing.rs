@@ -91,7 +91,7 @@ fn no_step_that_fits_on_a_page_is_parted() {
         .collect();
     let page = page(&steps);
     for paper in PAPERS {
-        let format = Format::of(paper);
+        let format = Format::for_paper(paper);
         let room = format.height - format.top - format.bottom - 60.0;
         let (groups, _) = compose(&page, format).unwrap();
         let whole: Vec<(String, usize)> = groups

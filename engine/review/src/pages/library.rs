@@ -108,7 +108,7 @@ fn row(one: &Listed) -> Vec<Cell> {
     let tone = if one.good { Tone::For } else { Tone::Against };
     let title = Line::from(one.title.as_str()).to(format!("#{}", one.id));
     vec![
-        Cell::of(vec![title, Line::from(one.id.as_str()).toned(Tone::Aside)]),
+        Cell::from_lines(vec![title, Line::from(one.id.as_str()).toned(Tone::Aside)]),
         Cell::from(one.revision.to_string()),
         Cell::from(Line::from(one.word).toned(tone)),
         Cell::from(one.until.as_deref().unwrap_or("–")),
@@ -131,7 +131,7 @@ fn part(one: &Listed) -> Part {
         blocks.push(Block::Heading("From the field, step by step".to_owned()));
         let rows = one.field.iter().map(|(step, remarks)| {
             let lines = remarks.iter().map(|remark| Line::from(remark.as_str())).collect();
-            vec![Cell::from(step.as_str()), Cell::of(lines)]
+            vec![Cell::from(step.as_str()), Cell::from_lines(lines)]
         });
         blocks.push(table(&[("Step", 25), ("Remarks and deviations", 75)], rows.collect()));
     }

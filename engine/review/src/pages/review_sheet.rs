@@ -170,7 +170,7 @@ impl ReviewSheet<'_> {
             }
             lines.push(Line::from(shown(&self.now, &finding.place)).toned(Tone::Place));
             let severity = Line::from(finding.severity.word()).toned(against);
-            vec![Cell::from(finding.code), Cell::from(severity), Cell::of(lines)]
+            vec![Cell::from(finding.code), Cell::from(severity), Cell::from_lines(lines)]
         };
         let rows = self.findings.iter().map(row).collect();
         let columns = [("Code", 10), ("Severity", 14), ("Finding and place", 76)];
@@ -193,7 +193,7 @@ impl ReviewSheet<'_> {
                 Line::from(one.finding.message.as_str()),
                 Line::from(shown(&self.now, &one.place)).toned(Tone::Place),
             ];
-            vec![Cell::from(one.finding.code), Cell::of(lines), Cell::from(one.reason.as_str())]
+            vec![Cell::from(one.finding.code), Cell::from_lines(lines), Cell::from(one.reason.as_str())]
         };
         let rows = self.silenced.iter().map(row).collect();
         let columns = [("Code", 10), ("What was found, and where it is accepted", 50), ("Reason", 40)];
@@ -245,7 +245,7 @@ impl ReviewSheet<'_> {
                     if open > 0 {
                         lines.push(Line::from(format!("{open} refuted")).toned(Tone::Against));
                     }
-                    vec![Cell::from(kind), Cell::of(lines)]
+                    vec![Cell::from(kind), Cell::from_lines(lines)]
                 });
             blocks.push(table(&[("Kind", 62), ("Proved", 38)], rows.collect()));
         }
@@ -271,7 +271,7 @@ impl ReviewSheet<'_> {
                 let line = Line::from(way.words.as_str());
                 if way.is_known { line } else { line.toned(Tone::Against) }
             });
-            vec![Cell::from(step.as_str()), Cell::of(ways.collect())]
+            vec![Cell::from(step.as_str()), Cell::from_lines(ways.collect())]
         };
         let rows = self.stops.iter().map(row).collect();
         let table = table_or(&[("Before step", 30), ("Do", 70)], rows, "No way was worked out.");
