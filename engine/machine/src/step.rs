@@ -37,7 +37,12 @@ impl Machine {
             let open = match outcome.choice {
                 Choice::Item(item) => place.items >> item & 1 == 0,
                 Choice::AllItems => all,
-                _ => true,
+                Choice::Done
+                | Choice::Pass
+                | Choice::Fail
+                | Choice::Answer(_)
+                | Choice::Applies
+                | Choice::PassedOver => true,
             };
             open.then_some(at)
         })

@@ -59,6 +59,16 @@ pub(crate) enum StepKind {
     Perform(Vec<ModelStep>),
 }
 
+impl StepKind {
+    /// The steps that it holds, if it may hold any.
+    pub(crate) fn steps(&self) -> Option<&[ModelStep]> {
+        match self {
+            Self::AnyOrder(steps) | Self::Repeat { steps, .. } | Self::Perform(steps) => Some(steps),
+            Self::Act | Self::Confirm(_) | Self::Measure { .. } | Self::Wait { .. } | Self::Ask(_) => None,
+        }
+    }
+}
+
 impl Model {
     /// The procedure of that name.
     #[must_use]

@@ -1,6 +1,6 @@
 //! Where a run is: the way down the tree of steps. Nothing is compiled: each move works out the next place anew.
 
-use crate::model::{Model, ModelStep, StepKind};
+use crate::model::{Model, ModelStep};
 
 /// One level of the way down.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -58,17 +58,14 @@ impl Model {
 
     /// The step that the way down ends at.
     pub(crate) fn step_at(&self, levels: &[Level]) -> &ModelStep {
-        let mut list = &self.steps;
+        let mut list = &self.steps[..];
         let mut plan = &self.steps[0];
         for level in levels {
             match *level {
                 Level::Step(at) | Level::Item(at, _) => plan = &list[at],
                 Level::Round(_) | Level::Inside => {}
             }
-            if let StepKind::AnyOrder(inner)
-            | StepKind::Repeat { steps: inner, .. }
-            | StepKind::Perform(inner) = &plan.kind
-            {
+            if let Some(inner) = plan.kind.steps() {
                 list = inner;
             }
         }
@@ -114,12 +111,7 @@ impl Model {
         if above.is_empty() {
             return &self.steps;
         }
-        match &self.step_at(above).kind {
-            StepKind::AnyOrder(inner) | StepKind::Repeat { steps: inner, .. } | StepKind::Perform(inner) => {
-                inner
-            }
-            _ => unreachable!("a step that holds steps"),
-        }
+        self.step_at(above).kind.steps().expect("a step that holds steps")
     }
 
     /// Where a name leads: the closest list outwards that has it, within the same procedure.
@@ -132,12 +124,13 @@ impl Model {
             match level {
                 Level::Inside if name == "done" => return self.performed(above),
                 Level::Inside => panic!("no step `{name}`"),
-                Level::Step(_) if name != "done" => {
-                    if let Some(at) = self.list_of(above).iter().position(|plan| plan.id == name) {
+                Level::Step(_) => {
+                    let at = self.list_of(above).iter().position(|step| step.id == name);
+                    if let Some(at) = at.filter(|_| name != "done") {
                         return self.arrive([above, &[Level::Step(at)]].concat());
                     }
                 }
-                _ => {}
+                Level::Item(..) | Level::Round(_) => {}
             }
         }
         assert_eq!(name, "done", "no such step");

@@ -6,7 +6,7 @@
 //! has all else the steps rely on. What the steps rely on is a matter of the steps alone, not of what is true.
 
 use crate::fault::Fault;
-use crate::model::{Conjunction, Model, StepKind};
+use crate::model::{Conjunction, Model};
 use crate::place::{Phase, Place};
 use crate::transitions::{Guard, State, choices};
 use std::collections::{BTreeMap, BTreeSet};
@@ -21,10 +21,7 @@ impl Model {
     /// Whether somebody is asked or told something at a place.
     pub(crate) fn person_stands_at(&self, place: &Place) -> bool {
         let Place::At(levels, phase) = place else { return false };
-        let holds_steps = matches!(
-            self.step_at(levels).kind,
-            StepKind::AnyOrder(_) | StepKind::Repeat { .. } | StepKind::Perform(_)
-        );
+        let holds_steps = self.step_at(levels).kind.steps().is_some();
         match phase {
             Phase::Only | Phase::Last => false,
             Phase::Body => !holds_steps,

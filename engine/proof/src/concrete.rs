@@ -118,7 +118,14 @@ fn forwards(
             // Only the last move may break a rule.
             let parts = match violation {
                 Violation::Rule(_) if at + 1 == path.len() => vec![next.state.clone()],
-                _ => permitted(machine, &next.state, &next.changed, None, &mut BTreeSet::new()),
+                Violation::Rule(_)
+                | Violation::Need { .. }
+                | Violation::Promise(_)
+                | Violation::Unanswered(_)
+                | Violation::Lapsed { .. }
+                | Violation::Stuck(_) => {
+                    permitted(machine, &next.state, &next.changed, None, &mut BTreeSet::new())
+                }
             };
             for part in parts {
                 let mut after = values.clone();

@@ -90,7 +90,13 @@ impl Reliance {
             let choosing = NodeId(at as u32);
             let first = |outcome: &Outcome| match outcome.choice {
                 Choice::Item(item) => Some((item, outcome.to.node)),
-                _ => None,
+                Choice::Done
+                | Choice::Pass
+                | Choice::Fail
+                | Choice::Answer(_)
+                | Choice::Applies
+                | Choice::PassedOver
+                | Choice::AllItems => None,
             };
             let firsts: Vec<(u8, NodeId)> = node.outcomes.iter().filter_map(first).collect();
             for &(item, first) in &firsts {
@@ -136,7 +142,12 @@ impl Reliance {
                 // What items read is counted with those that are open.
                 Choice::Item(_) => continue,
                 Choice::AllItems => after_all.get_or_insert_with(|| vec![0; self.words]),
-                _ => &mut read,
+                Choice::Done
+                | Choice::Pass
+                | Choice::Fail
+                | Choice::Answer(_)
+                | Choice::Applies
+                | Choice::PassedOver => &mut read,
             };
             reads(outcome, set);
             let (wrote, decides) = written(machine, outcome, self.words);

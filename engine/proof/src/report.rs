@@ -1,7 +1,7 @@
 //! What an exploration says of itself: what there was to prove, what was never reached, and why it ended.
 
 use crate::counts::Counts;
-use machine::{AbstractState, Choice, Conjunct, Cube, Machine, Node, NodeId, NodeKind, VarId, VarOrigin};
+use machine::{AbstractState, Conjunct, Cube, Machine, Node, NodeId, NodeKind, VarId, VarOrigin};
 use std::collections::BTreeSet;
 
 /// Why and where an exploration ended early.
@@ -51,7 +51,17 @@ pub(crate) fn acts(machine: &Machine) -> Vec<NodeId> {
 
 /// Whether work can be stopped at a node: somebody is asked or told something there.
 pub(crate) fn person_stands_at(node: &Node) -> bool {
-    !matches!(node.kind, NodeKind::End | NodeKind::Route | NodeKind::Enter)
+    match node.kind {
+        NodeKind::End | NodeKind::Route | NodeKind::Enter => false,
+        NodeKind::Act
+        | NodeKind::Confirm(_)
+        | NodeKind::Measure { .. }
+        | NodeKind::Wait(_)
+        | NodeKind::Ask
+        | NodeKind::Hold
+        | NodeKind::AnyOrder { .. }
+        | NodeKind::RepeatUntil { .. } => true,
+    }
 }
 
 /// Whether the variable is a variant.
@@ -84,7 +94,7 @@ pub(crate) fn obligations_of(machine: &Machine, node: &Node) -> Counts {
         .collect();
     let rules =
         machine.rules.iter().filter(|rule| written.iter().any(|&var| rule.when.mentions(var))).count();
-    let asks = node.outcomes.iter().any(|outcome| matches!(outcome.choice, Choice::Answer(_)));
+    let asks = node.kind == NodeKind::Ask;
     Counts {
         needs: node.needs.len(),
         rules,

@@ -97,22 +97,24 @@ impl WitnessSearch<'_, '_> {
                 Obligation::Promise(promise) if here.state.place.node == DONE => {
                     (machine.promises[promise].conjunct, Violation::Promise(promise))
                 }
-                _ => continue,
+                Obligation::Promise(_)
+                | Obligation::Rule { .. }
+                | Obligation::Answered(_)
+                | Obligation::Stop(_)
+                | Obligation::Resume { .. } => continue,
             };
             let wrong = !conjunct.set & machine.layout.all(conjunct.var);
             let bad = Cube(vec![Conjunct { var: conjunct.var, set: wrong }]);
             self.record(tree, here, of, &bad, violation)?;
         }
         for of in self.wanted_at(here.state.place.node) {
-            let bad = match of {
-                Obligation::Stop(_) => self.stuck(&here.state)?,
-                Obligation::Resume { .. } => self.astray(space.as_deref_mut(), of, &here.state)?,
-                _ => self.unanswered(&here.state),
-            };
-            let violation = match of {
-                Obligation::Stop(node) => Violation::Stuck(node),
-                Obligation::Resume { node, var } => Violation::Lapsed { node, var },
-                _ => Violation::Unanswered(here.state.place.node),
+            let (bad, violation) = match of {
+                Obligation::Stop(node) => (self.stuck(&here.state)?, Violation::Stuck(node)),
+                Obligation::Resume { node, var } => {
+                    (self.astray(space.as_deref_mut(), of, &here.state)?, Violation::Lapsed { node, var })
+                }
+                Obligation::Answered(node) => (self.unanswered(&here.state), Violation::Unanswered(node)),
+                Obligation::Need { .. } | Obligation::Rule { .. } | Obligation::Promise(_) => continue,
             };
             if let Some(bad) = bad {
                 self.record(tree, here, of, &bad, violation)?;

@@ -97,7 +97,11 @@ fn about_arrival(
                     }
                 }
             }
-            _ => {}
+            // What its step violates is told by the visit.
+            Obligation::Need { .. }
+            | Obligation::Rule { .. }
+            | Obligation::Promise(_)
+            | Obligation::Answered(_) => {}
         }
     }
     violated.retain(|(_, states)| *states != NONE);

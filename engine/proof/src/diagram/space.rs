@@ -247,9 +247,14 @@ impl<'a> Space<'a> {
         let node = self.machine.node(node);
         let choice = node.outcomes[outcome].choice;
         let wanted = |(at, level): (u8, u32)| match choice {
-            Choice::Item(item) if item == at => Some((level, Change::Keep(1))),
+            Choice::Item(item) => (item == at).then_some((level, Change::Keep(1))),
             Choice::AllItems => Some((level, Change::Keep(2))),
-            _ => None,
+            Choice::Done
+            | Choice::Pass
+            | Choice::Fail
+            | Choice::Answer(_)
+            | Choice::Applies
+            | Choice::PassedOver => None,
         };
         let changes = self.levels.items(node.block).filter_map(wanted).collect();
         self.changed(root, changes)

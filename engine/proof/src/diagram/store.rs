@@ -243,3 +243,6 @@ fn replace_each(edges: &mut [Root], what: impl Fn(usize, Root) -> Root) {
         *edge = what(value, *edge);
     }
 }
+
+#[cfg(test)]
+mod tests;

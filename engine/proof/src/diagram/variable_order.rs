@@ -166,3 +166,6 @@ fn writes(machine: &Machine, choosing: NodeId, item: u8) -> BTreeSet<VarId> {
     }
     vars
 }
+
+#[cfg(test)]
+mod tests;

@@ -7,7 +7,8 @@ use serde_json::{Map, Value, json};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Checks as clauses of a formula over open conditions: whether a run gets through all of them is the question of 3-SAT.
-fn checks(conditions: usize) -> Machine {
+/// `last` is the step after them.
+pub(super) fn checks(conditions: usize, last: Value) -> Machine {
     let name = |at: usize| format!("c{at}");
     let known: Map<String, Value> =
         (0..conditions).map(|at| (name(at), json!({ "values": ["v0", "v1"] }))).collect();
@@ -23,11 +24,15 @@ fn checks(conditions: usize) -> Machine {
         let on = if at + 1 < 4 * conditions { format!("k{}", at + 1) } else { "last".to_owned() };
         steps.push(json!({ "id": format!("k{at}"), "confirm": terms, "then": "stop", "otherwise": on }));
     }
-    steps.push(json!({ "id": "last", "do": "Use it." }));
+    steps.push(last);
     let rig = equipment(Value::Object(known), json!({}));
     let main = procedure("main", json!({}), json!({}), json!(steps));
     let library = library(&[&rig, &main]).expect("no findings");
     machine::compile(&library, &"main".into()).expect("it compiles")
+}
+
+fn last() -> Value {
+    json!({ "id": "last", "do": "Use it." })
 }
 
 fn within(machine: &Machine, boxes: usize, asks: usize, boxes_at_join: usize) -> (Proof, usize) {
@@ -40,7 +45,7 @@ fn within(machine: &Machine, boxes: usize, asks: usize, boxes_at_join: usize) ->
 
 #[test]
 fn a_formula_of_checks_ends_with_its_time_or_its_sets_and_says_where() {
-    let machine = checks(60);
+    let machine = checks(60, last());
     for (boxes, asks, boxes_at_join) in
         [(usize::MAX, 50, 128), (usize::MAX, 50, 0), (usize::MAX, 50, usize::MAX), (20_000, usize::MAX, 128)]
     {
@@ -55,7 +60,7 @@ fn a_formula_of_checks_ends_with_its_time_or_its_sets_and_says_where() {
 
 #[test]
 fn a_small_formula_is_proved_with_few_asks() {
-    let (proof, asked) = within(&checks(10), 100_000, 1_000, 0);
+    let (proof, asked) = within(&checks(10, last()), 100_000, 1_000, 0);
     assert!(proof.ended.is_none() && proof.refuted.is_empty());
     assert!((1..1_000).contains(&asked), "{asked}");
 }

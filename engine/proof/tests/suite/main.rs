@@ -66,6 +66,7 @@ mod planner;
 mod random;
 mod small;
 mod stops;
+mod work;
 
 use compare::Compared;
 
