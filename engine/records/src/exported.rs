@@ -3,18 +3,28 @@
 use crate::time::time;
 use card::csv::line;
 use journal::Journal;
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Serialize;
 
 /// One record for other programs.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct Exported {
     walk: String,
     seq: u64,
+    #[schemars(extend("format" = "date-time"))]
     at: String,
+    #[schemars(regex(pattern = "^[0-9a-f]{64}$"))]
     previous: String,
+    #[schemars(regex(pattern = "^[0-9a-f]{64}$"))]
     hash: String,
     #[serde(flatten)]
+    #[schemars(schema_with = "event_schema")]
     event: serde_json::Value,
+}
+
+/// An event says what it is; what else it holds depends on that.
+fn event_schema(_: &mut SchemaGenerator) -> Schema {
+    json_schema!({ "type": "object", "required": ["event"], "properties": { "event": { "type": "string" } } })
 }
 
 /// All records of a walk, in order.

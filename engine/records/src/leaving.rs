@@ -3,11 +3,12 @@
 use document::model::Equipment;
 use machine::{Machine, VarId};
 use proof::{Leaving, PlanMove, Planner};
+use schemars::JsonSchema;
 use serde::Serialize;
 use walk::{Event, Walk};
 
 /// What is to be done next before the machine is left.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(tag = "is", rename_all = "kebab-case")]
 pub enum Next {
     /// An act, or a wait.

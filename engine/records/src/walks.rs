@@ -3,6 +3,7 @@
 use crate::time::shown;
 use document::{Day, Zone};
 use journal::{ChainSummary, Journal};
+use schemars::JsonSchema;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use walk::{Event, Status, Walk};
 
@@ -20,7 +21,7 @@ pub const STATUSES: [&str; 9] = [
 ];
 
 /// One walk in a line.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Walked {
     /// Its name in the records.
     pub id: String,
@@ -38,7 +39,8 @@ pub struct Walked {
     pub person: String,
     /// Everybody who walked or signed.
     pub people: Vec<String>,
-    /// How it stands, in words; one of [`STATUSES`].
+    /// How it stands, in words.
+    #[schemars(extend("enum" = STATUSES))]
     pub standing: String,
     /// Whether the procedure is over: completed or stopped.
     pub ended: bool,
@@ -49,6 +51,7 @@ pub struct Walked {
     /// When it was begun, for people, in universal time.
     pub begun: String,
     /// The day of that, in the site's zone.
+    #[schemars(with = "String")]
     pub begun_day: Day,
     /// When something was last recorded, for people, in universal time.
     pub last: String,

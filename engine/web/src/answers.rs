@@ -3,24 +3,24 @@
 use crate::app::{App, Site};
 use crate::day::clock;
 use crate::fault::Fault;
-use crate::fields::{Fields, Visitor};
+use crate::requests::{Answer, Key, Position, Say, Stop};
 use crate::store::{AnswerOutcome, refusal};
+use crate::visitor::Visitor;
 use records::leaving;
 use walk::{Input, Leaving, Prompt, Walk};
-
-/// Letters in a key that a device gives its answer.
-const KEY_MAX: usize = 80;
 
 /// Takes what the walker says.
 pub(crate) fn answer(
     app: &App,
     visitor: &Visitor,
     id: &str,
-    fields: &Fields,
+    answer: &Answer,
 ) -> Result<AnswerOutcome, Fault> {
-    let input = input(fields, visitor, app.walk_store(id)?.walk(id)?);
+    let input = input(answer, visitor, app.walk_store(id)?.walk(id)?);
+    // A remark belongs to whatever step the walk is at.
+    let position = (answer.say != Say::Note).then_some(answer.position);
     match input {
-        Ok((input, at)) => give(app, visitor, id, fields, &input, at),
+        Ok((input, at)) => give(app, visitor, id, &input, position, &answer.key, at),
         Err(Fault::Unusable(why)) => {
             Ok(AnswerOutcome::Refused(refusal(why.trim_end_matches('.'), "Look at what is asked now")))
         }
@@ -28,24 +28,21 @@ pub(crate) fn answer(
     }
 }
 
-/// Gives an input to the walk, if its sender is at the walk and answers what is asked there.
+/// Gives an input to the walk, if its sender is at the walk and answers what is asked there. What belongs to whatever step
+/// the walk is at has no position.
 pub(crate) fn give(
     app: &App,
     visitor: &Visitor,
     id: &str,
-    fields: &Fields,
     input: &Input,
+    position: Option<Position>,
+    key: &Key,
     at: Option<i64>,
 ) -> Result<AnswerOutcome, Fault> {
-    let key = key(fields)?;
-    let position = match input {
-        // Remarks and photos belong to whatever step the walk is at, and stopping is never too late.
-        Input::Note(_) | Input::Photo { .. } | Input::Stop(_) => None,
-        _ => Some(position(fields)?),
-    };
+    let key = key.as_str();
     let mut store = app.walk_store(id)?;
     // Whoever did not hear that it was taken is told so, even if meanwhile the walk has to be taken up again.
-    if store.has(id, &key)? {
+    if store.has(id, key)? {
         return Ok(AnswerOutcome::Recorded);
     }
     let attends = store.attends(id, &visitor.name, app.lock_ms)?;
@@ -68,48 +65,50 @@ pub(crate) fn give(
         }
         store = app.walk_store(id)?;
     }
-    store.answer(id, input, position, &key, at)
+    store.answer(id, input, position.map(|Position(position)| position), key, at)
 }
 
-/// What the answer is an answer to. Beyond 2⁵³ - 1 not every program tells whole numbers apart (RFC 8259, 6: memory).
-pub(crate) fn position(fields: &Fields) -> Result<u64, Fault> {
-    let position = fields.get("position").parse().ok().filter(|position| *position < 1 << 53);
-    position.ok_or_else(|| Fault::Unusable("The answer says not to what.".to_owned()))
+/// Stops work; that is never too late.
+pub(crate) fn stop(app: &App, visitor: &Visitor, id: &str, stop: Stop) -> Result<AnswerOutcome, Fault> {
+    let Stop { reason, key } = stop;
+    give(app, visitor, id, &Input::Stop(reason), None, &key, None)
 }
 
 /// What a form says, and the time it counts from where that is not now.
-fn input(fields: &Fields, visitor: &Visitor, walk: &Walk) -> Result<(Input, Option<i64>), Fault> {
-    let value = fields.get("value").to_owned();
-    let input = match fields.get("say") {
-        "variant" => Input::Variant(value),
-        "look" => match value.as_str() {
+fn input(answer: &Answer, visitor: &Visitor, walk: &Walk) -> Result<(Input, Option<i64>), Fault> {
+    let value = answer.value.0.clone();
+    let input = match answer.say {
+        Say::Variant => Input::Variant(value),
+        Say::Look => match value.as_str() {
             "yes" => Input::Look(true),
             "no" => Input::Look(false),
             _ => return Err(Fault::Unusable("The answer is neither yes nor no.".to_owned())),
         },
-        "done" => Input::Done,
-        "fasten" => match value.parse() {
+        Say::Done => Input::Done,
+        Say::Fasten => match value.parse() {
             Ok(fastener) => Input::Fastener(fastener),
             Err(_) => return Err(Fault::Unusable("The answer is no number of a fastener.".to_owned())),
         },
-        "reading" => Input::Reading(reading(fields)),
-        "answer" => Input::Answer(value),
-        "item" => Input::Item(value),
-        "limit" => Input::LimitReached,
-        "note" => Input::Note(value),
-        "pause" => Input::Pause,
-        "resume" => Input::Resume { person: visitor.name.clone() },
-        "timer" => return Ok(timer(walk, &value)),
-        "left" => return left(walk, &value),
-        "leave-look" => return leave_look(walk, &value),
-        _ => return Err(Fault::Unusable("The form says nothing that a walk understands.".to_owned())),
+        Say::Reading => Input::Reading(reading(answer)),
+        Say::Answer => Input::Answer(value),
+        Say::Item => Input::Item(value),
+        Say::Limit => Input::LimitReached,
+        Say::Note => Input::Note(value),
+        Say::Pause => Input::Pause,
+        Say::Resume => Input::Resume { person: visitor.name.clone() },
+        Say::Timer => return Ok(timer(walk, &value)),
+        Say::Left => return left(walk, &value),
+        Say::LeaveLook => return leave_look(walk, &value),
+        Say::Unknown => {
+            return Err(Fault::Unusable("The form says nothing that a walk understands.".to_owned()));
+        }
     };
     Ok((input, None))
 }
 
 /// A number with the unit beside it; a unit typed with the number counts before that.
-fn reading(fields: &Fields) -> String {
-    let (number, unit) = (fields.get("number"), fields.get("unit"));
+fn reading(answer: &Answer) -> String {
+    let (number, unit) = (answer.number.as_str(), answer.unit.as_str());
     if number.chars().any(char::is_alphabetic) || unit.is_empty() {
         return number.to_owned();
     }
@@ -165,18 +164,4 @@ fn leave_look(walk: &Walk, value: &str) -> Result<(Input, Option<i64>), Fault> {
     let values = choices.into_iter().find(|values| values.join(" or ") == value);
     let values = values.ok_or_else(|| Fault::Unusable("This is not one of the values.".to_owned()))?;
     Ok((Input::Leaving(Leaving::Looked { condition, values }), None))
-}
-
-/// The key of an answer, as the form carries it.
-pub(crate) fn key(fields: &Fields) -> Result<String, Fault> {
-    let key = fields.get("key");
-    if key.is_empty()
-        || key.len() > KEY_MAX
-        || !key.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'-')
-    {
-        return Err(Fault::Unusable(
-            "The answer carries no key. Open the page again and answer there.".to_owned(),
-        ));
-    }
-    Ok(key.to_owned())
 }

@@ -3,7 +3,7 @@
 use crate::app::App;
 use crate::day::now_ms;
 use crate::fault::Fault;
-use crate::fields::Fields;
+use std::net::IpAddr;
 
 /// What is said of a PIN that somebody gave with a name.
 pub(crate) enum PinCheck {
@@ -15,26 +15,26 @@ pub(crate) enum PinCheck {
     Wait(i64),
 }
 
-/// Makes sure of the PIN that a form gives for a person, and slows guesses down. One PIN after the other is looked at: many
+/// Makes sure of the PIN that somebody gives with a name, and slows guesses down. One PIN after the other is looked at: many
 /// guesses at once count like as many in a row, and hashing takes the memory and the processor of one.
-pub(crate) fn check_pin(app: &App, name: &str, fields: &Fields) -> Result<PinCheck, Fault> {
+pub(crate) fn check_pin(app: &App, name: &str, pin: &str, from: Option<IpAddr>) -> Result<PinCheck, Fault> {
     let (person, hash) = {
         let people = app.credentials();
         (people.person(name)?.map(|person| credentials::key(&person.name)), people.pin_of(name)?)
     };
     let mut guesses = app.guesses();
     let now = now_ms();
-    if let Some(wait) = guesses.wait(person.as_deref(), fields.from, now) {
+    if let Some(wait) = guesses.wait(person.as_deref(), from, now) {
         return Ok(PinCheck::Wait(wait));
     }
-    let right = credentials::is_right_pin(fields.get("pin"), hash.as_deref());
+    let right = credentials::is_right_pin(pin, hash.as_deref());
     match person {
         Some(person) if right => {
             guesses.right(&person);
             Ok(PinCheck::Right)
         }
         person => {
-            guesses.wrong(person.as_deref(), fields.from, now);
+            guesses.wrong(person.as_deref(), from, now);
             (app.log)("a PIN was refused");
             Ok(PinCheck::Wrong)
         }

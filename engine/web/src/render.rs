@@ -1,7 +1,7 @@
 //! Pages from templates. Everything is escaped; the cards' prose alone is HTML already.
 
 use crate::fault::{Fault, quoted};
-use crate::fields::Visitor;
+use crate::visitor::Visitor;
 use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Response};
 use card::page::Diagram;

@@ -2,13 +2,13 @@
 
 use crate::app::App;
 use crate::document_store::DocumentStore;
-use crate::fields::Peer;
 use crate::guard::REQUEST_TIME;
 use crate::handle::Handle;
 use crate::options::Options;
 use crate::review_service::ReviewService;
 use crate::router::router;
 use crate::store::Store;
+use crate::visitor::Peer;
 use credentials::CredentialStore;
 use hyper::Request;
 use hyper::body::Incoming;

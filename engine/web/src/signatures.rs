@@ -1,11 +1,12 @@
 //! What takes a second person: signatures, deviations, releases. Each signs with their own PIN, on whatever device is there.
 
-use crate::answers::{give, key, position};
+use crate::answers::give;
 use crate::app::{App, Site};
 use crate::fault::Fault;
-use crate::fields::{Fields, Visitor};
 use crate::pin_check::{PinCheck, check_pin};
+use crate::requests::{Deviation, Position, Release, Signature};
 use crate::store::{AnswerOutcome, refusal};
+use crate::visitor::Visitor;
 use review::People;
 use walk::{Input, Leaving, Prompt, Refusal};
 
@@ -13,11 +14,11 @@ use walk::{Input, Leaving, Prompt, Refusal};
 /// people stands beside the procedures, it alone says who has which role.
 fn signer(
     app: &App,
-    fields: &Fields,
+    visitor: &Visitor,
+    (name, pin): (&str, &str),
     role: &str,
     people: Option<&People>,
 ) -> Result<Result<String, Refusal>, Fault> {
-    let name = fields.get("person");
     let role = role.replace('-', " ");
     let helps = format!("Somebody with the role {role} signs with their own PIN");
     if name.is_empty() {
@@ -28,7 +29,7 @@ fn signer(
         return Ok(Err(refusal(&format!("Nobody here is named {name}"), &helps)));
     };
     let name = &person.name;
-    match check_pin(app, name, fields)? {
+    match check_pin(app, name, pin, visitor.from)? {
         PinCheck::Right => {}
         PinCheck::Wrong => {
             return Ok(Err(refusal(&format!("This is not the PIN of {name}"), "Enter the PIN again")));
@@ -50,16 +51,21 @@ fn signer(
 }
 
 /// A second person signs what is due.
-pub(crate) fn sign(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -> Result<AnswerOutcome, Fault> {
+pub(crate) fn sign(
+    app: &App,
+    visitor: &Visitor,
+    id: &str,
+    signature: &Signature,
+) -> Result<AnswerOutcome, Fault> {
+    let Signature { person, pin, position, key } = signature;
     // The role is that of what is signed: between here and the record the walk must not have moved.
     let (role, site) = {
         let mut store = app.walk_store(id)?;
-        let (key, position) = (key(fields)?, position(fields)?);
-        if store.has(id, &key)? {
+        if store.has(id, key.as_str())? {
             return Ok(AnswerOutcome::Recorded);
         }
         let walk = store.walk(id)?;
-        if walk.position() != position {
+        if Position(walk.position()) != *position {
             return Ok(AnswerOutcome::Superseded);
         }
         let Prompt::Sign { role, .. } = walk.prompt() else {
@@ -71,8 +77,8 @@ pub(crate) fn sign(app: &App, visitor: &Visitor, id: &str, fields: &Fields) -> R
         (role, Site::new(walk))
     };
     let people = app.people(&site)?;
-    match signer(app, fields, &role, people.as_ref())? {
-        Ok(name) => give(app, visitor, id, fields, &Input::Sign(name), None),
+    match signer(app, visitor, (person, pin), &role, people.as_ref())? {
+        Ok(name) => give(app, visitor, id, &Input::Sign(name), Some(*position), key, None),
         Err(refusal) => Ok(AnswerOutcome::Refused(refusal)),
     }
 }
@@ -92,13 +98,14 @@ pub(crate) fn deviate(
     app: &App,
     visitor: &Visitor,
     id: &str,
-    fields: &Fields,
+    deviation: &Deviation,
 ) -> Result<AnswerOutcome, Fault> {
+    let Deviation { person, pin, reason, position, key } = deviation;
     let (role, people) = releasing(app, id)?;
-    match signer(app, fields, &role, people.as_ref())? {
+    match signer(app, visitor, (person, pin), &role, people.as_ref())? {
         Ok(person) => {
-            let reason = fields.get("reason").to_owned();
-            give(app, visitor, id, fields, &Input::Deviate { reason, person, role }, None)
+            let input = Input::Deviate { reason: reason.clone(), person, role };
+            give(app, visitor, id, &input, Some(*position), key, None)
         }
         Err(refusal) => Ok(AnswerOutcome::Refused(refusal)),
     }
@@ -109,14 +116,14 @@ pub(crate) fn release(
     app: &App,
     visitor: &Visitor,
     id: &str,
-    fields: &Fields,
+    release: &Release,
 ) -> Result<AnswerOutcome, Fault> {
+    let Release { person, pin, remark, position, key } = release;
     let (role, people) = releasing(app, id)?;
-    match signer(app, fields, &role, people.as_ref())? {
+    match signer(app, visitor, (person, pin), &role, people.as_ref())? {
         Ok(person) => {
-            let remark = fields.get("remark").to_owned();
-            let input = Input::Leaving(Leaving::Returned { person, role, remark });
-            give(app, visitor, id, fields, &input, None)
+            let input = Input::Leaving(Leaving::Returned { person, role, remark: remark.clone() });
+            give(app, visitor, id, &input, Some(*position), key, None)
         }
         Err(refusal) => Ok(AnswerOutcome::Refused(refusal)),
     }

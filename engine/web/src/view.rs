@@ -3,11 +3,12 @@
 use crate::day::clock;
 use calc::quantity::Duration;
 use card::page::{Page, StepBox};
+use schemars::JsonSchema;
 use serde::Serialize;
 use walk::{Because, Heading, Prompt, Timer, Walk};
 
 /// A wait as a page shows it.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub(crate) struct TimerView {
     /// How long it is, in words.
     pub(crate) length: String,
@@ -26,14 +27,14 @@ pub(crate) struct TimerView {
 }
 
 /// An item of which one is chosen.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub(crate) struct ItemView {
     pub(crate) path: String,
     pub(crate) text: String,
 }
 
 /// What is asked.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "is", rename_all = "kebab-case")]
 pub(crate) enum PromptView {
     Variant {

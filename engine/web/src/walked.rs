@@ -2,11 +2,30 @@
 
 use crate::app::App;
 use crate::fault::Fault;
+use crate::handle::Handle;
+use axum::extract::{FromRequestParts, Query};
+use axum::http::request::Parts;
 use document::Zone;
 use journal::{ChainSummary, Journal};
-use records::{Damaged, Walked};
+use records::{Damaged, Filter, Walked};
 use std::sync::Arc;
 use walk::FieldRemark;
+
+/// Which walks are wanted, as a query says it.
+pub(crate) struct Wanted(pub(crate) Filter);
+
+impl FromRequestParts<Handle> for Wanted {
+    type Rejection = Fault;
+
+    async fn from_request_parts(parts: &mut Parts, handle: &Handle) -> Result<Self, Fault> {
+        match Query::from_request_parts(parts, handle).await {
+            Ok(Query(filter)) => Ok(Self(filter)),
+            Err(_) => {
+                Err(Fault::Unusable("The query cannot be read: a day is written as 2026-11-02.".to_owned()))
+            }
+        }
+    }
+}
 
 /// All walks, the newest first. A walk that cannot be read is a fault: whoever asks for all must not miss one unawares.
 pub(crate) fn all(app: &App) -> Result<Vec<Walked>, Fault> {

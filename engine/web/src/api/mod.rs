@@ -1,29 +1,30 @@
 //! The same for other programs: JSON, under the same rules. `schemas/openapi.json` describes it.
 
 mod call;
+#[cfg(test)]
+mod description;
 mod reply;
 
 use crate::app::App;
 use crate::changed::{Basis, changed};
 use crate::fault::Fault;
-use crate::fields::{COOKIE, Visitor, set_cookie};
 use crate::handle::Handle;
 use crate::pages::begin::begun;
 use crate::pin_check::{PinCheck, check_pin, remember};
+use crate::requests::{Answer, Beginning, Deviation, Release, Signature, SigningIn, Stop};
 use crate::store::AnswerOutcome;
-use crate::walked::all;
+use crate::visitor::{COOKIE, SentFrom, Visitor, set_cookie};
+use crate::walked::{Wanted, all};
 use crate::{answers, signatures};
 use axum::Router;
-use axum::extract::{Path, Query, State};
+use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
-use call::{Body, Call, says};
+use call::{Body, Call};
 use journal::Verification;
-use records::{Filter, Walked};
-use reply::{ApiFault, WalkReply, json};
-use serde_json::json as value;
-use walk::Input;
+use records::Walked;
+use reply::{ApiFault, ProcedureReply, SignedIn, VerificationReply, WalkReply, json};
 
 const DESCRIPTION: &str = include_str!("../../../../schemas/openapi.json");
 
@@ -45,12 +46,12 @@ pub(crate) fn router() -> Router<Handle> {
         .fallback(not_there)
 }
 
-type Answer = Result<Response, ApiFault>;
+type Reply = Result<Response, ApiFault>;
 
 async fn in_work(
     handle: &Handle,
     job: impl FnOnce(&App) -> Result<Response, Fault> + Send + 'static,
-) -> Answer {
+) -> Reply {
     handle.run(job).await.map_err(ApiFault)
 }
 
@@ -62,51 +63,50 @@ async fn description() -> Response {
     ([("content-type", "application/json")], DESCRIPTION).into_response()
 }
 
-async fn sign_in(State(handle): State<Handle>, Body(fields): Body) -> Answer {
-    in_work(&handle, move |app| {
-        says(&fields, &["name", "pin"])?;
-        let name = fields.get("name");
-        match check_pin(app, name, &fields)? {
-            PinCheck::Right => {
-                let (token, csrf, name) = remember(app, name)?;
-                let mut response = json(StatusCode::OK, &value!({ "person": name, "csrf": csrf }))?;
-                set_cookie(&mut response, COOKIE, &token);
-                Ok(response)
-            }
-            PinCheck::Wrong => reply::refused(
-                StatusCode::UNAUTHORIZED,
-                "This name and this PIN do not go together",
-                "Enter both again",
-            ),
-            PinCheck::Wait(seconds) => reply::refused(
-                StatusCode::TOO_MANY_REQUESTS,
-                "Too many PINs were wrong",
-                &format!("Try again in {seconds} s"),
-            ),
+async fn sign_in(
+    State(handle): State<Handle>,
+    SentFrom(from): SentFrom,
+    Body(SigningIn { name, pin }): Body<SigningIn>,
+) -> Reply {
+    in_work(&handle, move |app| match check_pin(app, &name, &pin, from)? {
+        PinCheck::Right => {
+            let (token, csrf, person) = remember(app, &name)?;
+            let mut response = json(StatusCode::OK, &SignedIn { person, csrf })?;
+            set_cookie(&mut response, COOKIE, &token);
+            Ok(response)
         }
+        PinCheck::Wrong => reply::refused(
+            StatusCode::UNAUTHORIZED,
+            "This name and this PIN do not go together",
+            "Enter both again",
+        ),
+        PinCheck::Wait(seconds) => reply::refused(
+            StatusCode::TOO_MANY_REQUESTS,
+            "Too many PINs were wrong",
+            &format!("Try again in {seconds} s"),
+        ),
     })
     .await
 }
 
-async fn procedures(State(handle): State<Handle>, _: call::Caller) -> Answer {
+async fn procedures(State(handle): State<Handle>, _: call::Caller) -> Reply {
     in_work(&handle, move |app| {
         let documents = app.documents();
-        let each = documents.library().procedures.iter().map(|(name, document)| {
-            value!({
-                "name": &**name,
-                "title": document.model.title,
-                "equipment": &*document.model.equipment,
-                "revision": document.model.revision,
-                "content": documents.content(name),
-                "walkable": documents.is_sound(name),
-            })
+        let each = documents.library().procedures.iter().map(|(name, document)| ProcedureReply {
+            name: name.to_string(),
+            title: document.model.title.clone(),
+            equipment: document.model.equipment.to_string(),
+            revision: document.model.revision,
+            content: documents.content(name).map(str::to_owned),
+            walkable: documents.is_sound(name),
         });
         json(StatusCode::OK, &each.collect::<Vec<_>>())
     })
     .await
 }
 
-async fn walks(State(handle): State<Handle>, _: call::Caller, Query(filter): Query<Filter>) -> Answer {
+async fn walks(State(handle): State<Handle>, _: call::Caller, wanted: Result<Wanted, Fault>) -> Reply {
+    let Wanted(filter) = wanted.map_err(ApiFault)?;
     in_work(&handle, move |app| {
         let fitting: Vec<Walked> = all(app)?.into_iter().filter(|walk| filter.fits(walk)).collect();
         json(StatusCode::OK, &fitting)
@@ -114,13 +114,10 @@ async fn walks(State(handle): State<Handle>, _: call::Caller, Query(filter): Que
     .await
 }
 
-async fn begin(State(handle): State<Handle>, Call { visitor, fields }: Call) -> Answer {
-    in_work(&handle, move |app| {
-        says(&fields, &["procedure", "serial"])?;
-        match begun(app, &visitor, fields.get("procedure"), &fields)? {
-            Ok(id) => state(app, &visitor, &id, StatusCode::CREATED),
-            Err(why) => reply::refused(StatusCode::UNPROCESSABLE_ENTITY, &why, "Give another"),
-        }
+async fn begin(State(handle): State<Handle>, Call { visitor, request }: Call<Beginning>) -> Reply {
+    in_work(&handle, move |app| match begun(app, &visitor, &request)? {
+        Ok(id) => state(app, &visitor, &id, StatusCode::CREATED),
+        Err(why) => reply::refused(StatusCode::UNPROCESSABLE_ENTITY, &why, "Give another"),
     })
     .await
 }
@@ -140,7 +137,7 @@ async fn walk(
     State(handle): State<Handle>,
     call::Caller(visitor): call::Caller,
     Path(id): Path<String>,
-) -> Answer {
+) -> Reply {
     in_work(&handle, move |app| state(app, &visitor, &id, StatusCode::OK)).await
 }
 
@@ -162,35 +159,28 @@ fn outcome(app: &App, visitor: &Visitor, id: &str, said: AnswerOutcome) -> Resul
 async fn answer(
     State(handle): State<Handle>,
     Path(id): Path<String>,
-    Call { visitor, fields }: Call,
-) -> Answer {
-    in_work(&handle, move |app| {
-        says(&fields, &["say", "position", "key"])?;
-        outcome(app, &visitor, &id, answers::answer(app, &visitor, &id, &fields)?)
-    })
-    .await
+    Call { visitor, request }: Call<Answer>,
+) -> Reply {
+    in_work(&handle, move |app| outcome(app, &visitor, &id, answers::answer(app, &visitor, &id, &request)?))
+        .await
 }
 
 async fn sign(
     State(handle): State<Handle>,
     Path(id): Path<String>,
-    Call { visitor, fields }: Call,
-) -> Answer {
-    in_work(&handle, move |app| {
-        says(&fields, &["person", "pin", "position", "key"])?;
-        outcome(app, &visitor, &id, signatures::sign(app, &visitor, &id, &fields)?)
-    })
-    .await
+    Call { visitor, request }: Call<Signature>,
+) -> Reply {
+    in_work(&handle, move |app| outcome(app, &visitor, &id, signatures::sign(app, &visitor, &id, &request)?))
+        .await
 }
 
 async fn deviate(
     State(handle): State<Handle>,
     Path(id): Path<String>,
-    Call { visitor, fields }: Call,
-) -> Answer {
+    Call { visitor, request }: Call<Deviation>,
+) -> Reply {
     in_work(&handle, move |app| {
-        says(&fields, &["person", "pin", "reason", "position", "key"])?;
-        outcome(app, &visitor, &id, signatures::deviate(app, &visitor, &id, &fields)?)
+        outcome(app, &visitor, &id, signatures::deviate(app, &visitor, &id, &request)?)
     })
     .await
 }
@@ -198,11 +188,10 @@ async fn deviate(
 async fn release(
     State(handle): State<Handle>,
     Path(id): Path<String>,
-    Call { visitor, fields }: Call,
-) -> Answer {
+    Call { visitor, request }: Call<Release>,
+) -> Reply {
     in_work(&handle, move |app| {
-        says(&fields, &["person", "pin", "remark", "position", "key"])?;
-        outcome(app, &visitor, &id, signatures::release(app, &visitor, &id, &fields)?)
+        outcome(app, &visitor, &id, signatures::release(app, &visitor, &id, &request)?)
     })
     .await
 }
@@ -210,21 +199,17 @@ async fn release(
 async fn stop(
     State(handle): State<Handle>,
     Path(id): Path<String>,
-    Call { visitor, fields }: Call,
-) -> Answer {
-    in_work(&handle, move |app| {
-        says(&fields, &["reason", "key"])?;
-        let input = Input::Stop(fields.get("reason").to_owned());
-        outcome(app, &visitor, &id, answers::give(app, &visitor, &id, &fields, &input, None)?)
-    })
-    .await
+    Call { visitor, request }: Call<Stop>,
+) -> Reply {
+    in_work(&handle, move |app| outcome(app, &visitor, &id, answers::stop(app, &visitor, &id, request)?))
+        .await
 }
 
-async fn records(State(handle): State<Handle>, _: call::Caller, Path(id): Path<String>) -> Answer {
+async fn records(State(handle): State<Handle>, _: call::Caller, Path(id): Path<String>) -> Reply {
     in_work(&handle, move |app| json(StatusCode::OK, &records::exported::rows(&app.journal()?, &id)?)).await
 }
 
-async fn verification(State(handle): State<Handle>, _: call::Caller) -> Answer {
+async fn verification(State(handle): State<Handle>, _: call::Caller) -> Reply {
     in_work(&handle, move |app| {
         let journal = app.journal()?;
         let fault = match journal.verify()? {
@@ -232,11 +217,13 @@ async fn verification(State(handle): State<Handle>, _: call::Caller) -> Answer {
             Verification::Broken(fault) => Some(fault.to_string()),
         };
         let head = journal.head()?;
-        let intact = fault.is_none();
-        json(
-            StatusCode::OK,
-            &value!({ "intact": intact, "fault": fault, "records": head.len, "head": head.hash.to_string() }),
-        )
+        let reply = VerificationReply {
+            intact: fault.is_none(),
+            fault,
+            records: head.len,
+            head: head.hash.to_string(),
+        };
+        json(StatusCode::OK, &reply)
     })
     .await
 }

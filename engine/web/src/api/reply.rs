@@ -7,8 +7,8 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use card::page::Page;
 use records::leaving::{self, Next};
+use schemars::JsonSchema;
 use serde::Serialize;
-use serde_json::json as value;
 use walk::Walk;
 
 /// A value as a reply.
@@ -19,7 +19,7 @@ pub(super) fn json(status: StatusCode, value: &impl Serialize) -> Result<Respons
 
 /// Something that is not taken, with the reason and what would help.
 pub(super) fn refused(status: StatusCode, reason: &str, opens: &str) -> Result<Response, Fault> {
-    json(status, &value!({ "reason": reason, "opens": opens }))
+    json(status, &Refused { reason: reason.to_owned(), opens: opens.to_owned() })
 }
 
 /// A fault, told as JSON.
@@ -42,7 +42,8 @@ impl IntoResponse for ApiFault {
                 "Try again; what was recorded before is kept",
             ),
         };
-        let mut response = (status, Json(value!({ "reason": reason, "opens": opens }))).into_response();
+        let mut response =
+            (status, Json(Refused { reason: reason.to_owned(), opens: opens.to_owned() })).into_response();
         if let Fault::Ours(detail) = self.0 {
             response.extensions_mut().insert(Detail(detail));
         }
@@ -50,8 +51,47 @@ impl IntoResponse for ApiFault {
     }
 }
 
+/// Why something is not taken, and what would help.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Refused {
+    reason: String,
+    opens: String,
+}
+
+/// Who is signed in, and the token that changes carry.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct SignedIn {
+    pub(super) person: String,
+    pub(super) csrf: String,
+}
+
+/// A procedure.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct ProcedureReply {
+    pub(super) name: String,
+    pub(super) title: String,
+    pub(super) equipment: String,
+    pub(super) revision: u32,
+    /// The hash of its content.
+    pub(super) content: Option<String>,
+    /// Whether it may be walked: it has no errors.
+    pub(super) walkable: bool,
+}
+
+/// Whether the records hold together.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct VerificationReply {
+    pub(super) intact: bool,
+    pub(super) fault: Option<String>,
+    /// How many there are.
+    pub(super) records: u64,
+    /// The hash of the last.
+    #[schemars(regex(pattern = "^[0-9a-f]{64}$"))]
+    pub(super) head: String,
+}
+
 /// A walk as it stands.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct WalkReply {
     id: String,
     procedure: String,
@@ -60,6 +100,7 @@ pub(super) struct WalkReply {
     equipment: String,
     serial: String,
     walker: String,
+    #[schemars(extend("enum" = records::STATUSES))]
     standing: &'static str,
     ended: bool,
     training: bool,
@@ -79,7 +120,7 @@ pub(super) struct WalkReply {
 }
 
 /// The step the walk is at.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct StepReply {
     number: String,
     id: String,

@@ -1,18 +1,18 @@
 //! Beginning a walk.
 
 use super::machines;
-use crate::answers::key;
 use crate::app::App;
 use crate::fault::{Fault, go};
-use crate::fields::{Fields, Post, Visitor};
+use crate::forms::Post;
 use crate::handle::Handle;
+use crate::requests::{Beginning, Key};
+use crate::visitor::Visitor;
 use crate::{random, render};
 use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::Response;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
-use records::Beginning;
 use serde::Deserialize;
 
 fn form(
@@ -69,18 +69,18 @@ pub(crate) async fn show(
 pub(crate) fn begun(
     app: &App,
     visitor: &Visitor,
-    procedure: &str,
-    fields: &Fields,
+    asked: &Beginning,
 ) -> Result<Result<String, String>, Fault> {
+    let Beginning { procedure, serial, rehearsal, training, key } = asked;
     let documents = app.documents();
     let library = documents.library();
-    let document = library.procedures.get(procedure).ok_or(Fault::NotThere)?;
-    let beginning = Beginning {
+    let document = library.procedures.get(procedure.as_str()).ok_or(Fault::NotThere)?;
+    let beginning = records::Beginning {
         procedure,
-        serial: fields.get("serial"),
+        serial,
         person: &visitor.name,
-        training: fields.get("training") == "yes",
-        rehearsal: fields.get("rehearsal") == "yes",
+        training: *training,
+        rehearsal: *rehearsal,
         is_sound: documents.is_sound(procedure),
         is_approved: app.standing(&documents, procedure)?.is_approved(),
     };
@@ -92,19 +92,20 @@ pub(crate) fn begun(
         Ok(begin) => begin,
         Err(why) => return Ok(Err(why.to_string())),
     };
-    let key = if fields.get("key").is_empty() { None } else { Some(key(fields)?) };
-    Ok(Ok(app.begin(begin, key.as_deref())?))
+    Ok(Ok(app.begin(begin, key.as_ref().map(Key::as_str))?))
 }
 
 pub(crate) async fn submit(
     State(handle): State<Handle>,
     Path(procedure): Path<String>,
-    Post { visitor, fields }: Post,
+    Post { visitor, request }: Post<Beginning>,
 ) -> Result<Response, Fault> {
+    // The page says which procedure in its path.
+    let beginning = Beginning { procedure, ..request };
     handle
-        .run(move |app| match begun(app, &visitor, &procedure, &fields)? {
+        .run(move |app| match begun(app, &visitor, &beginning)? {
             Ok(id) => Ok(go(&format!("/walks/{id}"))),
-            Err(refusal) => form(app, &visitor, &procedure, fields.get("serial"), &refusal),
+            Err(refusal) => form(app, &visitor, &beginning.procedure, &beginning.serial, &refusal),
         })
         .await
 }

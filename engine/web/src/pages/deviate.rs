@@ -2,8 +2,10 @@
 
 use super::walk::{Notice, answered, page};
 use crate::fault::Fault;
-use crate::fields::{Post, Visitor};
+use crate::forms::Post;
 use crate::handle::Handle;
+use crate::requests::Deviation;
+use crate::visitor::Visitor;
 use crate::{random, render, signatures, view};
 use axum::extract::{Path, State};
 use axum::response::Response;
@@ -46,7 +48,7 @@ pub(crate) async fn show(
 pub(crate) async fn submit(
     State(handle): State<Handle>,
     Path(id): Path<String>,
-    post: Post,
+    post: Post<Deviation>,
 ) -> Result<Response, Fault> {
-    answered(handle, id, post, signatures::deviate).await
+    answered(handle, id, post, String::new(), signatures::deviate).await
 }

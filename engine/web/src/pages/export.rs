@@ -2,10 +2,10 @@
 
 use crate::app::App;
 use crate::fault::Fault;
-use crate::fields::Visitor;
 use crate::handle::Handle;
-use crate::walked::all;
-use axum::extract::{Path, Query, State};
+use crate::visitor::Visitor;
+use crate::walked::{Wanted, all};
+use axum::extract::{Path, State};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use records::{Filter, exported};
@@ -40,7 +40,7 @@ fn fitting(app: &App, filter: &Filter) -> Result<Vec<String>, Fault> {
 pub(crate) async fn all_json(
     State(handle): State<Handle>,
     _: Visitor,
-    Query(filter): Query<Filter>,
+    Wanted(filter): Wanted,
 ) -> Result<Response, Fault> {
     handle.run(move |app| file(app, &fitting(app, &filter)?, "records", Form::Json)).await
 }
@@ -48,7 +48,7 @@ pub(crate) async fn all_json(
 pub(crate) async fn all_csv(
     State(handle): State<Handle>,
     _: Visitor,
-    Query(filter): Query<Filter>,
+    Wanted(filter): Wanted,
 ) -> Result<Response, Fault> {
     handle.run(move |app| file(app, &fitting(app, &filter)?, "records", Form::Csv)).await
 }

@@ -1,9 +1,9 @@
 //! What can be walked, and the walks under way.
 
 use crate::fault::Fault;
-use crate::fields::Visitor;
 use crate::handle::Handle;
 use crate::render;
+use crate::visitor::Visitor;
 use crate::walked::readable;
 use axum::extract::State;
 use axum::response::Response;

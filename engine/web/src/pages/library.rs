@@ -1,9 +1,9 @@
 //! Every procedure with its standing, its last walks and what came back from the field.
 
 use crate::fault::Fault;
-use crate::fields::Visitor;
 use crate::handle::Handle;
 use crate::render;
+use crate::visitor::Visitor;
 use crate::walked::{readable, remarks};
 use axum::extract::State;
 use axum::response::Response;

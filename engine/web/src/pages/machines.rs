@@ -3,9 +3,9 @@
 use crate::app::App;
 use crate::document_store::Documents;
 use crate::fault::Fault;
-use crate::fields::Visitor;
 use crate::handle::Handle;
 use crate::render;
+use crate::visitor::Visitor;
 use crate::walked::{all, readable};
 use axum::extract::{Query, State};
 use axum::http::header;

@@ -3,9 +3,11 @@
 use super::walk::{Notice, after, page};
 use crate::answers::give;
 use crate::fault::Fault;
-use crate::fields::{Fields, Visitor, is_ours};
+use crate::forms::FormFields;
 use crate::guard::PHOTO_BODY_BYTES_MAX;
 use crate::handle::Handle;
+use crate::requests::{Envelope, PhotoForm};
+use crate::visitor::{Visitor, is_ours};
 use axum::extract::{DefaultBodyLimit, Multipart, Path, State};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
@@ -13,6 +15,7 @@ use document::hex;
 use image::codecs::jpeg::JpegEncoder;
 use image::{DynamicImage, ImageFormat, ImageReader, Limits};
 use sha2::{Digest, Sha256};
+use std::collections::BTreeMap;
 use std::io::Cursor;
 use walk::Input;
 
@@ -37,7 +40,7 @@ pub(crate) async fn submit(
     Path(id): Path<String>,
     mut form: Multipart,
 ) -> Result<Response, Fault> {
-    let mut fields = Fields::default();
+    let mut fields = BTreeMap::new();
     let mut bytes = Vec::new();
     let unread = |error: axum::extract::multipart::MultipartError| match error.status().as_u16() {
         413 => Fault::TooLarge,
@@ -47,11 +50,12 @@ pub(crate) async fn submit(
         let name = field.name().unwrap_or_default().to_owned();
         if name == "photo" {
             bytes = field.bytes().await.map_err(unread)?.to_vec();
-        } else if fields.named.len() < 8 {
-            fields.named.insert(name, field.text().await.map_err(unread)?);
+        } else if fields.len() < 8 {
+            fields.insert(name, field.text().await.map_err(unread)?);
         }
     }
-    is_ours(&visitor, fields.get("csrf"))?;
+    let fields = FormFields(fields);
+    is_ours(&visitor, &fields.read::<Envelope>()?.csrf)?;
     handle
         .run(move |app| {
             let Some(kept) = made_anew(&bytes) else {
@@ -68,9 +72,11 @@ pub(crate) async fn submit(
             if attends {
                 app.credentials().keep_photo(&hash, &kept)?;
             }
-            let caption: String = fields.get("caption").chars().take(CAPTION_MAX).collect();
-            let said = give(app, &visitor, &id, &fields, &Input::Photo { photo: hash, caption }, None)?;
-            after(app, &visitor, &id, &fields, said)
+            let PhotoForm { key, caption } = fields.read()?;
+            let caption: String = caption.chars().take(CAPTION_MAX).collect();
+            let input = Input::Photo { photo: hash, caption };
+            let outcome = give(app, &visitor, &id, &input, None, &key, None)?;
+            after(app, &visitor, &id, String::new(), outcome)
         })
         .await
 }

@@ -1,9 +1,9 @@
 //! One walk, event by event, for the screen and for paper.
 
 use crate::fault::Fault;
-use crate::fields::Visitor;
 use crate::handle::Handle;
 use crate::render;
+use crate::visitor::Visitor;
 use axum::extract::{Path, State};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};

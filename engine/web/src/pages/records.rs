@@ -1,15 +1,15 @@
 //! The list of walks, and which are wanted.
 
 use crate::fault::Fault;
-use crate::fields::Visitor;
 use crate::handle::Handle;
 use crate::render;
-use crate::walked::readable;
-use axum::extract::{Query, State};
+use crate::visitor::Visitor;
+use crate::walked::{Wanted, readable};
+use axum::extract::State;
 use axum::response::Response;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
-use records::{Filter, STATUSES, Walked};
+use records::{STATUSES, Walked};
 
 /// So many walks stand on one page.
 const SHOWN_MAX: usize = 200;
@@ -17,7 +17,7 @@ const SHOWN_MAX: usize = 200;
 pub(crate) async fn show(
     State(handle): State<Handle>,
     visitor: Visitor,
-    Query(filter): Query<Filter>,
+    Wanted(filter): Wanted,
 ) -> Result<Response, Fault> {
     handle
         .run(move |app| {

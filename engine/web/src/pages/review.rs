@@ -3,11 +3,13 @@
 use crate::app::App;
 use crate::document_store::Documents;
 use crate::fault::Fault;
-use crate::fields::{Fields, Post, Visitor};
+use crate::forms::Post;
 use crate::handle::Handle;
 use crate::pin_check::{PinCheck, check_pin};
 use crate::render;
+use crate::requests::{DecisionForm, DecisionSay};
 use crate::review_service::{DecisionOutcome, DecisionRights, ReviewForms, ReviewView};
+use crate::visitor::Visitor;
 use axum::body::Body;
 use axum::extract::{Path, State};
 use axum::http::{HeaderValue, StatusCode, header};
@@ -15,15 +17,12 @@ use axum::response::{Html, IntoResponse, Response};
 use document::Day;
 use document::model::Name;
 use minijinja::context;
+use minijinja::value::{Serde, Value};
 use review::{Accepted, Decision, Officer, Remark, Walkthrough, step_names};
-use std::collections::BTreeMap;
 
 /// A card brings its own style and needs nothing else.
 const CARD_POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; form-action 'none'; base-uri 'none'; \
      frame-ancestors 'none'";
-
-/// What stands in the forms again after a refusal, besides remarks and reasons for findings.
-const KEPT: [&str; 6] = ["say", "until", "walked-by", "walked-on", "walked-at", "reason"];
 
 /// What is told above the page.
 #[derive(Default)]
@@ -38,7 +37,7 @@ fn page(
     visitor: &Visitor,
     name: &Name,
     notice: &DecisionNotice,
-    fields: &Fields,
+    form: &DecisionForm,
 ) -> Result<Response, Fault> {
     let document = documents.library().procedures.get(name).ok_or(Fault::NotThere)?;
     let looked = app
@@ -47,14 +46,13 @@ fn page(
         .map_err(Fault::Ours)?;
     let may =
         app.reviews.may(&documents.report, name, documents.today(), &visitor.name).map_err(Fault::Ours)?;
-    let typed = |name: &str| fields.get(name).to_owned();
-    let kept: BTreeMap<&str, String> = KEPT.into_iter().map(|name| (name, typed(name))).collect();
     let steps = step_names(&document.model).into_iter().map(|step| {
-        context! { id => step, remark => typed(&format!("remark:{step}")) }
+        context! { id => step, remark => form.remark(step) }
     });
     let open = may.open.iter().map(|(code, step, message)| {
-        let key = accept_key(code, step.as_ref());
-        context! { code, step => step.as_ref().map(|step| &**step), message, reason => typed(&key), key }
+        let step = step.as_ref().map(|step| &**step);
+        let key = DecisionForm::accept_name(code, step);
+        context! { code, step, message, reason => form.accepted(code, step), key }
     });
     let refused = !notice.refused.is_empty();
     let values = context! {
@@ -71,7 +69,7 @@ fn page(
         open => open.collect::<Vec<_>>(),
         done => &notice.done,
         refusals => &notice.refused,
-        typed => kept,
+        typed => Value::from(Serde(form)),
     };
     let status = if refused { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
     render::page_as(status, "review.html", Some(visitor), app.lock_ms, values)
@@ -85,7 +83,7 @@ pub(crate) async fn show(
     handle
         .run(move |app| {
             let name = Name::from(name.as_str());
-            page(app, &app.documents(), &visitor, &name, &DecisionNotice::default(), &Fields::default())
+            page(app, &app.documents(), &visitor, &name, &DecisionNotice::default(), &DecisionForm::default())
         })
         .await
 }
@@ -131,7 +129,7 @@ pub(crate) async fn paper(
 pub(crate) async fn submit(
     State(handle): State<Handle>,
     Path(name): Path<String>,
-    Post { visitor, fields }: Post,
+    Post { visitor, request }: Post<DecisionForm>,
 ) -> Result<Response, Fault> {
     handle
         .run(move |app| {
@@ -140,14 +138,14 @@ pub(crate) async fn submit(
             if !documents.library().procedures.contains_key(&name) {
                 return Err(Fault::NotThere);
             }
-            let notice = match decided(app, &documents, &visitor, &name, &fields)? {
+            let notice = match decided(app, &documents, &visitor, &name, &request)? {
                 DecisionOutcome::Written(done) => {
                     let notice = DecisionNotice { done, ..DecisionNotice::default() };
-                    return page(app, &documents, &visitor, &name, &notice, &Fields::default());
+                    return page(app, &documents, &visitor, &name, &notice, &DecisionForm::default());
                 }
                 DecisionOutcome::Refused(refused) => DecisionNotice { refused, ..DecisionNotice::default() },
             };
-            page(app, &documents, &visitor, &name, &notice, &fields)
+            page(app, &documents, &visitor, &name, &notice, &request)
         })
         .await
 }
@@ -158,7 +156,7 @@ fn decided(
     documents: &Documents,
     visitor: &Visitor,
     name: &Name,
-    fields: &Fields,
+    form: &DecisionForm,
 ) -> Result<DecisionOutcome, Fault> {
     let refused = |why: String| Ok(DecisionOutcome::Refused(vec![why]));
     let may =
@@ -168,17 +166,17 @@ fn decided(
         Err(why) => return Err(Fault::Forbidden(format!("You cannot decide here: {why}."))),
     };
     // Whoever decides has seen what is decided.
-    if documents.content(name) != Some(fields.get("content")) {
+    if documents.content(name) != Some(form.content.as_str()) {
         return refused("the procedure was changed after this page was opened: look at it again".to_owned());
     }
-    match check_pin(app, &visitor.name, fields)? {
+    match check_pin(app, &visitor.name, &form.pin, visitor.from)? {
         PinCheck::Right => {}
         PinCheck::Wrong => return refused("that is not your PIN".to_owned()),
         PinCheck::Wait(seconds) => {
             return refused(format!("too many PINs were wrong; try again in {seconds} s"));
         }
     }
-    let decision = match decision(documents, name, &may, fields) {
+    let decision = match decision(documents, name, &may, form) {
         Ok(decision) => decision,
         Err(why) => return refused(why),
     };
@@ -186,51 +184,45 @@ fn decided(
     app.reviews.decide(&documents.report, name, &officer, decision).map_err(Fault::Ours)
 }
 
-fn accept_key(code: &str, step: Option<&Name>) -> String {
-    format!("accept:{code}@{}", step.map_or("", |step| step))
-}
-
 fn decision(
     documents: &Documents,
     name: &Name,
     may: &DecisionRights,
-    fields: &Fields,
+    form: &DecisionForm,
 ) -> Result<Decision, String> {
-    let day =
-        |field: &str, what: &str| Day::parse(fields.get(field)).map_err(|error| format!("{what}: {error}"));
-    let reason = || fields.get("reason").to_owned();
-    match fields.get("say") {
-        "approve" => {
-            let (by, place) = (fields.get("walked-by"), fields.get("walked-at"));
-            let walkthrough = match (by, place) {
+    let day = |day: &str, what: &str| Day::parse(day).map_err(|error| format!("{what}: {error}"));
+    let reason = || form.reason.clone();
+    match form.say {
+        DecisionSay::Approve => {
+            let walkthrough = match (form.walked_by.as_str(), form.walked_at.as_str()) {
                 ("", "") => None,
                 ("", _) | (_, "") => {
                     return Err("a walkthrough says who, when and where; or leave all three empty".to_owned());
                 }
                 (by, place) => Some(Walkthrough {
                     by: by.to_owned(),
-                    date: day("walked-on", "the day of the walkthrough")?,
+                    date: day(&form.walked_on, "the day of the walkthrough")?,
                     place: place.to_owned(),
                 }),
             };
             let accepted = may.open.iter().filter_map(|(code, step, _)| {
-                let reason = fields.get(&accept_key(code, step.as_ref()));
+                let reason = form.accepted(code, step.as_ref().map(|step| &**step));
                 let accepted = Accepted { code: code.clone(), step: step.clone(), reason: reason.to_owned() };
                 (!reason.is_empty()).then_some(accepted)
             });
             let accepted = accepted.collect();
-            Ok(Decision::Approve { until: day("until", "the last day")?, walkthrough, accepted })
+            Ok(Decision::Approve { until: day(&form.until, "the last day")?, walkthrough, accepted })
         }
-        "return" => {
+        DecisionSay::Return => {
             let model = documents.library().procedures.get(name).map(|document| &document.model);
             let steps = model.map(step_names).unwrap_or_default();
             let remarks = steps.into_iter().filter_map(|step| {
-                let text = fields.get(&format!("remark:{step}"));
+                let text = form.remark(step);
                 (!text.is_empty()).then(|| Remark { step: Name::from(step), text: text.to_owned() })
             });
             Ok(Decision::Return { remarks: remarks.collect(), reason: reason() })
         }
-        "withdraw" => Ok(Decision::Withdraw { reason: reason() }),
-        _ => Err("the form does not say what is decided".to_owned()),
+        DecisionSay::Withdraw => Ok(Decision::Withdraw { reason: reason() }),
+        DecisionSay::Unsaid => Err("the form does not say what is decided".to_owned()),
     }
 }

@@ -1,26 +1,24 @@
 //! Signing in and out.
 
 use crate::fault::{Fault, go};
-use crate::fields::{COOKIE, Fields, Post, cookie, local, set_cookie};
+use crate::forms::{FormFields, Posted};
 use crate::handle::Handle;
 use crate::pin_check::{PinCheck, check_pin, remember};
+use crate::requests::{Envelope, NextPage, SigningIn};
+use crate::visitor::{COOKIE, SentFrom, cookie, local, set_cookie};
 use crate::{random, render};
 use axum::extract::{Query, State};
 use axum::http::{StatusCode, request::Parts};
 use axum::response::Response;
 use minijinja::context;
-use serde::Deserialize;
 
 /// Before anybody is signed in, a form is ours if it carries what the device's cookie says.
 const FORM_COOKIE: &str = "gatewright-form";
 
-/// Where to go afterwards.
-#[derive(Deserialize)]
-pub(crate) struct Next {
-    next: Option<String>,
-}
-
-pub(crate) async fn show(State(handle): State<Handle>, Query(next): Query<Next>) -> Result<Response, Fault> {
+pub(crate) async fn show(
+    State(handle): State<Handle>,
+    Query(next): Query<NextPage>,
+) -> Result<Response, Fault> {
     let next = local(next.next.as_deref()).to_owned();
     handle.run(move |_| form(StatusCode::OK, &next, "", "")).await
 }
@@ -36,43 +34,44 @@ fn form(status: StatusCode, next: &str, name: &str, refusal: &str) -> Result<Res
 pub(crate) async fn submit(
     State(handle): State<Handle>,
     parts: Parts,
-    fields: Fields,
+    SentFrom(from): SentFrom,
+    fields: FormFields,
 ) -> Result<Response, Fault> {
     handle
         .run(move |app| {
-            let next = local(Some(fields.get("next"))).to_owned();
-            let name = fields.get("name");
-            let ours =
-                cookie(&parts, FORM_COOKIE).is_some_and(|token| random::same(&token, fields.get("csrf")));
+            let Envelope { csrf, next } = fields.read()?;
+            let SigningIn { name, pin } = fields.read()?;
+            let next = local(Some(&next));
+            let ours = cookie(&parts, FORM_COOKIE).is_some_and(|token| random::same(&token, &csrf));
             if !ours {
                 let refusal =
                     "This page was open for too long, or this browser takes no cookies. Try once more.";
-                return form(StatusCode::FORBIDDEN, &next, name, refusal);
+                return form(StatusCode::FORBIDDEN, next, &name, refusal);
             }
-            match check_pin(app, name, &fields)? {
+            match check_pin(app, &name, &pin, from)? {
                 PinCheck::Right => {}
                 PinCheck::Wrong => {
                     let refusal = "This name and this PIN do not go together.";
-                    return form(StatusCode::UNPROCESSABLE_ENTITY, &next, name, refusal);
+                    return form(StatusCode::UNPROCESSABLE_ENTITY, next, &name, refusal);
                 }
                 PinCheck::Wait(seconds) => {
                     let refusal = format!("Too many PINs were wrong. Try again in {seconds} s.");
-                    return form(StatusCode::TOO_MANY_REQUESTS, &next, name, &refusal);
+                    return form(StatusCode::TOO_MANY_REQUESTS, next, &name, &refusal);
                 }
             }
-            let (token, ..) = remember(app, name)?;
+            let (token, ..) = remember(app, &name)?;
             // The device has one sign-in: nobody finds the one before it open.
             if let Some(before) = cookie(&parts, COOKIE) {
                 app.sign_ins().end(&before);
             }
-            let mut response = go(&next);
+            let mut response = go(next);
             set_cookie(&mut response, COOKIE, &token);
             Ok(response)
         })
         .await
 }
 
-pub(crate) async fn end(State(handle): State<Handle>, post: Post) -> Response {
+pub(crate) async fn end(State(handle): State<Handle>, post: Posted) -> Response {
     handle.sign_ins().end(&post.visitor.token);
     go("/sign-in")
 }

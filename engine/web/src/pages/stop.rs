@@ -1,15 +1,16 @@
 //! Stopping work, and releasing the machine afterwards.
 
-use super::walk::{Notice, answered, page};
+use super::walk::{Notice, after, page};
 use crate::fault::Fault;
-use crate::fields::{Post, Visitor};
+use crate::forms::Posted;
 use crate::handle::Handle;
+use crate::requests::{StopForm, StopSay};
+use crate::visitor::Visitor;
 use crate::{answers, random, render, signatures};
 use axum::extract::{Path, State};
 use axum::response::Response;
 use minijinja::context;
 use records::leaving;
-use walk::Input;
 
 pub(crate) async fn show(
     State(handle): State<Handle>,
@@ -41,15 +42,15 @@ pub(crate) async fn show(
 pub(crate) async fn submit(
     State(handle): State<Handle>,
     Path(id): Path<String>,
-    post: Post,
+    Posted { visitor, fields }: Posted,
 ) -> Result<Response, Fault> {
-    answered(handle, id, post, |app, visitor, id, fields| {
-        if fields.get("say") == "return" {
-            signatures::release(app, visitor, id, fields)
-        } else {
-            let input = Input::Stop(fields.get("reason").to_owned());
-            answers::give(app, visitor, id, fields, &input, None)
-        }
-    })
-    .await
+    handle
+        .run(move |app| {
+            let outcome = match fields.read::<StopForm>()?.say {
+                StopSay::Return => signatures::release(app, &visitor, &id, &fields.read()?)?,
+                StopSay::Stop => answers::stop(app, &visitor, &id, fields.read()?)?,
+            };
+            after(app, &visitor, &id, String::new(), outcome)
+        })
+        .await
 }

@@ -3,22 +3,17 @@
 use crate::app::App;
 use crate::day::now_ms;
 use crate::fault::{Fault, go};
-use crate::fields::{COOKIE, Fields, Post, cookie, local};
+use crate::forms::{FormFields, Posted};
 use crate::handle::Handle;
 use crate::pin_check::{PinCheck, check_pin};
+use crate::requests::{Envelope, NextPage, Unlocking};
 use crate::sign_ins::{SignIn, SignInState};
+use crate::visitor::{COOKIE, SentFrom, cookie, local};
 use crate::{random, render};
 use axum::extract::{Query, State};
 use axum::http::{StatusCode, request::Parts};
 use axum::response::Response;
 use minijinja::context;
-use serde::Deserialize;
-
-/// Where to go afterwards.
-#[derive(Deserialize)]
-pub(crate) struct Next {
-    next: Option<String>,
-}
 
 /// The locked sign-in of the device; or the path to go to instead.
 fn locked<'n>(app: &App, parts: &Parts, next: &'n str) -> Result<(String, SignIn), &'n str> {
@@ -39,7 +34,7 @@ fn form(app: &App, visit: &SignIn, status: StatusCode, next: &str, refusal: &str
 
 pub(crate) async fn show(
     State(handle): State<Handle>,
-    Query(next): Query<Next>,
+    Query(next): Query<NextPage>,
     parts: Parts,
 ) -> Result<Response, Fault> {
     handle
@@ -56,22 +51,25 @@ pub(crate) async fn show(
 pub(crate) async fn submit(
     State(handle): State<Handle>,
     parts: Parts,
-    fields: Fields,
+    SentFrom(from): SentFrom,
+    fields: FormFields,
 ) -> Result<Response, Fault> {
     handle
         .run(move |app| {
-            let next = local(Some(fields.get("next")));
+            let Envelope { csrf, next } = fields.read()?;
+            let Unlocking { pin } = fields.read()?;
+            let next = local(Some(&next));
             let (token, visit) = match locked(app, &parts, next) {
                 Ok(locked) => locked,
                 Err(elsewhere) => return Ok(go(elsewhere)),
             };
-            if !random::same(&visit.csrf, fields.get("csrf")) {
+            if !random::same(&visit.csrf, &csrf) {
                 return Err(Fault::Forbidden(
                     "This form is not one of this sign-in. Open the page again.".to_owned(),
                 ));
             }
             let status = StatusCode::UNPROCESSABLE_ENTITY;
-            match check_pin(app, &visit.person, &fields)? {
+            match check_pin(app, &visit.person, &pin, from)? {
                 PinCheck::Right => {
                     app.sign_ins().unlock(&token, now_ms());
                     Ok(go(next))
@@ -87,7 +85,7 @@ pub(crate) async fn submit(
 }
 
 /// Locks at once, when somebody puts the device down.
-pub(crate) async fn lock(State(handle): State<Handle>, post: Post) -> Response {
+pub(crate) async fn lock(State(handle): State<Handle>, post: Posted) -> Response {
     handle.sign_ins().lock(&post.visitor.token);
     go("/unlock")
 }

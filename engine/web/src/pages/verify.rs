@@ -1,9 +1,9 @@
 //! Whether the records hold together.
 
 use crate::fault::Fault;
-use crate::fields::Visitor;
 use crate::handle::Handle;
 use crate::render;
+use crate::visitor::Visitor;
 use axum::extract::State;
 use axum::response::Response;
 use journal::Verification;

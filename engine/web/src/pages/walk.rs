@@ -3,9 +3,11 @@
 use crate::app::App;
 use crate::changed::{Basis, changed};
 use crate::fault::{Fault, go};
-use crate::fields::{Fields, Post, Visitor};
+use crate::forms::Post;
 use crate::handle::Handle;
+use crate::requests::Answer;
 use crate::store::{AnswerOutcome, refusal};
+use crate::visitor::Visitor;
 use crate::{answers, random, render, view};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
@@ -105,17 +107,18 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Re
     render::page_as(notice.status, "walk.html", Some(visitor), app.lock_ms, values)
 }
 
-/// Takes an answer to a walk and shows its page.
-pub(crate) async fn answered(
+/// Takes what a form says to a walk and shows its page. `typed` is what is shown again, to be mended.
+pub(crate) async fn answered<T: Send + 'static>(
     handle: Handle,
     id: String,
-    Post { visitor, fields }: Post,
-    give: impl FnOnce(&App, &Visitor, &str, &Fields) -> Result<AnswerOutcome, Fault> + Send + 'static,
+    Post { visitor, request }: Post<T>,
+    typed: String,
+    give: impl FnOnce(&App, &Visitor, &str, &T) -> Result<AnswerOutcome, Fault> + Send + 'static,
 ) -> Result<Response, Fault> {
     handle
         .run(move |app| {
-            let said = give(app, &visitor, &id, &fields)?;
-            after(app, &visitor, &id, &fields, said)
+            let outcome = give(app, &visitor, &id, &request)?;
+            after(app, &visitor, &id, typed, outcome)
         })
         .await
 }
@@ -125,13 +128,12 @@ pub(crate) fn after(
     app: &App,
     visitor: &Visitor,
     id: &str,
-    fields: &Fields,
-    said: AnswerOutcome,
+    typed: String,
+    outcome: AnswerOutcome,
 ) -> Result<Response, Fault> {
-    match said {
+    match outcome {
         AnswerOutcome::Recorded => Ok(go(&format!("/walks/{id}"))),
         AnswerOutcome::Refused(refusal) => {
-            let typed = fields.get("number").to_owned();
             page(app, visitor, id, Notice { typed, ..Notice::refused(refusal) })
         }
         AnswerOutcome::Superseded => page(app, visitor, id, Notice::elsewhere()),
@@ -141,7 +143,8 @@ pub(crate) fn after(
 pub(crate) async fn submit(
     State(handle): State<Handle>,
     Path(id): Path<String>,
-    post: Post,
+    post: Post<Answer>,
 ) -> Result<Response, Fault> {
-    answered(handle, id, post, answers::answer).await
+    let typed = post.request.number.clone();
+    answered(handle, id, post, typed, answers::answer).await
 }

@@ -1,14 +1,13 @@
-//! Who asks, and what their form says.
+//! Who asks.
 
 use crate::day::now_ms;
 use crate::fault::Fault;
 use crate::handle::Handle;
 use crate::random;
 use crate::sign_ins::{SignIn, SignInState};
-use axum::extract::{Form, FromRequest, FromRequestParts, Request};
-use axum::http::{HeaderValue, StatusCode, header, request::Parts};
-use axum::response::{IntoResponse as _, Response};
-use std::collections::BTreeMap;
+use axum::extract::FromRequestParts;
+use axum::http::{HeaderValue, header, request::Parts};
+use axum::response::Response;
 use std::net::IpAddr;
 
 /// The cookie that a device keeps.
@@ -21,6 +20,8 @@ pub(crate) struct Visitor {
     /// The name as the credential store has it.
     pub(crate) name: String,
     pub(crate) csrf: String,
+    /// Where the request comes from.
+    pub(crate) from: Option<IpAddr>,
 }
 
 /// A cookie of the request.
@@ -70,7 +71,8 @@ impl FromRequestParts<Handle> for Visitor {
             handle.sign_ins().end(&token);
             return Err(Fault::SignIn(next));
         };
-        Ok(Self { token, name: person.name, csrf: visit.csrf })
+        let from = parts.extensions.get().map(|Peer(address)| *address);
+        Ok(Self { token, name: person.name, csrf: visit.csrf, from })
     }
 }
 
@@ -78,40 +80,16 @@ impl FromRequestParts<Handle> for Visitor {
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Peer(pub(crate) IpAddr);
 
-/// The fields of a form; of two with one name the later counts.
-#[derive(Clone, Debug, Default)]
-pub(crate) struct Fields {
-    pub(crate) named: BTreeMap<String, String>,
-    /// Where it came from.
-    pub(crate) from: Option<IpAddr>,
-}
+/// The address that a request comes from, where it is known.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct SentFrom(pub(crate) Option<IpAddr>);
 
-impl Fields {
-    /// A field without the spaces around it; empty if it is not there.
-    pub(crate) fn get(&self, name: &str) -> &str {
-        self.named.get(name).map_or("", |value| value.trim())
+impl FromRequestParts<Handle> for SentFrom {
+    type Rejection = std::convert::Infallible;
+
+    async fn from_request_parts(parts: &mut Parts, _: &Handle) -> Result<Self, Self::Rejection> {
+        Ok(Self(parts.extensions.get().map(|Peer(address)| *address)))
     }
-}
-
-impl FromRequest<Handle> for Fields {
-    type Rejection = Fault;
-
-    async fn from_request(request: Request, handle: &Handle) -> Result<Self, Fault> {
-        let from = request.extensions().get().map(|Peer(address)| *address);
-        match Form::<BTreeMap<String, String>>::from_request(request, handle).await {
-            Ok(Form(named)) => Ok(Self { named, from }),
-            Err(rejection) => match rejection.into_response().status() {
-                StatusCode::PAYLOAD_TOO_LARGE => Err(Fault::TooLarge),
-                _ => Err(Fault::Unusable("The form cannot be read.".to_owned())),
-            },
-        }
-    }
-}
-
-/// A form that a signed-in person sent from one of our pages.
-pub(crate) struct Post {
-    pub(crate) visitor: Visitor,
-    pub(crate) fields: Fields,
 }
 
 /// Whether a form carries the token of its sign-in.
@@ -122,18 +100,6 @@ pub(crate) fn is_ours(visitor: &Visitor, csrf: &str) -> Result<(), Fault> {
     Err(Fault::Forbidden(
         "This form is not one of this sign-in. Open the page again and send it from there.".to_owned(),
     ))
-}
-
-impl FromRequest<Handle> for Post {
-    type Rejection = Fault;
-
-    async fn from_request(request: Request, handle: &Handle) -> Result<Self, Fault> {
-        let (mut parts, body) = request.into_parts();
-        let visitor = Visitor::from_request_parts(&mut parts, handle).await?;
-        let fields = Fields::from_request(Request::from_parts(parts, body), handle).await?;
-        is_ours(&visitor, fields.get("csrf"))?;
-        Ok(Self { visitor, fields })
-    }
 }
 
 #[cfg(test)]
