@@ -19,7 +19,7 @@ mod waits;
 
 pub use approval::{Accepted, Approval, Walkthrough, Withdrawal};
 pub use approval_status::{ApprovalStatus, Evidence, approval_status};
-pub use compare::{Change, Class, Comparison, Group, Side, compare};
+pub use compare::{Change, Class, Comparison, Group, Side, What, compare};
 pub use decision::{Decision, Officer, Outcome, decide};
 pub use document::{Day, DayError, FormError};
 pub use people::{Held, People, Person};

@@ -3,7 +3,7 @@
 //! Used is what its steps name, what is asked at its start and promised at its end, the ways to stop it, and every rule
 //! that could come into play. What a condition may become is followed without regard to order, which can only find more.
 
-use crate::model::{Action, Answer, Cube, Equipment, Kind, Name, Procedure, Step};
+use crate::model::{Action, Answer, Common, Cube, Equipment, Kind, Name, Procedure, Rule, Step, Work};
 use serde_json::Value as Json;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -95,13 +95,37 @@ impl Used {
         let values = Possible::start(equipment, &first.requires);
         let mut possible = Possible { equipment, values };
         for procedure in procedures {
-            used.cube(&procedure.requires);
-            used.cube(&procedure.leaves);
-            used.roles.extend(procedure.performers.keys().cloned());
-            for listed in [&procedure.tools, &procedure.supplies, &procedure.spares, &procedure.wear] {
+            // A new key does not compile until somebody says whether it names parts of the equipment.
+            let Procedure {
+                requires,
+                leaves,
+                performers,
+                tools,
+                supplies,
+                spares,
+                wear,
+                steps,
+                procedure: _,
+                title: _,
+                equipment: _,
+                revision: _,
+                effective: _,
+                author: _,
+                purpose: _,
+                scope: _,
+                time: _,
+                level_of_use: _,
+                amounts: _,
+                emergency: _,
+                accept: _,
+            } = procedure;
+            used.cube(requires);
+            used.cube(leaves);
+            used.roles.extend(performers.keys().cloned());
+            for listed in [tools, supplies, spares, wear] {
                 used.things.extend(listed.names().iter().cloned());
             }
-            used.steps(&procedure.steps, equipment, &mut possible);
+            used.steps(steps, equipment, &mut possible);
         }
         used.roles.extend(equipment.release.clone());
         used.follow(equipment, &mut possible);
@@ -115,17 +139,35 @@ impl Used {
 
     fn steps(&mut self, steps: &[Step], equipment: &Equipment, possible: &mut Possible<'_>) {
         for step in steps {
-            for cube in [&step.common.requires, &step.common.leaves, &step.common.only] {
+            let Common {
+                requires,
+                leaves,
+                disturbs,
+                work,
+                warn,
+                tools,
+                supplies,
+                spares,
+                by,
+                verified_by,
+                only,
+                id: _,
+                note: _,
+                expect: _,
+                accept: _,
+                then: _,
+                otherwise: _,
+            } = &step.common;
+            for cube in [requires, leaves, only] {
                 self.cube(cube);
             }
-            self.conditions.extend(step.common.disturbs.iter().cloned());
-            possible.add_cube(&step.common.leaves);
-            possible.add_all(&step.common.disturbs);
-            self.work.extend(step.common.work.clone());
-            self.hazards.extend(step.common.warn.iter().cloned());
-            let things = step.common.tools.iter().chain(&step.common.supplies).chain(&step.common.spares);
-            self.things.extend(things.cloned());
-            self.roles.extend(step.common.by.iter().chain(&step.common.verified_by).cloned());
+            self.conditions.extend(disturbs.iter().cloned());
+            possible.add_cube(leaves);
+            possible.add_all(disturbs);
+            self.work.extend(work.clone());
+            self.hazards.extend(warn.iter().cloned());
+            self.things.extend(tools.iter().chain(supplies).chain(spares).cloned());
+            self.roles.extend(by.iter().chain(verified_by).cloned());
             self.kind(step, equipment, possible);
         }
     }
@@ -171,12 +213,13 @@ impl Used {
 
     fn action(&mut self, name: &Name, action: &Action, possible: &mut Possible<'_>) -> bool {
         self.actions.insert(name.clone());
-        self.cube(&action.requires);
-        self.cube(&action.leaves);
-        self.conditions.extend(action.disturbs.iter().cloned());
-        self.work.extend(action.work.clone());
-        self.things.extend(action.tools.iter().cloned());
-        possible.add_cube(&action.leaves) | possible.add_all(&action.disturbs)
+        let Action { requires, leaves, disturbs, work, tools, act: _, restores: _ } = action;
+        self.cube(requires);
+        self.cube(leaves);
+        self.conditions.extend(disturbs.iter().cloned());
+        self.work.extend(work.clone());
+        self.things.extend(tools.iter().cloned());
+        possible.add_cube(leaves) | possible.add_all(disturbs)
     }
 
     /// Adds the restoring actions that a way to stop may take, until nothing more is possible. One that can only make so
@@ -206,14 +249,16 @@ impl Used {
     /// Adds the rules that may come into play, and what all that is used names in turn.
     fn close(&mut self, equipment: &Equipment, possible: &Possible<'_>) {
         for (name, rule) in equipment.never.iter().filter(|(_, rule)| possible.meets(&rule.when)) {
+            let Rule { when, hazard, why: _ } = rule;
             self.rules.insert(name.clone());
-            self.cube(&rule.when);
-            self.hazards.insert(rule.hazard.clone());
+            self.cube(when);
+            self.hazards.insert(hazard.clone());
         }
         for work in self.work.clone().iter().filter_map(|name| equipment.work.get(name)) {
-            self.cube(&work.requires);
-            self.things.extend(work.wear.iter().cloned());
-            self.hazards.extend(work.hazard.clone());
+            let Work { requires, wear, hazard } = work;
+            self.cube(requires);
+            self.things.extend(wear.iter().cloned());
+            self.hazards.extend(hazard.clone());
         }
         equipment.safe_state.iter().for_each(|cube| self.cube(cube));
         // Every card and every walk asks for the normal values of all others.

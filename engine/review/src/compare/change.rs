@@ -1,5 +1,6 @@
 //! One difference between two revisions, as data.
 
+use super::what::What;
 use document::Place;
 
 /// Which way a difference goes for the person at the machine.
@@ -55,8 +56,8 @@ pub struct Change {
     pub group: Group,
     /// Which way it goes.
     pub class: Class,
-    /// What it is, in two or three words, the same for all of its kind: "wait shortened".
-    pub what: &'static str,
+    /// What it is, the same for all of its kind.
+    pub what: What,
     /// One sentence that stands alone.
     pub message: String,
     /// Where it stands in the old revision; none for what is new.
@@ -68,11 +69,11 @@ pub struct Change {
 }
 
 impl Change {
-    pub(super) fn new(group: Group, class: Class, what: &'static str, message: String) -> Self {
+    pub(super) fn new(group: Group, class: Class, what: What, message: String) -> Self {
         Self { group, class, what, message, old: None, new: None, trace: Vec::new() }
     }
 
-    pub(super) fn safety(class: Class, what: &'static str, message: String) -> Self {
+    pub(super) fn safety(class: Class, what: What, message: String) -> Self {
         Self::new(Group::Safety, class, what, message)
     }
 

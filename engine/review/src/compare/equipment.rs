@@ -3,8 +3,9 @@
 use super::change::{Change, Class, Group};
 use super::cubes::{Shift, all, asked, forbidden, shifts};
 use super::pair::{Pair, equipment_place};
+use super::what::What;
 use calc::quantity::{Duration, Quantity};
-use document::model::{Amount, Ask, Condition, Hazard, Name, Work};
+use document::model::{Action, Amount, Ask, Condition, Equipment, Hazard, Name, Rule, Work};
 use indexmap::IndexMap;
 use std::cmp::Ordering;
 
@@ -15,60 +16,107 @@ struct Sheet<'a> {
 
 pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {
     let (old, new) = (&pair.old.equipment.model, &pair.new.equipment.model);
+    // A new key does not compile until somebody says what a difference in it is. The name and revision differ as a
+    // matter of course; units, writing scheme, terms and sources of energy decide findings, which are compared, and
+    // variants decide what steps and amounts are compared for; what is accepted is told with the findings.
+    let Equipment {
+        equipment: _,
+        revision: _,
+        units: _,
+        writing: _,
+        terms: _,
+        accept: _,
+        energy: _,
+        variants: _,
+        title: _,
+        defer: _,
+        conditions: _,
+        never: _,
+        work: _,
+        actions: _,
+        hazards: _,
+        safe_state: _,
+        release: _,
+        roles: _,
+        tools: _,
+        supplies: _,
+        spares: _,
+        wear: _,
+        instruments: _,
+        fasteners: _,
+        amounts: _,
+    } = old;
     let mut sheet = Sheet { pair, changes: Vec::new() };
-    sheet.each("never", &old.never, &new.never, ("rule removed", "rule added"), |sheet, name, old, new| {
-        let found = shifts(&all([&old.when]), &all([&new.when]), &sheet.pair.new.equipment.model);
-        if !found.is_empty() {
-            let class = forbidden(&found);
-            let what = if class == Class::Weakened { "rule relaxed" } else { "rule tightened" };
-            let words: Vec<String> = found.iter().map(Shift::sentence).collect();
-            sheet.tell(
-                Group::Safety,
-                class,
-                what,
-                "never",
-                name,
-                format!("rule `{name}`: {}", words.join("; ")),
-            );
-        }
-        if old.hazard != new.hazard {
-            let message = format!("rule `{name}` names the hazard `{}`, before `{}`", new.hazard, old.hazard);
-            sheet.tell(Group::Safety, Class::Neutral, "hazard changed", "never", name, message);
-        }
-        sheet.wording("never", name, old.why.as_deref(), new.why.as_deref());
-    });
+    sheet.each(
+        "never",
+        &old.never,
+        &new.never,
+        (What::RuleRemoved, What::RuleAdded),
+        |sheet, name, old, new| {
+            let Rule { when: _, hazard: _, why: _ } = old;
+            let found = shifts(&all([&old.when]), &all([&new.when]), &sheet.pair.new.equipment.model);
+            if !found.is_empty() {
+                let class = forbidden(&found);
+                let what = if class == Class::Weakened { What::RuleRelaxed } else { What::RuleTightened };
+                let words: Vec<String> = found.iter().map(Shift::sentence).collect();
+                sheet.tell(
+                    Group::Safety,
+                    class,
+                    what,
+                    "never",
+                    name,
+                    format!("rule `{name}`: {}", words.join("; ")),
+                );
+            }
+            if old.hazard != new.hazard {
+                let message =
+                    format!("rule `{name}` names the hazard `{}`, before `{}`", new.hazard, old.hazard);
+                sheet.tell(Group::Safety, Class::Neutral, What::HazardChanged, "never", name, message);
+            }
+            sheet.wording("never", name, old.why.as_deref(), new.why.as_deref());
+        },
+    );
     sheet.each(
         "conditions",
         &old.conditions,
         &new.conditions,
-        ("condition removed", "condition added"),
+        (What::ConditionRemoved, What::ConditionAdded),
         Sheet::condition,
     );
-    sheet.each("work", &old.work, &new.work, ("type of work removed", "type of work added"), Sheet::work);
+    sheet.each("work", &old.work, &new.work, (What::TypeOfWorkRemoved, What::TypeOfWorkAdded), Sheet::work);
     sheet.each(
         "actions",
         &old.actions,
         &new.actions,
-        ("action removed", "action added"),
+        (What::ActionRemoved, What::ActionAdded),
         |sheet, name, old, new| {
+            // Tools are listed by whoever takes the action.
+            let Action { act: _, work: _, requires: _, leaves: _, disturbs: _, tools: _, restores: _ } = old;
             sheet.asks("actions", name, &old.requires, &new.requires);
             if old.work != new.work {
                 let class = if new.work.is_none() { Class::Weakened } else { Class::Neutral };
                 let message = format!("action `{name}` is another type of work");
-                sheet.tell(Group::Safety, class, "type of work changed", "actions", name, message);
+                sheet.tell(Group::Safety, class, What::TypeOfWorkChanged, "actions", name, message);
             }
             if old.leaves != new.leaves || old.disturbs != new.disturbs || old.restores != new.restores {
                 let message = format!("what action `{name}` does changed");
-                sheet.tell(Group::Safety, Class::Neutral, "effect changed", "actions", name, message);
+                sheet.tell(Group::Safety, Class::Neutral, What::EffectChanged, "actions", name, message);
             }
             sheet.wording("actions", name, Some(&old.act), Some(&new.act));
         },
     );
-    sheet.each("hazards", &old.hazards, &new.hazards, ("hazard removed", "hazard added"), Sheet::hazard);
+    sheet.each(
+        "hazards",
+        &old.hazards,
+        &new.hazards,
+        (What::HazardRemoved, What::HazardAdded),
+        Sheet::hazard,
+    );
     let rest = (old.safe_state.iter(), new.safe_state.iter());
     for shift in shifts(&all(rest.0), &all(rest.1), new) {
         let class = asked(&shift);
-        let what = if class == Class::Weakened { "rest state weakened" } else { "rest state strengthened" };
+        let what =
+            if class == Class::Weakened { What::RestStateWeakened } else { What::RestStateStrengthened };
         let message = format!("to leave the machine: {}", shift.sentence());
         sheet.tell(Group::Safety, class, what, "safe_state", "", message);
     }
@@ -78,9 +126,9 @@ pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {
         };
         // A role that is named binds; which of two roles is the stricter one no document says.
         let (class, what) = match (&old.release, &new.release) {
-            (Some(_), None) => (Class::Weakened, "releasing role dropped"),
-            (None, Some(_)) => (Class::Strengthened, "releasing role named"),
-            _ => (Class::Neutral, "releasing role changed"),
+            (Some(_), None) => (Class::Weakened, What::ReleasingRoleDropped),
+            (None, Some(_)) => (Class::Strengthened, What::ReleasingRoleNamed),
+            _ => (Class::Neutral, What::ReleasingRoleChanged),
         };
         let message = format!(
             "{} allows deviations and releases the machine, before it was {}",
@@ -115,15 +163,7 @@ fn common<'a, T>(old: &'a IndexMap<Name, T>, new: &'a IndexMap<Name, T>) -> Vec<
 }
 
 impl Sheet<'_> {
-    fn tell(
-        &mut self,
-        group: Group,
-        class: Class,
-        what: &'static str,
-        map: &str,
-        name: &str,
-        message: String,
-    ) {
+    fn tell(&mut self, group: Group, class: Class, what: What, map: &str, name: &str, message: String) {
         let change = Change::new(group, class, what, message);
         let at = |side| equipment_place(side, map, name);
         self.changes.push(change.at(at(self.pair.old), at(self.pair.new)));
@@ -135,7 +175,7 @@ impl Sheet<'_> {
         map: &str,
         old: &IndexMap<Name, T>,
         new: &IndexMap<Name, T>,
-        (removed, added): (&'static str, &'static str),
+        (removed, added): (What, What),
         both: impl Fn(&mut Self, &Name, &T, &T),
     ) {
         // Only a rule binds by itself; anything else binds where a procedure names it.
@@ -159,7 +199,7 @@ impl Sheet<'_> {
         for (name, old, new) in common(old, new) {
             if old != new {
                 let message = format!("`{name}` of `{map}` changed");
-                self.tell(Group::Figures, Class::Neutral, "figure changed", map, name, message);
+                self.tell(Group::Figures, Class::Neutral, What::FigureChanged, map, name, message);
             }
         }
     }
@@ -167,13 +207,17 @@ impl Sheet<'_> {
     fn asks(&mut self, map: &str, name: &Name, old: &document::model::Cube, new: &document::model::Cube) {
         for shift in shifts(&all([old]), &all([new]), &self.pair.new.equipment.model) {
             let class = asked(&shift);
-            let what =
-                if class == Class::Weakened { "precondition weakened" } else { "precondition strengthened" };
+            let what = if class == Class::Weakened {
+                What::PreconditionWeakened
+            } else {
+                What::PreconditionStrengthened
+            };
             self.tell(Group::Safety, class, what, map, name, format!("`{name}`: {}", shift.sentence()));
         }
     }
 
     fn condition(&mut self, name: &Name, old: &Condition, new: &Condition) {
+        let Condition { values: _, label: _, ask: _, normal: _, lapses: _, settles: _, lost_when: _ } = old;
         let settles = (&old.settles, &new.settles);
         if settles.0 != settles.1 {
             let time = |condition: &Condition| {
@@ -188,7 +232,7 @@ impl Sheet<'_> {
                 condition.settles.as_ref().map_or("nothing".to_owned(), |settles| settles.after.clone())
             };
             let message = format!("`{name}` settles after {}, before after {}", word(new), word(old));
-            self.tell(Group::Safety, class, "settling time changed", "conditions", name, message);
+            self.tell(Group::Safety, class, What::SettlingTimeChanged, "conditions", name, message);
         }
         if old.lost_when != new.lost_when {
             let found = shifts(
@@ -202,7 +246,7 @@ impl Sheet<'_> {
                 _ => forbidden(&found),
             };
             let message = format!("what ends the evidence of `{name}` changed");
-            self.tell(Group::Safety, class, "evidence changed", "conditions", name, message);
+            self.tell(Group::Safety, class, What::EvidenceChanged, "conditions", name, message);
         }
         if old.lapses != new.lapses {
             let time = |condition: &Condition| {
@@ -214,50 +258,52 @@ impl Sheet<'_> {
             let (before, after) = (time(old).unwrap_or(u64::MAX), time(new).unwrap_or(u64::MAX));
             let class = if after > before { Class::Weakened } else { Class::Strengthened };
             let message = format!("when what is known of `{name}` lapses changed");
-            self.tell(Group::Safety, class, "lapse changed", "conditions", name, message);
+            self.tell(Group::Safety, class, What::LapseChanged, "conditions", name, message);
         }
         if old.normal != new.normal {
             let class = if new.normal.is_none() { Class::Weakened } else { Class::Neutral };
             let message = format!("the normal value of `{name}` changed");
-            self.tell(Group::Safety, class, "normal value changed", "conditions", name, message);
+            self.tell(Group::Safety, class, What::NormalValueChanged, "conditions", name, message);
         }
         if old.values != new.values {
             let message = format!("the values of `{name}` changed");
-            self.tell(Group::Safety, Class::Neutral, "values changed", "conditions", name, message);
+            self.tell(Group::Safety, Class::Neutral, What::ValuesChanged, "conditions", name, message);
         }
         if super::figures::wording(Some(&questions(old)), Some(&questions(new))).is_some() {
             let message = format!("how `{name}` is asked about changed");
-            self.tell(Group::Wording, Class::Neutral, "wording changed", "conditions", name, message);
+            self.tell(Group::Wording, Class::Neutral, What::WordingChanged, "conditions", name, message);
         }
     }
 
     fn work(&mut self, name: &Name, old: &Work, new: &Work) {
+        let Work { requires: _, wear: _, hazard: _ } = old;
         self.asks("work", name, &old.requires, &new.requires);
         for item in old.wear.iter().filter(|item| !new.wear.contains(item)) {
             let message = format!("`{item}` is no longer worn for `{name}`");
-            self.tell(Group::Safety, Class::Weakened, "protection dropped", "work", name, message);
+            self.tell(Group::Safety, Class::Weakened, What::ProtectionDropped, "work", name, message);
         }
         for item in new.wear.iter().filter(|item| !old.wear.contains(item)) {
             let message = format!("`{item}` is now worn for `{name}`");
-            self.tell(Group::Safety, Class::Strengthened, "protection added", "work", name, message);
+            self.tell(Group::Safety, Class::Strengthened, What::ProtectionAdded, "work", name, message);
         }
         if old.hazard != new.hazard {
             let (class, what) = match (&old.hazard, &new.hazard) {
-                (Some(_), None) => (Class::Weakened, "warning dropped"),
-                (None, _) => (Class::Strengthened, "warning added"),
-                _ => (Class::Neutral, "hazard changed"),
+                (Some(_), None) => (Class::Weakened, What::WarningDropped),
+                (None, _) => (Class::Strengthened, What::WarningAdded),
+                _ => (Class::Neutral, What::HazardChanged),
             };
             self.tell(Group::Safety, class, what, "work", name, format!("the hazard of `{name}` changed"));
         }
     }
 
     fn hazard(&mut self, name: &Name, old: &Hazard, new: &Hazard) {
+        let Hazard { worst: _, certainty: _, hazard: _, consequence: _, avoid: _ } = old;
         let rank = |hazard: &Hazard| (hazard.worst, hazard.certainty);
         if rank(old) != rank(new) {
             let (class, what) = if rank(new) < rank(old) {
-                (Class::Weakened, "warning lowered")
+                (Class::Weakened, What::WarningLowered)
             } else {
-                (Class::Strengthened, "warning raised")
+                (Class::Strengthened, What::WarningRaised)
             };
             let message = format!("the hazard `{name}` is graver or lesser than before");
             self.tell(Group::Safety, class, what, "hazards", name, message);
@@ -286,14 +332,14 @@ impl Sheet<'_> {
         };
         let message = format!("`{name}` works out to {}, before to {}", words(&after), words(&before));
         let message = if shorter { format!("{message}: less for some machine") } else { message };
-        self.tell(Group::Figures, Class::Neutral, "figure changed", "amounts", name, message);
+        self.tell(Group::Figures, Class::Neutral, What::FigureChanged, "amounts", name, message);
     }
 
     fn wording(&mut self, map: &str, name: &str, old: Option<&str>, new: Option<&str>) {
         if let Some(message) = super::figures::wording(old, new) {
             let subject = if name.is_empty() { map } else { name };
             let message = format!("`{subject}` {message}");
-            self.tell(Group::Wording, Class::Neutral, "wording changed", map, name, message);
+            self.tell(Group::Wording, Class::Neutral, What::WordingChanged, map, name, message);
         }
     }
 }

@@ -7,6 +7,7 @@ use super::change::{Change, Class};
 use super::matching::{Matching, Steps};
 use super::pair::{Pair, place};
 use super::side::Side;
+use super::what::What;
 use document::model::Kind;
 use machine::{Choice, Machine, NodeKind};
 use std::collections::{BTreeMap, BTreeSet};
@@ -36,8 +37,8 @@ pub(super) fn compare(pair: &Pair<'_>, old: &Steps<'_>, new: &Steps<'_>, matchin
         let won: Vec<usize> = is.difference(&was).filter(in_both).copied().collect();
         let gate = &new.all[b].1.common.id;
         for (steps, class, what, word) in [
-            (lost, Class::Weakened, "gate bypassed", "no longer stands before"),
-            (won, Class::Strengthened, "gate reaches further", "now stands before"),
+            (lost, Class::Weakened, What::GateBypassed, "no longer stands before"),
+            (won, Class::Strengthened, What::GateReachesFurther, "now stands before"),
         ] {
             if let Some(&first) = steps.first() {
                 let named: Vec<String> =

@@ -3,11 +3,37 @@
 use super::change::{Change, Class, Group};
 use super::cubes::{all, asked, shifts};
 use super::pair::{Pair, place};
-use document::model::{LevelOfUse, Listed};
+use super::what::What;
+use document::model::{LevelOfUse, Listed, Procedure};
 
 pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {
     let (old, new) = (&pair.old.procedure.model, &pair.new.procedure.model);
     let machine = &pair.new.equipment.model;
+    // A new key does not compile until somebody says what a difference in it is. Names, numbers and days of revisions
+    // differ as a matter of course; steps are compared one by one; what is accepted is told with the findings.
+    let Procedure {
+        procedure: _,
+        equipment: _,
+        revision: _,
+        effective: _,
+        steps: _,
+        accept: _,
+        title: _,
+        author: _,
+        purpose: _,
+        scope: _,
+        performers: _,
+        time: _,
+        level_of_use: _,
+        tools: _,
+        supplies: _,
+        spares: _,
+        wear: _,
+        requires: _,
+        leaves: _,
+        amounts: _,
+        emergency: _,
+    } = old;
     let mut changes = Vec::new();
     let mut tell = |group, class, what, key: &str, message: String| {
         let change = Change::new(group, class, what, message);
@@ -16,40 +42,43 @@ pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {
     };
     for shift in shifts(&all([&old.requires]), &all([&new.requires]), machine) {
         let class = asked(&shift);
-        let what =
-            if class == Class::Weakened { "precondition weakened" } else { "precondition strengthened" };
+        let what = if class == Class::Weakened {
+            What::PreconditionWeakened
+        } else {
+            What::PreconditionStrengthened
+        };
         tell(Group::Safety, class, what, "requires", format!("at the start: {}", shift.sentence()));
     }
     for shift in shifts(&all([&old.leaves]), &all([&new.leaves]), machine) {
         let class = asked(&shift);
-        let what = if class == Class::Weakened { "promise weakened" } else { "promise strengthened" };
+        let what = if class == Class::Weakened { What::PromiseWeakened } else { What::PromiseStrengthened };
         tell(Group::Safety, class, what, "leaves", format!("at the end: {}", shift.sentence()));
     }
     for (role, count) in &old.performers {
         let now = new.performers.get(role).copied().unwrap_or(0);
         if now != *count {
             let (class, what) = if now < *count {
-                (Class::Weakened, "role dropped")
+                (Class::Weakened, What::RoleDropped)
             } else {
-                (Class::Strengthened, "role added")
+                (Class::Strengthened, What::RoleAdded)
             };
             tell(Group::Safety, class, what, "performers", format!("{now} of role `{role}`, before {count}"));
         }
     }
     for (role, count) in new.performers.iter().filter(|(role, _)| !old.performers.contains_key(*role)) {
         let message = format!("{count} of role `{role}`, before none");
-        tell(Group::Safety, Class::Strengthened, "role added", "performers", message);
+        tell(Group::Safety, Class::Strengthened, What::RoleAdded, "performers", message);
     }
     let missing = |from: &Listed, other: &Listed| -> Vec<String> {
         from.names().iter().filter(|name| !other.names().contains(name)).map(ToString::to_string).collect()
     };
     for name in missing(&old.wear, &new.wear) {
         let message = format!("`{name}` is no longer worn");
-        tell(Group::Safety, Class::Weakened, "protection dropped", "wear", message);
+        tell(Group::Safety, Class::Weakened, What::ProtectionDropped, "wear", message);
     }
     for name in missing(&new.wear, &old.wear) {
         let message = format!("`{name}` is now worn");
-        tell(Group::Safety, Class::Strengthened, "protection added", "wear", message);
+        tell(Group::Safety, Class::Strengthened, What::ProtectionAdded, "wear", message);
     }
     if old.level_of_use != new.level_of_use {
         let strict = |level: LevelOfUse| match level {
@@ -58,9 +87,9 @@ pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {
             LevelOfUse::Information => 0,
         };
         let (class, what) = if strict(new.level_of_use) < strict(old.level_of_use) {
-            (Class::Weakened, "level of use lowered")
+            (Class::Weakened, What::LevelOfUseLowered)
         } else {
-            (Class::Strengthened, "level of use raised")
+            (Class::Strengthened, What::LevelOfUseRaised)
         };
         let message =
             format!("the card is used otherwise: {:?}, before {:?}", new.level_of_use, old.level_of_use);
@@ -69,11 +98,11 @@ pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {
     match (&old.emergency, &new.emergency) {
         (Some(_), None) => {
             let message = "what to do if something goes wrong is no longer said".to_owned();
-            tell(Group::Safety, Class::Weakened, "emergency dropped", "emergency", message);
+            tell(Group::Safety, Class::Weakened, What::EmergencyDropped, "emergency", message);
         }
         (None, Some(_)) => {
             let message = "what to do if something goes wrong is now said".to_owned();
-            tell(Group::Safety, Class::Strengthened, "emergency added", "emergency", message);
+            tell(Group::Safety, Class::Strengthened, What::EmergencyAdded, "emergency", message);
         }
         _ => {}
     }
@@ -84,16 +113,16 @@ pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {
     ] {
         if old.names() != new.names() {
             let message = super::figures::lists(key, old.names(), new.names());
-            tell(Group::Figures, Class::Neutral, "things changed", key, message);
+            tell(Group::Figures, Class::Neutral, What::ThingsChanged, key, message);
         }
     }
     if old.time != new.time {
         let message = format!("time: {}, before {}", new.time, old.time);
-        tell(Group::Figures, Class::Neutral, "figure changed", "time", message);
+        tell(Group::Figures, Class::Neutral, What::FigureChanged, "time", message);
     }
     if old.amounts != new.amounts {
         let message = "amounts of the procedure changed".to_owned();
-        tell(Group::Figures, Class::Neutral, "figure changed", "amounts", message);
+        tell(Group::Figures, Class::Neutral, What::FigureChanged, "amounts", message);
     }
     let emergency = (&old.emergency, &new.emergency);
     let emergency = if emergency.0.is_some() == emergency.1.is_some() { emergency } else { (&None, &None) };
@@ -105,7 +134,7 @@ pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {
         ("emergency", emergency.0.as_deref(), emergency.1.as_deref()),
     ] {
         if let Some(message) = super::figures::wording(old, new) {
-            tell(Group::Wording, Class::Neutral, "wording changed", key, format!("{key} {message}"));
+            tell(Group::Wording, Class::Neutral, What::WordingChanged, key, format!("{key} {message}"));
         }
     }
     changes

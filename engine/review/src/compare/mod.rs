@@ -16,10 +16,12 @@ mod side;
 mod states;
 mod steps;
 mod text;
+mod what;
 
 pub use change::{Change, Class, Group};
 pub use side::Side;
 pub(crate) use text::{NOT_COMPARED, shown};
+pub use what::What;
 
 use document::{Diagnostic, Severity};
 use matching::{Matching, Steps};
@@ -80,13 +82,13 @@ fn proved(pair: &Pair<'_>) -> Vec<Change> {
     let mut changes = Vec::new();
     for one in new.iter().filter(|one| !known(&old, one)) {
         let message = format!("{}: {}", one.code, one.message);
-        let mut change = Change::safety(Class::Weakened, "no longer proved", message);
+        let mut change = Change::safety(Class::Weakened, What::NoLongerProved, message);
         change.trace = one.trace.clone();
         changes.push(change.at(None, Some(one.place)));
     }
     for one in old.iter().filter(|one| !known(&new, one)) {
         let message = format!("{}: {}", one.code, one.message);
-        changes.push(Change::safety(Class::Strengthened, "now proved", message).at(Some(one.place), None));
+        changes.push(Change::safety(Class::Strengthened, What::NowProved, message).at(Some(one.place), None));
     }
     changes
 }

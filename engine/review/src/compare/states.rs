@@ -6,6 +6,7 @@
 use super::change::{Change, Class};
 use super::pair::Pair;
 use super::side::Side;
+use super::what::What;
 use document::model::{Name, Rule, either};
 use machine::{Conjunct, Cube, Machine, VarId, VarOrigin};
 use std::collections::BTreeSet;
@@ -108,9 +109,9 @@ fn change(pair: &Pair<'_>, state: &[(Name, String)], now: bool) -> Change {
     let words: Vec<String> = state.iter().map(|(name, value)| format!("{} {value}", name.words())).collect();
     let broken = if rules(pair).any(breaks) { ", which a rule of either revision forbids" } else { "" };
     let (what, message) = if now {
-        ("state now reached", format!("it can now come to {}{broken}", words.join(" and ")))
+        (What::StateNowReached, format!("it can now come to {}{broken}", words.join(" and ")))
     } else {
-        ("state no longer reached", format!("it can no longer come to {}", words.join(" and ")))
+        (What::StateNoLongerReached, format!("it can no longer come to {}", words.join(" and ")))
     };
     Change::safety(class, what, message)
 }

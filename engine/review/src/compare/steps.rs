@@ -5,7 +5,8 @@ use super::cubes::{all, asked, shifts};
 use super::figures::{Bound, bound};
 use super::matching::{Matching, Steps};
 use super::pair::{Pair, place};
-use document::model::{Answer, Cube, Kind, Name, Step, Target};
+use super::what::What;
+use document::model::{Answer, Common, Cube, Kind, Name, Step, Target};
 use indexmap::IndexMap;
 
 /// One step in both revisions.
@@ -50,7 +51,7 @@ pub(super) fn compare(pair: &Pair<'_>, old: &Steps<'_>, new: &Steps<'_>, matchin
         let before = b.checked_sub(1).map(|before| format!("after `{}`", new.all[before].1.common.id));
         let change = Change::safety(
             Class::Neutral,
-            "order changed",
+            What::OrderChanged,
             format!("step `{}` now stands {}", step.common.id, before.unwrap_or_else(|| "first".to_owned())),
         );
         changes.push(change.at(place(pair.old, &old.all[a].0, "id"), place(pair.new, &new.all[b].0, "id")));
@@ -80,15 +81,15 @@ fn kind_word(step: &Step) -> &'static str {
 
 fn added(pair: &Pair<'_>, pointer: &str, step: &Step) -> Change {
     let (class, what) = match &step.kind {
-        Kind::Confirm(_) | Kind::Measure(_) | Kind::Hold(_) => (Class::Strengthened, "gate added"),
-        Kind::Wait(_) => (Class::Strengthened, "wait added"),
+        Kind::Confirm(_) | Kind::Measure(_) | Kind::Hold(_) => (Class::Strengthened, What::GateAdded),
+        Kind::Wait(_) => (Class::Strengthened, What::WaitAdded),
         Kind::Do(_)
         | Kind::Action(_)
         | Kind::Ask(_)
         | Kind::Fasten(_)
         | Kind::AnyOrder(_)
         | Kind::Repeat(_)
-        | Kind::Perform(_) => (Class::Neutral, "step added"),
+        | Kind::Perform(_) => (Class::Neutral, What::StepAdded),
     };
     Change::safety(class, what, format!("{} `{}` is new", kind_word(step), step.common.id))
         .at(None, place(pair.new, pointer, "id"))
@@ -97,11 +98,11 @@ fn added(pair: &Pair<'_>, pointer: &str, step: &Step) -> Change {
 /// Whatever a person no longer does counts as less, but for questions and what only holds other steps.
 fn removed(pair: &Pair<'_>, pointer: &str, step: &Step) -> Change {
     let (class, what) = match &step.kind {
-        Kind::Confirm(_) | Kind::Measure(_) | Kind::Hold(_) => (Class::Weakened, "gate removed"),
-        Kind::Wait(_) => (Class::Weakened, "wait removed"),
-        Kind::Ask(_) | Kind::AnyOrder(_) | Kind::Repeat(_) => (Class::Neutral, "step removed"),
+        Kind::Confirm(_) | Kind::Measure(_) | Kind::Hold(_) => (Class::Weakened, What::GateRemoved),
+        Kind::Wait(_) => (Class::Weakened, What::WaitRemoved),
+        Kind::Ask(_) | Kind::AnyOrder(_) | Kind::Repeat(_) => (Class::Neutral, What::StepRemoved),
         Kind::Do(_) | Kind::Action(_) | Kind::Fasten(_) | Kind::Perform(_) => {
-            (Class::Weakened, "step removed")
+            (Class::Weakened, What::StepRemoved)
         }
     };
     Change::safety(class, what, format!("{} `{}` is gone", kind_word(step), step.common.id))
@@ -109,55 +110,63 @@ fn removed(pair: &Pair<'_>, pointer: &str, step: &Step) -> Change {
 }
 
 impl Both<'_> {
-    pub(super) fn tell(
-        &mut self,
-        group: Group,
-        class: Class,
-        what: &'static str,
-        key: &str,
-        message: String,
-    ) {
+    pub(super) fn tell(&mut self, group: Group, class: Class, what: What, key: &str, message: String) {
         let message = format!("step `{}`: {message}", self.new.1.common.id);
         let change = Change::new(group, class, what, message)
             .at(place(self.pair.old, self.old.0, key), place(self.pair.new, self.new.0, key));
         self.changes.push(change);
     }
 
-    fn safety(&mut self, class: Class, what: &'static str, key: &str, message: String) {
+    fn safety(&mut self, class: Class, what: What, key: &str, message: String) {
         self.tell(Group::Safety, class, what, key, message);
     }
 
     fn compare(&mut self) {
         let (old, new) = (self.old.1, self.new.1);
+        // Every key of a step has its place here: a new one does not compile until somebody says what a difference
+        // in it is. Names were matched; what authors accept is told with the findings.
+        let Common {
+            id: _,
+            requires: _,
+            work: _,
+            disturbs,
+            warn,
+            by,
+            verified_by,
+            leaves,
+            only,
+            then: _,
+            otherwise: _,
+            expect: _,
+            note: _,
+            tools: _,
+            supplies: _,
+            spares: _,
+            accept: _,
+        } = &old.common;
         self.needs();
         self.kind();
-        if old.common.verified_by != new.common.verified_by {
-            self.role(
-                "verification",
-                "verified_by",
-                old.common.verified_by.as_ref(),
-                new.common.verified_by.as_ref(),
-            );
-        }
-        if old.common.by != new.common.by {
-            self.role("role", "by", old.common.by.as_ref(), new.common.by.as_ref());
-        }
-        self.names_list("warning", "warn", &old.common.warn, &new.common.warn);
-        self.names_list("disturbance", "disturbs", &old.common.disturbs, &new.common.disturbs);
-        if old.common.leaves != new.common.leaves {
+        let whats = [What::VerificationDropped, What::VerificationAdded, What::VerificationChanged];
+        let now = new.common.verified_by.as_ref();
+        self.role("verification", "verified_by", verified_by.as_ref(), now, whats);
+        let whats = [What::RoleDropped, What::RoleAdded, What::RoleChanged];
+        self.role("role", "by", by.as_ref(), new.common.by.as_ref(), whats);
+        let whats = [What::WarningDropped, What::WarningAdded];
+        self.names_list("warning", "warn", warn, &new.common.warn, whats);
+        let whats = [What::DisturbanceDropped, What::DisturbanceAdded];
+        self.names_list("disturbance", "disturbs", disturbs, &new.common.disturbs, whats);
+        if *leaves != new.common.leaves {
             self.safety(
                 Class::Neutral,
-                "effect changed",
+                What::EffectChanged,
                 "leaves",
                 "what is true after it changed".to_owned(),
             );
         }
-        for shift in
-            shifts(&all([&old.common.only]), &all([&new.common.only]), &self.pair.new.equipment.model)
-        {
+        for shift in shifts(&all([only]), &all([&new.common.only]), &self.pair.new.equipment.model) {
             let class = if shift.wider { Class::Strengthened } else { Class::Weakened };
             let message = format!("done for other machines: {}", shift.sentence());
-            self.safety(class, "variants changed", "only", message);
+            self.safety(class, What::VariantsChanged, "only", message);
         }
         self.ways();
         self.words();
@@ -169,17 +178,20 @@ impl Both<'_> {
         let (old, new) = (self.effective(self.old.1), self.effective(self.new.1));
         for shift in shifts(&all(old), &all(new), &self.pair.new.equipment.model) {
             let class = asked(&shift);
-            let what =
-                if class == Class::Weakened { "precondition weakened" } else { "precondition strengthened" };
+            let what = if class == Class::Weakened {
+                What::PreconditionWeakened
+            } else {
+                What::PreconditionStrengthened
+            };
             let key = if self.old.1.common.work == self.new.1.common.work { "requires" } else { "work" };
             self.safety(class, what, key, format!("what it needs changed: {}", shift.sentence()));
         }
         let work = (&self.old.1.common.work, &self.new.1.common.work);
         if work.0 != work.1 {
             let (class, what) = match work {
-                (Some(_), None) => (Class::Weakened, "type of work dropped"),
-                (None, _) => (Class::Strengthened, "type of work added"),
-                _ => (Class::Neutral, "type of work changed"),
+                (Some(_), None) => (Class::Weakened, What::TypeOfWorkDropped),
+                (None, _) => (Class::Strengthened, What::TypeOfWorkAdded),
+                _ => (Class::Neutral, What::TypeOfWorkChanged),
             };
             let word =
                 |work: &Option<Name>| work.as_ref().map_or("none".to_owned(), |work| format!("`{work}`"));
@@ -213,7 +225,8 @@ impl Both<'_> {
             (Kind::Confirm(old), Kind::Confirm(new)) => {
                 for shift in shifts(&all([old]), &all([new]), machine) {
                     let class = asked(&shift);
-                    let what = if class == Class::Weakened { "gate weakened" } else { "gate strengthened" };
+                    let what =
+                        if class == Class::Weakened { What::GateWeakened } else { What::GateStrengthened };
                     self.safety(class, what, "confirm", format!("confirms otherwise: {}", shift.sentence()));
                 }
             }
@@ -223,7 +236,7 @@ impl Both<'_> {
                 if old.released_by != new.released_by {
                     let message =
                         format!("released by `{}`, before by `{}`", new.released_by, old.released_by);
-                    self.safety(Class::Neutral, "role changed", "hold/released_by", message);
+                    self.safety(Class::Neutral, What::RoleChanged, "hold/released_by", message);
                 }
                 self.wording("hold/check", Some(&old.check), Some(&new.check));
             }
@@ -232,32 +245,33 @@ impl Both<'_> {
             (Kind::Action(old), Kind::Action(new)) => {
                 if old != new {
                     let message = format!("does `{new}`, before `{old}`");
-                    self.safety(Class::Neutral, "act changed", "action", message);
+                    self.safety(Class::Neutral, What::ActChanged, "action", message);
                 }
             }
             (Kind::Perform(old), Kind::Perform(new)) => {
                 if old != new {
                     let message = format!("performs `{new}`, before `{old}`");
-                    self.safety(Class::Neutral, "act changed", "perform", message);
+                    self.safety(Class::Neutral, What::ActChanged, "perform", message);
                 }
             }
             (Kind::Fasten(old), Kind::Fasten(new)) => {
                 if old != new {
                     let message = "another group of fasteners, or another pass".to_owned();
-                    self.safety(Class::Neutral, "act changed", "fasten", message);
+                    self.safety(Class::Neutral, What::ActChanged, "fasten", message);
                 }
             }
             (Kind::Repeat(old), Kind::Repeat(new)) => {
                 for shift in shifts(&all([&old.until]), &all([&new.until]), machine) {
                     let class = asked(&shift);
-                    let what = if class == Class::Weakened { "gate weakened" } else { "gate strengthened" };
+                    let what =
+                        if class == Class::Weakened { What::GateWeakened } else { What::GateStrengthened };
                     self.safety(class, what, "repeat/until", format!("ends otherwise: {}", shift.sentence()));
                 }
                 if old.at_most != new.at_most {
                     let (class, what) = if new.at_most > old.at_most {
-                        (Class::Weakened, "limit widened")
+                        (Class::Weakened, What::LimitWidened)
                     } else {
-                        (Class::Strengthened, "limit narrowed")
+                        (Class::Strengthened, What::LimitNarrowed)
                     };
                     let message = format!("at most {} rounds, before {}", new.at_most, old.at_most);
                     self.safety(class, what, "repeat/at_most", message);
@@ -286,9 +300,9 @@ impl Both<'_> {
         let (old, new) = (self.old.1, self.new.1);
         let holds = |step: &Step| is_gate(step) || matches!(step.kind, Kind::Wait(_));
         let (class, what) = match (holds(old), holds(new)) {
-            (true, false) => (Class::Weakened, "gate removed"),
-            (false, true) => (Class::Strengthened, "gate added"),
-            _ => (Class::Neutral, "kind changed"),
+            (true, false) => (Class::Weakened, What::GateRemoved),
+            (false, true) => (Class::Strengthened, What::GateAdded),
+            _ => (Class::Neutral, What::KindChanged),
         };
         let message = format!("is a {} and was a {}", kind_word(new), kind_word(old));
         self.safety(class, what, new.kind.main_key(), message);
@@ -300,27 +314,27 @@ impl Both<'_> {
             ("measure/at_most", Bound::Most, (&old.at_most, &new.at_most)),
         ] {
             if let Some((class, message)) = bound(self.pair, what, bounded.0.as_ref(), bounded.1.as_ref()) {
-                let word = if class == Class::Weakened { "limit widened" } else { "limit narrowed" };
+                let word = if class == Class::Weakened { What::LimitWidened } else { What::LimitNarrowed };
                 self.safety(class, word, key, message);
             }
         }
         if old.retests != new.retests {
             let (class, what) = if new.retests > old.retests {
-                (Class::Weakened, "limit widened")
+                (Class::Weakened, What::LimitWidened)
             } else {
-                (Class::Strengthened, "limit narrowed")
+                (Class::Strengthened, What::LimitNarrowed)
             };
             let message = format!("{} further readings, before {}", new.retests, old.retests);
             self.safety(class, what, "measure/retests", message);
         }
         if old.instrument != new.instrument {
             let message = format!("measured with `{}`, before with `{}`", new.instrument, old.instrument);
-            self.safety(Class::Neutral, "instrument changed", "measure/instrument", message);
+            self.safety(Class::Neutral, What::InstrumentChanged, "measure/instrument", message);
         }
         if old.shows != new.shows {
             self.safety(
                 Class::Neutral,
-                "effect changed",
+                What::EffectChanged,
                 "measure/shows",
                 "a reading shows something else".to_owned(),
             );
@@ -330,55 +344,45 @@ impl Both<'_> {
 
     fn wait(&mut self, old: &document::model::Wait, new: &document::model::Wait) {
         if let Some((class, message)) = bound(self.pair, Bound::Least, old.time.as_ref(), new.time.as_ref()) {
-            let what = if class == Class::Weakened { "wait shortened" } else { "wait lengthened" };
+            let what = if class == Class::Weakened { What::WaitShortened } else { What::WaitLengthened };
             self.safety(class, what, "wait/for", message);
         }
         if let Some((class, message)) = bound(self.pair, Bound::Most, old.limit.as_ref(), new.limit.as_ref())
         {
-            let what = if class == Class::Weakened { "limit widened" } else { "limit narrowed" };
+            let what = if class == Class::Weakened { What::LimitWidened } else { What::LimitNarrowed };
             self.safety(class, what, "wait/limit", message);
         }
         for shift in shifts(&all([&old.until]), &all([&new.until]), &self.pair.new.equipment.model) {
             let class = asked(&shift);
-            let what = if class == Class::Weakened { "gate weakened" } else { "gate strengthened" };
+            let what = if class == Class::Weakened { What::GateWeakened } else { What::GateStrengthened };
             self.safety(class, what, "wait/until", format!("waits for something else: {}", shift.sentence()));
         }
         self.wording("wait/why", old.why.as_deref(), new.why.as_deref());
     }
 
-    fn role(&mut self, of: &str, key: &str, old: Option<&Name>, new: Option<&Name>) {
+    /// A role that is asked for; `whats` are a difference that drops it, adds it, or names another.
+    fn role(&mut self, of: &str, key: &str, old: Option<&Name>, new: Option<&Name>, whats: [What; 3]) {
+        let [dropped, added, changed] = whats;
         let (class, what, message) = match (old, new) {
-            (Some(old), None) => (Class::Weakened, "dropped", format!("the {of} by `{old}` is gone")),
-            (None, Some(new)) => (Class::Strengthened, "added", format!("a {of} by `{new}` is new")),
-            (old, new) => {
-                let word = |name: Option<&Name>| name.map(ToString::to_string).unwrap_or_default();
-                (
-                    Class::Neutral,
-                    "changed",
-                    format!("the {of} is by `{}`, before by `{}`", word(new), word(old)),
-                )
+            (None, None) => return,
+            (Some(old), None) => (Class::Weakened, dropped, format!("the {of} by `{old}` is gone")),
+            (None, Some(new)) => (Class::Strengthened, added, format!("a {of} by `{new}` is new")),
+            (Some(old), Some(new)) if old == new => return,
+            (Some(old), Some(new)) => {
+                (Class::Neutral, changed, format!("the {of} is by `{new}`, before by `{old}`"))
             }
-        };
-        let what = match (of, what) {
-            ("verification", "dropped") => "verification dropped",
-            ("verification", "added") => "verification added",
-            ("verification", _) => "verification changed",
-            (_, "dropped") => "role dropped",
-            (_, "added") => "role added",
-            _ => "role changed",
         };
         self.safety(class, what, key, message);
     }
 
-    /// Names of which each counts: fewer are less.
-    fn names_list(&mut self, of: &str, key: &str, old: &[Name], new: &[Name]) {
+    /// Names of which each counts: fewer are less. `whats` are a difference that drops one or adds one.
+    fn names_list(&mut self, of: &str, key: &str, old: &[Name], new: &[Name], whats: [What; 2]) {
+        let [dropped, added] = whats;
         for name in old.iter().filter(|name| !new.contains(name)) {
-            let what = if of == "warning" { "warning dropped" } else { "disturbance dropped" };
-            self.safety(Class::Weakened, what, key, format!("the {of} `{name}` is gone"));
+            self.safety(Class::Weakened, dropped, key, format!("the {of} `{name}` is gone"));
         }
         for name in new.iter().filter(|name| !old.contains(name)) {
-            let what = if of == "warning" { "warning added" } else { "disturbance added" };
-            self.safety(Class::Strengthened, what, key, format!("the {of} `{name}` is new"));
+            self.safety(Class::Strengthened, added, key, format!("the {of} `{name}` is new"));
         }
     }
 
@@ -425,7 +429,7 @@ impl Both<'_> {
             told.push(("answers", format!("the answer `{answer}` is gone")));
         }
         for (key, message) in told {
-            self.safety(Class::Neutral, "way changed", key, message);
+            self.safety(Class::Neutral, What::WayChanged, key, message);
         }
     }
 
@@ -434,11 +438,11 @@ impl Both<'_> {
         match (&old.common.expect, &new.common.expect) {
             (Some(_), None) => {
                 let message = "what to see afterwards is no longer said".to_owned();
-                self.safety(Class::Weakened, "acceptance dropped", "expect", message);
+                self.safety(Class::Weakened, What::AcceptanceDropped, "expect", message);
             }
             (None, Some(_)) => {
                 let message = "what to see afterwards is now said".to_owned();
-                self.safety(Class::Strengthened, "acceptance added", "expect", message);
+                self.safety(Class::Strengthened, What::AcceptanceAdded, "expect", message);
             }
             (old, new) => self.wording("expect", old.as_deref(), new.as_deref()),
         }
@@ -450,14 +454,14 @@ impl Both<'_> {
         ] {
             if old != new {
                 let message = super::figures::lists(key, old, new);
-                self.tell(Group::Figures, Class::Neutral, "things changed", key, message);
+                self.tell(Group::Figures, Class::Neutral, What::ThingsChanged, key, message);
             }
         }
     }
 
     fn wording(&mut self, key: &str, old: Option<&str>, new: Option<&str>) {
         if let Some(message) = super::figures::wording(old, new) {
-            self.tell(Group::Wording, Class::Neutral, "wording changed", key, message);
+            self.tell(Group::Wording, Class::Neutral, What::WordingChanged, key, message);
         }
     }
 }

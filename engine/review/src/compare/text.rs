@@ -62,7 +62,7 @@ impl Comparison {
                 last = Some(change.group);
                 let _ = writeln!(text, "\n{}", change.group.word());
             }
-            let _ = writeln!(text, "  {}: {}: {}", change.class.word(), change.what, change.message);
+            let _ = writeln!(text, "  {}: {}: {}", change.class.word(), change.what.words(), change.message);
             for (word, side, place) in [("before", old, &change.old), ("now", new, &change.new)] {
                 if let Some(place) = place {
                     let _ = writeln!(text, "    {word:6} {}", shown(side, place));
@@ -121,7 +121,7 @@ fn row<'a>(change: &'a Change, old: &Side<'a>, new: &Side<'a>) -> JsonChange<'a>
     JsonChange {
         group: change.group.word(),
         class: change.class.word(),
-        what: change.what,
+        what: change.what.words(),
         message: &change.message,
         old: place(old, &change.old),
         new: place(new, &change.new),

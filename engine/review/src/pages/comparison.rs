@@ -66,7 +66,7 @@ pub(super) fn blocks(comparison: &Comparison, old: &Side<'_>, new: &Side<'_>) ->
 /// The differences of one group.
 fn rows(comparison: &Comparison, group: Group, old: &Side<'_>, new: &Side<'_>) -> Vec<Block> {
     let row = |change: &Change| {
-        let mut lines = vec![Line::led(card::capital(change.what), &change.message)];
+        let mut lines = vec![Line::led(card::capital(change.what.words()), &change.message)];
         for (word, side, place) in [("before", old, &change.old), ("now", new, &change.new)] {
             let place = place.as_ref().map(|place| Line::from(format!("{word} {}", shown(side, place))));
             lines.extend(place.map(|line| line.toned(Tone::Place)));

@@ -41,14 +41,17 @@ fn every_pair_is_told_with_its_class() {
         let told: Vec<String> = comparison
             .changes
             .iter()
-            .map(|change| format!("{} {}: {}", change.class.word(), change.what, change.message))
+            .map(|change| format!("{} {}: {}", change.class.word(), change.what.words(), change.message))
             .collect();
         if what == "no difference" {
             assert_eq!(told, Vec::<String>::new(), "{procedure}");
             continue;
         }
-        let found: Vec<&Change> =
-            comparison.changes.iter().filter(|change| change.what == what && change.class == class).collect();
+        let found: Vec<&Change> = comparison
+            .changes
+            .iter()
+            .filter(|change| change.what.words() == what && change.class == class)
+            .collect();
         assert!(!found.is_empty(), "{procedure}: no {} {what} in\n{}", class.word(), told.join("\n"));
         // It is told where the texts differ; a gate that is passed by at the steps behind it, a wait by an
         // amount of the equipment at the wait, a state nowhere.
@@ -70,7 +73,8 @@ fn every_pair_is_told_with_its_class() {
         assert!(placed, "{procedure}: {what} is told at {places:?}, not in {before:?}, {now:?}");
         assert_eq!(comparison.class(), whole, "{procedure}: {what}: {}", told.join("\n"));
         for change in &comparison.changes {
-            let placed = change.old.is_some() || change.new.is_some() || change.what.starts_with("state ");
+            let placed =
+                change.old.is_some() || change.new.is_some() || change.what.words().starts_with("state ");
             assert!(placed, "{what}: `{}` stands nowhere", change.message);
         }
         // The other way round nothing is missed either, and what was lost is won.
@@ -113,8 +117,8 @@ fn a_warning_moved_behind_its_act_is_told_at_both_places() {
     let told: Vec<(Class, &str, bool)> = comparison
         .changes
         .iter()
-        .filter(|change| change.what.starts_with("warning"))
-        .map(|change| (change.class, change.what, change.message.contains("`open-plug`")))
+        .filter(|change| change.what.words().starts_with("warning"))
+        .map(|change| (change.class, change.what.words(), change.message.contains("`open-plug`")))
         .collect();
     let expected =
         [(Class::Weakened, "warning dropped", true), (Class::Strengthened, "warning added", false)];
@@ -134,7 +138,7 @@ fn a_state_newly_reached_comes_with_a_run_to_it() {
     let new = revision(&open, &equipment);
     let comparison = compared(&old, &new);
     let reached: Vec<_> =
-        comparison.changes.iter().filter(|change| change.what == "state now reached").collect();
+        comparison.changes.iter().filter(|change| change.what.words() == "state now reached").collect();
     let forbidden =
         reached.iter().find(|change| change.message.contains("forbids")).expect("a forbidden state");
     assert_eq!(forbidden.class, Class::Weakened);
@@ -142,7 +146,7 @@ fn a_state_newly_reached_comes_with_a_run_to_it() {
     assert!(forbidden.trace.iter().any(|line| line.contains("`open-plug`")), "{:?}", forbidden.trace);
     let back = compared(&new, &old);
     let lost: Vec<_> =
-        back.changes.iter().filter(|change| change.what == "state no longer reached").collect();
+        back.changes.iter().filter(|change| change.what.words() == "state no longer reached").collect();
     assert_eq!(lost.len(), reached.len());
     assert!(lost.iter().any(|change| change.class == Class::Strengthened), "{lost:?}");
 }
@@ -174,11 +178,11 @@ fn a_step_that_nothing_leads_to_any_more_is_guarded_no_worse() {
     let own = demo::text("strainer-clean");
     let changed = crate::support::edit::swap(&own, "otherwise: shut-again", "otherwise: empty-bucket");
     let comparison = compared(&revision(&own, &equipment), &revision(&changed, &equipment));
-    let bypassed = comparison.changes.iter().filter(|change| change.what == "gate bypassed");
+    let bypassed = comparison.changes.iter().filter(|change| change.what.words() == "gate bypassed");
     let told: Vec<&str> = bypassed.map(|change| change.message.as_str()).collect();
     assert_eq!(told, ["`leak-check` no longer stands before `empty-bucket`, `record` on every way"]);
     let back = compared(&revision(&changed, &equipment), &revision(&own, &equipment));
-    let further = back.changes.iter().find(|change| change.what == "gate reaches further");
+    let further = back.changes.iter().find(|change| change.what.words() == "gate reaches further");
     assert_eq!(further.map(|change| change.class), Some(Class::Strengthened));
 }
 
