@@ -10,7 +10,11 @@ mod waits;
 
 #[path = "../../../../tests/support"]
 mod support {
-    #[expect(dead_code, reason = "other suites use the rest of it")]
+    #[expect(
+        dead_code,
+        clippy::disallowed_methods,
+        reason = "other suites use the rest; bundled files are read"
+    )]
     pub(crate) mod demo;
     pub(crate) mod edit;
 }
