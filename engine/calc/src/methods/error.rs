@@ -30,6 +30,8 @@ pub enum MethodError {
         method: &'static str,
         /// The input.
         input: &'static str,
+        /// What it is and its range, in words; empty where the method asks for what it does not declare.
+        wanted: String,
     },
     /// An input measures something else.
     WrongKind {
@@ -95,12 +97,9 @@ impl fmt::Display for MethodError {
             MethodError::UnknownInput { method, name, nearest } => {
                 write!(f, "the method `{method}` has no input `{name}`{}", hint(nearest))
             }
-            MethodError::Missing { method, input } => {
+            MethodError::Missing { method, input, wanted } => {
                 write!(f, "the method `{method}` needs `{input}`; give it")?;
-                match super::method(method).ok().and_then(|method| method.input(input).ok()) {
-                    Some(found) => write!(f, ", the {}: {}", found.meaning, found.range()),
-                    None => Ok(()),
-                }
+                if wanted.is_empty() { Ok(()) } else { write!(f, ", the {wanted}") }
             }
             MethodError::WrongKind { method, input, quantity, found, wanted } => write!(
                 f,
@@ -123,7 +122,12 @@ impl std::error::Error for MethodError {
     fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
         match self {
             MethodError::Quantity(error) | MethodError::Unreadable { because: error, .. } => Some(error),
-            _ => None,
+            MethodError::UnknownMethod { .. }
+            | MethodError::UnknownInput { .. }
+            | MethodError::Missing { .. }
+            | MethodError::WrongKind { .. }
+            | MethodError::OutOfRange { .. }
+            | MethodError::Refused { .. } => None,
         }
     }
 }

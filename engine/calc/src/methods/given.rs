@@ -39,7 +39,8 @@ impl Given {
                 (None, Presence::Default(text)) => read_input(method, input, text)?,
                 (None, Presence::Optional) => continue,
                 (None, Presence::Required) => {
-                    return Err(MethodError::Missing { method, input: input.name });
+                    let wanted = format!("{}: {}", input.meaning, input.range());
+                    return Err(MethodError::Missing { method, input: input.name, wanted });
                 }
             };
             let size = given.size(input, &value)?;
@@ -116,15 +117,14 @@ impl Given {
 
     /// An input as it was written.
     pub(crate) fn quantity(&self, name: &'static str) -> Result<&Quantity, MethodError> {
-        let missing = MethodError::Missing { method: self.method, input: name };
-        self.entry(name)?.value.quantity().ok_or(missing)
+        self.entry(name)?.value.quantity().ok_or_else(|| self.undeclared(name))
     }
 
     /// A word.
     pub(crate) fn word(&self, name: &'static str) -> Result<&str, MethodError> {
         match &self.entry(name)?.value {
             Value::Word(word) => Ok(word),
-            Value::Quantity(_) => Err(MethodError::Missing { method: self.method, input: name }),
+            Value::Quantity(_) => Err(self.undeclared(name)),
         }
     }
 
@@ -145,7 +145,12 @@ impl Given {
 
     fn entry(&self, name: &'static str) -> Result<&Entry, MethodError> {
         let found = self.entries.iter().find(|entry| entry.name == name);
-        found.ok_or(MethodError::Missing { method: self.method, input: name })
+        found.ok_or_else(|| self.undeclared(name))
+    }
+
+    /// The method asks for an input that it does not declare, or not as this kind.
+    fn undeclared(&self, input: &'static str) -> MethodError {
+        MethodError::Missing { method: self.method, input, wanted: String::new() }
     }
 }
 

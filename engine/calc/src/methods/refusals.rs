@@ -95,10 +95,11 @@ fn what_is_absent() {
             let mut asked = inputs(method.example);
             asked.remove(input.name);
             match input.presence {
-                Presence::Required => assert_eq!(
-                    refusal(method.name, &asked),
-                    MethodError::Missing { method: method.name, input: input.name }
-                ),
+                Presence::Required => {
+                    let wanted = format!("{}: {}", input.meaning, input.range());
+                    let missing = MethodError::Missing { method: method.name, input: input.name, wanted };
+                    assert_eq!(refusal(method.name, &asked), missing);
+                }
                 Presence::Default(text) => {
                     method.read(input.name, text).unwrap();
                     method.work(&asked).unwrap();

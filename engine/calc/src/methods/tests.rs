@@ -92,7 +92,11 @@ fn misspelt_names_get_a_hint() {
 #[test]
 fn what_is_missing_or_of_another_kind_is_named() {
     let error = refusal("line-purge", &inputs(&[("bore", "6 mm")]));
-    assert_eq!(error, MethodError::Missing { method: "line-purge", input: "length" });
+    assert!(matches!(error, MethodError::Missing { method: "line-purge", input: "length", .. }), "{error}");
+    assert_eq!(
+        error.to_string(),
+        "the method `line-purge` needs `length`; give it, the length of the hose: 0.1 m to 200 m"
+    );
     let error = refusal("line-purge", &inputs(&[("bore", "6 s")]));
     assert_eq!(
         error.to_string(),
