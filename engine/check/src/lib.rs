@@ -26,6 +26,6 @@ pub use findings::{Checked, Fault, Report, check, check_one};
 pub use mend::{Mend, mend};
 pub use registry::{Explanation, explain, explanations, families};
 pub use story::story_to;
-pub use words::{cube_words, move_words, values_words};
+pub use words::move_words;
 
 pub use proof::Budget;

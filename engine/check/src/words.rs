@@ -7,7 +7,7 @@ use proof::PlanMove;
 
 /// "empty or rinse".
 #[must_use]
-pub fn values_words(layout: &Layout, var: VarId, set: u64) -> String {
+pub(crate) fn values_words(layout: &Layout, var: VarId, set: u64) -> String {
     let words = layout.words_of(var, set);
     match words.split_last() {
         None => "nothing".to_owned(),
@@ -23,7 +23,7 @@ pub(crate) fn conjunct_words(layout: &Layout, conjunct: Conjunct) -> String {
 
 /// "supply live and wand cover loose or open".
 #[must_use]
-pub fn cube_words(layout: &Layout, cube: &Cube) -> String {
+pub(crate) fn cube_words(layout: &Layout, cube: &Cube) -> String {
     let words: Vec<String> = cube.0.iter().map(|&conjunct| conjunct_words(layout, conjunct)).collect();
     words.join(" and ")
 }

@@ -56,7 +56,7 @@ impl fmt::Display for NotBegun {
 impl Beginning<'_> {
     /// Whether the walk is training: a rehearsal always is, and whatever is not approved.
     #[must_use]
-    pub fn is_training(&self) -> bool {
+    fn is_training(&self) -> bool {
         self.training || self.rehearsal || !self.is_approved
     }
 

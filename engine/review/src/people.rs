@@ -46,7 +46,7 @@ impl People {
 
     /// Why a person may not act in a role on a day; `None` if they may.
     #[must_use]
-    pub fn unqualified(&self, person: &str, role: &str, on: &Day) -> Option<String> {
+    fn unqualified(&self, person: &str, role: &str, on: &Day) -> Option<String> {
         let Some(known) = self.people.get(person) else {
             let near = calc::nearest(person, self.people.keys().map(String::as_str));
             let near = near.map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
