@@ -98,7 +98,7 @@ pub(crate) struct DecisionBasis<'a> {
 }
 
 impl<'a> DecisionBasis<'a> {
-    pub(crate) fn of(report: &Report, document: &'a Document<Procedure>) -> Result<Self> {
+    pub(crate) fn new(report: &Report, document: &'a Document<Procedure>) -> Result<Self> {
         let name = &document.model.procedure;
         Ok(Self {
             document,

@@ -26,7 +26,7 @@ pub(crate) fn decide(
     sign: Option<&Path>,
 ) -> Result<Result<Written, Refused>> {
     let name = &document.model.procedure;
-    let basis = DecisionBasis::of(report, document)?;
+    let basis = DecisionBasis::new(report, document)?;
     let sidecar = &basis.sidecar;
     let Some(people) = &sidecar.people else {
         bail!("no `{}` beside `{name}` says who may approve", files::PEOPLE);

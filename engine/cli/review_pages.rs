@@ -47,14 +47,14 @@ pub(crate) fn look(
     history: &History,
 ) -> Result<ReviewPages> {
     let name = &document.model.procedure;
-    let basis = DecisionBasis::of(report, document)?;
+    let basis = DecisionBasis::new(report, document)?;
     let content = &basis.content;
     let standing = basis.sidecar.standing(&basis.subject(), on);
     let now = side(report, name)?;
     let source = &report.library.sources[document.source.0 as usize].name;
     let folder = Path::new(source).parent().map(Path::to_owned).unwrap_or_default();
     let before = match standing.approval().filter(|approval| approval.content != *content) {
-        Some(approval) => history.of(&folder, name, &approval.content)?,
+        Some(approval) => history.approved(&folder, name, &approval.content)?,
         None => None,
     };
     let since: Option<(Comparison, Side<'_>)> = match &before {
@@ -76,7 +76,7 @@ pub(crate) fn look(
         returned: basis.sidecar.returned.as_ref(),
         findings: &basis.findings,
         silenced: report.accepted_of(name),
-        matrix: matrix::of(report, name),
+        matrix: matrix::build(report, name),
         stops: in_order(&stops, &now),
         since: since.as_ref().map(|(comparison, old)| (comparison, *old)),
     };
@@ -105,7 +105,7 @@ pub(crate) struct History {
 
 impl History {
     /// The documents as they were when their content was this one, if the repository holds such a revision.
-    fn of(&self, folder: &Path, name: &Name, content: &str) -> Result<Option<Arc<Report>>> {
+    fn approved(&self, folder: &Path, name: &Name, content: &str) -> Result<Option<Arc<Report>>> {
         let key = (name.clone(), content.to_owned());
         // A lock that somebody left in a panic still guards whole entries.
         let known = || self.known.lock().unwrap_or_else(PoisonError::into_inner);

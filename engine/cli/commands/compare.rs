@@ -30,8 +30,8 @@ pub(crate) fn run(options: &Compare) -> Result<Exit> {
         (Some(_), Some(_)) => bail!("with `--git OLD..NEW` one file is named"),
         (None, None) => bail!("two files are compared, or one with `--git OLD..NEW`"),
     };
-    let old = Read::of(&old)?;
-    let new = Read::of(&new)?;
+    let old = Read::new(&old)?;
+    let new = Read::new(&new)?;
     let (before, after) = (old.side()?, new.side()?);
     let end = Instant::now() + Duration::from_secs(60);
     let go_on = || Instant::now() < end;
@@ -66,7 +66,7 @@ struct Read {
 
 impl Read {
     /// Reads a procedure with everything beside it.
-    fn of(named: &Named) -> Result<Self> {
+    fn new(named: &Named) -> Result<Self> {
         let folder = match named.path.parent() {
             Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
             _ => PathBuf::from("."),

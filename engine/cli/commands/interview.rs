@@ -99,11 +99,11 @@ impl<'j> Interview<'j> {
             if !self.lines.terminal {
                 output::say(&format!("{}\n", line.trim()))?;
             }
-            self.take(line.trim(), &prompt)?;
+            self.respond(line.trim(), &prompt)?;
         }
     }
 
-    fn take(&mut self, line: &str, prompt: &Prompt) -> Result<()> {
+    fn respond(&mut self, line: &str, prompt: &Prompt) -> Result<()> {
         if let Some(reason) =
             line.strip_prefix("deviate").filter(|rest| rest.is_empty() || rest.starts_with(' '))
         {

@@ -17,7 +17,7 @@ pub(crate) fn run(options: &Matrix) -> Result<Exit> {
     let mut matrices = Vec::new();
     let mut missing = false;
     for name in &names {
-        match of(&report, name) {
+        match build(&report, name) {
             Some(matrix) => matrices.push(matrix),
             None => {
                 super::tell_errors(&report, name)?;
@@ -47,7 +47,7 @@ fn on_paper(matrices: &[matrix::Matrix], options: &Matrix) -> Result<Vec<u8>> {
 }
 
 /// The matrix of one procedure; none if its documents cannot be used.
-pub(crate) fn of(report: &Report, name: &Name) -> Option<matrix::Matrix> {
+pub(crate) fn build(report: &Report, name: &Name) -> Option<matrix::Matrix> {
     let checked = report.procedures.iter().find(|checked| checked.procedure == *name)?;
     let (machine, proof) = (checked.machine.as_ref()?, checked.proof.as_ref()?);
     matrix::build(&report.library, name, machine, &verdicts(machine, proof))

@@ -5,6 +5,7 @@ use crate::exit::Exit;
 use crate::output;
 use anyhow::{Context, Result, bail};
 use credentials::{CredentialStore, Role};
+use document::Day;
 use std::fmt::Write as _;
 use std::io::{BufRead as _, IsTerminal as _, stdin};
 use std::path::Path;
@@ -14,7 +15,7 @@ pub(crate) fn run(options: &People) -> Result<Exit> {
     match &options.command {
         PeopleCommand::List => return list(&credentials),
         PeopleCommand::Add { name, roles } => {
-            let roles: Vec<Role> = roles.iter().map(|role| read_role(role)).collect();
+            let roles: Vec<Role> = roles.iter().map(|role| read_role(role)).collect::<Result<_>>()?;
             let pin = new_pin(name)?;
             credentials.add_person(name, &pin)?;
             for role in &roles {
@@ -22,7 +23,7 @@ pub(crate) fn run(options: &People) -> Result<Exit> {
             }
             output::say(&format!("{} can sign in now\n", name.trim()))?;
         }
-        PeopleCommand::Grant { name, role } => credentials.grant(name, &read_role(role))?,
+        PeopleCommand::Grant { name, role } => credentials.grant(name, &read_role(role)?)?,
         PeopleCommand::Revoke { name, role } => credentials.revoke(name, role)?,
         PeopleCommand::Pin { name } => {
             let pin = new_pin(name)?;
@@ -61,11 +62,11 @@ fn list(credentials: &CredentialStore) -> Result<Exit> {
 }
 
 /// `technician` or `technician:2027-11-02`.
-fn read_role(text: &str) -> Role {
-    match text.split_once(':') {
-        Some((role, until)) => Role { role: role.to_owned(), until: Some(until.to_owned()) },
+fn read_role(text: &str) -> Result<Role> {
+    Ok(match text.split_once(':') {
+        Some((role, until)) => Role { role: role.to_owned(), until: Some(Day::parse(until)?) },
         None => Role { role: text.to_owned(), until: None },
-    }
+    })
 }
 
 /// Asks for a new PIN without showing it, twice; from a script it is one line of standard input. Gives its hash.

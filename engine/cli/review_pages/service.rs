@@ -112,7 +112,7 @@ impl FileReviewService {
 
 fn may(report: &Report, name: &Name, on: Day, person: &str) -> Result<DecisionRights> {
     let document = document(report, name)?;
-    let basis = DecisionBasis::of(report, document)?;
+    let basis = DecisionBasis::new(report, document)?;
     let sidecar = &basis.sidecar;
     let role = match &sidecar.people {
         None => Err(format!("no `{}` stands beside the procedures", crate::files::PEOPLE)),

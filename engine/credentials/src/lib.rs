@@ -6,7 +6,7 @@ mod photos;
 mod pin;
 
 pub use error::CredentialError;
-pub use people::{Person, Role, key};
+pub use people::{Person, Role};
 pub use pin::{PinFault, hash_pin, is_right_pin};
 
 use rusqlite::{Connection, TransactionBehavior};
@@ -108,7 +108,8 @@ mod tests {
         let folder = tempfile::tempdir().expect("a folder");
         let records = folder.path().join("records.sqlite");
         let pin = hash_pin("402917").expect("a hash");
-        let role = Role { role: "second-person".to_owned(), until: Some("2026-11-02".to_owned()) };
+        let role =
+            Role { role: "second-person".to_owned(), until: Some(Day::parse("2026-11-02").expect("a day")) };
         {
             let mut store = CredentialStore::beside(&records).expect("a store");
             store.add_person(" Tomas Reeve ", &pin).expect("added");

@@ -1,8 +1,10 @@
 //! People: names, PINs, roles and until when they hold them.
 
 use crate::{CredentialError, CredentialStore};
-use document::Day;
-use rusqlite::{OptionalExtension, params};
+use document::{Day, HeldRole, RoleLack, person_key};
+use rusqlite::Error::FromSqlConversionFailure;
+use rusqlite::types::Type;
+use rusqlite::{OptionalExtension, Row, params};
 
 /// Letters in a name at most.
 const NAME_MAX: usize = 80;
@@ -21,30 +23,17 @@ pub struct Person {
 pub struct Role {
     /// Its name, as the equipment has it: `second-person`.
     pub role: String,
-    /// The last day on which it holds, `2026-11-02`; for good without one.
-    pub until: Option<String>,
+    /// The last day on which it holds; for good without one.
+    pub until: Option<Day>,
 }
 
 impl Person {
     /// Why the person may not act in a role on that day; nothing if they may. Roles are compared as people read them.
     #[must_use]
     pub fn lacks(&self, role: &str, on: Day) -> Option<String> {
-        let words = |name: &str| name.replace('-', " ");
-        let (name, role) = (&self.name, words(role));
-        match self.roles.iter().find(|held| words(&held.role) == role) {
-            None => Some(format!("{name} has not the role {role}")),
-            Some(Role { until: Some(until), .. }) if Day::parse(until).is_ok_and(|until| until < on) => {
-                Some(format!("The role {role} of {name} ended on {until}"))
-            }
-            Some(_) => None,
-        }
+        let held = self.roles.iter().map(|Role { role, until }| HeldRole { role, from: None, until: *until });
+        RoleLack::new(held, role, on).map(|lack| lack.told(&self.name, role))
     }
-}
-
-/// Names are compared without regard to case and spaces around them, as a walk compares them.
-#[must_use]
-pub fn key(name: &str) -> String {
-    name.trim().to_lowercase()
 }
 
 impl CredentialStore {
@@ -61,7 +50,7 @@ impl CredentialStore {
         }
         let added = self
             .connection
-            .execute("INSERT OR IGNORE INTO person VALUES (?1, ?2, ?3)", params![key(name), name, pin])
+            .execute("INSERT OR IGNORE INTO person VALUES (?1, ?2, ?3)", params![person_key(name), name, pin])
             .map_err(|error| self.fault(&error))?;
         if added == 0 { Err(CredentialError::PersonExists(name.to_owned())) } else { Ok(()) }
     }
@@ -71,7 +60,7 @@ impl CredentialStore {
     /// # Errors
     /// If there is no such person or the store fails.
     pub fn set_pin(&mut self, name: &str, pin: &str) -> Result<(), CredentialError> {
-        self.change(name, "UPDATE person SET pin = ?2 WHERE key = ?1", params![key(name), pin])
+        self.change(name, "UPDATE person SET pin = ?2 WHERE key = ?1", params![person_key(name), pin])
     }
 
     /// Removes a person. Records keep the name.
@@ -79,7 +68,7 @@ impl CredentialStore {
     /// # Errors
     /// If there is no such person or the store fails.
     pub fn remove_person(&mut self, name: &str) -> Result<(), CredentialError> {
-        self.change(name, "DELETE FROM person WHERE key = ?1", params![key(name)])
+        self.change(name, "DELETE FROM person WHERE key = ?1", params![person_key(name)])
     }
 
     /// Gives a person a role, or sets until when it holds.
@@ -94,11 +83,8 @@ impl CredentialStore {
                 role.role
             )));
         }
-        if let Some(until) = role.until.as_deref().filter(|day| Day::parse(day).is_err()) {
-            return Err(CredentialError::Unusable(format!("`{until}` is no day: write it as 2027-11-02")));
-        }
         self.person(name)?.ok_or_else(|| CredentialError::NoPerson(name.to_owned()))?;
-        let values = params![key(name), role.role, role.until];
+        let values = params![person_key(name), role.role, role.until.map(|day| day.to_string())];
         self.change(name, "INSERT OR REPLACE INTO role VALUES (?1, ?2, ?3)", values)
     }
 
@@ -107,7 +93,7 @@ impl CredentialStore {
     /// # Errors
     /// If the person has no such role or the store fails.
     pub fn revoke(&mut self, name: &str, role: &str) -> Result<(), CredentialError> {
-        self.change(name, "DELETE FROM role WHERE person = ?1 AND role = ?2", params![key(name), role])
+        self.change(name, "DELETE FROM role WHERE person = ?1 AND role = ?2", params![person_key(name), role])
     }
 
     fn change(
@@ -143,10 +129,10 @@ impl CredentialStore {
     pub fn person(&self, name: &str) -> Result<Option<Person>, CredentialError> {
         let named = self
             .connection
-            .query_row("SELECT name FROM person WHERE key = ?1", [key(name)], |row| row.get(0))
+            .query_row("SELECT name FROM person WHERE key = ?1", [person_key(name)], |row| row.get(0))
             .optional()
             .map_err(|error| self.fault(&error))?;
-        named.map(|named| Ok(Person { name: named, roles: self.roles(&key(name))? })).transpose()
+        named.map(|named| Ok(Person { name: named, roles: self.roles(&person_key(name))? })).transpose()
     }
 
     /// The hash of a person's PIN.
@@ -155,7 +141,7 @@ impl CredentialStore {
     /// If the store fails.
     pub fn pin_of(&self, name: &str) -> Result<Option<String>, CredentialError> {
         self.connection
-            .query_row("SELECT pin FROM person WHERE key = ?1", [key(name)], |row| row.get(0))
+            .query_row("SELECT pin FROM person WHERE key = ?1", [person_key(name)], |row| row.get(0))
             .optional()
             .map_err(|error| self.fault(&error))
     }
@@ -164,7 +150,12 @@ impl CredentialStore {
         let read = || -> rusqlite::Result<Vec<Role>> {
             let query = "SELECT role, until_day FROM role WHERE person = ?1 ORDER BY role";
             let mut statement = self.connection.prepare_cached(query)?;
-            statement.query_map([key], |row| Ok(Role { role: row.get(0)?, until: row.get(1)? }))?.collect()
+            let role = |row: &Row<'_>| {
+                let until = row.get::<_, Option<String>>(1)?.map(|day| Day::parse(&day)).transpose();
+                let unreadable = |error| FromSqlConversionFailure(1, Type::Text, Box::new(error));
+                Ok(Role { role: row.get(0)?, until: until.map_err(unreadable)? })
+            };
+            statement.query_map([key], role)?.collect()
         };
         read().map_err(|error| self.fault(&error))
     }

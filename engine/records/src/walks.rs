@@ -75,7 +75,7 @@ pub struct Walked {
 }
 
 impl Walked {
-    fn of(chain: &ChainSummary, zone: Zone, walk: &Walk, events: &[(i64, Event)]) -> Self {
+    fn new(chain: &ChainSummary, zone: Zone, walk: &Walk, events: &[(i64, Event)]) -> Self {
         let begin = walk.begin();
         let mut people: Vec<String> = vec![begin.person.clone()];
         for (_, event) in events {
@@ -121,7 +121,7 @@ impl Walked {
 /// If a record cannot be read, or the journal fails.
 pub fn walked(journal: &Journal, chain: &ChainSummary, zone: Zone) -> Result<Walked, walk::Error> {
     let walk = walk::fold(journal, &chain.id)?;
-    Ok(Walked::of(chain, zone, &walk, &walk::events(journal, &chain.id)?))
+    Ok(Walked::new(chain, zone, &walk, &walk::events(journal, &chain.id)?))
 }
 
 /// Which walks are wanted. Every field that is given must fit; several serials are parted by commas.

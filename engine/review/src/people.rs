@@ -1,7 +1,7 @@
 //! Who may do what, and until when.
 
 use document::model::Name;
-use document::{Day, FormError};
+use document::{Day, FormError, HeldRole, RoleLack, same_person};
 use indexmap::IndexMap;
 use serde::Deserialize;
 
@@ -35,6 +35,16 @@ pub struct Held {
     pub until: Day,
 }
 
+impl Person {
+    fn held(&self) -> impl Iterator<Item = HeldRole<'_>> {
+        self.roles.iter().map(|(role, Held { from, until })| HeldRole {
+            role,
+            from: Some(*from),
+            until: Some(*until),
+        })
+    }
+}
+
 impl People {
     /// Reads the text of a people file.
     ///
@@ -52,38 +62,21 @@ impl People {
             let near = near.map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
             return Some(format!("`{person}` is not among the people of this site{near}"));
         };
-        match known.roles.get(role) {
-            None => Some(format!("{person} does not hold the role `{role}`")),
-            Some(held) if *on < held.from => {
-                Some(format!("{person} is qualified as `{role}` from {} only", held.from))
-            }
-            Some(held) if *on > held.until => {
-                Some(format!("the qualification of {person} as `{role}` ended on {}", held.until))
-            }
-            Some(_) => None,
-        }
+        RoleLack::new(known.held(), role, *on).map(|lack| match lack {
+            RoleLack::NotHeld => format!("{person} does not hold the role `{role}`"),
+            RoleLack::Begins(day) => format!("{person} is qualified as `{role}` from {day} only"),
+            RoleLack::Ended(day) => format!("the qualification of {person} as `{role}` ended on {day}"),
+        })
     }
 
     /// Why a person may not sign in a role on a day, for people at the machine; `None` if they may. Names and roles are
     /// compared as people read them: without regard to case, and `second-person` is the second person.
     #[must_use]
     pub fn may_not_sign(&self, person: &str, role: &str, on: &Day) -> Option<String> {
-        let words = |name: &str| name.replace('-', " ");
-        let same = |a: &str, b: &str| a.trim().to_lowercase() == b.trim().to_lowercase();
-        let role = words(role);
-        let Some((name, known)) = self.people.iter().find(|(name, _)| same(name, person)) else {
+        let Some((name, known)) = self.people.iter().find(|(name, _)| same_person(name, person)) else {
             return Some(format!("{person} is not among the people of this site"));
         };
-        match known.roles.iter().find(|(held, _)| words(held) == role) {
-            None => Some(format!("{name} has not the role {role}")),
-            Some((_, held)) if *on < held.from => {
-                Some(format!("The role {role} of {name} begins on {}", held.from))
-            }
-            Some((_, held)) if *on > held.until => {
-                Some(format!("The role {role} of {name} ended on {}", held.until))
-            }
-            Some(_) => None,
-        }
+        RoleLack::new(known.held(), role, *on).map(|lack| lack.told(name, role))
     }
 
     /// Why a person may not walk a procedure with these performers on a day, for people at the machine; `None` if they hold

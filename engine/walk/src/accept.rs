@@ -3,7 +3,6 @@
 use crate::advance;
 use crate::event::Event;
 use crate::input::Input;
-use crate::person::same_person;
 use crate::questions::is_fresh;
 use crate::refusal::{Refusal, refuse};
 use crate::stage::Stage;
@@ -11,6 +10,7 @@ use crate::state::Walk;
 use crate::timers::{self, Clock};
 use calc::quantity::{Duration, Quantity};
 use document::model::{Kind, Name, Question};
+use document::same_person;
 use machine::{Choice, Conjunct, VarId};
 
 /// What is left of a wait, rounded up: a wait must never seem shorter than it is.

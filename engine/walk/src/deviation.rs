@@ -5,10 +5,10 @@
 use crate::advance;
 use crate::event::Event;
 use crate::lapses::ask_again;
-use crate::person::same_person;
 use crate::refusal::{Refusal, refuse};
 use crate::stage::Stage;
 use crate::state::Walk;
+use document::same_person;
 use machine::{Choice, VarId};
 
 impl Walk {

@@ -1,8 +1,8 @@
 //! What no longer counts after a pause, a handover or a restart.
 
-use crate::person::same_person;
 use crate::state::Walk;
 use crate::ticks;
+use document::same_person;
 use machine::{AbstractState, Conjunct, NodeKind, VarId};
 
 /// How long nobody was at the machine, as far as the records tell.

@@ -19,7 +19,6 @@ mod labels;
 mod lapses;
 mod leaving;
 mod live;
-mod person;
 mod prompt;
 mod questions;
 mod reading;
@@ -39,7 +38,6 @@ pub use input::{Input, Leaving};
 pub use live::{
     Kept, LiveWalk, Taken, begin, begin_among, begun_with, events, fold, free_name, resume, resume_among,
 };
-pub use person::same_person;
 pub use prompt::{Prompt, Question, Timer};
 pub use reading::Reading;
 pub use refusal::Refusal;

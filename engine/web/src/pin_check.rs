@@ -3,6 +3,7 @@
 use crate::app::App;
 use crate::day::now_ms;
 use crate::fault::Fault;
+use document::person_key;
 use std::net::IpAddr;
 
 /// What is said of a PIN that somebody gave with a name.
@@ -20,7 +21,7 @@ pub(crate) enum PinCheck {
 pub(crate) fn check_pin(app: &App, name: &str, pin: &str, from: Option<IpAddr>) -> Result<PinCheck, Fault> {
     let (person, hash) = {
         let people = app.credentials();
-        (people.person(name)?.map(|person| credentials::key(&person.name)), people.pin_of(name)?)
+        (people.person(name)?.map(|person| person_key(&person.name)), people.pin_of(name)?)
     };
     let mut guesses = app.guesses();
     let now = now_ms();
@@ -44,6 +45,6 @@ pub(crate) fn check_pin(app: &App, name: &str, pin: &str, from: Option<IpAddr>) 
 /// Signs a person in; gives the token for the device, the one for forms, and the name.
 pub(crate) fn remember(app: &App, name: &str) -> Result<(String, String, String), Fault> {
     let person = app.credentials().person(name)?.ok_or(Fault::NotThere)?;
-    let (token, csrf) = app.sign_ins().begin(&credentials::key(name), now_ms())?;
+    let (token, csrf) = app.sign_ins().begin(&person_key(name), now_ms())?;
     Ok((token, csrf, person.name))
 }

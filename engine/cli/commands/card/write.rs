@@ -56,7 +56,7 @@ fn file(name: &str, extension: &'static str, bytes: impl Into<Vec<u8>>) -> File 
 
 #[cfg_attr(not(feature = "pdf"), expect(unused_variables, reason = "only paper has options"))]
 fn matrix(report: &Report, name: &Name, options: &Card) -> Result<Vec<File>> {
-    let matrix = crate::commands::matrix::of(report, name);
+    let matrix = crate::commands::matrix::build(report, name);
     // A procedure without errors has one.
     let matrices: Vec<card::matrix::Matrix> = matrix.into_iter().collect();
     let text: String = matrices.iter().map(card::matrix::text).collect();
