@@ -287,6 +287,26 @@ fn a_hold_point_a_reading_a_question_and_items_take_their_own_answer_alone() {
     assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Completed)));
 }
 
+/// What a gate keeps shut is told as what stands behind it.
+#[test]
+fn a_gate_before_a_hold_point_and_one_before_the_end() {
+    let steps = "  - { id: hold, requires: { supply: live }, hold: { released_by: second-person, check: Look. } }\n  \
+                 - { id: open, do: Open., leaves: { guard: removed } }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    say(&mut live, &resume(PERSON), START);
+    assert_eq!((gate(&live), live.walk().status()), ("supply live".to_owned(), Status::OnHold));
+    while matches!(live.walk().stage(), Stage::Gate { .. }) {
+        say(&mut live, &Input::Look(true), START);
+    }
+    say(&mut live, &sign(SECOND), START);
+    say(&mut live, &Input::Done, START);
+    // The guard is handed on fitted, and by the record it is not.
+    assert!(matches!(live.walk().stage(), Stage::Gate { because: Because::ReliedOn, .. }));
+    assert_eq!((gate(&live), stands(&live)), ("guard fitted".to_owned(), AT_STEP));
+    assert!(!live.walk().status().is_ended());
+}
+
 #[test]
 fn work_is_stopped_with_a_reason_from_any_stage_and_remarks_move_nothing() {
     let mut journal = journal();
