@@ -3,9 +3,9 @@
 
 use super::budget::checks;
 use machine::Machine;
-use oracle::{library, random_documents};
+use oracle::{equipment, library, procedure, random_documents};
 use proof::Budget;
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Boxes alone, diagrams alone, to and fro between them.
@@ -41,4 +41,31 @@ fn a_loop_of_checks_takes_so_many_sets_and_so_much_work() {
     let machine = checks(20, again);
     let work = BOXES_AT_JOIN.map(|boxes_at_join| work(&machine, boxes_at_join));
     assert_eq!(work, [(11_561, 588), (17_979, 106), (17_988, 106), (18_004, 106)]);
+}
+
+/// Any of eight conditions may be set, again and again: each round comes back with a little more.
+#[test]
+fn rounds_that_come_back_with_more_take_so_much_work() {
+    let names: Vec<String> = (0..8).map(|at| format!("c{at}")).collect();
+    let each = |value: &dyn Fn(&String) -> Value| -> Map<String, Value> {
+        names.iter().map(|name| (name.clone(), value(name))).collect()
+    };
+    let conditions = each(&|_| json!({ "values": ["v0", "v1", "v2"] }));
+    let mut answers = each(&|name| json!(format!("set-{name}")));
+    answers.insert("out".to_owned(), json!("end"));
+    let mut steps = vec![json!({ "id": "which", "ask": "Which?", "answers": answers })];
+    for (at, name) in names.iter().enumerate() {
+        let other = &names[(at + 1) % names.len()];
+        steps.push(json!({
+            "id": format!("set-{name}"), "confirm": { other.clone(): ["v0", "v1"] }, "otherwise": "which",
+            "leaves": { name.clone(): "v1", other.clone(): "v2" }, "then": "which"
+        }));
+    }
+    steps.push(json!({ "id": "end", "do": "Act.", "requires": each(&|_| json!("v0")) }));
+    let rig = equipment(Value::Object(conditions), json!({}));
+    let main = procedure("main", Value::Object(each(&|_| json!("v0"))), json!({}), json!(steps));
+    let library = library(&[&rig, &main]).expect("no findings");
+    let machine = machine::compile(&library, &"main".into()).expect("it compiles");
+    let work = BOXES_AT_JOIN.map(|boxes_at_join| work(&machine, boxes_at_join));
+    assert_eq!(work, [(4_169, 208), (2_159, 19), (2_565, 26), (3_141, 51)]);
 }
