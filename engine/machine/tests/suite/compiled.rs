@@ -366,7 +366,9 @@ fn a_name_leads_to_the_closest_list_outwards() {
     let steps = json!([
         { "id": "group", "any_order": [
             { "id": "one", "repeat": { "until": { "a": "v1" }, "at_most": 1, "steps": [
-                { "id": "x", "do": "Act.", "then": "y" }, { "id": "z", "do": "Act.", "then": "end" }, { "id": "y", "do": "Act.", "then": "done" }
+                { "id": "x", "do": "Act.", "then": "y" },
+                { "id": "z", "do": "Act.", "then": "end" },
+                { "id": "y", "do": "Act.", "then": "done" }
             ] }, "otherwise": "end" },
             { "id": "two", "do": "Act." }
         ] },

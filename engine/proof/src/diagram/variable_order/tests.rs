@@ -86,7 +86,10 @@ fn what_one_step_speaks_of_is_a_group_and_so_is_an_item_with_what_it_writes() {
 fn every_variable_and_every_item_has_one_level_and_partners_come_closer() {
     let conditions: Map<String, Value> =
         ["a", "b", "c", "d", "e", "f"].map(|name| (name.to_owned(), two())).into_iter().collect();
-    let act = |id: &str, one: &str, other: &str| json!({ "id": id, "confirm": { one: "v0" }, "otherwise": "stop", "leaves": { other: "v0" } });
+    let act = |id: &str, one: &str, other: &str| {
+        let (wanted, made) = (json!({ one: "v0" }), json!({ other: "v0" }));
+        json!({ "id": id, "confirm": wanted, "otherwise": "stop", "leaves": made })
+    };
     let steps = json!([
         act("s0", "a", "d"), act("s1", "b", "c"), act("s2", "d", "e"), act("s3", "e", "f"),
         { "id": "group", "any_order": [
