@@ -22,8 +22,8 @@ pub use model::{
     Anchor, Area, COLUMN_HEIGHT, COLUMN_WIDTH, COLUMNS_ACROSS, Column, Frame, Label, Line, Map, MapBox, Role,
     Shape, TYPE_SIZE, Way,
 };
-pub(crate) use svg::sample;
-pub use svg::{column_svg, svg};
+pub use svg::svg;
+pub(crate) use svg::{column_svg, sample};
 pub(crate) use words::lines;
 pub use words::text;
 

@@ -105,6 +105,7 @@ fn hose_litres(bore_mm: f64, length_m: f64) -> f64 {
 mod tests {
     use super::super::tests::{inputs, refusal, work};
     use super::{MethodError, hose_litres};
+    use crate::quantity::Duration;
 
     fn purge(length: &str, flow: &str) -> super::super::Worked {
         work(
@@ -147,7 +148,7 @@ mod tests {
                 "time = 0.79 L ÷ 0.30 L/min = 157.9 s, up to a whole 5 s: 160 s",
             ]
         );
-        assert_eq!(worked.duration().unwrap().to_string(), "2 min 40 s");
+        assert_eq!(Duration::from_quantity(&worked.result).unwrap().to_string(), "2 min 40 s");
         assert_eq!(worked.inputs.len(), 6);
     }
 

@@ -5,7 +5,7 @@ use super::given::{Given, find_input, read_input};
 use super::input::Input;
 use super::source::Basis;
 use super::value::Value;
-use crate::quantity::{Duration, Quantity, QuantityError};
+use crate::quantity::Quantity;
 use std::collections::BTreeMap;
 
 /// A calculator.
@@ -104,15 +104,5 @@ impl Method {
     /// the input does not take.
     pub fn read(&'static self, name: &str, text: &str) -> Result<Value, MethodError> {
         read_input(self.name, self.input(name)?, text)
-    }
-}
-
-impl Worked {
-    /// The result as a time to wait.
-    ///
-    /// # Errors
-    /// [`QuantityError::Dimension`] when the method works out something else.
-    pub fn duration(&self) -> Result<Duration, QuantityError> {
-        Duration::from_quantity(&self.result)
     }
 }

@@ -8,9 +8,6 @@ use super::unit::Unit;
 use std::cmp::Ordering;
 use std::fmt;
 
-/// So many significant digits a converted figure keeps; more would show the noise of floating point.
-const CONVERTED_DIGITS: i32 = 12;
-
 /// A decimal figure with a unit.
 ///
 /// It is shown as it was written, so `3.00 mm` keeps its zeros and says how finely someone means to measure.
@@ -127,23 +124,6 @@ impl Quantity {
         }
         let there = unit.of_base(self.base()?).ok_or_else(|| self.too_long())?;
         Ok(there.to_f64())
-    }
-
-    /// The same amount written in another unit of its dimension: to twelve significant digits at most, without
-    /// trailing zeros. To show fewer digits, give [`value_in`](Quantity::value_in) to
-    /// [`worked`](Quantity::worked).
-    ///
-    /// # Errors
-    /// As [`value_in`](Quantity::value_in).
-    pub fn convert_to(&self, unit: Unit) -> Result<Quantity, QuantityError> {
-        let value = self.value_in(unit)?;
-        if unit == self.unit {
-            return Ok(self.clone());
-        }
-        let whole_digits =
-            if value.abs() < 1.0 { 0 } else { format!("{:.0}", value.abs().trunc()).len() as i32 };
-        let decimals = (CONVERTED_DIGITS - whole_digits).clamp(0, CONVERTED_DIGITS);
-        Ok(Quantity::worked(value, unit, decimals as u8, Rounding::Nearest)?.trimmed())
     }
 
     /// Compares two amounts of one dimension, whatever their units.

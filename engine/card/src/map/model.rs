@@ -57,17 +57,6 @@ pub struct Area {
     pub height: i32,
 }
 
-impl Area {
-    /// Whether two rectangles share more than an edge.
-    #[must_use]
-    pub fn overlaps(&self, other: &Self) -> bool {
-        self.x < other.x + other.width
-            && other.x < self.x + self.width
-            && self.y < other.y + other.height
-            && other.y < self.y + self.height
-    }
-}
-
 /// How a box is drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]

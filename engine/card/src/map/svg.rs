@@ -29,8 +29,7 @@ text{font:3.5px 'Liberation Sans',Arial,Helvetica,sans-serif;font-size:35px;fill
 .map-end .map-box{fill:#eef1f3}";
 
 /// One column, to be put into an HTML page; its colours are the page's.
-#[must_use]
-pub fn column_svg(column: &Column, label: &str) -> String {
+pub(crate) fn column_svg(column: &Column, label: &str) -> String {
     let height = column.height + 4;
     let mut svg = String::new();
     let label = escape(label);

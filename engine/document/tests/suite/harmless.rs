@@ -1,6 +1,23 @@
-//! Edits that change nothing of what a person reads or may do.
+//! The bundled documents written otherwise: by any edit, and by edits that change nothing of what a person reads or may do.
 
 use crate::support::demo;
+use document::{InputFile, Library};
+use std::collections::BTreeMap;
+
+/// The bundled files with some of them written otherwise.
+pub(super) fn library(changes: &BTreeMap<String, String>) -> Library {
+    let files: Vec<InputFile> = demo::files()
+        .into_iter()
+        .map(|file| match changes.get(file.name.trim_end_matches(".yaml")) {
+            Some(text) => InputFile { bytes: text.clone().into_bytes(), ..file },
+            None => file,
+        })
+        .collect();
+    let reading = document::read(&files);
+    let errors: Vec<&str> = reading.findings.iter().map(|finding| finding.message.as_str()).collect();
+    assert_eq!(errors, Vec::<&str>::new(), "the edit still reads");
+    reading.library
+}
 
 /// A way to write a document otherwise, with its name.
 type Rewriting = (&'static str, fn(&str) -> String);

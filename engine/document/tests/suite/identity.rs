@@ -1,9 +1,9 @@
 //! The hash of a content: what counts and what does not.
 
-use crate::harmless::edits;
+use crate::harmless::{edits, library};
+use crate::hashes;
 use crate::support::demo;
 use crate::support::edit::swap;
-use crate::{hashes, library};
 use document::InputFile;
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -45,8 +45,7 @@ impl Comparison {
     }
 
     /// Whether any difference is about safety.
-    #[must_use]
-    pub fn touches_safety(&self) -> bool {
+    fn touches_safety(&self) -> bool {
         self.changes.iter().any(|change| change.group == Group::Safety)
     }
 }

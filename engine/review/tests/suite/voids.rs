@@ -1,6 +1,6 @@
 //! What voids an approval, and what does not: each change with exactly the approvals it takes away.
 
-use crate::library;
+use crate::harmless::library;
 use crate::support::demo;
 use crate::support::edit::swap;
 use document::Library;
