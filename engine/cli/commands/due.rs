@@ -20,18 +20,14 @@ pub(super) fn run(library: &Library, records: &Path, on: Day, form: ListForm) ->
     let due = due(Some(&register), zone, &walks, on);
     let text = match form {
         ListForm::Text => text(&due, on),
-        // A file goes to other programs: none is made of some of the walks.
-        ListForm::Ical if let [Damaged { walk, why }, ..] = &damaged[..] => {
-            bail!("the walk {walk} cannot be read, and a calendar without it may miss something: {why}")
-        }
         ListForm::Ical => {
             let title = |procedure: &str| {
                 let document = library.procedures.get(procedure);
                 document.map_or_else(|| procedure.to_owned(), |document| document.model.title.clone())
             };
-            match records::calendar(&due, title) {
-                Some(file) => file,
-                None => bail!("nothing has a day on which it falls due yet: a calendar would be empty"),
+            match records::calendar(&due, &damaged, title) {
+                Ok(file) => file,
+                Err(why) => bail!("{why}"),
             }
         }
         _ => bail!("what is due has a page in `gatewright serve`; here it is `text` or `ical`"),

@@ -64,9 +64,10 @@ pub(crate) fn from_each_step(report: &Report, name: &Name) -> BTreeMap<String, V
             continue;
         }
         let ways = stops.entry(step_number(&node.pointer)).or_default();
-        for way in
-            leavings.iter().flat_map(|leaving| sentences(&Way::new(machine, Some(&equipment.model), leaving)))
-        {
+        let lines = leavings
+            .iter()
+            .flat_map(|leaving| Way::new(machine, Some(&equipment.model), leaving).one_line_each());
+        for way in lines.map(|(words, is_known)| WayOut { words, is_known }) {
             if !ways.contains(&way) {
                 ways.push(way);
             }
@@ -76,24 +77,4 @@ pub(crate) fn from_each_step(report: &Report, name: &Name) -> BTreeMap<String, V
         ways.sort();
     }
     stops
-}
-
-/// Each way in one line; what has to be looked at first stands before it.
-fn sentences(way: &Way) -> Vec<WayOut> {
-    let one = |words: String, is_known| vec![WayOut { words, is_known }];
-    match way {
-        Way::AsItIs => one("Leave it as it is.".to_owned(), true),
-        Way::Acts(acts) => one(acts.join(" "), true),
-        Way::Look { label, branches } => {
-            let each = branches.iter().flat_map(|(value, way)| {
-                let inner = sentences(way).into_iter();
-                inner.map(move |WayOut { words, is_known }| WayOut {
-                    words: format!("If the {label} is {value}: {words}"),
-                    is_known,
-                })
-            });
-            each.collect()
-        }
-        Way::Unknown => one("No way is known.".to_owned(), false),
-    }
 }

@@ -150,8 +150,8 @@ fn export(journal: &Journal, walk: Option<&str>, which: &Wanted, form: ExportFor
             ids.iter().try_for_each(|id| show(journal, id).map(|_| ()))?;
             return Ok(tell_damaged(&damaged));
         }
-        ExportForm::Csv => records::exported::csv(&rows()?),
-        ExportForm::Json => records::exported::json(&rows()?)?,
+        ExportForm::Csv => records::exported::csv(&rows()?, &damaged),
+        ExportForm::Json => records::exported::json(&rows()?, &damaged)?,
         #[cfg(feature = "pdf")]
         ExportForm::Pdf => {
             let Some(id) = walk else { bail!("a PDF holds one record: name the walk") };

@@ -8,7 +8,7 @@ use crate::{approvals, output, register};
 use anyhow::{Context, Result, bail};
 use document::{Day, Library};
 use journal::Journal;
-use records::{Beginning, NotBegun, Out};
+use records::{Beginning, NotBegun};
 use std::path::Path;
 use walk::Begin;
 
@@ -74,10 +74,9 @@ fn tell_out_of_service(library: &Library, records: &Path, begin: &Begin, on: Day
     let zone = register::zone_or_utc(register::beside(library))?;
     let (walks, damaged) = super::due::walks(records, zone)?;
     super::record::tell_damaged(&damaged);
-    let out = records::out_of_service(register.as_ref(), zone, &walks, on, &begin.equipment);
-    for out in out.iter().filter(|out| out.is(&begin.serial)) {
-        let Out { serial, since, reason, by, .. } = out;
-        output::say(&format!("OUT OF SERVICE: {serial} since {since}: {reason} ({by})\n"))?;
+    let Begin { equipment, serial, .. } = begin;
+    for out in records::out_of_service(register.as_ref(), zone, &walks, on, equipment, Some(serial)) {
+        output::say(&format!("OUT OF SERVICE: {out}\n"))?;
     }
     Ok(())
 }

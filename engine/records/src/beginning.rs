@@ -88,8 +88,8 @@ impl Beginning<'_> {
     }
 }
 
-/// The machines of an equipment that are out of service on a day: what people are told before they begin. What stopped
-/// walks tell is told without a register too.
+/// The machines of an equipment that are out of service on a day, or that one of its machines alone: what people are told
+/// before they begin. What stopped walks tell is told without a register too.
 #[must_use]
 pub fn out_of_service(
     register: Option<&Register>,
@@ -97,14 +97,14 @@ pub fn out_of_service(
     walks: &[Walked],
     on: Day,
     equipment: &str,
-) -> Vec<Out> {
-    due(register, zone, walks, on).out.into_iter().filter(|out| out.equipment == equipment).collect()
-}
-
-impl Out {
-    /// Whether it is the machine of that serial number.
-    #[must_use]
-    pub fn is(&self, serial: &str) -> bool {
-        serial_key(&self.serial) == serial_key(serial)
-    }
+    serial: Option<&str>,
+) -> Vec<String> {
+    let is_it = |out: &Out| {
+        out.equipment == equipment
+            && serial.is_none_or(|serial| serial_key(&out.serial) == serial_key(serial))
+    };
+    let told = |Out { equipment: _, serial, since, reason, by, walk: _ }: &Out| {
+        format!("{serial} since {since}: {reason} ({by})")
+    };
+    due(register, zone, walks, on).out.iter().filter(|out| is_it(out)).map(told).collect()
 }

@@ -1,23 +1,51 @@
 //! What is due as a file for a calendar: iCalendar (RFC 5545: memory), an all-day event for each day on which something
 //! falls due. It is made of the records alone: the same records give the same bytes on whatever day.
 
+use crate::damage::{Damaged, Incomplete};
 use crate::due::{Due, Item};
 use document::{Day, hex};
 use sha2::{Digest, Sha256};
+use std::fmt;
 
 /// Octets in a line at most, the line end left out (section 3.1).
 const LINE_MAX: usize = 75;
 
-/// The calendar; `title` gives what people call a procedure. `None` if nothing has a day: a calendar must hold something
-/// (section 3.4).
+/// Why there is no calendar.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NoCalendar {
+    /// Nothing has a day, and a calendar must hold something (section 3.4).
+    Empty,
+    /// Walks cannot be read, and a calendar has no place where it could say so.
+    Incomplete(Incomplete),
+}
+
+impl fmt::Display for NoCalendar {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Empty => {
+                f.write_str("nothing has a day on which it falls due yet: a calendar would be empty")
+            }
+            Self::Incomplete(incomplete) => incomplete.fmt(f),
+        }
+    }
+}
+
+/// The calendar; `title` gives what people call a procedure, and `damaged` are the walks that could not be counted.
 ///
 /// Events, because calendars that only know events drop everything else without a word. What only uses decide has no
 /// day before they are reached, and no event.
-#[must_use]
-pub fn calendar(due: &Due, title: impl Fn(&str) -> String) -> Option<String> {
+///
+/// # Errors
+/// If nothing has a day, or a walk is damaged.
+pub fn calendar(
+    due: &Due,
+    damaged: &[Damaged],
+    title: impl Fn(&str) -> String,
+) -> Result<String, NoCalendar> {
+    Incomplete::unless_whole(damaged).map_err(NoCalendar::Incomplete)?;
     let dated: Vec<(&Item, Day)> = due.items.iter().filter_map(|item| Some((item, item.on?))).collect();
     if dated.is_empty() {
-        return None;
+        return Err(NoCalendar::Empty);
     }
     let mut file = String::new();
     line(&mut file, "BEGIN:VCALENDAR");
@@ -40,7 +68,7 @@ pub fn calendar(due: &Due, title: impl Fn(&str) -> String) -> Option<String> {
         line(&mut file, "END:VEVENT");
     }
     line(&mut file, "END:VCALENDAR");
-    Some(file)
+    Ok(file)
 }
 
 /// The same for one procedure on one machine for ever, so that its event moves when the work is done.

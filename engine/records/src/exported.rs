@@ -1,28 +1,32 @@
 //! Records for other programs: one array of JSON, or one line a record.
 
+use crate::damage::Damaged;
 use crate::time::time;
 use card::csv::line;
 use journal::Journal;
-use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+#[cfg(feature = "schema")]
+use schemars::{Schema, SchemaGenerator, json_schema};
 use serde::Serialize;
 
 /// One record for other programs.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[derive(Clone, Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Exported {
     walk: String,
     seq: u64,
-    #[schemars(extend("format" = "date-time"))]
+    #[cfg_attr(feature = "schema", schemars(extend("format" = "date-time")))]
     at: String,
-    #[schemars(regex(pattern = "^[0-9a-f]{64}$"))]
+    #[cfg_attr(feature = "schema", schemars(regex(pattern = "^[0-9a-f]{64}$")))]
     previous: String,
-    #[schemars(regex(pattern = "^[0-9a-f]{64}$"))]
+    #[cfg_attr(feature = "schema", schemars(regex(pattern = "^[0-9a-f]{64}$")))]
     hash: String,
     #[serde(flatten)]
-    #[schemars(schema_with = "event_schema")]
+    #[cfg_attr(feature = "schema", schemars(schema_with = "event_schema"))]
     event: serde_json::Value,
 }
 
 /// An event says what it is; what else it holds depends on that.
+#[cfg(feature = "schema")]
 fn event_schema(_: &mut SchemaGenerator) -> Schema {
     json_schema!({ "type": "object", "required": ["event"], "properties": { "event": { "type": "string" } } })
 }
@@ -49,18 +53,50 @@ pub fn rows(journal: &Journal, walk: &str) -> Result<Vec<Exported>, walk::Error>
         .collect()
 }
 
-/// One array of records.
+/// A walk whose records are missing, in the place of its records: whoever has the file alone sees that it is not all.
+#[derive(Serialize)]
+struct Missing<'a> {
+    walk: &'a str,
+    event: &'static str,
+    why: &'a str,
+}
+
+impl<'a> Missing<'a> {
+    fn new(damaged: &'a Damaged) -> Self {
+        let Damaged { walk, why } = damaged;
+        Self { walk, event: UNREADABLE, why }
+    }
+}
+
+/// What stands for the event where a walk cannot be read; no event is called so.
+const UNREADABLE: &str = "unreadable";
+
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Line<'a> {
+    Missing(Missing<'a>),
+    Record(&'a Exported),
+}
+
+/// One array: the walks that cannot be read, which have no records here, then the records of the others.
 ///
 /// # Errors
 /// None that a record could cause.
-pub fn json(rows: &[Exported]) -> Result<String, serde_json::Error> {
-    Ok(serde_json::to_string_pretty(rows)? + "\n")
+pub fn json(rows: &[Exported], damaged: &[Damaged]) -> Result<String, serde_json::Error> {
+    let missing = damaged.iter().map(|damaged| Line::Missing(Missing::new(damaged)));
+    let lines: Vec<Line<'_>> = missing.chain(rows.iter().map(Line::Record)).collect();
+    Ok(serde_json::to_string_pretty(&lines)? + "\n")
 }
 
-/// RFC 4180, with the event's own fields as one JSON column. The texts of the documents are left to the JSON form.
+/// RFC 4180, with the event's own fields as one JSON column; walks that cannot be read come first, each a line without
+/// a number, a time or a hash. The texts of the documents are left to the JSON form.
 #[must_use]
-pub fn csv(rows: &[Exported]) -> String {
+pub fn csv(rows: &[Exported], damaged: &[Damaged]) -> String {
     let mut text = String::from("walk,seq,at,event,details,hash\r\n");
+    for Missing { walk, event, why } in damaged.iter().map(Missing::new) {
+        let (none, details) = (String::new, serde_json::json!({ "why": why }).to_string());
+        text.push_str(&line(&[walk.to_owned(), none(), none(), event.to_owned(), details, none()]));
+    }
     for row in rows {
         let mut details = row.event.clone();
         let mut event = String::new();

@@ -3,12 +3,12 @@
 use document::model::Equipment;
 use machine::{Machine, VarId};
 use proof::{Leaving, PlanMove, Planner};
-use schemars::JsonSchema;
 use serde::Serialize;
 use walk::{Event, Walk};
 
 /// What is to be done next before the machine is left.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "is", rename_all = "kebab-case")]
 pub enum Next {
     /// An act, or a wait.
@@ -92,6 +92,26 @@ impl Way {
                 .map(|(value, way)| format!("If the {label} is {value}: {}", way.lines().join(" ")))
                 .collect(),
             Self::Unknown => vec![NO_WAY.to_owned()],
+        }
+    }
+
+    /// Each way in one line, as the review shows it beside every step; what has to be looked at first stands before it. With
+    /// each, whether a way is known at all.
+    #[must_use]
+    pub fn one_line_each(&self) -> Vec<(String, bool)> {
+        match self {
+            Self::AsItIs => vec![("Leave it as it is.".to_owned(), true)],
+            Self::Acts(acts) => vec![(acts.join(" "), true)],
+            Self::Look { label, branches } => {
+                let each = branches.iter().flat_map(|(value, way)| {
+                    let inner = way.one_line_each().into_iter();
+                    inner.map(move |(words, is_known)| {
+                        (format!("If the {label} is {value}: {words}"), is_known)
+                    })
+                });
+                each.collect()
+            }
+            Self::Unknown => vec![("No way is known.".to_owned(), false)],
         }
     }
 }

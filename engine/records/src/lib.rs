@@ -4,7 +4,7 @@
 //! - [`Register`]: the machines of a depot by serial number, with how often what is to be done on them.
 //! - [`Due`]: what is due on each machine and which are out of service, by the register and the records.
 //! - [`Beginning`]: whether a walk may begin, and as what.
-//! - [`readable`]: walks that cannot be read, named beside the others.
+//! - [`readable`]: walks that cannot be read, named beside the others; [`Incomplete`]: where all are wanted or nothing.
 //! - [`field`]: what walks tell of each procedure.
 //! - [`calendar`]: the same as a file for a calendar.
 //! - [`exported`] and [`printed`]: records for other programs and for paper.
@@ -25,8 +25,8 @@ mod time;
 mod walks;
 
 pub use beginning::{Beginning, NotBegun, out_of_service};
-pub use calendar::calendar;
-pub use damage::{Damaged, readable};
+pub use calendar::{NoCalendar, calendar};
+pub use damage::{Damaged, Incomplete, readable};
 pub use due::{Due, Item, Out, due};
 pub use field::{FieldLines, field};
 pub use register::{Fleet, Interval, Machine, OutOfService, Register, Site, Uses};

@@ -3,7 +3,6 @@
 use crate::time::shown;
 use document::{Day, Zone};
 use journal::{ChainSummary, Journal};
-use schemars::JsonSchema;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use walk::{Event, Status, Walk};
 
@@ -21,7 +20,8 @@ pub const STATUSES: [&str; 9] = [
 ];
 
 /// One walk in a line.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Walked {
     /// Its name in the records.
     pub id: String,
@@ -40,7 +40,7 @@ pub struct Walked {
     /// Everybody who walked or signed.
     pub people: Vec<String>,
     /// How it stands, in words.
-    #[schemars(extend("enum" = STATUSES))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = STATUSES)))]
     pub standing: String,
     /// Whether the procedure is over: completed or stopped.
     pub ended: bool,
@@ -51,7 +51,7 @@ pub struct Walked {
     /// When it was begun, for people, in universal time.
     pub begun: String,
     /// The day of that, in the site's zone.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub begun_day: Day,
     /// When something was last recorded, for people, in universal time.
     pub last: String,

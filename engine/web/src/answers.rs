@@ -152,7 +152,9 @@ fn left(walk: &Walk, value: &str) -> Result<(Input, Option<i64>), Fault> {
         leaving::Next::Several { ways } => {
             done(format!("one of the {} ways to leave the machine", ways.len()))
         }
-        _ => Err(Fault::Unusable("Nothing is left to do here.".to_owned())),
+        leaving::Next::Look { .. } | leaving::Next::Nothing | leaving::Next::Stuck => {
+            Err(Fault::Unusable("Nothing is left to do here.".to_owned()))
+        }
     };
     Ok((input?, None))
 }

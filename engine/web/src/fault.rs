@@ -19,6 +19,8 @@ pub(crate) enum Fault {
     Forbidden(String),
     /// Too much was sent.
     TooLarge,
+    /// It is told of all walks or not at all, and some cannot be read.
+    Incomplete(String),
     /// A fault of our own, or of the disk.
     Ours(String),
 }
@@ -51,6 +53,12 @@ impl From<walk::Error> for Fault {
             walk::Error::Refused(refusal) => Self::Unusable(refusal.to_string()),
             other => Self::ours(other),
         }
+    }
+}
+
+impl From<records::Incomplete> for Fault {
+    fn from(incomplete: records::Incomplete) -> Self {
+        Self::Incomplete(incomplete.to_string())
     }
 }
 

@@ -16,6 +16,7 @@ impl IntoResponse for Fault {
             Self::TooLarge => {
                 (StatusCode::PAYLOAD_TOO_LARGE, "Too large", "More was sent than is taken here.")
             }
+            Self::Incomplete(why) => (StatusCode::INTERNAL_SERVER_ERROR, "Not complete", why.as_str()),
             Self::Ours(_) => (
                 StatusCode::INTERNAL_SERVER_ERROR,
                 "A fault of the program or the disk",

@@ -27,21 +27,14 @@ impl FromRequestParts<Handle> for Wanted {
     }
 }
 
-/// All walks, the newest first. A walk that cannot be read is a fault: whoever asks for all must not miss one unawares.
-pub(crate) fn all(app: &App) -> Result<Vec<Walked>, Fault> {
-    let (journal, zone) = (app.journal()?, app.zone());
-    journal.chains()?.iter().rev().map(|chain| Ok(walked(app, zone, &journal, chain)?)).collect()
-}
-
-/// All walks that can be read, the newest first, and the names of those that cannot: one damaged record must not take the
-/// others away from people who work.
-pub(crate) fn readable(app: &App) -> Result<(Vec<Walked>, Vec<String>), Fault> {
+/// All walks that can be read, the newest first, and those that cannot: one damaged record must not take the others away
+/// from people who work.
+pub(crate) fn readable(app: &App) -> Result<(Vec<Walked>, Vec<Damaged>), Fault> {
     let (journal, zone) = (app.journal()?, app.zone());
     let chains = journal.chains()?;
-    let (walks, damaged) =
-        records::readable(chains.iter().rev(), |chain| walked(app, zone, &journal, chain))?;
-    damaged.iter().for_each(|Damaged { walk, why }| (app.log)(&format!("{walk}: {why}")));
-    Ok((walks, damaged.into_iter().map(|one| one.walk).collect()))
+    let read = records::readable(chains.iter().rev(), |chain| walked(app, zone, &journal, chain))?;
+    read.1.iter().for_each(|Damaged { walk, why }| (app.log)(&format!("{walk}: {why}")));
+    Ok(read)
 }
 
 /// A walk in a line. Only what is known of it is looked up under the store's lock.

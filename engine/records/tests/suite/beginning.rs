@@ -1,5 +1,6 @@
 //! Whether a walk may begin, and as what.
 
+use document::Day;
 use records::{Beginning, NotBegun};
 use walk::Begin;
 
@@ -51,5 +52,31 @@ fn what_cannot_be_walked_or_is_no_serial_number_does_not_begin() {
     assert!(begin(&Beginning { serial: &longest, ..WANTED }, None).is_ok());
     for serial in [" ", &longer, "A\n1"] {
         assert_eq!(begin(&Beginning { serial, ..WANTED }, None), Err(NotBegun::Serial), "{serial:?}");
+    }
+}
+
+#[test]
+fn whoever_begins_is_told_what_is_out_of_service() {
+    let register = super::register("Etc/UTC");
+    let walks = [super::stopped("A-1", super::START_MS)];
+    let told = |on: &str, equipment: &str, serial: Option<&str>| {
+        let on = Day::parse(on).expect("a day");
+        records::out_of_service(Some(&register), register.site.zone, &walks, on, equipment, serial)
+    };
+    let (by_hand, by_a_stop) = (
+        "A-2 since 2026-10-15: A castor is cracked. (Gwen Adeyi)",
+        "A-1 since 2026-10-20: The lamp flickers. (Tomas Reeve)",
+    );
+    // Before the machine is named all are told, and of the named one its own, however its number is typed.
+    assert_eq!(told("2026-10-20", "pump", None), [by_hand, by_a_stop]);
+    assert_eq!(told("2026-10-20", "pump", Some(" a-2 ")), [by_hand]);
+    assert_eq!(told("2026-10-20", "pump", Some("A-1")), [by_a_stop]);
+    for (on, equipment, serial) in [
+        ("2026-10-14", "pump", None),
+        ("2026-10-19", "pump", Some("A-1")),
+        ("2026-10-20", "pump", Some("A-3")),
+        ("2026-10-20", "cart", None),
+    ] {
+        assert_eq!(told(on, equipment, serial), [""; 0], "{on} {equipment} {serial:?}");
     }
 }

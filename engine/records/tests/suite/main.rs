@@ -1,6 +1,7 @@
 //! What the records say, judged without the program: what is due, what is out of service, and whether a walk may begin.
 
 mod beginning;
+mod damaged;
 mod due;
 mod filter;
 

@@ -14,7 +14,7 @@ use crate::pin_check::{PinCheck, check_pin, remember};
 use crate::requests::{Answer, Beginning, Deviation, Release, Signature, SigningIn, Stop};
 use crate::store::AnswerOutcome;
 use crate::visitor::{COOKIE, SentFrom, Visitor, set_cookie};
-use crate::walked::{Wanted, all};
+use crate::walked::{Wanted, readable};
 use crate::{answers, signatures};
 use axum::Router;
 use axum::extract::{Path, State};
@@ -23,7 +23,7 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use call::{Body, Call};
 use journal::Verification;
-use records::Walked;
+use records::{Incomplete, Walked};
 use reply::{ApiFault, ProcedureReply, SignedIn, VerificationReply, WalkReply, json};
 
 const DESCRIPTION: &str = include_str!("../../../../schemas/openapi.json");
@@ -108,7 +108,10 @@ async fn procedures(State(handle): State<Handle>, _: call::Caller) -> Reply {
 async fn walks(State(handle): State<Handle>, _: call::Caller, wanted: Result<Wanted, Fault>) -> Reply {
     let Wanted(filter) = wanted.map_err(ApiFault)?;
     in_work(&handle, move |app| {
-        let fitting: Vec<Walked> = all(app)?.into_iter().filter(|walk| filter.fits(walk)).collect();
+        // An array of walks has no place where it could say which are missing.
+        let (walks, damaged) = readable(app)?;
+        Incomplete::unless_whole(&damaged)?;
+        let fitting: Vec<Walked> = walks.into_iter().filter(|walk| filter.fits(walk)).collect();
         json(StatusCode::OK, &fitting)
     })
     .await

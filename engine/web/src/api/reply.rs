@@ -36,6 +36,9 @@ impl IntoResponse for ApiFault {
             }
             Fault::Forbidden(why) => (StatusCode::FORBIDDEN, why.as_str(), "Send the token of the sign-in"),
             Fault::TooLarge => (StatusCode::PAYLOAD_TOO_LARGE, "More was sent than is taken", "Send less"),
+            Fault::Incomplete(why) => {
+                (StatusCode::INTERNAL_SERVER_ERROR, why.as_str(), "Tell whoever runs this program")
+            }
             Fault::Ours(_) => (
                 StatusCode::INTERNAL_SERVER_ERROR,
                 "A fault of the program or the disk",

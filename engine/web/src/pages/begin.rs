@@ -43,8 +43,8 @@ fn form(
         key => random::token()?,
         refusal,
         serials => machines::serials(&documents, &document.model.equipment),
-        out => Value::from(Serde(out)),
-        unreadable,
+        out,
+        unreadable => Value::from(Serde(&unreadable)),
     };
     render::page_as(status, "begin.html", Some(visitor), app.lock_ms, values)
 }

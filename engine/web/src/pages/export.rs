@@ -4,11 +4,11 @@ use crate::app::App;
 use crate::fault::Fault;
 use crate::handle::Handle;
 use crate::visitor::Visitor;
-use crate::walked::{Wanted, all};
+use crate::walked::{Wanted, readable};
 use axum::extract::{Path, State};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
-use records::{Filter, exported};
+use records::{Damaged, Filter, exported};
 
 #[derive(Clone, Copy)]
 enum Form {
@@ -16,15 +16,16 @@ enum Form {
     Csv,
 }
 
-fn file(app: &App, ids: &[String], name: &str, form: Form) -> Result<Response, Fault> {
+/// The records of walks; those that cannot be read are named in the file itself.
+fn file(app: &App, ids: &[String], damaged: &[Damaged], name: &str, form: Form) -> Result<Response, Fault> {
     let journal = app.journal()?;
     let mut rows = Vec::new();
     for id in ids {
         rows.extend(exported::rows(&journal, id)?);
     }
     let (ending, media, text) = match form {
-        Form::Json => ("json", "application/json", exported::json(&rows).map_err(Fault::ours)?),
-        Form::Csv => ("csv", "text/csv; charset=utf-8", exported::csv(&rows)),
+        Form::Json => ("json", "application/json", exported::json(&rows, damaged).map_err(Fault::ours)?),
+        Form::Csv => ("csv", "text/csv; charset=utf-8", exported::csv(&rows, damaged)),
     };
     let plain: String =
         name.chars().filter(|letter| letter.is_ascii_alphanumeric() || *letter == '-').collect();
@@ -33,8 +34,10 @@ fn file(app: &App, ids: &[String], name: &str, form: Form) -> Result<Response, F
         .into_response())
 }
 
-fn fitting(app: &App, filter: &Filter) -> Result<Vec<String>, Fault> {
-    Ok(all(app)?.into_iter().filter(|walk| filter.fits(walk)).map(|walk| walk.id).collect())
+fn fitting(app: &App, filter: &Filter, form: Form) -> Result<Response, Fault> {
+    let (walks, damaged) = readable(app)?;
+    let ids: Vec<String> = walks.into_iter().filter(|walk| filter.fits(walk)).map(|walk| walk.id).collect();
+    file(app, &ids, &damaged, "records", form)
 }
 
 pub(crate) async fn all_json(
@@ -42,7 +45,7 @@ pub(crate) async fn all_json(
     _: Visitor,
     Wanted(filter): Wanted,
 ) -> Result<Response, Fault> {
-    handle.run(move |app| file(app, &fitting(app, &filter)?, "records", Form::Json)).await
+    handle.run(move |app| fitting(app, &filter, Form::Json)).await
 }
 
 pub(crate) async fn all_csv(
@@ -50,7 +53,7 @@ pub(crate) async fn all_csv(
     _: Visitor,
     Wanted(filter): Wanted,
 ) -> Result<Response, Fault> {
-    handle.run(move |app| file(app, &fitting(app, &filter)?, "records", Form::Csv)).await
+    handle.run(move |app| fitting(app, &filter, Form::Csv)).await
 }
 
 pub(crate) async fn json(
@@ -58,7 +61,7 @@ pub(crate) async fn json(
     _: Visitor,
     Path(id): Path<String>,
 ) -> Result<Response, Fault> {
-    handle.run(move |app| file(app, std::slice::from_ref(&id), &id, Form::Json)).await
+    handle.run(move |app| file(app, std::slice::from_ref(&id), &[], &id, Form::Json)).await
 }
 
 pub(crate) async fn csv(
@@ -66,5 +69,5 @@ pub(crate) async fn csv(
     _: Visitor,
     Path(id): Path<String>,
 ) -> Result<Response, Fault> {
-    handle.run(move |app| file(app, std::slice::from_ref(&id), &id, Form::Csv)).await
+    handle.run(move |app| file(app, std::slice::from_ref(&id), &[], &id, Form::Csv)).await
 }

@@ -54,7 +54,7 @@ pub(crate) async fn show(State(handle): State<Handle>, visitor: Visitor) -> Resu
                 told => app.documents.notice(),
                 choices => Value::from(Serde(&choices)),
                 open => Value::from(Serde(&open)),
-                unreadable,
+                unreadable => Value::from(Serde(&unreadable)),
             };
             render::page("home.html", Some(&visitor), app.lock_ms, values)
         })

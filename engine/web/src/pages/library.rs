@@ -8,6 +8,7 @@ use crate::walked::{readable, remarks};
 use axum::extract::State;
 use axum::response::Response;
 use minijinja::context;
+use minijinja::value::{Serde, Value};
 use records::FieldLines;
 use review::pages::Field;
 
@@ -27,7 +28,7 @@ pub(crate) async fn show(State(handle): State<Handle>, visitor: Visitor) -> Resu
                 "library.html",
                 Some(&visitor),
                 app.lock_ms,
-                context! { body, unreadable, in_utc => !documents.has_zone() },
+                context! { body, unreadable => Value::from(Serde(&unreadable)), in_utc => !documents.has_zone() },
             )
         })
         .await

@@ -6,13 +6,13 @@ use crate::fault::Fault;
 use crate::handle::Handle;
 use crate::render;
 use crate::visitor::Visitor;
-use crate::walked::{all, readable};
+use crate::walked::readable;
 use axum::extract::{Query, State};
 use axum::http::header;
 use axum::response::{IntoResponse as _, Response};
 use minijinja::context;
 use minijinja::value::{Serde, Value};
-use records::{Due, Item, Out, Walked, due};
+use records::{Damaged, Due, Item, NoCalendar, Walked, due};
 use serde::{Deserialize, Serialize};
 
 /// Which machines are wanted. Every field that is given must fit.
@@ -68,10 +68,10 @@ pub(crate) fn out_of_service(
     app: &App,
     documents: &Documents,
     equipment: &str,
-) -> Result<(Vec<Out>, Vec<String>), Fault> {
+) -> Result<(Vec<String>, Vec<Damaged>), Fault> {
     let (walks, unreadable) = readable(app)?;
-    let (register, on) = (documents.register(), documents.today());
-    Ok((records::out_of_service(register, documents.zone(), &walks, on, equipment), unreadable))
+    let (register, zone, on) = (documents.register(), documents.zone(), documents.today());
+    Ok((records::out_of_service(register, zone, &walks, on, equipment, None), unreadable))
 }
 
 pub(crate) async fn show(
@@ -96,7 +96,7 @@ pub(crate) async fn show(
                 due => Value::from(Serde(&due)),
                 dated => due.items.iter().any(|item| item.on.is_some()),
                 fault,
-                unreadable,
+                unreadable => Value::from(Serde(&unreadable)),
                 in_utc => !documents.has_zone(),
             };
             render::page("machines.html", Some(&visitor), app.lock_ms, values)
@@ -113,13 +113,16 @@ pub(crate) async fn calendar(
         .run(move |app| {
             let documents = app.documents();
             documents.register.as_ref().map_err(|fault| Fault::Unusable(fault.clone()))?;
-            // A file goes to other programs: none is made of some of the walks.
-            let due = today(&all(app)?, &documents);
+            let (walks, damaged) = readable(app)?;
+            let due = today(&walks, &documents);
             let title = |procedure: &str| {
                 let document = documents.library().procedures.get(procedure);
                 document.map_or_else(|| procedure.to_owned(), |document| document.model.title.clone())
             };
-            let file = records::calendar(&wanted.select(due), title).ok_or(Fault::NotThere)?;
+            let file = records::calendar(&wanted.select(due), &damaged, title).map_err(|why| match why {
+                NoCalendar::Empty => Fault::NotThere,
+                NoCalendar::Incomplete(why) => why.into(),
+            })?;
             let headers = [
                 (header::CONTENT_TYPE, "text/calendar; charset=utf-8"),
                 (header::CONTENT_DISPOSITION, "attachment; filename=\"due.ics\""),

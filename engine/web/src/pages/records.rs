@@ -31,7 +31,7 @@ pub(crate) async fn show(
             let values = context! {
                 filter => Value::from(Serde(&filter)),
                 walks => Value::from(Serde(walks)),
-                unreadable,
+                unreadable => Value::from(Serde(&unreadable)),
                 total,
                 shown => walks.len(),
                 procedures,
