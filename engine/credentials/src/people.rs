@@ -32,7 +32,7 @@ impl Person {
     #[must_use]
     pub fn lacks(&self, role: &str, on: Day) -> Option<String> {
         let held = self.roles.iter().map(|Role { role, until }| HeldRole { role, from: None, until: *until });
-        RoleLack::new(held, role, on).map(|lack| lack.told(&self.name, role))
+        RoleLack::new(held, role, on).map(|lack| lack.sentence(&self.name, role))
     }
 }
 

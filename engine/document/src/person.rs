@@ -2,10 +2,10 @@
 
 use crate::day::Day;
 
-/// A name as names are compared: without regard to case and spaces around it.
+/// A name as names are compared: without regard to case, to spaces around it, and to how many stand between its words.
 #[must_use]
 pub fn person_key(name: &str) -> String {
-    name.trim().to_lowercase()
+    name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
 }
 
 /// Whether two names are those of the same person.
@@ -53,7 +53,7 @@ impl RoleLack {
 
     /// The same in a sentence, for people at the machine.
     #[must_use]
-    pub fn told(self, name: &str, role: &str) -> String {
+    pub fn sentence(self, name: &str, role: &str) -> String {
         let role = role.replace('-', " ");
         match self {
             Self::NotHeld => format!("{name} has not the role {role}"),
@@ -79,8 +79,8 @@ mod tests {
         assert_eq!(on("second-person", "2026-11-09"), None);
         assert_eq!(on("second-person", "2026-11-10"), Some(RoleLack::Ended(until)));
         assert_eq!(on("technician", "2026-11-02"), Some(RoleLack::NotHeld));
-        let told = RoleLack::Ended(until).told("Tomas Reeve", "second-person");
-        assert_eq!(told, "The role second person of Tomas Reeve ended on 2026-11-09");
-        assert!(same_person(" Tomas Reeve", "TOMAS REEVE ") && !same_person("Tomas", "Tomas Reeve"));
+        let sentence = RoleLack::Ended(until).sentence("Tomas Reeve", "second-person");
+        assert_eq!(sentence, "The role second person of Tomas Reeve ended on 2026-11-09");
+        assert!(same_person(" Tomas Reeve", "TOMAS  REEVE ") && !same_person("Tomas", "Tomas Reeve"));
     }
 }

@@ -145,7 +145,7 @@ fn unsigned(text: &str, approval: &Approval, people: &People, evidence: &Evidenc
         (Some(_), None) => Some("it is signed, and no `allowed-signers` says whose keys count".to_owned()),
         (Some(signature), Some(signers)) => {
             let Some(principal) =
-                people.people.get(&approval.by).and_then(|person| person.signs_as.as_deref())
+                people.person(&approval.by).and_then(|(_, person)| person.signs_as.as_deref())
             else {
                 return Some(format!("`people.yaml` does not say as whom {} signs", approval.by));
             };

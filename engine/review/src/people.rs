@@ -49,15 +49,28 @@ impl People {
     /// Reads the text of a people file.
     ///
     /// # Errors
-    /// If it has another form.
+    /// If it has another form, or names one person twice in different spellings: which of the two counts nobody could say.
     pub fn parse(text: &str) -> Result<Self, FormError> {
-        FormError::parse("people", text)
+        let people: Self = FormError::parse("people", text)?;
+        for name in people.people.keys() {
+            if let Some((first, _)) = people.person(name).filter(|(first, _)| first != name) {
+                let fault = format!("`{first}` and `{name}` are the same person; keep one");
+                return Err(FormError::new("people", fault));
+            }
+        }
+        Ok(people)
+    }
+
+    /// A person with the name as it is written in the file. Names are compared as everywhere: [`same_person`].
+    pub(crate) fn person(&self, name: &str) -> Option<(&str, &Person)> {
+        let (known, person) = self.people.iter().find(|(known, _)| same_person(known, name))?;
+        Some((known, person))
     }
 
     /// Why a person may not act in a role on a day; `None` if they may.
     #[must_use]
     fn unqualified(&self, person: &str, role: &str, on: &Day) -> Option<String> {
-        let Some(known) = self.people.get(person) else {
+        let Some((_, known)) = self.person(person) else {
             let near = calc::nearest(person, self.people.keys().map(String::as_str));
             let near = near.map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
             return Some(format!("`{person}` is not among the people of this site{near}"));
@@ -73,10 +86,10 @@ impl People {
     /// compared as people read them: without regard to case, and `second-person` is the second person.
     #[must_use]
     pub fn may_not_sign(&self, person: &str, role: &str, on: &Day) -> Option<String> {
-        let Some((name, known)) = self.people.iter().find(|(name, _)| same_person(name, person)) else {
+        let Some((name, known)) = self.person(person) else {
             return Some(format!("{person} is not among the people of this site"));
         };
-        RoleLack::new(known.held(), role, *on).map(|lack| lack.told(name, role))
+        RoleLack::new(known.held(), role, *on).map(|lack| lack.sentence(name, role))
     }
 
     /// Why a person may not walk a procedure with these performers on a day, for people at the machine; `None` if they hold

@@ -5,7 +5,7 @@ use crate::people::People;
 use crate::place::step_at;
 use document::Day;
 use document::model::{Name, Procedure};
-use document::{Diagnostic, Document, Severity};
+use document::{Diagnostic, Document, Severity, same_person};
 use std::fmt;
 
 /// What is to be approved.
@@ -93,7 +93,7 @@ pub(crate) fn against(approval: &Approval, author: Option<&str>, people: &People
         if author.is_some_and(|author| same_person(author, &walk.by)) {
             against.push(format!("{} wrote the procedure: somebody else walks it through", walk.by));
         }
-        if !people.people.contains_key(&walk.by) {
+        if people.person(&walk.by).is_none() {
             against
                 .push(format!("`{}`, who walked it through, is not among the people of this site", walk.by));
         }
@@ -105,12 +105,6 @@ pub(crate) fn against(approval: &Approval, author: Option<&str>, people: &People
         }
     }
     against
-}
-
-/// Whether two spellings of a name mean one person: case and spaces do not make another.
-fn same_person(one: &str, other: &str) -> bool {
-    let plain = |name: &str| name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
-    plain(one) == plain(other)
 }
 
 fn against_findings(subject: &Subject<'_>, accepted: &[Accepted]) -> Vec<String> {

@@ -5,6 +5,7 @@ mod comparing;
 mod harmless;
 mod pairs;
 mod sheet;
+mod spellings;
 mod voids;
 mod waits;
 
