@@ -78,7 +78,7 @@ impl Sidecar {
     }
 
     /// How the procedure stands on a day.
-    pub(crate) fn standing(&self, subject: &Subject<'_>, on: Day) -> ApprovalStatus {
+    pub(crate) fn status(&self, subject: &Subject<'_>, on: Day) -> ApprovalStatus {
         let evidence = Evidence {
             approval: self.approval.as_deref(),
             signature: self.signature.as_deref(),
@@ -114,12 +114,12 @@ impl<'a> DecisionBasis<'a> {
 }
 
 /// How a procedure stands on a day, with its content.
-pub(crate) fn standing(library: &Library, name: &str, on: Day) -> Result<(String, ApprovalStatus)> {
+pub(crate) fn status(library: &Library, name: &str, on: Day) -> Result<(String, ApprovalStatus)> {
     let content = library.content_hash(name).unwrap_or_default();
     let Some(document) = library.procedures.get(name) else { return Ok((content, ApprovalStatus::Never)) };
     let subject = Subject { procedure: document, content: &content, findings: &[] };
-    let standing = Sidecar::read(library, document)?.standing(&subject, on);
-    Ok((content, standing))
+    let status = Sidecar::read(library, document)?.status(&subject, on);
+    Ok((content, status))
 }
 
 /// The people of the site where a procedure stands; none where no file of them stands there.
@@ -140,7 +140,7 @@ pub(crate) fn day(given: Option<Day>, library: &Library) -> Result<Day> {
 
 /// What a procedure's content is, and whether it is approved on a day.
 pub(crate) fn for_card(library: &Library, name: &str, on: Day) -> Result<CardApproval> {
-    let (content, known) = standing(library, name, on)?;
+    let (content, known) = status(library, name, on)?;
     let approval = match known {
         ApprovalStatus::Approved(approval) => Approval::Approved {
             by: approval.by,

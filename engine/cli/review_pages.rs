@@ -36,7 +36,7 @@ pub(crate) struct ReviewPages {
     /// The card; none for a procedure with errors.
     pub(crate) card: Option<Page>,
     /// How the procedure stands.
-    pub(crate) standing: ApprovalStatus,
+    pub(crate) status: ApprovalStatus,
 }
 
 /// Gathers the page, as of a day.
@@ -49,11 +49,11 @@ pub(crate) fn look(
     let name = &document.model.procedure;
     let basis = DecisionBasis::new(report, document)?;
     let content = &basis.content;
-    let standing = basis.sidecar.standing(&basis.subject(), on);
+    let status = basis.sidecar.status(&basis.subject(), on);
     let now = side(report, name)?;
     let source = &report.library.sources[document.source.0 as usize].name;
     let folder = Path::new(source).parent().map(Path::to_owned).unwrap_or_default();
-    let before = match standing.approval().filter(|approval| approval.content != *content) {
+    let before = match status.approval().filter(|approval| approval.content != *content) {
         Some(approval) => history.approved(&folder, name, &approval.content)?,
         None => None,
     };
@@ -72,7 +72,7 @@ pub(crate) fn look(
         now,
         content,
         on: &on,
-        standing: &standing,
+        status: &status,
         returned: basis.sidecar.returned.as_ref(),
         findings: &basis.findings,
         silenced: report.accepted_of(name),
@@ -85,12 +85,12 @@ pub(crate) fn look(
         true => Some(card::page(report, name, on, &Chosen::new(), stops)?),
         false => None,
     };
-    Ok(ReviewPages { sheet, card, standing })
+    Ok(ReviewPages { sheet, card, status })
 }
 
 fn side<'a>(report: &'a Report, name: &Name) -> Result<Side<'a>> {
     let checked = report.procedures.iter().find(|checked| checked.procedure == *name);
-    Side::of(&report.library, name, checked)
+    Side::find(&report.library, name, checked)
         .with_context(|| format!("the equipment of `{name}` is not there"))
 }
 

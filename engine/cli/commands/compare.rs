@@ -93,7 +93,7 @@ impl Read {
 
     fn side(&self) -> Result<Side<'_>> {
         let checked = self.report.procedures.iter().find(|checked| *checked.procedure == *self.procedure);
-        Side::of(&self.report.library, &self.procedure, checked)
+        Side::find(&self.report.library, &self.procedure, checked)
             .with_context(|| format!("the equipment of `{}` is not there", self.procedure))
     }
 }

@@ -1,6 +1,6 @@
 //! `list`: every procedure with its standing, its last walks and what came back from the field.
 
-use crate::approvals::{day, standing};
+use crate::approvals::{day, status};
 use crate::arguments::{List, ListForm, PageForm};
 use crate::exit::Exit;
 use crate::output;
@@ -41,9 +41,9 @@ pub(crate) fn listed(
     mut field: BTreeMap<String, Field>,
 ) -> Result<Vec<Listed>> {
     let each = report.library.procedures.iter().map(|(name, document)| {
-        let (_, standing) = standing(&report.library, name, on)?;
+        let (_, status) = status(&report.library, name, on)?;
         let field = field.remove(&**name).unwrap_or_default();
-        Ok(Listed::of(&document.model, &standing, &report.findings_of(name), field))
+        Ok(Listed::new(&document.model, &status, &report.findings_of(name), field))
     });
     each.collect()
 }

@@ -13,10 +13,10 @@ pub(crate) fn run(options: &Review) -> Result<Exit> {
     let report = super::read_and_check(&options.from)?;
     let document = super::find(&report.library, &options.procedure)?;
     let on = day(options.on, &report.library)?;
-    let ReviewPages { mut sheet, card, standing } = look(&report, document, on, &History::default())?;
+    let ReviewPages { mut sheet, card, status } = look(&report, document, on, &History::default())?;
     sheet.parts.push(commands(&document.model.procedure));
     give(&sheet, card.as_ref(), options.form)?;
-    Ok(if standing.is_approved() { Exit::Clean } else { Exit::Findings })
+    Ok(if status.is_approved() { Exit::Clean } else { Exit::Findings })
 }
 
 /// Gives a sheet in the form asked for, with a card after it unless it is text.

@@ -21,12 +21,9 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
         return Ok(Exit::Findings);
     }
     let on = approvals::day(None, &report.library)?;
-    let (_, standing) = approvals::standing(&report.library, &options.procedure, on)?;
-    if !(options.training || options.rehearsal || standing.is_approved()) {
-        output::complain(&format!(
-            "{} It can be walked for training: add `--training`\n",
-            standing.sentence()
-        ));
+    let (_, status) = approvals::status(&report.library, &options.procedure, on)?;
+    if !(options.training || options.rehearsal || status.is_approved()) {
+        output::complain(&format!("{} It can be walked for training: add `--training`\n", status.sentence()));
         return Ok(Exit::Findings);
     }
     let mut lines = Lines::new();
@@ -39,7 +36,7 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
         training: options.training,
         rehearsal: options.rehearsal,
         is_sound: true,
-        is_approved: standing.is_approved(),
+        is_approved: status.is_approved(),
     };
     let lacks = || may_not_walk(&report.library, &options.procedure, &person);
     let begin = match beginning.begin(&report.library, lacks)? {

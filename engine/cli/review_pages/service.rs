@@ -1,7 +1,7 @@
 //! What the browser asks of the files beside the procedures.
 
 use super::{History, look};
-use crate::approvals::{DecisionBasis, people, standing};
+use crate::approvals::{DecisionBasis, people, status};
 use crate::commands::list::listed;
 use crate::decide::decide;
 use anyhow::{Context, Result};
@@ -31,8 +31,8 @@ fn document<'a>(report: &'a Report, name: &Name) -> Result<&'a Document<Procedur
 }
 
 impl ReviewService for FileReviewService {
-    fn standing(&self, library: &Library, procedure: &str, on: Day) -> Result<ApprovalStatus, String> {
-        told(standing(library, procedure, on).map(|(_, standing)| standing))
+    fn status(&self, library: &Library, procedure: &str, on: Day) -> Result<ApprovalStatus, String> {
+        told(status(library, procedure, on).map(|(_, status)| status))
     }
 
     fn people(&self, library: &Library, procedure: &str) -> Result<Option<People>, String> {
@@ -129,7 +129,7 @@ fn may(report: &Report, name: &Name, on: Day, person: &str) -> Result<DecisionRi
         }
     };
     let withdrawable = matches!(
-        sidecar.standing(&basis.subject(), on),
+        sidecar.status(&basis.subject(), on),
         ApprovalStatus::Approved(_) | ApprovalStatus::Changed(_) | ApprovalStatus::Expired(_)
     );
     let warnings = basis.findings.iter().filter(|finding| finding.severity == Severity::Warning);

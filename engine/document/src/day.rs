@@ -33,7 +33,7 @@ impl Day {
     }
 
     /// The day of a date without a zone.
-    pub(crate) fn of(date: NaiveDate) -> Self {
+    pub(crate) fn from_date(date: NaiveDate) -> Self {
         Self(date)
     }
 

@@ -165,7 +165,7 @@ pub(crate) fn amount_cases(equipment: &Equipment, amount: &Amount) -> Result<Vec
     for variants in combinations(equipment, &given)? {
         let inputs: BTreeMap<String, Value> = given
             .iter()
-            .filter_map(|(name, given)| Some(((*name).to_owned(), given.of(&variants)?.clone())))
+            .filter_map(|(name, given)| Some(((*name).to_owned(), given.for_variants(&variants)?.clone())))
             .collect();
         match method.work(&inputs) {
             Ok(worked) => {
@@ -189,7 +189,13 @@ fn refused(error: &MethodError) -> AmountFault {
     let (code, at) = match error {
         MethodError::OutOfRange { input, .. } => (A03, pointer("", input)),
         MethodError::WrongKind { input, .. } => (A02, pointer("", input)),
-        _ => (A03, "/method".to_owned()),
+        // What is missing or unknown was told before the method was asked.
+        MethodError::UnknownMethod { .. }
+        | MethodError::UnknownInput { .. }
+        | MethodError::Missing { .. }
+        | MethodError::Unreadable { .. }
+        | MethodError::Refused { .. }
+        | MethodError::Quantity(_) => (A03, "/method".to_owned()),
     };
     AmountFault::new(code, at, error.to_string())
 }

@@ -32,7 +32,7 @@ impl Library {
             .collect();
         parts.sort();
         if let Some(equipment) = self.equipment.get(&document.model.equipment) {
-            let used = Used::of(&equipment.model, &document.model, &procedures);
+            let used = Used::collect(&equipment.model, &document.model, &procedures);
             parts.push(canonical(used.part_of(equipment.places.json(), &parts)).to_string());
         }
         let mut hash = Sha256::new();

@@ -111,7 +111,7 @@ fn shorten(node: &mut Node, text: &str) {
     match &mut node.value {
         Value::List(items) => items.iter_mut().for_each(|item| shorten(item, text)),
         Value::Map(entries) => entries.iter_mut().for_each(|entry| shorten(&mut entry.node, text)),
-        _ => {}
+        Value::Null | Value::Bool(_) | Value::Integer(_) | Value::Number(_) | Value::Text(_) => {}
     }
 }
 

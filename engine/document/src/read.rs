@@ -237,7 +237,12 @@ fn neither(tree: &Node, id: SourceId) -> Diagnostic {
         Place { source: id, span },
         match &tree.value {
             Value::Map(_) => "this is neither a procedure nor equipment: it has neither of these keys",
-            _ => "a document is a map of keys and values, and this is something else",
+            Value::Null
+            | Value::Bool(_)
+            | Value::Integer(_)
+            | Value::Number(_)
+            | Value::Text(_)
+            | Value::List(_) => "a document is a map of keys and values, and this is something else",
         },
     );
     match entry.and_then(|entry| nearest(&entry.key, FIRST)) {

@@ -51,7 +51,7 @@ impl Zone {
     #[must_use]
     pub fn day_of(self, at_ms: i64) -> Day {
         let instant = DateTime::from_timestamp_millis(at_ms).unwrap_or_default();
-        Day::of(instant.with_timezone(&self.0).date_naive())
+        Day::from_date(instant.with_timezone(&self.0).date_naive())
     }
 }
 

@@ -64,10 +64,11 @@ fn longest(library: &Library, node: &Node) -> u64 {
         .model
         .step_at(&node.pointer)
         .and_then(|step| if let Kind::Wait(wait) = &step.kind { Some(wait) } else { None });
-    wait.map_or(0, |wait| of(library, &procedure.model, wait))
+    wait.map_or(0, |wait| longest_wait(library, &procedure.model, wait))
 }
 
-fn of(library: &Library, procedure: &Procedure, wait: &Wait) -> u64 {
+/// The longer of its time and its limit, in milliseconds.
+fn longest_wait(library: &Library, procedure: &Procedure, wait: &Wait) -> u64 {
     let Some(equipment) = library.equipment.get(&procedure.equipment) else { return 0 };
     let millis = |figure: &Figure| {
         let cases = document::figure_cases(&equipment.model, Some(procedure), figure).unwrap_or_default();

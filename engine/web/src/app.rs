@@ -86,12 +86,12 @@ impl App {
     }
 
     /// How a procedure stands today.
-    pub(crate) fn standing(
+    pub(crate) fn status(
         &self,
         documents: &Documents,
         procedure: &str,
     ) -> Result<review::ApprovalStatus, Fault> {
-        self.reviews.standing(documents.library(), procedure, documents.today()).map_err(Fault::Ours)
+        self.reviews.status(documents.library(), procedure, documents.today()).map_err(Fault::Ours)
     }
 
     /// The people of the site where a procedure stands, by the documents of a walk.

@@ -34,8 +34,8 @@ pub(crate) fn changed(app: &App, begin: &Basis) -> Option<String> {
     };
     if documents.content(&begin.procedure) == Some(&*begin.content) {
         // A walk that counts began with an approval: that may have been withdrawn since, or have ended.
-        let standing = app.standing(&documents, &begin.procedure).ok().filter(|_| !begin.training)?;
-        return (!standing.is_approved()).then(|| standing.sentence());
+        let status = app.status(&documents, &begin.procedure).ok().filter(|_| !begin.training)?;
+        return (!status.is_approved()).then(|| status.sentence());
     }
     let now = document.model.revision;
     Some(if now == begin.revision {

@@ -45,7 +45,7 @@ pub trait ReviewService: Send + Sync {
     ///
     /// # Errors
     /// If what stands beside it cannot be read.
-    fn standing(&self, library: &Library, procedure: &str, on: Day) -> Result<ApprovalStatus, String>;
+    fn status(&self, library: &Library, procedure: &str, on: Day) -> Result<ApprovalStatus, String>;
 
     /// The people of the site where a procedure stands; none where no file of them is there.
     ///

@@ -6,7 +6,6 @@ use std::fmt;
 
 /// Why a method gives no result.
 #[derive(Clone, Debug, PartialEq, Eq)]
-#[non_exhaustive]
 pub enum MethodError {
     /// There is no such method.
     UnknownMethod {

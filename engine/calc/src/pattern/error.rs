@@ -4,7 +4,6 @@ use std::fmt;
 
 /// Why a pattern has no order, or an order breaks its rule.
 #[derive(Clone, Debug, PartialEq, Eq)]
-#[non_exhaustive]
 pub enum PatternError {
     /// A layout without fasteners or with more than 200.
     Count {

@@ -26,7 +26,7 @@ impl Given {
     }
 
     /// What it is for a combination of variants.
-    pub(super) fn of(&self, variants: &[(Name, String)]) -> Option<&Value> {
+    pub(super) fn for_variants(&self, variants: &[(Name, String)]) -> Option<&Value> {
         match self {
             Self::One(value) => Some(value),
             Self::By(name, each) => {

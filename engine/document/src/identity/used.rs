@@ -3,7 +3,10 @@
 //! Used is what its steps name, what is asked at its start and promised at its end, the ways to stop it, and every rule
 //! that could come into play. What a condition may become is followed without regard to order, which can only find more.
 
-use crate::model::{Action, Answer, Common, Cube, Equipment, Kind, Name, Procedure, Rule, Step, Work};
+use crate::model::{
+    Action, Answer, Common, Condition, Cube, Equipment, Fasten, Hold, Kind, Measure, Name, Outcome,
+    Procedure, Question, Repeat, Rule, Settles, Step, Wait, Work,
+};
 use serde_json::Value as Json;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -31,7 +34,7 @@ struct Possible<'a> {
 
 impl Possible<'_> {
     fn start(equipment: &Equipment, requires: &Cube) -> BTreeMap<Name, BTreeSet<String>> {
-        let of = |(name, condition): (&Name, &crate::model::Condition)| {
+        let start = |(name, condition): (&Name, &Condition)| {
             let values = match (requires.get(name), &condition.normal) {
                 (Some(stated), _) => stated.0.clone(),
                 (None, Some(normal)) => vec![normal.clone()],
@@ -39,7 +42,7 @@ impl Possible<'_> {
             };
             (name.clone(), values.into_iter().collect())
         };
-        equipment.conditions.iter().map(of).collect()
+        equipment.conditions.iter().map(start).collect()
     }
 
     /// Whether all of a conjunction may be so.
@@ -75,12 +78,17 @@ impl Possible<'_> {
     fn follow(&mut self) -> bool {
         let mut grown = false;
         for (name, condition) in &self.equipment.conditions {
-            if let Some(settles) = &condition.settles
-                && self.values.get(name).is_some_and(|known| known.contains(&settles.from))
+            // Its values and its normal value are where it starts; what lapses becomes again what it was; a label and a
+            // question are words.
+            let Condition { settles, lost_when, values: _, normal: _, lapses: _, label: _, ask: _ } =
+                condition;
+            // It may settle at any moment, however long that takes.
+            if let Some(Settles { from, to, after: _ }) = settles
+                && self.values.get(name).is_some_and(|known| known.contains(from))
             {
-                grown |= self.add(name, [&settles.to]);
+                grown |= self.add(name, [to]);
             }
-            if condition.lost_when.as_ref().is_some_and(|cause| self.meets(cause)) {
+            if lost_when.as_ref().is_some_and(|cause| self.meets(cause)) {
                 grown |= self.add_all([name]);
             }
         }
@@ -90,7 +98,7 @@ impl Possible<'_> {
 
 impl Used {
     /// What `procedures` use of their equipment when `first` is carried out and performs the others.
-    pub(super) fn of(equipment: &Equipment, first: &Procedure, procedures: &[&Procedure]) -> Self {
+    pub(super) fn collect(equipment: &Equipment, first: &Procedure, procedures: &[&Procedure]) -> Self {
         let mut used = Self::default();
         let values = Possible::start(equipment, &first.requires);
         let mut possible = Possible { equipment, values };
@@ -180,30 +188,32 @@ impl Used {
                 }
             }
             Kind::Confirm(cube) => self.cube(cube),
-            Kind::Measure(measure) => {
-                self.cube(&measure.shows);
-                possible.add_all(measure.shows.keys());
-                self.instruments.insert(measure.instrument.clone());
+            // Figures and texts name no part but amounts, which are found in the text of the documents.
+            Kind::Measure(Measure { shows, instrument, what: _, at_least: _, at_most: _, retests: _ }) => {
+                self.cube(shows);
+                possible.add_all(shows.keys());
+                self.instruments.insert(instrument.clone());
             }
-            Kind::Wait(wait) => {
-                self.cube(&wait.until);
-                possible.add_all(wait.until.keys());
+            Kind::Wait(Wait { until, time: _, limit: _, why: _ }) => {
+                self.cube(until);
+                possible.add_all(until.keys());
             }
-            Kind::Hold(hold) => {
-                self.roles.insert(hold.released_by.clone());
+            Kind::Hold(Hold { released_by, check: _ }) => {
+                self.roles.insert(released_by.clone());
             }
-            Kind::Fasten(fasten) => {
-                self.fasteners.insert(fasten.fasteners.clone());
+            Kind::Fasten(Fasten { fasteners, pass: _ }) => {
+                self.fasteners.insert(fasteners.clone());
             }
-            Kind::Repeat(repeat) => {
-                self.cube(&repeat.until);
-                self.steps(&repeat.steps, equipment, possible);
+            Kind::Repeat(Repeat { steps, until, at_most: _ }) => {
+                self.cube(until);
+                self.steps(steps, equipment, possible);
             }
             Kind::AnyOrder(steps) => self.steps(steps, equipment, possible),
-            Kind::Ask(question) => {
-                for answer in question.answers.values() {
-                    if let Answer::Shows(outcome) = answer {
-                        self.cube(&outcome.shows);
+            Kind::Ask(Question { answers, text: _ }) => {
+                for answer in answers.values() {
+                    match answer {
+                        Answer::Goes(_) => {}
+                        Answer::Shows(Outcome { shows, then: _ }) => self.cube(shows),
                     }
                 }
             }
@@ -248,23 +258,55 @@ impl Used {
 
     /// Adds the rules that may come into play, and what all that is used names in turn.
     fn close(&mut self, equipment: &Equipment, possible: &Possible<'_>) {
-        for (name, rule) in equipment.never.iter().filter(|(_, rule)| possible.meets(&rule.when)) {
+        // A new key does not compile until somebody says whether it names parts, and, in `part_of`, whether it counts.
+        let Equipment {
+            never,
+            work: types_of_work,
+            safe_state,
+            conditions,
+            // They are followed and taken up before this.
+            actions: _,
+            release: _,
+            // They hold figures and words, and are kept where something names them.
+            variants: _,
+            hazards: _,
+            roles: _,
+            tools: _,
+            supplies: _,
+            spares: _,
+            wear: _,
+            instruments: _,
+            fasteners: _,
+            amounts: _,
+            // They are of the machine as a whole, and count as they stand.
+            equipment: _,
+            title: _,
+            defer: _,
+            units: _,
+            writing: _,
+            terms: _,
+            accept: _,
+            energy: _,
+            // It goes up for changes that touch other procedures alone, and does not count.
+            revision: _,
+        } = equipment;
+        for (name, rule) in never.iter().filter(|(_, rule)| possible.meets(&rule.when)) {
             let Rule { when, hazard, why: _ } = rule;
             self.rules.insert(name.clone());
             self.cube(when);
             self.hazards.insert(hazard.clone());
         }
-        for work in self.work.clone().iter().filter_map(|name| equipment.work.get(name)) {
+        for work in self.work.clone().iter().filter_map(|name| types_of_work.get(name)) {
             let Work { requires, wear, hazard } = work;
             self.cube(requires);
             self.things.extend(wear.iter().cloned());
             self.hazards.extend(hazard.clone());
         }
-        equipment.safe_state.iter().for_each(|cube| self.cube(cube));
+        safe_state.iter().for_each(|cube| self.cube(cube));
         // Every card and every walk asks for the normal values of all others.
-        let normal = equipment.conditions.iter().filter(|(_, condition)| condition.normal.is_some());
+        let normal = conditions.iter().filter(|(_, condition)| condition.normal.is_some());
         self.conditions.extend(normal.map(|(name, _)| name.clone()));
-        let causes = |name: &Name| equipment.conditions.get(name)?.lost_when.as_ref();
+        let causes = |name: &Name| conditions.get(name)?.lost_when.as_ref();
         loop {
             let more: Names =
                 self.conditions.iter().filter_map(causes).flat_map(|cube| cube.keys().cloned()).collect();

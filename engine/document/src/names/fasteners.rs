@@ -124,7 +124,11 @@ impl Scope<'_> {
                     PatternError::Place { .. } if group.layout == LayoutKind::Circle => "diameter",
                     PatternError::Place { .. } if group.layout == LayoutKind::Free => "positions",
                     PatternError::Place { .. } => "pitch",
-                    _ => "order",
+                    PatternError::Unsuited { .. }
+                    | PatternError::NoSuchFastener { .. }
+                    | PatternError::Twice { .. }
+                    | PatternError::LeftOut { .. }
+                    | PatternError::Breaks { .. } => "order",
                 };
                 self.tell(Diagnostic::error(N19, self.at(&format!("{at}/{key}")), error.to_string()));
             }
@@ -144,7 +148,11 @@ impl Scope<'_> {
             PatternError::Twice { fastener } => {
                 written.iter().rposition(|&one| Some(one) == number(fastener))
             }
-            _ => None,
+            PatternError::Count { .. }
+            | PatternError::Place { .. }
+            | PatternError::SamePlace { .. }
+            | PatternError::Unsuited { .. }
+            | PatternError::LeftOut { .. } => None,
         };
         let at = format!("{at}/sequence");
         let place = self.at(&index.map_or_else(|| at.clone(), |index| pointer(&at, index)));
@@ -154,7 +162,14 @@ impl Scope<'_> {
                 "delete `sequence:` to have the order worked out, or write `order: authored` if the maker's order is to \
                  be kept as it is"
             }
-            _ => "name every fastener once",
+            PatternError::Breaks { .. }
+            | PatternError::Count { .. }
+            | PatternError::Place { .. }
+            | PatternError::SamePlace { .. }
+            | PatternError::Unsuited { .. }
+            | PatternError::NoSuchFastener { .. }
+            | PatternError::Twice { .. }
+            | PatternError::LeftOut { .. } => "name every fastener once",
         };
         self.tell(finding.help(help));
     }

@@ -60,12 +60,12 @@ impl Scope<'_> {
             self.tell(finding);
         }
         let (place, message, help) = match (&wait.time, wait.until.is_empty(), &wait.limit) {
-            (_, false, None) => (
+            (Some(_) | None, false, None) => (
                 self.at_key(&format!("{at}/until")),
                 "a wait until something is so needs a limit, or it may never end",
                 "add `limit:` with the longest time to wait",
             ),
-            (_, true, Some(_)) => (
+            (Some(_) | None, true, Some(_)) => (
                 self.at_key(&format!("{at}/limit")),
                 "`limit` has no meaning without `until`",
                 "write the time under `for`, or add `until:`",
@@ -75,7 +75,7 @@ impl Scope<'_> {
                 "this waits for nothing",
                 "add `for:` with a time, or `until:` with conditions and `limit:`",
             ),
-            _ => return,
+            (Some(_), true, None) | (Some(_) | None, false, Some(_)) => return,
         };
         self.tell(Diagnostic::error(N18, place, message).help(help));
     }

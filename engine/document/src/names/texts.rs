@@ -53,7 +53,8 @@ fn of_step(scope: &mut Scope<'_>, at: &str, step: &Step, only: &[&Cube]) {
                 continue;
             }
             let place = scope.at(&format!("{at}/{key}"));
-            let message = format!("the text says `{figure}`, where the amount `{name}` is {}", told(cases));
+            let message =
+                format!("the text says `{figure}`, where the amount `{name}` is {}", figures_of(cases));
             let template = name.replace('-', "_");
             let help = format!("write `{{{{ {template} }}}}` instead, which is filled in for each machine");
             scope.tell(Diagnostic::error(A05, place, message).help(help));
@@ -87,7 +88,7 @@ fn agrees(figure: &Quantity, case: &Case) -> bool {
 }
 
 /// The figures of an amount, each with the variants it is for.
-fn told(cases: &[Case]) -> String {
+fn figures_of(cases: &[Case]) -> String {
     let mut told: Vec<String> = Vec::new();
     for case in cases {
         let variants: Vec<String> =

@@ -41,7 +41,7 @@ pub(super) enum What {
 pub(super) fn collect<'s>(schema: &'s Compiled, json: &Json) -> Result<Vec<Fault>, &'s String> {
     let mut faults = Vec::new();
     for error in schema.teller()?.iter_errors(json) {
-        take(schema, &error, &mut faults);
+        read_error(schema, &error, &mut faults);
         if faults.len() > MAX_FINDINGS {
             break;
         }
@@ -49,7 +49,8 @@ pub(super) fn collect<'s>(schema: &'s Compiled, json: &Json) -> Result<Vec<Fault
     Ok(settle(faults))
 }
 
-fn take(schema: &Compiled, error: &ValidationError<'_>, faults: &mut Vec<Fault>) {
+/// Reads one error of the judge into the faults that people are told.
+fn read_error(schema: &Compiled, error: &ValidationError<'_>, faults: &mut Vec<Fault>) {
     use ValidationErrorKind as K;
     let at = error.instance_path().as_str().to_owned();
     let keyword = error.schema_path().as_str();
@@ -89,7 +90,7 @@ fn take(schema: &Compiled, error: &ValidationError<'_>, faults: &mut Vec<Fault>)
             } else {
                 match alternatives(schema, branches, error.instance(), context) {
                     Choice::Follow(errors) => {
-                        errors.iter().for_each(|error| take(schema, error, faults));
+                        errors.iter().for_each(|error| read_error(schema, error, faults));
                         return;
                     }
                     Choice::Tell(what) => what,
@@ -228,7 +229,12 @@ fn settle(faults: Vec<Fault>) -> Vec<Fault> {
         .filter(|fault| match &fault.what {
             What::Missing { key } => !misspelt.contains(&(fault.at.clone(), key.clone())),
             What::MainKey => !without_kind.contains(&fault.at),
-            _ => true,
+            What::Unknown { .. }
+            | What::NoName { .. }
+            | What::Kind { .. }
+            | What::Word { .. }
+            | What::Form { .. }
+            | What::Measure { .. } => true,
         })
         .collect()
 }

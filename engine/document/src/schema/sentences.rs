@@ -156,6 +156,11 @@ fn kind_help(site: &Site<'_>, expected: &str, document: &Document<'_>) -> Option
         Value::List(_) if expected.contains("text") => {
             Some("a text that begins with `[` or `- ` needs quotes".to_owned())
         }
-        _ => None,
+        Value::Bool(_)
+        | Value::Integer(_)
+        | Value::Number(_)
+        | Value::Text(_)
+        | Value::List(_)
+        | Value::Map(_) => None,
     }
 }

@@ -70,7 +70,7 @@ impl<'a> Document<'a> {
                     site.key = Some(entry);
                     site.item = false;
                 }
-                _ => break,
+                Value::Null | Value::Bool(_) | Value::Integer(_) | Value::Number(_) | Value::Text(_) => break,
             }
             if let Some(id) = site.node.get("id").and_then(|entry| entry.node.text()) {
                 site.step = Some(id);

@@ -5,7 +5,7 @@ use super::cubes::{Shift, all, asked, forbidden, shifts};
 use super::pair::{Pair, equipment_place};
 use super::what::What;
 use calc::quantity::{Duration, Quantity};
-use document::model::{Action, Amount, Ask, Condition, Equipment, Hazard, Name, Rule, Work};
+use document::model::{Action, Amount, Ask, Condition, Equipment, Hazard, Lapse, Name, Rule, Settles, Work};
 use indexmap::IndexMap;
 use std::cmp::Ordering;
 
@@ -16,103 +16,93 @@ struct Sheet<'a> {
 
 pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {
     let (old, new) = (&pair.old.equipment.model, &pair.new.equipment.model);
-    // A new key does not compile until somebody says what a difference in it is. The name and revision differ as a
-    // matter of course; units, writing scheme, terms and sources of energy decide findings, which are compared, and
-    // variants decide what steps and amounts are compared for; what is accepted is told with the findings.
+    // A new key does not compile until somebody says what a difference in it is.
     let Equipment {
+        title,
+        defer,
+        conditions,
+        never,
+        work,
+        actions,
+        hazards,
+        safe_state,
+        release,
+        roles,
+        tools,
+        supplies,
+        spares,
+        wear,
+        instruments,
+        fasteners,
+        amounts,
+        // Both revisions are of one equipment, and the number differs as a matter of course.
         equipment: _,
         revision: _,
+        // They decide in which units and words things are said, and findings about words; a difference is not told.
         units: _,
         writing: _,
         terms: _,
+        // What is accepted stands on the review's sheet with its reason; a difference is not told.
         accept: _,
+        // They decide findings of isolation, of which errors are compared; a difference by itself is not told.
         energy: _,
+        // They decide what steps and amounts are compared for.
         variants: _,
-        title: _,
-        defer: _,
-        conditions: _,
-        never: _,
-        work: _,
-        actions: _,
-        hazards: _,
-        safe_state: _,
-        release: _,
-        roles: _,
-        tools: _,
-        supplies: _,
-        spares: _,
-        wear: _,
-        instruments: _,
-        fasteners: _,
-        amounts: _,
     } = old;
     let mut sheet = Sheet { pair, changes: Vec::new() };
-    sheet.each(
-        "never",
-        &old.never,
-        &new.never,
-        (What::RuleRemoved, What::RuleAdded),
-        |sheet, name, old, new| {
-            let Rule { when: _, hazard: _, why: _ } = old;
-            let found = shifts(&all([&old.when]), &all([&new.when]), &sheet.pair.new.equipment.model);
-            if !found.is_empty() {
-                let class = forbidden(&found);
-                let what = if class == Class::Weakened { What::RuleRelaxed } else { What::RuleTightened };
-                let words: Vec<String> = found.iter().map(Shift::sentence).collect();
-                sheet.tell(
-                    Group::Safety,
-                    class,
-                    what,
-                    "never",
-                    name,
-                    format!("rule `{name}`: {}", words.join("; ")),
-                );
-            }
-            if old.hazard != new.hazard {
-                let message =
-                    format!("rule `{name}` names the hazard `{}`, before `{}`", new.hazard, old.hazard);
-                sheet.tell(Group::Safety, Class::Neutral, What::HazardChanged, "never", name, message);
-            }
-            sheet.wording("never", name, old.why.as_deref(), new.why.as_deref());
-        },
-    );
+    sheet.each("never", never, &new.never, (What::RuleRemoved, What::RuleAdded), |sheet, name, old, new| {
+        let Rule { when, hazard, why } = old;
+        let found = shifts(&all([when]), &all([&new.when]), &sheet.pair.new.equipment.model);
+        if !found.is_empty() {
+            let class = forbidden(&found);
+            let what = if class == Class::Weakened { What::RuleRelaxed } else { What::RuleTightened };
+            let words: Vec<String> = found.iter().map(Shift::sentence).collect();
+            sheet.tell(
+                Group::Safety,
+                class,
+                what,
+                "never",
+                name,
+                format!("rule `{name}`: {}", words.join("; ")),
+            );
+        }
+        if *hazard != new.hazard {
+            let message = format!("rule `{name}` names the hazard `{}`, before `{hazard}`", new.hazard);
+            sheet.tell(Group::Safety, Class::Neutral, What::HazardChanged, "never", name, message);
+        }
+        sheet.wording("never", name, why.as_deref(), new.why.as_deref());
+    });
     sheet.each(
         "conditions",
-        &old.conditions,
+        conditions,
         &new.conditions,
         (What::ConditionRemoved, What::ConditionAdded),
         Sheet::condition,
     );
-    sheet.each("work", &old.work, &new.work, (What::TypeOfWorkRemoved, What::TypeOfWorkAdded), Sheet::work);
+    sheet.each("work", work, &new.work, (What::TypeOfWorkRemoved, What::TypeOfWorkAdded), Sheet::work);
     sheet.each(
         "actions",
-        &old.actions,
+        actions,
         &new.actions,
         (What::ActionRemoved, What::ActionAdded),
         |sheet, name, old, new| {
             // Tools are listed by whoever takes the action.
-            let Action { act: _, work: _, requires: _, leaves: _, disturbs: _, tools: _, restores: _ } = old;
-            sheet.asks("actions", name, &old.requires, &new.requires);
-            if old.work != new.work {
+            let Action { act, work, requires, leaves, disturbs, restores, tools: _ } = old;
+            sheet.asks("actions", name, requires, &new.requires);
+            if *work != new.work {
                 let class = if new.work.is_none() { Class::Weakened } else { Class::Neutral };
                 let message = format!("action `{name}` is another type of work");
                 sheet.tell(Group::Safety, class, What::TypeOfWorkChanged, "actions", name, message);
             }
-            if old.leaves != new.leaves || old.disturbs != new.disturbs || old.restores != new.restores {
+            if *leaves != new.leaves || *disturbs != new.disturbs || *restores != new.restores {
                 let message = format!("what action `{name}` does changed");
                 sheet.tell(Group::Safety, Class::Neutral, What::EffectChanged, "actions", name, message);
             }
-            sheet.wording("actions", name, Some(&old.act), Some(&new.act));
+            sheet.wording("actions", name, Some(act), Some(&new.act));
         },
     );
-    sheet.each(
-        "hazards",
-        &old.hazards,
-        &new.hazards,
-        (What::HazardRemoved, What::HazardAdded),
-        Sheet::hazard,
-    );
-    let rest = (old.safe_state.iter(), new.safe_state.iter());
+    sheet.each("hazards", hazards, &new.hazards, (What::HazardRemoved, What::HazardAdded), Sheet::hazard);
+    let rest = (safe_state.iter(), new.safe_state.iter());
     for shift in shifts(&all(rest.0), &all(rest.1), new) {
         let class = asked(&shift);
         let what =
@@ -120,41 +110,41 @@ pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {
         let message = format!("to leave the machine: {}", shift.sentence());
         sheet.tell(Group::Safety, class, what, "safe_state", "", message);
     }
-    if old.release != new.release {
+    if *release != new.release {
         let role = |release: &Option<Name>| {
             release.as_ref().map_or("whoever the depot says", |role| role).to_owned()
         };
         // A role that is named binds; which of two roles is the stricter one no document says.
-        let (class, what) = match (&old.release, &new.release) {
+        let (class, what) = match (release, &new.release) {
             (Some(_), None) => (Class::Weakened, What::ReleasingRoleDropped),
             (None, Some(_)) => (Class::Strengthened, What::ReleasingRoleNamed),
-            _ => (Class::Neutral, What::ReleasingRoleChanged),
+            (Some(_), Some(_)) | (None, None) => (Class::Neutral, What::ReleasingRoleChanged),
         };
         let message = format!(
             "{} allows deviations and releases the machine, before it was {}",
             role(&new.release),
-            role(&old.release)
+            role(release)
         );
         sheet.tell(Group::Safety, class, what, "release", "", message);
     }
-    for (name, old, new) in common(&old.amounts, &new.amounts) {
+    for (name, old, new) in common(amounts, &new.amounts) {
         sheet.amount(name, old, new);
     }
-    sheet.each_plain("instruments", &old.instruments, &new.instruments);
-    sheet.each_plain("fasteners", &old.fasteners, &new.fasteners);
+    sheet.each_plain("instruments", instruments, &new.instruments);
+    sheet.each_plain("fasteners", fasteners, &new.fasteners);
     for (map, old, new) in [
-        ("roles", &old.roles, &new.roles),
-        ("tools", &old.tools, &new.tools),
-        ("supplies", &old.supplies, &new.supplies),
-        ("spares", &old.spares, &new.spares),
-        ("wear", &old.wear, &new.wear),
+        ("roles", roles, &new.roles),
+        ("tools", tools, &new.tools),
+        ("supplies", supplies, &new.supplies),
+        ("spares", spares, &new.spares),
+        ("wear", wear, &new.wear),
     ] {
         for (name, old, new) in common(old, new) {
             sheet.wording(map, name, Some(old), Some(new));
         }
     }
-    sheet.wording("title", "", Some(&old.title), Some(&new.title));
-    sheet.wording("defer", "", old.defer.as_deref(), new.defer.as_deref());
+    sheet.wording("title", "", Some(title), Some(&new.title));
+    sheet.wording("defer", "", defer.as_deref(), new.defer.as_deref());
     sheet.changes
 }
 
@@ -195,6 +185,7 @@ impl Sheet<'_> {
         }
     }
 
+    /// Entries that differ as a whole: equality is derived, so that every field of theirs counts.
     fn each_plain<T: PartialEq>(&mut self, map: &str, old: &IndexMap<Name, T>, new: &IndexMap<Name, T>) {
         for (name, old, new) in common(old, new) {
             if old != new {
@@ -217,90 +208,88 @@ impl Sheet<'_> {
     }
 
     fn condition(&mut self, name: &Name, old: &Condition, new: &Condition) {
-        let Condition { values: _, label: _, ask: _, normal: _, lapses: _, settles: _, lost_when: _ } = old;
-        let settles = (&old.settles, &new.settles);
-        if settles.0 != settles.1 {
-            let time = |condition: &Condition| {
-                condition.settles.as_ref().and_then(|settles| Duration::parse(&settles.after).ok())
+        let Condition { values, label, ask, normal, lapses, settles, lost_when } = old;
+        if *settles != new.settles {
+            // Which value gives way to which is no more or less: a difference there alone is told as weakened.
+            let after = |settles: &Option<Settles>| {
+                settles.as_ref().map(|Settles { after, from: _, to: _ }| after.clone())
             };
-            let class = match (time(old), time(new)) {
+            let time = |settles| after(settles).and_then(|after| Duration::parse(&after).ok());
+            let class = match (time(settles), time(&new.settles)) {
                 (Some(old), Some(new)) if new.as_millis() > old.as_millis() => Class::Strengthened,
                 (None, Some(_)) => Class::Neutral,
-                _ => Class::Weakened,
+                (Some(_), Some(_)) | (Some(_) | None, None) => Class::Weakened,
             };
-            let word = |condition: &Condition| {
-                condition.settles.as_ref().map_or("nothing".to_owned(), |settles| settles.after.clone())
-            };
-            let message = format!("`{name}` settles after {}, before after {}", word(new), word(old));
+            let word = |settles| after(settles).unwrap_or_else(|| "nothing".to_owned());
+            let message =
+                format!("`{name}` settles after {}, before after {}", word(&new.settles), word(settles));
             self.tell(Group::Safety, class, What::SettlingTimeChanged, "conditions", name, message);
         }
-        if old.lost_when != new.lost_when {
-            let found = shifts(
-                &all(old.lost_when.iter()),
-                &all(new.lost_when.iter()),
-                &self.pair.new.equipment.model,
-            );
-            let class = match (&old.lost_when, &new.lost_when) {
-                (_, None) => Class::Weakened,
-                (None, _) => Class::Strengthened,
-                _ => forbidden(&found),
+        if *lost_when != new.lost_when {
+            let found =
+                shifts(&all(lost_when.iter()), &all(new.lost_when.iter()), &self.pair.new.equipment.model);
+            let class = match (lost_when, &new.lost_when) {
+                (Some(_) | None, None) => Class::Weakened,
+                (None, Some(_)) => Class::Strengthened,
+                (Some(_), Some(_)) => forbidden(&found),
             };
             let message = format!("what ends the evidence of `{name}` changed");
             self.tell(Group::Safety, class, What::EvidenceChanged, "conditions", name, message);
         }
-        if old.lapses != new.lapses {
-            let time = |condition: &Condition| {
-                condition
-                    .lapses
-                    .as_ref()
-                    .map(|lapse| Duration::parse(&lapse.0).map_or(u64::MAX - 1, Duration::as_millis))
+        if *lapses != new.lapses {
+            // A handover alone comes later than any time, and never later still.
+            let time = |lapses: &Option<Lapse>| match lapses {
+                Some(Lapse(text)) => Duration::parse(text).map_or(u64::MAX - 1, Duration::as_millis),
+                None => u64::MAX,
             };
-            let (before, after) = (time(old).unwrap_or(u64::MAX), time(new).unwrap_or(u64::MAX));
+            let (before, after) = (time(lapses), time(&new.lapses));
             let class = if after > before { Class::Weakened } else { Class::Strengthened };
             let message = format!("when what is known of `{name}` lapses changed");
             self.tell(Group::Safety, class, What::LapseChanged, "conditions", name, message);
         }
-        if old.normal != new.normal {
+        if *normal != new.normal {
             let class = if new.normal.is_none() { Class::Weakened } else { Class::Neutral };
             let message = format!("the normal value of `{name}` changed");
             self.tell(Group::Safety, class, What::NormalValueChanged, "conditions", name, message);
         }
-        if old.values != new.values {
+        if *values != new.values {
             let message = format!("the values of `{name}` changed");
             self.tell(Group::Safety, Class::Neutral, What::ValuesChanged, "conditions", name, message);
         }
-        if super::figures::wording(Some(&questions(old)), Some(&questions(new))).is_some() {
+        if super::figures::wording(Some(&questions(label, ask)), Some(&questions(&new.label, &new.ask)))
+            .is_some()
+        {
             let message = format!("how `{name}` is asked about changed");
             self.tell(Group::Wording, Class::Neutral, What::WordingChanged, "conditions", name, message);
         }
     }
 
     fn work(&mut self, name: &Name, old: &Work, new: &Work) {
-        let Work { requires: _, wear: _, hazard: _ } = old;
-        self.asks("work", name, &old.requires, &new.requires);
-        for item in old.wear.iter().filter(|item| !new.wear.contains(item)) {
+        let Work { requires, wear, hazard } = old;
+        self.asks("work", name, requires, &new.requires);
+        for item in wear.iter().filter(|item| !new.wear.contains(item)) {
             let message = format!("`{item}` is no longer worn for `{name}`");
             self.tell(Group::Safety, Class::Weakened, What::ProtectionDropped, "work", name, message);
         }
-        for item in new.wear.iter().filter(|item| !old.wear.contains(item)) {
+        for item in new.wear.iter().filter(|item| !wear.contains(item)) {
             let message = format!("`{item}` is now worn for `{name}`");
             self.tell(Group::Safety, Class::Strengthened, What::ProtectionAdded, "work", name, message);
         }
-        if old.hazard != new.hazard {
-            let (class, what) = match (&old.hazard, &new.hazard) {
+        if *hazard != new.hazard {
+            let (class, what) = match (hazard, &new.hazard) {
                 (Some(_), None) => (Class::Weakened, What::WarningDropped),
-                (None, _) => (Class::Strengthened, What::WarningAdded),
-                _ => (Class::Neutral, What::HazardChanged),
+                (None, Some(_)) => (Class::Strengthened, What::WarningAdded),
+                (Some(_), Some(_)) | (None, None) => (Class::Neutral, What::HazardChanged),
             };
             self.tell(Group::Safety, class, what, "work", name, format!("the hazard of `{name}` changed"));
         }
     }
 
     fn hazard(&mut self, name: &Name, old: &Hazard, new: &Hazard) {
-        let Hazard { worst: _, certainty: _, hazard: _, consequence: _, avoid: _ } = old;
-        let rank = |hazard: &Hazard| (hazard.worst, hazard.certainty);
-        if rank(old) != rank(new) {
-            let (class, what) = if rank(new) < rank(old) {
+        let Hazard { worst, certainty, hazard, consequence, avoid } = old;
+        let (before, after) = ((*worst, *certainty), (new.worst, new.certainty));
+        if before != after {
+            let (class, what) = if after < before {
                 (Class::Weakened, What::WarningLowered)
             } else {
                 (Class::Strengthened, What::WarningRaised)
@@ -308,14 +297,13 @@ impl Sheet<'_> {
             let message = format!("the hazard `{name}` is graver or lesser than before");
             self.tell(Group::Safety, class, what, "hazards", name, message);
         }
-        for (old, new) in
-            [(&old.hazard, &new.hazard), (&old.consequence, &new.consequence), (&old.avoid, &new.avoid)]
-        {
+        for (old, new) in [(hazard, &new.hazard), (consequence, &new.consequence), (avoid, &new.avoid)] {
             self.wording("hazards", name, Some(old), Some(new));
         }
     }
 
     fn amount(&mut self, name: &Name, old: &Amount, new: &Amount) {
+        // Equality is derived: every field of an amount counts.
         if old == new {
             return;
         }
@@ -345,9 +333,9 @@ impl Sheet<'_> {
 }
 
 /// What a condition is called and how people are asked about it, as one text.
-fn questions(condition: &Condition) -> String {
-    let mut text = condition.label.clone().unwrap_or_default();
-    match &condition.ask {
+fn questions(label: &Option<String>, ask: &Option<Ask>) -> String {
+    let mut text = label.clone().unwrap_or_default();
+    match ask {
         None => {}
         Some(Ask::First(question)) => text.extend([" ", question]),
         Some(Ask::ByValue(questions)) => {

@@ -13,7 +13,7 @@ pub(super) struct Steps<'a> {
 }
 
 impl<'a> Steps<'a> {
-    pub(super) fn of(procedure: &'a Procedure) -> Self {
+    pub(super) fn collect(procedure: &'a Procedure) -> Self {
         let mut all = Vec::new();
         collect(&procedure.steps, "/steps", &mut all);
         let contents = all.iter().map(|(_, step)| content(step)).collect();
@@ -72,7 +72,7 @@ pub(super) struct Matching {
 }
 
 impl Matching {
-    pub(super) fn of(old: &Steps<'_>, new: &Steps<'_>) -> Self {
+    pub(super) fn between(old: &Steps<'_>, new: &Steps<'_>) -> Self {
         let mut matching = Self { new_of: BTreeMap::new(), old_of: BTreeMap::new() };
         let id = |steps: &Steps<'_>, at: usize| steps.all[at].1.common.id.clone();
         matching.pair(old, new, |a, b| id(old, a) == id(new, b) && old.contents[a] == new.contents[b]);

@@ -54,8 +54,8 @@ impl Comparison {
 #[must_use]
 pub fn compare(old: &Side<'_>, new: &Side<'_>, budget: &proof::Budget<'_>) -> Comparison {
     let pair = Pair { old, new };
-    let (old_steps, new_steps) = (Steps::of(&old.procedure.model), Steps::of(&new.procedure.model));
-    let matching = Matching::of(&old_steps, &new_steps);
+    let (old_steps, new_steps) = (Steps::collect(&old.procedure.model), Steps::collect(&new.procedure.model));
+    let matching = Matching::between(&old_steps, &new_steps);
     let mut changes = proved(&pair);
     changes.extend(head::compare(&pair));
     changes.extend(steps::compare(&pair, &old_steps, &new_steps, &matching));

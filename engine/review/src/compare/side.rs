@@ -21,7 +21,7 @@ pub struct Side<'a> {
 impl<'a> Side<'a> {
     /// The revision of a procedure in a library; `None` if it, or its equipment, is not there.
     #[must_use]
-    pub fn of(library: &'a Library, procedure: &str, checked: Option<&'a Checked>) -> Option<Self> {
+    pub fn find(library: &'a Library, procedure: &str, checked: Option<&'a Checked>) -> Option<Self> {
         let procedure = library.procedures.get(procedure)?;
         let equipment = library.equipment.get(&procedure.model.equipment)?;
         Some(Self { library, procedure, equipment, checked })

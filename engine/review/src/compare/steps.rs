@@ -6,7 +6,9 @@ use super::figures::{Bound, bound};
 use super::matching::{Matching, Steps};
 use super::pair::{Pair, place};
 use super::what::What;
-use document::model::{Answer, Common, Cube, Kind, Name, Step, Target};
+use document::model::{
+    Answer, Common, Cube, Hold, Kind, Measure, Name, Outcome, Question, Repeat, Step, Target, Wait,
+};
 use indexmap::IndexMap;
 
 /// One step in both revisions.
@@ -124,27 +126,29 @@ impl Both<'_> {
     fn compare(&mut self) {
         let (old, new) = (self.old.1, self.new.1);
         // Every key of a step has its place here: a new one does not compile until somebody says what a difference
-        // in it is. Names were matched; what authors accept is told with the findings.
+        // in it is.
         let Common {
-            id: _,
-            requires: _,
-            work: _,
+            requires,
+            work,
             disturbs,
             warn,
             by,
             verified_by,
             leaves,
             only,
-            then: _,
-            otherwise: _,
-            expect: _,
-            note: _,
-            tools: _,
-            supplies: _,
-            spares: _,
+            then,
+            otherwise,
+            expect,
+            note,
+            tools,
+            supplies,
+            spares,
+            // Steps were matched by name, among others.
+            id: _,
+            // What is accepted stands on the review's sheet with its reason; a difference is not told.
             accept: _,
         } = &old.common;
-        self.needs();
+        self.needs(requires, work.as_ref());
         self.kind();
         let whats = [What::VerificationDropped, What::VerificationAdded, What::VerificationChanged];
         let now = new.common.verified_by.as_ref();
@@ -168,48 +172,48 @@ impl Both<'_> {
             let message = format!("done for other machines: {}", shift.sentence());
             self.safety(class, What::VariantsChanged, "only", message);
         }
-        self.ways();
-        self.words();
+        self.ways(then.as_ref(), otherwise.as_ref());
+        self.words(expect.as_deref(), note.as_deref());
+        self.things([tools, supplies, spares]);
     }
 
     /// What must hold before it, whoever asks for it. Types of work and actions count as they were, so that their own
     /// changes are told once.
-    fn needs(&mut self) {
-        let (old, new) = (self.effective(self.old.1), self.effective(self.new.1));
-        for shift in shifts(&all(old), &all(new), &self.pair.new.equipment.model) {
+    fn needs(&mut self, requires: &Cube, work: Option<&Name>) {
+        let (now, new_work) = (&self.new.1.common.requires, self.new.1.common.work.as_ref());
+        let old = all(self.effective(&self.old.1.kind, requires, work));
+        let new = all(self.effective(&self.new.1.kind, now, new_work));
+        for shift in shifts(&old, &new, &self.pair.new.equipment.model) {
             let class = asked(&shift);
             let what = if class == Class::Weakened {
                 What::PreconditionWeakened
             } else {
                 What::PreconditionStrengthened
             };
-            let key = if self.old.1.common.work == self.new.1.common.work { "requires" } else { "work" };
+            let key = if work == new_work { "requires" } else { "work" };
             self.safety(class, what, key, format!("what it needs changed: {}", shift.sentence()));
         }
-        let work = (&self.old.1.common.work, &self.new.1.common.work);
-        if work.0 != work.1 {
-            let (class, what) = match work {
+        if work != new_work {
+            let (class, what) = match (work, new_work) {
                 (Some(_), None) => (Class::Weakened, What::TypeOfWorkDropped),
-                (None, _) => (Class::Strengthened, What::TypeOfWorkAdded),
-                _ => (Class::Neutral, What::TypeOfWorkChanged),
+                (None, Some(_)) => (Class::Strengthened, What::TypeOfWorkAdded),
+                (Some(_), Some(_)) | (None, None) => (Class::Neutral, What::TypeOfWorkChanged),
             };
-            let word =
-                |work: &Option<Name>| work.as_ref().map_or("none".to_owned(), |work| format!("`{work}`"));
+            let word = |work: Option<&Name>| work.map_or("none".to_owned(), |work| format!("`{work}`"));
             self.safety(
                 class,
                 what,
                 "work",
-                format!("type of work was {}, is now {}", word(work.0), word(work.1)),
+                format!("type of work was {}, is now {}", word(work), word(new_work)),
             );
         }
     }
 
-    fn effective<'s>(&'s self, step: &'s Step) -> Vec<&'s Cube> {
+    fn effective<'s>(&'s self, kind: &Kind, requires: &'s Cube, work: Option<&'s Name>) -> Vec<&'s Cube> {
         let machines = [&self.pair.old.equipment.model, &self.pair.new.equipment.model];
-        let action =
-            step.kind.action().and_then(|name| machines.iter().find_map(|one| one.actions.get(name)));
-        let works = step.common.work.iter().chain(action.and_then(|action| action.work.as_ref()));
-        let mut cubes = vec![&step.common.requires];
+        let action = kind.action().and_then(|name| machines.iter().find_map(|one| one.actions.get(name)));
+        let works = work.into_iter().chain(action.and_then(|action| action.work.as_ref()));
+        let mut cubes = vec![requires];
         cubes.extend(action.map(|action| &action.requires));
         cubes.extend(
             works
@@ -232,16 +236,18 @@ impl Both<'_> {
             }
             (Kind::Measure(old), Kind::Measure(new)) => self.measure(old, new),
             (Kind::Wait(old), Kind::Wait(new)) => self.wait(old, new),
-            (Kind::Hold(old), Kind::Hold(new)) => {
-                if old.released_by != new.released_by {
-                    let message =
-                        format!("released by `{}`, before by `{}`", new.released_by, old.released_by);
+            (Kind::Hold(Hold { released_by, check }), Kind::Hold(new)) => {
+                if *released_by != new.released_by {
+                    let message = format!("released by `{}`, before by `{released_by}`", new.released_by);
                     self.safety(Class::Neutral, What::RoleChanged, "hold/released_by", message);
                 }
-                self.wording("hold/check", Some(&old.check), Some(&new.check));
+                self.wording("hold/check", Some(check), Some(&new.check));
             }
             (Kind::Do(old), Kind::Do(new)) => self.wording("do", Some(old), Some(new)),
-            (Kind::Ask(old), Kind::Ask(new)) => self.wording("ask", Some(&old.text), Some(&new.text)),
+            // Answers are compared with the other ways on.
+            (Kind::Ask(Question { text, answers: _ }), Kind::Ask(new)) => {
+                self.wording("ask", Some(text), Some(&new.text));
+            }
             (Kind::Action(old), Kind::Action(new)) => {
                 if old != new {
                     let message = format!("does `{new}`, before `{old}`");
@@ -254,26 +260,28 @@ impl Both<'_> {
                     self.safety(Class::Neutral, What::ActChanged, "perform", message);
                 }
             }
+            // Equality is derived: every field counts.
             (Kind::Fasten(old), Kind::Fasten(new)) => {
                 if old != new {
                     let message = "another group of fasteners, or another pass".to_owned();
                     self.safety(Class::Neutral, What::ActChanged, "fasten", message);
                 }
             }
-            (Kind::Repeat(old), Kind::Repeat(new)) => {
-                for shift in shifts(&all([&old.until]), &all([&new.until]), machine) {
+            // The steps inside are compared as steps.
+            (Kind::Repeat(Repeat { until, at_most, steps: _ }), Kind::Repeat(new)) => {
+                for shift in shifts(&all([until]), &all([&new.until]), machine) {
                     let class = asked(&shift);
                     let what =
                         if class == Class::Weakened { What::GateWeakened } else { What::GateStrengthened };
                     self.safety(class, what, "repeat/until", format!("ends otherwise: {}", shift.sentence()));
                 }
-                if old.at_most != new.at_most {
-                    let (class, what) = if new.at_most > old.at_most {
+                if *at_most != new.at_most {
+                    let (class, what) = if new.at_most > *at_most {
                         (Class::Weakened, What::LimitWidened)
                     } else {
                         (Class::Strengthened, What::LimitNarrowed)
                     };
-                    let message = format!("at most {} rounds, before {}", new.at_most, old.at_most);
+                    let message = format!("at most {} rounds, before {at_most}", new.at_most);
                     self.safety(class, what, "repeat/at_most", message);
                 }
             }
@@ -302,36 +310,37 @@ impl Both<'_> {
         let (class, what) = match (holds(old), holds(new)) {
             (true, false) => (Class::Weakened, What::GateRemoved),
             (false, true) => (Class::Strengthened, What::GateAdded),
-            _ => (Class::Neutral, What::KindChanged),
+            (true, true) | (false, false) => (Class::Neutral, What::KindChanged),
         };
         let message = format!("is a {} and was a {}", kind_word(new), kind_word(old));
         self.safety(class, what, new.kind.main_key(), message);
     }
 
-    fn measure(&mut self, old: &document::model::Measure, new: &document::model::Measure) {
+    fn measure(&mut self, old: &Measure, new: &Measure) {
+        let Measure { what: measured, instrument, at_least, at_most, shows, retests } = old;
         for (key, what, bounded) in [
-            ("measure/at_least", Bound::Least, (&old.at_least, &new.at_least)),
-            ("measure/at_most", Bound::Most, (&old.at_most, &new.at_most)),
+            ("measure/at_least", Bound::Least, (at_least, &new.at_least)),
+            ("measure/at_most", Bound::Most, (at_most, &new.at_most)),
         ] {
             if let Some((class, message)) = bound(self.pair, what, bounded.0.as_ref(), bounded.1.as_ref()) {
                 let word = if class == Class::Weakened { What::LimitWidened } else { What::LimitNarrowed };
                 self.safety(class, word, key, message);
             }
         }
-        if old.retests != new.retests {
-            let (class, what) = if new.retests > old.retests {
+        if *retests != new.retests {
+            let (class, what) = if new.retests > *retests {
                 (Class::Weakened, What::LimitWidened)
             } else {
                 (Class::Strengthened, What::LimitNarrowed)
             };
-            let message = format!("{} further readings, before {}", new.retests, old.retests);
+            let message = format!("{} further readings, before {retests}", new.retests);
             self.safety(class, what, "measure/retests", message);
         }
-        if old.instrument != new.instrument {
-            let message = format!("measured with `{}`, before with `{}`", new.instrument, old.instrument);
+        if *instrument != new.instrument {
+            let message = format!("measured with `{}`, before with `{instrument}`", new.instrument);
             self.safety(Class::Neutral, What::InstrumentChanged, "measure/instrument", message);
         }
-        if old.shows != new.shows {
+        if *shows != new.shows {
             self.safety(
                 Class::Neutral,
                 What::EffectChanged,
@@ -339,25 +348,25 @@ impl Both<'_> {
                 "a reading shows something else".to_owned(),
             );
         }
-        self.wording("measure/what", Some(&old.what), Some(&new.what));
+        self.wording("measure/what", Some(measured), Some(&new.what));
     }
 
-    fn wait(&mut self, old: &document::model::Wait, new: &document::model::Wait) {
-        if let Some((class, message)) = bound(self.pair, Bound::Least, old.time.as_ref(), new.time.as_ref()) {
+    fn wait(&mut self, old: &Wait, new: &Wait) {
+        let Wait { time, until, limit, why } = old;
+        if let Some((class, message)) = bound(self.pair, Bound::Least, time.as_ref(), new.time.as_ref()) {
             let what = if class == Class::Weakened { What::WaitShortened } else { What::WaitLengthened };
             self.safety(class, what, "wait/for", message);
         }
-        if let Some((class, message)) = bound(self.pair, Bound::Most, old.limit.as_ref(), new.limit.as_ref())
-        {
+        if let Some((class, message)) = bound(self.pair, Bound::Most, limit.as_ref(), new.limit.as_ref()) {
             let what = if class == Class::Weakened { What::LimitWidened } else { What::LimitNarrowed };
             self.safety(class, what, "wait/limit", message);
         }
-        for shift in shifts(&all([&old.until]), &all([&new.until]), &self.pair.new.equipment.model) {
+        for shift in shifts(&all([until]), &all([&new.until]), &self.pair.new.equipment.model) {
             let class = asked(&shift);
             let what = if class == Class::Weakened { What::GateWeakened } else { What::GateStrengthened };
             self.safety(class, what, "wait/until", format!("waits for something else: {}", shift.sentence()));
         }
-        self.wording("wait/why", old.why.as_deref(), new.why.as_deref());
+        self.wording("wait/why", why.as_deref(), new.why.as_deref());
     }
 
     /// A role that is asked for; `whats` are a difference that drops it, adds it, or names another.
@@ -387,7 +396,7 @@ impl Both<'_> {
     }
 
     /// Where each way out leads, with steps under their new names.
-    fn ways(&mut self) {
+    fn ways(&mut self, then: Option<&Target>, otherwise: Option<&Target>) {
         let (old, new) = (self.old.1, self.new.1);
         let moved = |old: Option<&Target>, new: Option<&Target>| {
             let named = |target: &Target| {
@@ -399,8 +408,8 @@ impl Both<'_> {
         let word =
             |target: Option<&Target>| target.map_or("the next step".to_owned(), |to| format!("`{}`", to.0));
         for (key, name, from, to) in [
-            ("then", "afterwards", old.common.then.as_ref(), new.common.then.as_ref()),
-            ("otherwise", "where it fails", old.common.otherwise.as_ref(), new.common.otherwise.as_ref()),
+            ("then", "afterwards", then, new.common.then.as_ref()),
+            ("otherwise", "where it fails", otherwise, new.common.otherwise.as_ref()),
         ] {
             if moved(from, to) {
                 told.push((key, format!("{name} it leads to {}, before to {}", word(to), word(from))));
@@ -417,9 +426,10 @@ impl Both<'_> {
                 let (from, to) = (word(Some(from.target())), word(Some(to.target())));
                 told.push(("answers", format!("`{answer}` leads to {to}, before to {from}")));
             }
+            // Where it leads was compared above.
             let shows = |answer: &Answer| match answer {
                 Answer::Goes(_) => Cube::default(),
-                Answer::Shows(outcome) => outcome.shows.clone(),
+                Answer::Shows(Outcome { shows, then: _ }) => shows.clone(),
             };
             if shows(from) != shows(to) {
                 told.push(("answers", format!("`{answer}` shows something else")));
@@ -433,9 +443,9 @@ impl Both<'_> {
         }
     }
 
-    fn words(&mut self) {
-        let (old, new) = (self.old.1, self.new.1);
-        match (&old.common.expect, &new.common.expect) {
+    fn words(&mut self, expect: Option<&str>, note: Option<&str>) {
+        let new = &self.new.1.common;
+        match (expect, new.expect.as_deref()) {
             (Some(_), None) => {
                 let message = "what to see afterwards is no longer said".to_owned();
                 self.safety(Class::Weakened, What::AcceptanceDropped, "expect", message);
@@ -444,13 +454,18 @@ impl Both<'_> {
                 let message = "what to see afterwards is now said".to_owned();
                 self.safety(Class::Strengthened, What::AcceptanceAdded, "expect", message);
             }
-            (old, new) => self.wording("expect", old.as_deref(), new.as_deref()),
+            (Some(_), Some(_)) | (None, None) => self.wording("expect", expect, new.expect.as_deref()),
         }
-        self.wording("note", old.common.note.as_deref(), new.common.note.as_deref());
+        self.wording("note", note, new.note.as_deref());
+    }
+
+    /// What it takes: tools, supplies and spares.
+    fn things(&mut self, [tools, supplies, spares]: [&[Name]; 3]) {
+        let new = &self.new.1.common;
         for (key, old, new) in [
-            ("tools", &old.common.tools, &new.common.tools),
-            ("supplies", &old.common.supplies, &new.common.supplies),
-            ("spares", &old.common.spares, &new.common.spares),
+            ("tools", tools, &new.tools),
+            ("supplies", supplies, &new.supplies),
+            ("spares", spares, &new.spares),
         ] {
             if old != new {
                 let message = super::figures::lists(key, old, new);

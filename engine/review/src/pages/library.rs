@@ -1,4 +1,4 @@
-//! All procedures with their standing, and what came back from the field.
+//! All procedures with their status, and what came back from the field.
 
 use super::table;
 use crate::approval_status::ApprovalStatus;
@@ -50,7 +50,7 @@ pub struct Listed {
 impl Listed {
     /// A procedure with how it stands, what was found, and what came back from the field.
     #[must_use]
-    pub fn of(model: &Procedure, standing: &ApprovalStatus, open: &[Diagnostic], mut field: Field) -> Self {
+    pub fn new(model: &Procedure, status: &ApprovalStatus, open: &[Diagnostic], mut field: Field) -> Self {
         field.walks.truncate(WALKS);
         let mut steps: Vec<(String, Vec<String>)> = Vec::new();
         for step in step_names(model) {
@@ -62,10 +62,10 @@ impl Listed {
             id: model.procedure.to_string(),
             title: model.title.clone(),
             revision: model.revision,
-            word: standing.word(),
-            sentence: standing.sentence(),
-            good: standing.is_approved(),
-            until: standing.approval().map(|approval| approval.until.to_string()),
+            word: status.word(),
+            sentence: status.sentence(),
+            good: status.is_approved(),
+            until: status.approval().map(|approval| approval.until.to_string()),
             findings: match open.is_empty() {
                 true => "nothing found".to_owned(),
                 false => card::report::summary(open),

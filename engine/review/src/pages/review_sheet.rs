@@ -25,7 +25,7 @@ pub struct ReviewSheet<'a> {
     /// The day asked about.
     pub on: &'a Day,
     /// How it stands that day.
-    pub standing: &'a ApprovalStatus,
+    pub status: &'a ApprovalStatus,
     /// Remarks with which it was returned.
     pub returned: Option<&'a Returned>,
     /// Everything found in it and in what it relies on.
@@ -54,7 +54,7 @@ impl ReviewSheet<'_> {
     #[must_use]
     pub fn sheet(&self) -> Sheet {
         let model = &self.now.procedure.model;
-        let approval = self.standing.approval();
+        let approval = self.status.approval();
         let mut facts = vec![
             ("Procedure".to_owned(), format!("{}, revision {}", model.procedure, model.revision)),
             ("Equipment".to_owned(), self.now.equipment.model.title.clone()),
@@ -84,7 +84,7 @@ impl ReviewSheet<'_> {
             day: Some(self.on.to_string()),
             effective: model.effective.clone(),
             mark: String::new(),
-            verdict: Some(Line::from(self.standing.sentence()).toned(tone(self.standing.is_approved()))),
+            verdict: Some(Line::from(self.status.sentence()).toned(tone(self.status.is_approved()))),
             facts,
             parts,
         }
@@ -152,7 +152,7 @@ impl ReviewSheet<'_> {
     fn since(&self) -> Part {
         let blocks = match &self.since {
             Some((comparison, old)) => comparison::blocks(comparison, old, &self.now),
-            None => vec![Block::line(Line::from(match self.standing.approval() {
+            None => vec![Block::line(Line::from(match self.status.approval() {
                 None => "Nothing was approved before.",
                 Some(approval) if approval.content == self.content => "Nothing changed.",
                 Some(_) => "The approved content is not in the history of this repository.",

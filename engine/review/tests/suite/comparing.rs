@@ -21,7 +21,7 @@ fn revision(procedure: &str, equipment: &str) -> (Library, Vec<Checked>) {
 fn compared(old: &(Library, Vec<Checked>), new: &(Library, Vec<Checked>)) -> Comparison {
     fn side(of: &(Library, Vec<Checked>)) -> Side<'_> {
         let checked = of.1.first().expect("a procedure");
-        Side::of(&of.0, &checked.procedure, Some(checked)).expect("a procedure with its equipment")
+        Side::find(&of.0, &checked.procedure, Some(checked)).expect("a procedure with its equipment")
     }
     let budget = check::Budget { boxes: 200_000, go_on: &|| true };
     review::compare(&side(old), &side(new), &budget)

@@ -8,12 +8,12 @@ use review::{ApprovalStatus, Side};
 
 fn sheet(stops: Vec<(String, Vec<WayOut>)>) -> Sheet {
     let reading = demo::reading("tip-swap", &demo::text("tip-swap"));
-    let now = Side::of(&reading.library, "tip-swap", None).expect("a procedure with its equipment");
+    let now = Side::find(&reading.library, "tip-swap", None).expect("a procedure with its equipment");
     let page = ReviewSheet {
         now,
         content: "0",
         on: &Day::parse("2026-11-25").expect("a day"),
-        standing: &ApprovalStatus::Never,
+        status: &ApprovalStatus::Never,
         returned: None,
         findings: &[],
         silenced: Vec::new(),

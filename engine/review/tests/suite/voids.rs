@@ -68,7 +68,7 @@ fn approvals(library: &Library) -> BTreeMap<Name, String> {
     library.procedures.keys().map(|name| (name.clone(), approve(name))).collect()
 }
 
-fn standings(
+fn statuses(
     library: &Library,
     approvals: &BTreeMap<Name, String>,
     people: &People,
@@ -82,15 +82,15 @@ fn standings(
     approvals.iter().map(of).collect()
 }
 
-fn lost(standings: &BTreeMap<Name, ApprovalStatus>) -> BTreeSet<&str> {
-    standings.iter().filter(|(_, standing)| !standing.is_approved()).map(|(name, _)| &**name).collect()
+fn lost(statuses: &BTreeMap<Name, ApprovalStatus>) -> BTreeSet<&str> {
+    statuses.iter().filter(|(_, status)| !status.is_approved()).map(|(name, _)| &**name).collect()
 }
 
 #[test]
 fn changed_documents_void_exactly_the_approvals_that_rest_on_them() {
     let before = with_outer(&BTreeMap::new());
     let approvals = approvals(&before);
-    assert_eq!(lost(&standings(&before, &approvals, &people())), BTreeSet::new());
+    assert_eq!(lost(&statuses(&before, &approvals, &people())), BTreeSet::new());
     let cases: [(&str, &str, &str, &[&str]); 5] = [
         ("tip-swap", "time: 15 min", "time: 16 min", &["tip-swap"]),
         ("strainer-clean", "wait: { for: 30 s,", "wait: { for: 35 s,", &["outer", "strainer-clean"]),
@@ -111,10 +111,10 @@ fn changed_documents_void_exactly_the_approvals_that_rest_on_them() {
     for (file, from, to, expected) in cases {
         let text = swap(&demo::text(file), from, to);
         let after = with_outer(&BTreeMap::from([(file.to_owned(), text)]));
-        let standings = standings(&after, &approvals, &people());
-        assert_eq!(lost(&standings), expected.iter().copied().collect(), "{file}: {to}");
+        let statuses = statuses(&after, &approvals, &people());
+        assert_eq!(lost(&statuses), expected.iter().copied().collect(), "{file}: {to}");
         for name in expected {
-            assert_eq!(standings[*name].word(), "changed since approved");
+            assert_eq!(statuses[*name].word(), "changed since approved");
         }
     }
 }
@@ -141,15 +141,15 @@ fn an_altered_approval_voids_itself_alone() {
         let mut altered = given.clone();
         let text = altered.get_mut(name).expect("an approval");
         *text = swap(text, from, to);
-        let standings = standings(&library, &altered, &people());
-        assert_eq!(lost(&standings), BTreeSet::from([name]), "{to}");
-        assert!(standings[name].sentence().contains(why), "{}", standings[name].sentence());
+        let statuses = statuses(&library, &altered, &people());
+        assert_eq!(lost(&statuses), BTreeSet::from([name]), "{to}");
+        assert!(statuses[name].sentence().contains(why), "{}", statuses[name].sentence());
     }
     // Remarks and layout are not the approval.
     let mut rewritten = given.clone();
     let text = rewritten.get_mut(name).expect("an approval");
     *text = format!("# Filed.\n{}", text.replace("\"Gwen Adeyi\"", "Gwen Adeyi"));
-    assert_eq!(lost(&standings(&library, &rewritten, &people())), BTreeSet::new());
+    assert_eq!(lost(&statuses(&library, &rewritten, &people())), BTreeSet::new());
 }
 
 #[test]
@@ -166,9 +166,9 @@ fn a_resealed_approval_by_someone_who_may_not_counts_for_nothing() {
         approval.by = by.to_owned();
         approval.role = Name::from(role);
         forged.insert(Name::from("tip-swap"), approval.sealed().text());
-        let standings = standings(&library, &forged, &people());
-        assert_eq!(lost(&standings), BTreeSet::from(["tip-swap"]));
-        assert!(standings["tip-swap"].sentence().contains(why), "{}", standings["tip-swap"].sentence());
+        let statuses = statuses(&library, &forged, &people());
+        assert_eq!(lost(&statuses), BTreeSet::from(["tip-swap"]));
+        assert!(statuses["tip-swap"].sentence().contains(why), "{}", statuses["tip-swap"].sentence());
     }
     // The people change: whoever was no officer that day approved nothing.
     let text = swap(
@@ -177,7 +177,7 @@ fn a_resealed_approval_by_someone_who_may_not_counts_for_nothing() {
         "safety-officer: { from: 2026-11-10",
     );
     let late = People::parse(&text).expect("people");
-    assert_eq!(lost(&standings(&library, &given, &late)).len(), demo::PROCEDURES.len());
+    assert_eq!(lost(&statuses(&library, &given, &late)).len(), demo::PROCEDURES.len());
 }
 
 /// Both days that an approval names are within it.

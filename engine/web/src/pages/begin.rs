@@ -27,7 +27,7 @@ fn form(
     let document = library.procedures.get(procedure).ok_or(Fault::NotThere)?;
     let equipment = library.equipment.get(&document.model.equipment);
     let status = if refusal.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };
-    let standing = app.standing(&documents, procedure)?;
+    let approval = app.status(&documents, procedure)?;
     let (out, unreadable) = machines::out_of_service(app, &documents, &document.model.equipment)?;
     let values = context! {
         name => procedure,
@@ -37,8 +37,8 @@ fn form(
         equipment => equipment.map(|equipment| equipment.model.title.as_str()),
         defer => equipment.and_then(|equipment| equipment.model.defer.as_deref()),
         sound => documents.is_sound(procedure),
-        approved => standing.is_approved(),
-        standing => standing.sentence(),
+        approved => approval.is_approved(),
+        standing => approval.sentence(),
         serial,
         key => random::token()?,
         refusal,
@@ -82,7 +82,7 @@ pub(crate) fn begun(
         training: *training,
         rehearsal: *rehearsal,
         is_sound: documents.is_sound(procedure),
-        is_approved: app.standing(&documents, procedure)?.is_approved(),
+        is_approved: app.status(&documents, procedure)?.is_approved(),
     };
     let lacks = || {
         let people = app.reviews.people(library, procedure).map_err(Fault::Ours)?;

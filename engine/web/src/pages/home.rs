@@ -37,7 +37,7 @@ pub(crate) async fn show(State(handle): State<Handle>, visitor: Visitor) -> Resu
                 .map(|(name, document)| -> Result<Choice, Fault> {
                     let equipment = library.equipment.get(&document.model.equipment);
                     Ok(Choice {
-                        standing: app.standing(&documents, name)?.word(),
+                        standing: app.status(&documents, name)?.word(),
                         name: name.to_string(),
                         title: document.model.title.clone(),
                         equipment: equipment
