@@ -1,7 +1,7 @@
 //! How a state moves: one small case for each thing a move may do, worked out by hand.
 
 use crate::{changed, compiled, compiled_on, conjunction, membership, next, shown, two, voltage};
-use machine::{AbstractState, Bits, Conjunct, Cube, Machine, NodeId, Place};
+use machine::{AbstractState, Bits, Conjunct, Cube, Machine, Next, NodeId, Place};
 use oracle::{equipment, procedure};
 use serde_json::{Value, json};
 
@@ -111,9 +111,11 @@ fn the_time_of_a_wait_parts_a_state_by_the_variants() {
     let here = state(&machine, &[("hv", "present")], &[0]);
     let here = machine.narrow(&here, &Cube::default()).expect("a state");
     assert_eq!(next(&machine, &here, 0), ["done: hv=gone|present [5000]", "done: hv=gone [10000]"]);
-    let origins: Vec<String> =
-        machine.step(&here, 0).iter().map(|next| bits(&machine, &next.origin)).collect();
-    assert_eq!(origins, ["tip=small", "tip=large"]);
+    let boxes = |of: &dyn Fn(&Next) -> Bits| -> Vec<String> {
+        machine.step(&here, 0).iter().map(|next| bits(&machine, &of(next))).collect()
+    };
+    assert_eq!(boxes(&|next| next.state.bits.clone()), ["tip=small", "tip=large hv=gone"]);
+    assert_eq!(boxes(&|next| next.origin.clone()), ["tip=small", "tip=large"]);
 }
 
 /// Evidence `seen` ends with an open cover and `a=v1`, and with it `sure`.
