@@ -67,14 +67,21 @@ pub fn tightening(group: &Fasteners) -> Result<Tightening, TighteningError> {
             Rule::Authored(written.clone().ok_or(TighteningError::Missing("sequence"))?)
         }
     };
-    let fault = |error: PatternError| match (&group.order, error) {
-        (
-            TighteningOrder::Authored,
-            error @ (PatternError::NoSuchFastener { .. }
-            | PatternError::Twice { .. }
-            | PatternError::LeftOut { .. }),
-        ) => TighteningError::Sequence(error),
-        (_, error) => TighteningError::Pattern(error),
+    let is_authored = group.order == TighteningOrder::Authored;
+    let fault = |error: PatternError| match error {
+        PatternError::NoSuchFastener { .. } | PatternError::Twice { .. } | PatternError::LeftOut { .. }
+            if is_authored =>
+        {
+            TighteningError::Sequence(error)
+        }
+        PatternError::NoSuchFastener { .. }
+        | PatternError::Twice { .. }
+        | PatternError::LeftOut { .. }
+        | PatternError::Count { .. }
+        | PatternError::Place { .. }
+        | PatternError::SamePlace { .. }
+        | PatternError::Unsuited { .. }
+        | PatternError::Breaks { .. } => TighteningError::Pattern(error),
     };
     let found = order(&layout, &rule).map_err(fault)?;
     let order = match written {
