@@ -19,7 +19,7 @@ pub(super) fn run(library: &Library, records: &Path, on: Day, form: ListForm) ->
     let (walks, damaged) = walks(records, zone)?;
     let due = due(Some(&register), zone, &walks, on);
     let text = match form {
-        ListForm::Text => text(&due, on),
+        ListForm::Text => text(&due, &damaged, on),
         ListForm::Ical => {
             let title = |procedure: &str| {
                 let document = library.procedures.get(procedure);
@@ -38,16 +38,16 @@ pub(super) fn run(library: &Library, records: &Path, on: Day, form: ListForm) ->
     Ok(if is_due { Exit::Findings } else { complete })
 }
 
-/// All walks that can be read, and those that cannot; none where nothing was recorded yet.
+/// All walks that can be relied on, and those that are damaged; none where nothing was recorded yet.
 pub(super) fn walks(path: &Path, zone: Zone) -> Result<(Vec<Walked>, Vec<Damaged>)> {
     if !path.exists() {
         return Ok((Vec::new(), Vec::new()));
     }
     let journal = Journal::open_existing(path)?;
-    Ok(records::readable(&journal.chains()?, |chain| walked(&journal, chain, zone))?)
+    Ok(records::readable(&journal, &journal.chains()?, |chain| walked(&journal, chain, zone))?)
 }
 
-fn text(due: &Due, on: Day) -> String {
+fn text(due: &Due, damaged: &[Damaged], on: Day) -> String {
     let mut text = format!("Due on {on}\n");
     let (now, later): (Vec<&Item>, Vec<&Item>) = due.items.iter().partition(|item| item.is_due);
     items(&mut text, &now);
@@ -61,7 +61,10 @@ fn text(due: &Due, on: Day) -> String {
         };
         let _ = writeln!(text, "  {}  since {}: {} ({}, {told})", out.serial, out.since, out.reason, out.by);
     }
-    if due.out.is_empty() {
+    for one in damaged {
+        let _ = writeln!(text, "  {}: the walk {} is damaged", one.doubt(), one.walk);
+    }
+    if due.out.is_empty() && damaged.is_empty() {
         text.push_str("  none\n");
     }
     if !due.unlisted.is_empty() {

@@ -74,11 +74,11 @@ fn recorded(path: &Path) -> Result<(BTreeMap<String, Field>, Vec<Damaged>)> {
     let journal = Journal::open_existing(path)?;
     let chains = journal.chains()?;
     // The latest walk first; within a step remarks stand in the order in which they were made.
-    let (walks, damaged) = records::readable(chains.iter().rev(), |chain| {
-        let events = walk::events(&journal, &chain.id)?;
-        let remarks = walk::field_remarks(events.iter().map(|(_, event)| event));
+    let (walks, damaged) = records::readable(&journal, chains.iter().rev(), |chain| {
         // No day of a walk is told here, so that it does not matter in which zone it would be.
-        Ok((records::walked(&journal, chain, Zone::UTC)?, remarks))
+        let line = records::walked(&journal, chain, Zone::UTC)?;
+        let events = walk::events(&journal, &chain.id)?;
+        Ok((line, walk::field_remarks(events.iter().map(|(_, event)| event))))
     })?;
     let field = records::field(walks.iter().map(|(walk, remarks)| (walk, remarks.clone()))).into_iter();
     let field = field.map(|(name, FieldLines { walks, steps })| (name, Field { walks, steps }));

@@ -41,15 +41,17 @@ fn wanted(journal: &Journal, wanted: &Wanted) -> Result<(Vec<Walked>, Vec<Damage
     };
     // Which zone it is matters only where a day is asked for.
     let zone = if wanted.since.or(wanted.until).is_some() { zone_of(wanted)? } else { Zone::UTC };
-    let (mut walks, damaged) = records::readable(&journal.chains()?, |chain| walked(journal, chain, zone))?;
+    let (mut walks, damaged) =
+        records::readable(journal, &journal.chains()?, |chain| walked(journal, chain, zone))?;
     walks.retain(|walk| filter.fits(walk));
     Ok((walks, damaged))
 }
 
-/// Names the walks that cannot be read; whoever asked for all of them must not take the others for all there are.
+/// Names the walks that are damaged; whoever asked for all of them must not take the others for all there are.
 pub(super) fn tell_damaged(damaged: &[Damaged]) -> Exit {
-    for Damaged { walk, why } in damaged {
-        output::complain(&format!("the walk {walk} cannot be read and is left out: {why}\n"));
+    for one in damaged {
+        let Damaged { walk, why, machine: _ } = one;
+        output::complain(&format!("the walk {walk} is damaged and left out: {why}; {}\n", one.doubt()));
     }
     if damaged.is_empty() { Exit::Clean } else { Exit::Findings }
 }
@@ -95,7 +97,7 @@ fn standing(standing: Status, walk: &walk::Walk) -> String {
 }
 
 fn show(journal: &Journal, id: &str) -> Result<Exit> {
-    let walk = walk::fold(journal, id)?;
+    let (walk, events, verification) = walk::as_it_stands(journal, id)?;
     let begin = walk.begin();
     let mut text = String::new();
     let _ = writeln!(text, "walk        {id}");
@@ -108,11 +110,17 @@ fn show(journal: &Journal, id: &str) -> Result<Exit> {
         let _ = writeln!(text, "            TRAINING ONLY - NOT APPROVED");
     }
     text.push('\n');
-    for (seq, (at_ms, event)) in walk::events(journal, id)?.iter().enumerate() {
+    for (seq, (at_ms, event)) in events.iter().enumerate() {
         let _ = writeln!(text, "{seq:4}  {}  {}", time(*at_ms), clean_line(&walk::words(event)));
     }
     output::say(&text)?;
-    Ok(Exit::Clean)
+    match verification {
+        Verification::Intact { .. } => Ok(Exit::Clean),
+        Verification::Broken(fault) => {
+            output::complain(&format!("the walk {id} is damaged: {fault}\n"));
+            Ok(Exit::Findings)
+        }
+    }
 }
 
 fn verify(journal: &Journal, options: &Verify) -> Result<Exit> {
@@ -147,8 +155,13 @@ fn export(journal: &Journal, walk: Option<&str>, which: &Wanted, form: ExportFor
     };
     let text = match form {
         ExportForm::Text => {
-            ids.iter().try_for_each(|id| show(journal, id).map(|_| ()))?;
-            return Ok(tell_damaged(&damaged));
+            let mut exit = tell_damaged(&damaged);
+            for id in &ids {
+                if show(journal, id)? == Exit::Findings {
+                    exit = Exit::Findings;
+                }
+            }
+            return Ok(exit);
         }
         ExportForm::Csv => records::exported::csv(&rows()?, &damaged),
         ExportForm::Json => records::exported::json(&rows()?, &damaged)?,

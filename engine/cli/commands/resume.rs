@@ -46,9 +46,9 @@ pub(crate) fn run(options: &Resume) -> Result<Exit> {
 
 fn last_open(journal: &Journal) -> Result<String> {
     let chains = journal.chains()?;
-    let is_open = |chain: &ChainSummary| Ok(!walk::fold(journal, &chain.id)?.status().is_ended());
+    let is_open = |chain: &ChainSummary| Ok(!walk::verified(journal, &chain.id)?.0.status().is_ended());
     let open = |chain| is_open(chain).map(|open| open.then(|| chain.id.clone()));
-    let (open, damaged) = records::readable(chains.iter().rev(), open)?;
+    let (open, damaged) = records::readable(journal, chains.iter().rev(), open)?;
     super::record::tell_damaged(&damaged);
     open.into_iter().flatten().next().context("every recorded walk that can be read has ended")
 }

@@ -61,7 +61,7 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
     Interview::new(live, clock, lines).run()
 }
 
-/// Says so where the machine is out of service, and names the walks that cannot be read and may tell of more.
+/// Says so where the machine is out of service, and names the walks that are damaged and may tell of more.
 fn tell_out_of_service(library: &Library, records: &Path, begin: &Begin, on: Day) -> Result<()> {
     // A register that cannot be used hides nothing that stopped walks tell.
     let register = register::read(library).unwrap_or_else(|error| {
@@ -72,6 +72,9 @@ fn tell_out_of_service(library: &Library, records: &Path, begin: &Begin, on: Day
     let (walks, damaged) = super::due::walks(records, zone)?;
     super::record::tell_damaged(&damaged);
     let Begin { equipment, serial, .. } = begin;
+    for one in damaged.iter().filter(|one| one.may_be_of(equipment, serial)) {
+        output::say(&format!("MAY BE OUT OF SERVICE: {serial}: the walk {} is damaged\n", one.walk))?;
+    }
     for out in records::out_of_service(register.as_ref(), zone, &walks, on, equipment, Some(serial)) {
         output::say(&format!("OUT OF SERVICE: {out}\n"))?;
     }

@@ -7,8 +7,8 @@ use std::fmt;
 pub struct Fault {
     /// Id of its chain, as it stands in the file.
     pub chain: String,
-    /// Its number in the chain, from 0, as it stands in the file.
-    pub seq: u64,
+    /// Its number in the chain, from 0, as it stands in the file; negative only where it was changed.
+    pub seq: i64,
     /// What is wrong with it.
     pub what: Difference,
 }

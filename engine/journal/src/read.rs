@@ -22,14 +22,28 @@ impl Journal {
         Ok(records)
     }
 
-    /// All chains, in the order in which they were begun.
+    /// The first record of a chain, alone: it can be read though others of its chain cannot.
+    ///
+    /// # Errors
+    /// As [`Journal::records`].
+    pub fn first_record(&self, chain: &str) -> Result<Record, Error> {
+        let first = self.read(
+            "SELECT chain, seq, at_ms, payload, previous, hash FROM record WHERE chain = ?1 AND seq = 0",
+            [chain],
+            record,
+        )?;
+        first.into_iter().next().ok_or_else(|| Error::UnknownChain { chain: chain.to_owned() })
+    }
+
+    /// All chains, in the order in which they were begun. Those whose records were changed are among them, whatever now
+    /// stands in these: what cannot be read of one takes no other away.
     ///
     /// # Errors
     /// That of the file or disk.
     pub fn chains(&self) -> Result<Vec<ChainSummary>, Error> {
         self.read(
-            "SELECT first.chain, first.at_ms, last.at_ms, last.seq, last.hash
-             FROM (SELECT chain, min(seq) AS low, max(seq) AS high FROM record GROUP BY chain) AS span
+            "SELECT first.chain, first.at_ms, last.at_ms, span.records
+             FROM (SELECT chain, min(seq) AS low, max(seq) AS high, count(*) AS records FROM record GROUP BY chain) AS span
              JOIN record AS first ON first.chain = span.chain AND first.seq = span.low
              JOIN record AS last ON last.chain = span.chain AND last.seq = span.high
              ORDER BY first.global_seq",
@@ -44,7 +58,7 @@ impl Journal {
     /// That of the file or disk.
     pub fn chain_len(&self, chain: &str) -> Result<u64, Error> {
         self.connection
-            .prepare_cached("SELECT coalesce(max(seq) + 1, 0) FROM record WHERE chain = ?1")
+            .prepare_cached("SELECT count(*) FROM record WHERE chain = ?1")
             .and_then(|mut statement| statement.query_row([chain], |row| count(row, 0)))
             .map_err(|error| self.sqlite(&error))
     }
@@ -112,12 +126,16 @@ fn record(row: &Row<'_>) -> rusqlite::Result<Record> {
 
 fn summary(row: &Row<'_>) -> rusqlite::Result<ChainSummary> {
     Ok(ChainSummary {
-        id: row.get(0)?,
-        first_at: row.get(1)?,
-        last_at: row.get(2)?,
-        len: count(row, 3)? + 1,
-        head: hash(row, 4)?,
+        id: String::from_utf8_lossy(row.get_ref(0)?.as_bytes()?).into_owned(),
+        first_at: integer(row, 1)?,
+        last_at: integer(row, 2)?,
+        len: count(row, 3)?,
     })
+}
+
+/// A whole number; of anything else, one that the program never writes.
+pub(crate) fn integer(row: &Row<'_>, column: usize) -> rusqlite::Result<i64> {
+    Ok(row.get_ref(column)?.as_i64().unwrap_or(i64::MIN))
 }
 
 /// A number that counts something; a negative one is damage.

@@ -36,8 +36,6 @@ pub struct ChainSummary {
     pub last_at: i64,
     /// Number of records, at least 1. What [`crate::Journal::append`] wants as `expected_len`.
     pub len: u64,
-    /// Hash of its last record.
-    pub head: Hash,
 }
 
 /// The end of the whole file. Noted elsewhere, it proves later that nothing up to here was removed or rewritten.

@@ -1,19 +1,24 @@
-//! Walks of which a record cannot be read: they take no other away, and each is named.
+//! Walks that are damaged: a record cannot be read, or their chain does not hold. They take no other away, each is named,
+//! and the machine worked on does not silently count as in service.
 
-use journal::ChainSummary;
+use crate::register::serial_key;
+use journal::{ChainSummary, Difference, Journal};
 use serde::Serialize;
 use std::fmt;
 
-/// A walk that cannot be read.
+/// A walk that is damaged.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Damaged {
     /// Its name in the records.
     pub walk: String,
-    /// Why it cannot be read.
+    /// Why it cannot be relied on.
     pub why: String,
+    /// The equipment and the serial number of the machine; none where what is left of the records does not say it, or where
+    /// records of other walks may be missing too.
+    pub machine: Option<(String, String)>,
 }
 
-/// Why something that is told of all walks is not told: these cannot be read, and nobody would see that they are missing.
+/// Why something that is told of all walks is not told: these are damaged, and nobody would see that they are missing.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Incomplete(Vec<Damaged>);
 
@@ -30,16 +35,57 @@ impl Incomplete {
 impl fmt::Display for Incomplete {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let named: Vec<String> =
-            self.0.iter().map(|Damaged { walk, why }| format!("{walk} ({why})")).collect();
-        write!(f, "Records that cannot be read: {}. Nothing is told of the others alone.", named.join(", "))
+            self.0.iter().map(|Damaged { walk, why, machine: _ }| format!("{walk} ({why})")).collect();
+        write!(f, "Records that are damaged: {}. Nothing is told of the others alone.", named.join(", "))
     }
 }
 
-/// Reads walks one by one, in the order in which they come: what was read of those that can be, and those that cannot.
+impl Damaged {
+    fn new(journal: &Journal, walk: &str, error: &walk::Error) -> Self {
+        let tells_its_machine = match error {
+            walk::Error::Broken(fault) => {
+                fault.seq > 0 && !matches!(fault.what, Difference::RemovedBefore { .. })
+            }
+            walk::Error::Refused(_)
+            | walk::Error::Journal(_)
+            | walk::Error::Unsound(_)
+            | walk::Error::Record { .. } => true,
+        };
+        // Where the file stands is nothing that everybody who may ask for walks has to know.
+        let why = match error {
+            walk::Error::Journal(journal::Error::Corrupt { path: _, detail }) => {
+                format!("the file is damaged where it stands ({detail})")
+            }
+            other => other.to_string(),
+        };
+        let begin = tells_its_machine.then(|| walk::beginning(journal, walk)).flatten();
+        Self { walk: walk.to_owned(), why, machine: begin.map(|begin| (begin.equipment, begin.serial)) }
+    }
+
+    /// What follows for machines, as part of a sentence.
+    #[must_use]
+    pub fn doubt(&self) -> String {
+        match &self.machine {
+            Some((_, serial)) => format!("{serial} may be out of service"),
+            None => "any machine may be out of service".to_owned(),
+        }
+    }
+
+    /// Whether work on that machine may have been stopped in it.
+    #[must_use]
+    pub fn may_be_of(&self, equipment: &str, serial: &str) -> bool {
+        self.machine
+            .as_ref()
+            .is_none_or(|(of, number)| of == equipment && serial_key(number) == serial_key(serial))
+    }
+}
+
+/// Reads walks one by one, in the order in which they come: what was read of those that can be, and those that are damaged.
 ///
 /// # Errors
 /// If the journal itself fails: then nothing is known of any walk.
 pub fn readable<'a, T>(
+    journal: &Journal,
     chains: impl IntoIterator<Item = &'a ChainSummary>,
     mut read: impl FnMut(&'a ChainSummary) -> Result<T, walk::Error>,
 ) -> Result<(Vec<T>, Vec<Damaged>), journal::Error> {
@@ -47,8 +93,13 @@ pub fn readable<'a, T>(
     for chain in chains {
         match read(chain) {
             Ok(walk) => walks.push(walk),
-            Err(walk::Error::Journal(error)) => return Err(error),
-            Err(error) => damaged.push(Damaged { walk: chain.id.clone(), why: error.to_string() }),
+            // Damage to the file where this walk stands is no more than damage to this walk.
+            Err(walk::Error::Journal(error))
+                if !matches!(error, journal::Error::Corrupt { .. } | journal::Error::UnknownChain { .. }) =>
+            {
+                return Err(error);
+            }
+            Err(error) => damaged.push(Damaged::new(journal, &chain.id, &error)),
         }
     }
     Ok((walks, damaged))

@@ -34,8 +34,10 @@ fn event_schema(_: &mut SchemaGenerator) -> Schema {
 /// All records of a walk, in order.
 ///
 /// # Errors
-/// If there is no such walk, a record cannot be read, or the journal fails.
+/// If there is no such walk, a record cannot be read, the chain does not hold, or the journal fails: what goes to other
+/// programs can be relied on.
 pub fn rows(journal: &Journal, walk: &str) -> Result<Vec<Exported>, walk::Error> {
+    walk::check_chain(journal, walk)?;
     let records = journal.records(walk)?;
     records
         .into_iter()
@@ -63,7 +65,7 @@ struct Missing<'a> {
 
 impl<'a> Missing<'a> {
     fn new(damaged: &'a Damaged) -> Self {
-        let Damaged { walk, why } = damaged;
+        let Damaged { walk, why, machine: _ } = damaged;
         Self { walk, event: UNREADABLE, why }
     }
 }

@@ -4,7 +4,7 @@
 //! - [`Register`]: the machines of a depot by serial number, with how often what is to be done on them.
 //! - [`Due`]: what is due on each machine and which are out of service, by the register and the records.
 //! - [`Beginning`]: whether a walk may begin, and as what.
-//! - [`readable`]: walks that cannot be read, named beside the others; [`Incomplete`]: where all are wanted or nothing.
+//! - [`readable`]: walks that are damaged, named beside the others; [`Incomplete`]: where all are wanted or nothing.
 //! - [`field`]: what walks tell of each procedure.
 //! - [`calendar`]: the same as a file for a calendar.
 //! - [`exported`] and [`printed`]: records for other programs and for paper.

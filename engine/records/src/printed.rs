@@ -39,9 +39,7 @@ pub fn facts(
 /// # Errors
 /// If there is no such walk, a record cannot be read, or the journal fails.
 pub fn sheet(journal: &Journal, id: &str, zone: Zone) -> Result<Sheet, walk::Error> {
-    let walk = walk::fold(journal, id)?;
-    let events = walk::events(journal, id)?;
-    let verification = journal.verify_chain(id)?;
+    let (walk, events, verification) = walk::as_it_stands(journal, id)?;
     let head = journal.records(id)?.last().map(|record| record.hash.to_string());
     let begin = walk.begin();
     let mut marks = Vec::new();

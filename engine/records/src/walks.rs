@@ -118,10 +118,10 @@ impl Walked {
 /// A walk in a line, from its records; days are those of the site's zone.
 ///
 /// # Errors
-/// If a record cannot be read, or the journal fails.
+/// If a record cannot be read, the chain does not hold, or the journal fails.
 pub fn walked(journal: &Journal, chain: &ChainSummary, zone: Zone) -> Result<Walked, walk::Error> {
-    let walk = walk::fold(journal, &chain.id)?;
-    Ok(Walked::new(chain, zone, &walk, &walk::events(journal, &chain.id)?))
+    let (walk, events) = walk::verified(journal, &chain.id)?;
+    Ok(Walked::new(chain, zone, &walk, &events))
 }
 
 /// Which walks are wanted. Every field that is given must fit; several serials are parted by commas.

@@ -1,6 +1,7 @@
 //! Why a walk cannot begin, go on or be read.
 
 use crate::refusal::Refusal;
+use journal::Fault;
 use std::fmt;
 
 /// Why a walk cannot begin, go on or be read.
@@ -19,8 +20,8 @@ pub enum Error {
         /// What is wrong.
         what: String,
     },
-    /// The chain of the walk's records is broken.
-    Broken(String),
+    /// The chain of the walk's records is broken: this is the first that does not hold.
+    Broken(Fault),
 }
 
 impl fmt::Display for Error {

@@ -36,7 +36,8 @@ pub use event::{Begin, DocumentText, Event, FORMAT, ReadingVerdict};
 pub use field::{FieldRemark, field_remarks, step_of};
 pub use input::{Input, Leaving};
 pub use live::{
-    Kept, LiveWalk, Taken, begin, begin_among, begun_with, events, fold, free_name, resume, resume_among,
+    Events, Kept, LiveWalk, Taken, as_it_stands, begin, begin_among, beginning, begun_with, check_chain,
+    events, fold, free_name, resume, resume_among, verified,
 };
 pub use prompt::{Prompt, Question, Timer};
 pub use reading::Reading;

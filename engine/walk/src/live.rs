@@ -21,6 +21,9 @@ pub struct Kept {
     walk: Walk,
 }
 
+/// All events of a walk with their times in milliseconds since 1970, in order.
+pub type Events = Vec<(i64, Event)>;
+
 /// A walk under way.
 pub struct LiveWalk<'j> {
     kept: Kept,
@@ -106,9 +109,7 @@ pub fn begun_with(journal: &Journal, procedure: &str, day: Day, key: &str) -> Re
         if journal.chain_len(&name)? == 0 {
             return Ok(None);
         }
-        let first = journal.records(&name).ok().and_then(|records| records.into_iter().next());
-        let entry = first.and_then(|record| serde_json::from_str::<Entry>(&record.payload).ok());
-        if entry.is_some_and(|entry| entry.key.as_deref() == Some(key)) {
+        if first_entry(journal, &name).is_some_and(|entry| entry.key.as_deref() == Some(key)) {
             return Ok(Some(name));
         }
         number += 1;
@@ -132,22 +133,74 @@ pub fn resume_among<'j>(
     id: &str,
     cache: &mut CompiledCache,
 ) -> Result<LiveWalk<'j>, Error> {
-    if let Verification::Broken(fault) = journal.verify_chain(id)? {
-        return Err(Error::Broken(fault.to_string()));
-    }
-    Ok(folded(journal, id, cache)?.live(journal))
+    check_chain(journal, id)?;
+    Ok(folded(id, entries(journal, id)?, cache)?.live(journal))
 }
 
-/// A walk as its records leave it, for reading.
+/// Computes every hash of a walk's chain anew.
+///
+/// # Errors
+/// [`Error::Broken`] if one does not hold; if there is no such walk, or the journal fails.
+pub fn check_chain(journal: &Journal, id: &str) -> Result<(), Error> {
+    match journal.verify_chain(id)? {
+        Verification::Intact { .. } => Ok(()),
+        Verification::Broken(fault) => Err(Error::Broken(fault)),
+    }
+}
+
+/// A walk as its records leave it, with all events and their times; every hash of its chain is computed anew.
+///
+/// # Errors
+/// As [`check_chain`], and if a record cannot be read.
+pub fn verified(journal: &Journal, id: &str) -> Result<(Walk, Events), Error> {
+    match as_it_stands(journal, id)? {
+        (walk, events, Verification::Intact { .. }) => Ok((walk, events)),
+        (_, _, Verification::Broken(fault)) => Err(Error::Broken(fault)),
+    }
+}
+
+/// The same where the chain does not hold, with what is wrong with it: for whoever looks at what was changed.
+///
+/// # Errors
+/// If there is no such walk, a record cannot be read, or the journal fails.
+pub fn as_it_stands(journal: &Journal, id: &str) -> Result<(Walk, Events, Verification), Error> {
+    let verification = journal.verify_chain(id)?;
+    let read = || {
+        let entries = entries(journal, id)?;
+        let events = entries.iter().map(|(at_ms, entry)| (*at_ms, entry.event.clone())).collect();
+        Ok((folded(id, entries, &mut CompiledCache::default())?.walk, events))
+    };
+    match (read(), verification) {
+        (Ok((walk, events)), verification) => Ok((walk, events, verification)),
+        // Which record was changed says more than how it cannot be read.
+        (Err(_), Verification::Broken(fault)) => Err(Error::Broken(fault)),
+        (Err(error), Verification::Intact { .. }) => Err(error),
+    }
+}
+
+/// How a walk began, though later records of it cannot be read; nothing where that cannot be read either.
+#[must_use]
+pub fn beginning(journal: &Journal, id: &str) -> Option<Begin> {
+    match first_entry(journal, id)?.event {
+        Event::Begin(begin) => Some(*begin),
+        _ => None,
+    }
+}
+
+fn first_entry(journal: &Journal, id: &str) -> Option<Entry> {
+    serde_json::from_str(&journal.first_record(id).ok()?.payload).ok()
+}
+
+/// A walk as its records leave it, for reading; whether they were changed since is the question of [`check_chain`].
 ///
 /// # Errors
 /// If there is no such walk, a record cannot be read, or the journal fails.
 pub fn fold(journal: &Journal, id: &str) -> Result<Walk, Error> {
-    Ok(folded(journal, id, &mut CompiledCache::default())?.walk)
+    Ok(folded(id, entries(journal, id)?, &mut CompiledCache::default())?.walk)
 }
 
-fn folded(journal: &Journal, id: &str, cache: &mut CompiledCache) -> Result<Kept, Error> {
-    let mut entries = entries(journal, id)?.into_iter();
+fn folded(id: &str, entries: Vec<(i64, Entry)>, cache: &mut CompiledCache) -> Result<Kept, Error> {
+    let mut entries = entries.into_iter();
     let Some((at_ms, Entry { event: Event::Begin(begin), .. })) = entries.next() else {
         return Err(Error::Record { seq: 0, what: "it is not the beginning of a walk".to_owned() });
     };
@@ -166,7 +219,7 @@ fn folded(journal: &Journal, id: &str, cache: &mut CompiledCache) -> Result<Kept
 ///
 /// # Errors
 /// If there is no such walk, a record cannot be read, or the journal fails.
-pub fn events(journal: &Journal, id: &str) -> Result<Vec<(i64, Event)>, Error> {
+pub fn events(journal: &Journal, id: &str) -> Result<Events, Error> {
     Ok(entries(journal, id)?.into_iter().map(|(at_ms, entry)| (at_ms, entry.event)).collect())
 }
 

@@ -21,6 +21,8 @@ pub(crate) enum Fault {
     TooLarge,
     /// It is told of all walks or not at all, and some cannot be read.
     Incomplete(String),
+    /// The records of what is asked for cannot be relied on, and why.
+    Damaged(String),
     /// A fault of our own, or of the disk.
     Ours(String),
 }
@@ -51,7 +53,9 @@ impl From<walk::Error> for Fault {
         match error {
             walk::Error::Journal(error) => error.into(),
             walk::Error::Refused(refusal) => Self::Unusable(refusal.to_string()),
-            other => Self::ours(other),
+            damaged @ (walk::Error::Unsound(_) | walk::Error::Record { .. } | walk::Error::Broken(_)) => {
+                Self::Damaged(damaged.to_string())
+            }
         }
     }
 }

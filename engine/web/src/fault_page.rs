@@ -7,6 +7,7 @@ use axum::response::{IntoResponse, Response};
 
 impl IntoResponse for Fault {
     fn into_response(self) -> Response {
+        let damaged;
         let (status, title, told) = match &self {
             Self::SignIn(next) => return go(&format!("/sign-in?next={}", quoted(next))),
             Self::Locked(next) => return go(&format!("/unlock?next={}", quoted(next))),
@@ -17,6 +18,12 @@ impl IntoResponse for Fault {
                 (StatusCode::PAYLOAD_TOO_LARGE, "Too large", "More was sent than is taken here.")
             }
             Self::Incomplete(why) => (StatusCode::INTERNAL_SERVER_ERROR, "Not complete", why.as_str()),
+            Self::Damaged(why) => {
+                damaged = format!(
+                    "{why}. Nobody goes on with this walk: stop work by the card, and tell whoever runs this program."
+                );
+                (StatusCode::INTERNAL_SERVER_ERROR, "The records are damaged", damaged.as_str())
+            }
             Self::Ours(_) => (
                 StatusCode::INTERNAL_SERVER_ERROR,
                 "A fault of the program or the disk",
@@ -25,7 +32,7 @@ impl IntoResponse for Fault {
             ),
         };
         let mut response = (status, render::fault(title, told)).into_response();
-        if let Self::Ours(detail) = self {
+        if let Self::Ours(detail) | Self::Damaged(detail) = self {
             response.extensions_mut().insert(Detail(detail));
         }
         response

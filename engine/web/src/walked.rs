@@ -27,17 +27,18 @@ impl FromRequestParts<Handle> for Wanted {
     }
 }
 
-/// All walks that can be read, the newest first, and those that cannot: one damaged record must not take the others away
-/// from people who work.
+/// All walks that can be relied on, the newest first, and those that are damaged: one damaged record must not take the
+/// others away from people who work.
 pub(crate) fn readable(app: &App) -> Result<(Vec<Walked>, Vec<Damaged>), Fault> {
     let (journal, zone) = (app.journal()?, app.zone());
     let chains = journal.chains()?;
-    let read = records::readable(chains.iter().rev(), |chain| walked(app, zone, &journal, chain))?;
-    read.1.iter().for_each(|Damaged { walk, why }| (app.log)(&format!("{walk}: {why}")));
+    let read = records::readable(&journal, chains.iter().rev(), |chain| walked(app, zone, &journal, chain))?;
+    read.1.iter().for_each(|Damaged { walk, why, machine: _ }| (app.log)(&format!("{walk}: {why}")));
     Ok(read)
 }
 
-/// A walk in a line. Only what is known of it is looked up under the store's lock.
+/// A walk in a line; its chain is verified once for so many records. Only what is known of it is looked up under the store's
+/// lock.
 fn walked(app: &App, zone: Zone, journal: &Journal, chain: &ChainSummary) -> Result<Walked, walk::Error> {
     let is_same = |(of, known): &&(Zone, Walked)| *of == zone && known.records == chain.len;
     if let Some((_, known)) = app.store().lines.get(&chain.id).filter(is_same) {

@@ -2,6 +2,7 @@
 //! calendar and in the browser.
 
 mod calendar;
+mod damaged;
 mod due;
 mod head;
 mod told;

@@ -29,19 +29,11 @@ fn records_come_back_as_they_were_acknowledged() {
 fn chains_are_listed_in_the_order_of_their_beginning() {
     let mut journal = Journal::in_memory().unwrap();
     journal.begin("zulu", "", 1).unwrap();
-    let alpha = journal.begin("alpha", "", 5).unwrap();
-    let zulu = journal.append("zulu", 1, "", 3).unwrap();
-    let summary = |id: &str, first_at, last_at, len, head| ChainSummary {
-        id: id.to_owned(),
-        first_at,
-        last_at,
-        len,
-        head,
-    };
-    assert_eq!(
-        journal.chains().unwrap(),
-        [summary("zulu", 1, 3, 2, zulu.hash), summary("alpha", 5, 5, 1, alpha.hash)]
-    );
+    journal.begin("alpha", "", 5).unwrap();
+    journal.append("zulu", 1, "", 3).unwrap();
+    let summary =
+        |id: &str, first_at, last_at, len| ChainSummary { id: id.to_owned(), first_at, last_at, len };
+    assert_eq!(journal.chains().unwrap(), [summary("zulu", 1, 3, 2), summary("alpha", 5, 5, 1)]);
 }
 
 #[test]

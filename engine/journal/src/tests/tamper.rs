@@ -21,7 +21,7 @@ fn two_walks() -> Scratch {
     scratch
 }
 
-fn broken(chain: &str, seq: u64, what: Difference) -> Verification {
+fn broken(chain: &str, seq: i64, what: Difference) -> Verification {
     Verification::Broken(Fault { chain: chain.to_owned(), seq, what })
 }
 
@@ -34,7 +34,7 @@ fn tampered(sql: &str) -> (Scratch, Journal) {
 }
 
 #[track_caller]
-fn check(sql: &str, chain: &str, seq: u64, what: Difference) {
+fn check(sql: &str, chain: &str, seq: i64, what: Difference) {
     let (_scratch, journal) = tampered(sql);
     assert_eq!(journal.verify().unwrap(), broken(chain, seq, what), "{sql}");
 }
@@ -99,6 +99,29 @@ fn changed_hashes_are_named() {
         1,
         Difference::Hash,
     );
+}
+
+/// Whatever stands in a row: its chain is listed and named, and no other is taken away with it.
+#[test]
+fn what_cannot_be_read_is_named_and_takes_no_other_chain_away() {
+    for (change, seq, what) in [
+        ("payload = CAST(x'7bff7d' AS TEXT)", 1, Difference::Contents),
+        ("hash = x'00'", 1, Difference::Hash),
+        ("seq = -5", -5, Difference::Sequence { due: 0 }),
+    ] {
+        let sql =
+            format!("PRAGMA ignore_check_constraints = 1; UPDATE record SET {change} WHERE global_seq = 2");
+        let (_scratch, journal) = tampered(&sql);
+        assert_eq!(journal.verify_chain("a").unwrap(), broken("a", seq, what), "{change}");
+        assert!(matches!(journal.verify().unwrap(), Verification::Broken(_)), "{change}");
+        let chains = journal.chains().unwrap();
+        let listed: Vec<_> = chains.iter().map(|chain| (&*chain.id, chain.len)).collect();
+        assert_eq!(listed.len(), 2, "{change}");
+        assert!(listed.contains(&("a", 3)) && listed.contains(&("b", 3)), "{change}: {listed:?}");
+        assert_eq!(journal.chain_len("a").unwrap(), 3, "{change}");
+        assert_eq!(journal.records("b").unwrap().len(), 3, "{change}");
+        assert_eq!(journal.first_record("a").unwrap().payload, "begun", "{change}");
+    }
 }
 
 #[test]

@@ -6,7 +6,7 @@ use records::{Damaged, Incomplete, NoCalendar, calendar, due, exported};
 
 fn damaged() -> [Damaged; 1] {
     let (walk, why) = ("wash-1".to_owned(), "record 3 cannot be read, \"so\" it is".to_owned());
-    [Damaged { walk, why }]
+    [Damaged { walk, why, machine: None }]
 }
 
 /// RFC 4180 (memory): quotes are doubled inside quotes.

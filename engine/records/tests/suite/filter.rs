@@ -32,11 +32,11 @@ fn one_walk_that_cannot_be_read_is_named_beside_the_others() {
     }
     let chains = journal.chains().expect("chains");
     let read = |chain: &journal::ChainSummary| match chain.id.as_str() {
-        "bad" => Err(walk::Error::Broken("a hash".to_owned())),
+        "bad" => Err(walk::Error::Record { seq: 3, what: "no record".to_owned() }),
         id => Ok(id.to_owned()),
     };
-    let (walks, damaged) = readable(&chains, read).expect("the journal itself is whole");
+    let (walks, damaged) = readable(&journal, &chains, read).expect("the journal itself is whole");
     assert_eq!(walks, ["one", "two"]);
     assert_eq!((damaged.len(), &*damaged[0].walk), (1, "bad"));
-    assert!(damaged[0].why.contains("a hash"));
+    assert!(damaged[0].why.contains("record 3"));
 }

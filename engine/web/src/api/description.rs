@@ -2,9 +2,8 @@
 //! `schemas/openapi.json` anew.
 
 use super::DESCRIPTION;
-use super::reply::{ProcedureReply, Refused, SignedIn, VerificationReply, WalkReply};
+use super::reply::{ListedReply, ProcedureReply, Refused, SignedIn, VerificationReply, WalkReply};
 use crate::requests::{Answer, Beginning, Deviation, Release, Signature, SigningIn, Stop};
-use records::Walked;
 use records::exported::Exported;
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema, SchemaGenerator};
@@ -120,8 +119,9 @@ fn operations(types: &mut Types) -> Vec<Operation> {
             refusals: &[400],
             ..get(
                 "/walks",
-                "Walks, the newest first. Every filter that is given must fit; several values are parted by commas.",
-                types.reply::<Vec<Walked>>(),
+                "Walks, the newest first; before them those that are damaged, whatever is wanted. Every filter that is given \
+                 must fit; several values are parted by commas.",
+                types.reply::<Vec<ListedReply>>(),
             )
         },
         Operation {

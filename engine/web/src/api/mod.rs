@@ -23,8 +23,9 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use call::{Body, Call};
 use journal::Verification;
-use records::{Incomplete, Walked};
-use reply::{ApiFault, ProcedureReply, SignedIn, VerificationReply, WalkReply, json};
+use reply::{
+    ApiFault, DamagedReply, ListedReply, ProcedureReply, SignedIn, VerificationReply, WalkReply, json,
+};
 
 const DESCRIPTION: &str = include_str!("../../../../schemas/openapi.json");
 
@@ -108,11 +109,11 @@ async fn procedures(State(handle): State<Handle>, _: call::Caller) -> Reply {
 async fn walks(State(handle): State<Handle>, _: call::Caller, wanted: Result<Wanted, Fault>) -> Reply {
     let Wanted(filter) = wanted.map_err(ApiFault)?;
     in_work(&handle, move |app| {
-        // An array of walks has no place where it could say which are missing.
         let (walks, damaged) = readable(app)?;
-        Incomplete::unless_whole(&damaged)?;
-        let fitting: Vec<Walked> = walks.into_iter().filter(|walk| filter.fits(walk)).collect();
-        json(StatusCode::OK, &fitting)
+        let damaged = damaged.into_iter().map(|one| ListedReply::Damaged(DamagedReply::new(one)));
+        let fitting = walks.into_iter().filter(|walk| filter.fits(walk));
+        let fitting = fitting.map(|walk| ListedReply::Walked(Box::new(walk)));
+        json(StatusCode::OK, &damaged.chain(fitting).collect::<Vec<_>>())
     })
     .await
 }

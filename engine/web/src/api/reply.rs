@@ -7,6 +7,7 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use card::page::Page;
 use records::leaving::{self, Next};
+use records::{Damaged, Walked};
 use schemars::JsonSchema;
 use serde::Serialize;
 use walk::Walk;
@@ -39,6 +40,11 @@ impl IntoResponse for ApiFault {
             Fault::Incomplete(why) => {
                 (StatusCode::INTERNAL_SERVER_ERROR, why.as_str(), "Tell whoever runs this program")
             }
+            Fault::Damaged(why) => (
+                StatusCode::INTERNAL_SERVER_ERROR,
+                why.as_str(),
+                "Nobody goes on with this walk: stop work by the card",
+            ),
             Fault::Ours(_) => (
                 StatusCode::INTERNAL_SERVER_ERROR,
                 "A fault of the program or the disk",
@@ -47,7 +53,7 @@ impl IntoResponse for ApiFault {
         };
         let mut response =
             (status, Json(Refused { reason: reason.to_owned(), opens: opens.to_owned() })).into_response();
-        if let Fault::Ours(detail) = self.0 {
+        if let Fault::Ours(detail) | Fault::Damaged(detail) = self.0 {
             response.extensions_mut().insert(Detail(detail));
         }
         response
@@ -59,6 +65,38 @@ impl IntoResponse for ApiFault {
 pub(super) struct Refused {
     reason: String,
     opens: String,
+}
+
+/// A walk in a list: in a line, or as damaged.
+#[derive(Serialize, JsonSchema)]
+#[serde(untagged)]
+pub(super) enum ListedReply {
+    Walked(Box<Walked>),
+    Damaged(DamagedReply),
+}
+
+/// A walk that is damaged. Which others are wanted does not matter: it may be one of them.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct DamagedReply {
+    id: String,
+    /// It is no standing of a walk that can be relied on.
+    #[schemars(extend("const" = "damaged"))]
+    standing: &'static str,
+    /// The equipment; none where the records do not tell.
+    equipment: Option<String>,
+    /// The serial number of the machine; none where the records do not tell.
+    serial: Option<String>,
+    /// What follows for the machine.
+    doubt: String,
+}
+
+impl DamagedReply {
+    pub(super) fn new(damaged: Damaged) -> Self {
+        let doubt = damaged.doubt();
+        let Damaged { walk, why: _, machine } = damaged;
+        let (equipment, serial) = machine.unzip();
+        Self { id: walk, standing: "damaged", equipment, serial, doubt }
+    }
 }
 
 /// Who is signed in, and the token that changes carry.

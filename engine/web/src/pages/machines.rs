@@ -63,7 +63,7 @@ pub(crate) fn serials(documents: &Documents, equipment: &str) -> Vec<String> {
     fleet.map(|fleet| fleet.serials.keys().cloned().collect()).unwrap_or_default()
 }
 
-/// The machines of an equipment that are out of service, and the walks that cannot be read and may tell of more.
+/// The machines of an equipment that are out of service, and the walks that are damaged and may tell of more.
 pub(crate) fn out_of_service(
     app: &App,
     documents: &Documents,

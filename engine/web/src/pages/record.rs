@@ -33,10 +33,8 @@ pub(crate) async fn show(
     handle
         .run(move |app| {
             let journal = app.journal()?;
-            let walk = walk::fold(&journal, &id)?;
-            let events = walk::events(&journal, &id)?;
+            let (walk, events, verification) = walk::as_it_stands(&journal, &id)?;
             let records = journal.records(&id)?;
-            let verification = journal.verify_chain(&id)?;
             let lines: Vec<Line> = events
                 .iter()
                 .enumerate()
