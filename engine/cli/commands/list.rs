@@ -56,7 +56,7 @@ fn text(all: &[Listed], left_out: &[String]) -> String {
         let _ = writeln!(text, "{:width$}  revision {}  {sentence}  {}", one.id, one.revision, one.findings);
         for (step, remarks) in &one.field {
             for remark in remarks {
-                let _ = writeln!(text, "{:width$}    {step}: {remark}", "");
+                let _ = writeln!(text, "{:width$}    {step}: {}", "", card::clean_line(remark));
             }
         }
     }

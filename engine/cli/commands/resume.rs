@@ -1,14 +1,17 @@
 //! `resume`: goes on with a walk where its records end.
 
 use super::interview::{Interview, Lines};
-use super::walk::{may_not_walk, named, open};
+use super::walk::{may_not_walk, named, open, tell_out_of_service};
 use crate::arguments::Resume;
 use crate::clock::Clock;
 use crate::exit::Exit;
-use crate::output;
+use crate::{approvals, files, output};
 use anyhow::{Context as _, Result, bail};
+use document::{InputFile, Library};
 use journal::{ChainSummary, Journal};
-use walk::{Input, Status};
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+use walk::{Begin, DocumentText, Input, Status};
 
 pub(crate) fn run(options: &Resume) -> Result<Exit> {
     if !options.journal.journal.exists() {
@@ -32,16 +35,64 @@ pub(crate) fn run(options: &Resume) -> Result<Exit> {
     }
     let person = named(options.person.as_ref(), "Your name: ", &mut lines)?;
     let begin = live.walk().begin();
+    let Some(in_force) = in_force(begin)? else {
+        bail!(
+            "none of the documents of this walk stands where it stood, so that neither the people of the site nor \
+             what is in force can be found: go on from the folder in which the walk began"
+        );
+    };
     if !begin.training
         && let Some(why) = may_not_walk(live.walk().library(), &begin.procedure, &person)?
     {
         output::complain(&format!("{why}. Somebody who has the role goes on with the walk\n"));
         return Ok(Exit::Findings);
     }
+    tell_changed(&in_force, begin)?;
+    let on = approvals::day(None, &in_force)?;
+    tell_out_of_service(&in_force, &options.journal.journal, begin, on)?;
     let clock = Clock::after(live.walk());
     output::say(&format!("The walk {id} goes on where its records end\n"))?;
     live.answer(&Input::Resume { person }, clock.millis())?;
     Interview::new(live, clock, lines).run()
+}
+
+/// The documents as they stand now, from the folders of those the walk began with; a rehearsal or training walk goes by its
+/// own where these are gone, and nothing else does.
+fn in_force(begin: &Begin) -> Result<Option<Library>> {
+    let folder = |text: &DocumentText| match Path::new(&text.name).parent() {
+        Some(folder) if folder != Path::new("") => folder.to_owned(),
+        Some(_) | None => PathBuf::from("."),
+    };
+    let folders: BTreeSet<PathBuf> = begin.documents.iter().map(folder).collect();
+    if !begin.documents.iter().any(|document| Path::new(&document.name).is_file()) {
+        let files = begin.documents.iter().map(|DocumentText { name, text }| InputFile {
+            name: name.clone(),
+            bytes: text.clone().into_bytes(),
+        });
+        return Ok(begin.training.then(|| crate::jobs::read(&files.collect::<Vec<_>>()).library));
+    }
+    let folders: Vec<PathBuf> = folders.into_iter().filter(|folder| folder.is_dir()).collect();
+    Ok(Some(crate::jobs::read(&files::read_all(&folders)?).library))
+}
+
+/// Says so where the procedure is not any more what the walk goes by, or is not approved any more.
+fn tell_changed(library: &Library, begin: &Begin) -> Result<()> {
+    let Begin { procedure, revision, content, training, .. } = begin;
+    let told = match library.procedures.get(procedure.as_str()) {
+        None => {
+            Some(format!("the procedure `{procedure}` was recalled: it is not among the procedures any more"))
+        }
+        Some(document) if library.content_hash(procedure).as_ref() != Some(content) => Some(format!(
+            "the procedure was revised: revision {} is in force now, this walk goes by revision {revision} as it was then",
+            document.model.revision
+        )),
+        Some(_) if *training => None,
+        Some(_) => {
+            let (_, standing) = approvals::status(library, procedure, approvals::day(None, library)?)?;
+            (!standing.is_approved()).then(|| standing.sentence())
+        }
+    };
+    told.map_or(Ok(()), |told| output::say(&format!("CHANGED: {told}\n")))
 }
 
 fn last_open(journal: &Journal) -> Result<String> {

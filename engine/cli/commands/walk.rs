@@ -62,7 +62,7 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
 }
 
 /// Says so where the machine is out of service, and names the walks that are damaged and may tell of more.
-fn tell_out_of_service(library: &Library, records: &Path, begin: &Begin, on: Day) -> Result<()> {
+pub(super) fn tell_out_of_service(library: &Library, records: &Path, begin: &Begin, on: Day) -> Result<()> {
     // A register that cannot be used hides nothing that stopped walks tell.
     let register = register::read(library).unwrap_or_else(|error| {
         output::complain(&format!("what the register says of machines cannot be told: {error:#}\n"));

@@ -188,6 +188,19 @@ fn an_approved_procedure_is_walked_for_real_and_only_then() {
         .expect("written");
     let refused = walk("changed", &[]);
     assert!(stderr(&refused).contains("Changed since Gwen Adeyi approved"), "{}", stderr(&refused));
+    // Whoever goes on is told what changed; from elsewhere nobody goes on, because nobody knows there who may.
+    let resuming = ["resume", "real", "--person", "Tomas Reeve"];
+    let told = stdout(&gatewright(folder, &resuming));
+    assert!(told.contains("CHANGED: the procedure was revised"), "{told}");
+    let elsewhere = tempfile::tempdir().expect("a folder");
+    let records = folder.join(".gatewright/records.sqlite");
+    let journal = ["--journal", records.to_str().expect("a path")];
+    std::fs::rename(folder.join("people.yaml"), elsewhere.path().join("people.yaml")).expect("moved");
+    let away = elsewhere.path().join("none");
+    std::fs::create_dir(&away).expect("a folder");
+    let refused = gatewright(&away, &[&resuming[..], &journal].concat());
+    assert_eq!(refused.status.code(), Some(2), "{}", stdout(&refused));
+    std::fs::rename(elsewhere.path().join("people.yaml"), folder.join("people.yaml")).expect("moved");
     let list = stdout(&gatewright(folder, &["record", "list"]));
     let line = |name: &str| list.lines().find(|line| line.starts_with(name)).map(str::to_owned);
     assert!(line("real").is_some_and(|line| !line.contains("training")), "{list}");
