@@ -10,6 +10,19 @@ use walk::Begin;
 /// Letters in a serial number at most.
 const SERIAL_MAX: usize = 60;
 
+/// What may stand among them, besides spaces.
+const SERIAL_MARKS: &str = "-./_#";
+
+/// Whether a text is a serial number. What only looks like one that the rule names, such as a Cyrillic letter or a sign that
+/// turns the direction of reading, would be another machine in every list.
+fn is_serial(text: &str) -> bool {
+    let may_stand =
+        |letter: char| letter.is_ascii_alphanumeric() || letter == ' ' || SERIAL_MARKS.contains(letter);
+    text.len() <= SERIAL_MAX
+        && text.chars().all(may_stand)
+        && text.contains(|letter: char| letter.is_ascii_alphanumeric())
+}
+
 /// A walk that somebody wants to begin.
 #[derive(Clone, Copy, Debug)]
 pub struct Beginning<'a> {
@@ -45,7 +58,11 @@ pub enum NotBegun {
 impl fmt::Display for NotBegun {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Serial => write!(f, "A serial number has 1 to {SERIAL_MAX} letters and digits."),
+            Self::Serial => write!(
+                f,
+                "A serial number has 1 to {SERIAL_MAX} letters of A to Z or a to z and digits; spaces and `{SERIAL_MARKS}` \
+                 may stand among them."
+            ),
             Self::Unsound => f.write_str("The procedure has errors: it cannot be walked."),
             Self::Lacks(why) => write!(f, "{why}. It can be walked for training."),
             Self::NoProcedure => f.write_str("There is no such procedure."),
@@ -72,7 +89,7 @@ impl Beginning<'_> {
     ) -> Result<Result<Begin, NotBegun>, E> {
         let &Self { procedure, serial, person, training: _, rehearsal, is_sound, is_approved: _ } = self;
         let serial = serial.trim();
-        if serial.is_empty() || serial.chars().count() > SERIAL_MAX || serial.chars().any(char::is_control) {
+        if !is_serial(serial) {
             return Ok(Err(NotBegun::Serial));
         }
         if !is_sound {

@@ -115,6 +115,15 @@ impl Register {
         Ok(Self { site: site.ok_or_else(missing)?, register })
     }
 
+    /// Whether it lists the machine of that serial number.
+    #[must_use]
+    pub fn lists(&self, equipment: &str, serial: &str) -> bool {
+        let key = serial_key(serial);
+        self.register
+            .get(equipment)
+            .is_some_and(|fleet| fleet.serials.keys().any(|listed| serial_key(listed) == key))
+    }
+
     /// What in it does not fit the documents or itself, a sentence each. What is due cannot be told from such a register.
     #[must_use]
     pub fn faults(&self, library: &Library) -> Vec<String> {

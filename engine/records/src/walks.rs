@@ -126,17 +126,19 @@ pub fn walked(journal: &Journal, chain: &ChainSummary, zone: Zone) -> Result<Wal
 
 /// Which walks are wanted. Every field that is given must fit; several serials are parted by commas.
 #[derive(Clone, Debug, Default, Deserialize, Serialize)]
-#[serde(default)]
+#[serde(default, deny_unknown_fields)]
 pub struct Filter {
     /// Serial numbers, without regard to case.
     pub serial: String,
     /// Procedures.
     pub procedure: String,
-    /// Revisions.
+    /// Revisions: whole numbers from 1 to 999999999.
+    #[serde(deserialize_with = "revisions")]
     pub revision: String,
     /// People who walked or signed, without regard to case.
     pub person: String,
     /// Standings, in the words of [`STATUSES`].
+    #[serde(deserialize_with = "standings")]
     pub standing: String,
     /// The first day on which it may have begun.
     #[serde(deserialize_with = "field", serialize_with = "as_field")]
@@ -153,8 +155,32 @@ fn field<'de, D: Deserializer<'de>>(reader: D) -> Result<Option<Day>, D::Error> 
         return Ok(None);
     }
     // What was typed is not said again: whoever shows the error may not know that it is not ours.
-    let wrong = |_| serde::de::Error::custom("it is no day; write one such as 2026-11-02");
+    let wrong = |_| serde::de::Error::custom("is no day; write one such as 2026-11-02.");
     Day::parse(&text).map(Some).map_err(wrong)
+}
+
+fn revisions<'de, D: Deserializer<'de>>(reader: D) -> Result<String, D::Error> {
+    let is_one = |one: &str| {
+        matches!(one.len(), 1..=9) && !one.starts_with('0') && one.bytes().all(|byte| byte.is_ascii_digit())
+    };
+    each(reader, is_one, || "is no revision; write a number such as 2.".to_owned())
+}
+
+fn standings<'de, D: Deserializer<'de>>(reader: D) -> Result<String, D::Error> {
+    each(reader, |one| STATUSES.contains(&one), || format!("is none of: {}.", STATUSES.join(", ")))
+}
+
+/// A field with several values, each of which must be one that there can be; an empty one means all.
+fn each<'de, D: Deserializer<'de>>(
+    reader: D,
+    is_one: impl Fn(&str) -> bool,
+    wrong: impl FnOnce() -> String,
+) -> Result<String, D::Error> {
+    let text = String::deserialize(reader)?;
+    if text.is_empty() || text.split(',').map(str::trim).all(is_one) {
+        return Ok(text);
+    }
+    Err(serde::de::Error::custom(wrong()))
 }
 
 fn as_field<S: Serializer>(day: &Option<Day>, writer: S) -> Result<S::Ok, S::Error> {

@@ -3,7 +3,7 @@
 use crate::app::{App, Site};
 use crate::day::clock;
 use crate::fault::Fault;
-use crate::requests::{Answer, Key, Position, Say, Stop};
+use crate::requests::{Answer, Key, Position, Say, Stop, whole};
 use crate::store::{AnswerOutcome, refusal};
 use crate::visitor::Visitor;
 use records::leaving;
@@ -85,9 +85,9 @@ fn input(answer: &Answer, visitor: &Visitor, walk: &Walk) -> Result<(Input, Opti
             _ => return Err(Fault::Unusable("The answer is neither yes nor no.".to_owned())),
         },
         Say::Done => Input::Done,
-        Say::Fasten => match value.parse() {
-            Ok(fastener) => Input::Fastener(fastener),
-            Err(_) => return Err(Fault::Unusable("The answer is no number of a fastener.".to_owned())),
+        Say::Fasten => match whole(&value).and_then(|number| number.try_into().ok()) {
+            Some(fastener) => Input::Fastener(fastener),
+            None => return Err(Fault::Unusable("The answer is no number of a fastener.".to_owned())),
         },
         Say::Reading => Input::Reading(reading(answer)),
         Say::Answer => Input::Answer(value),

@@ -6,7 +6,7 @@ use crate::guesses::Guesses;
 use crate::options::Options;
 use crate::review_service::ReviewService;
 use crate::sign_ins::SignIns;
-use crate::store::Store;
+use crate::store::{BeginOutcome, Store};
 use credentials::CredentialStore;
 use document::model::Name;
 use document::{Day, Library, Zone};
@@ -139,7 +139,7 @@ impl App {
 
     /// Begins a walk; it is attended by whoever begins it. Whoever did not hear that it began asks with the same key again
     /// and is told the same walk.
-    pub(crate) fn begin(&self, begin: Begin, key: Option<&str>) -> Result<String, Fault> {
+    pub(crate) fn begin(&self, begin: Begin, key: Option<&str>) -> Result<BeginOutcome, Fault> {
         let today = self.today();
         let mut compiled = locked(&self.compiled);
         self.store().begin(begin, key, today, &mut compiled)

@@ -2,17 +2,16 @@
 
 use crate::fault::Fault;
 use crate::handle::Handle;
-use crate::requests::{Envelope, from_form};
+use crate::requests::{Envelope, Fields, fields, from_form};
 use crate::visitor::{Visitor, is_ours};
-use axum::extract::{Form, FromRequest, FromRequestParts, Request};
+use axum::extract::{FromRequest, FromRequestParts, RawForm, Request};
 use axum::http::StatusCode;
 use axum::response::IntoResponse as _;
 use serde::de::DeserializeOwned;
-use std::collections::BTreeMap;
 
-/// The fields of a form; of two with one name the later counts.
+/// The fields of a form.
 #[derive(Debug)]
-pub(crate) struct FormFields(pub(crate) BTreeMap<String, String>);
+pub(crate) struct FormFields(pub(crate) Fields);
 
 impl FormFields {
     /// What they say.
@@ -25,8 +24,8 @@ impl FromRequest<Handle> for FormFields {
     type Rejection = Fault;
 
     async fn from_request(request: Request, handle: &Handle) -> Result<Self, Fault> {
-        match Form::<BTreeMap<String, String>>::from_request(request, handle).await {
-            Ok(Form(named)) => Ok(Self(named)),
+        match RawForm::from_request(request, handle).await {
+            Ok(RawForm(encoded)) => fields(&encoded).map(Self),
             Err(rejection) => match rejection.into_response().status() {
                 StatusCode::PAYLOAD_TOO_LARGE => Err(Fault::TooLarge),
                 _ => Err(Fault::Unusable("The form cannot be read.".to_owned())),

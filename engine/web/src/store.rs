@@ -49,6 +49,28 @@ pub(crate) enum AnswerOutcome {
     Superseded,
 }
 
+/// What became of the wish to begin a walk.
+pub(crate) enum BeginOutcome {
+    /// The walk of that name is begun, now or by an earlier try.
+    Begun(String),
+    /// The same key began this walk, which is on another machine or counts otherwise.
+    OtherWalk { id: String, before: Box<Begin> },
+    /// It may not begin, and why.
+    Refused(String),
+}
+
+impl BeginOutcome {
+    /// Why it is refused that a key began another walk.
+    pub(crate) fn other_walk(id: &str, before: &Begin) -> String {
+        let what = match (before.training, before.rehearsal) {
+            (_, true) => "as a rehearsal",
+            (true, false) => "as training",
+            (false, false) => "for good",
+        };
+        format!("The same key began {id} on {} {what}.", before.serial)
+    }
+}
+
 pub(crate) fn refusal(reason: &str, opens: &str) -> Refusal {
     Refusal { reason: reason.to_owned(), opens: opens.to_owned() }
 }
@@ -66,21 +88,27 @@ impl Store {
         key: Option<&str>,
         today: Day,
         compiled: &mut CompiledCache,
-    ) -> Result<String, Fault> {
+    ) -> Result<BeginOutcome, Fault> {
         let now = now_ms();
         if let Some(key) = key
             && let Some(id) = walk::begun_with(&self.journal, &begin.procedure, today, key)?
             && let Some((_, Event::Begin(before))) = walk::events(&self.journal, &id)?.into_iter().next()
             && before.person == begin.person
         {
-            return Ok(id);
+            let is_same = before.serial == begin.serial
+                && (before.training, before.rehearsal) == (begin.training, begin.rehearsal);
+            return Ok(if is_same {
+                BeginOutcome::Begun(id)
+            } else {
+                BeginOutcome::OtherWalk { id, before }
+            });
         }
         let id = walk::free_name(&self.journal, &begin.procedure, today)?;
         let person = begin.person.clone();
         let walk = walk::begin_among(&mut self.journal, &id, begin, key, now, compiled)?.keep();
         let attended = Some(Attended { person, last_ms: now });
         self.keep(id.clone(), Open { walk, pages: BTreeMap::new(), attended, used: 0 });
-        Ok(id)
+        Ok(BeginOutcome::Begun(id))
     }
 
     fn keep(&mut self, id: String, mut open: Open) {

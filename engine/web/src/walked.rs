@@ -3,7 +3,8 @@
 use crate::app::App;
 use crate::fault::Fault;
 use crate::handle::Handle;
-use axum::extract::{FromRequestParts, Query};
+use crate::requests::{fields, from_query};
+use axum::extract::FromRequestParts;
 use axum::http::request::Parts;
 use document::Zone;
 use journal::{ChainSummary, Journal};
@@ -17,13 +18,9 @@ pub(crate) struct Wanted(pub(crate) Filter);
 impl FromRequestParts<Handle> for Wanted {
     type Rejection = Fault;
 
-    async fn from_request_parts(parts: &mut Parts, handle: &Handle) -> Result<Self, Fault> {
-        match Query::from_request_parts(parts, handle).await {
-            Ok(Query(filter)) => Ok(Self(filter)),
-            Err(_) => {
-                Err(Fault::Unusable("The query cannot be read: a day is written as 2026-11-02.".to_owned()))
-            }
-        }
+    async fn from_request_parts(parts: &mut Parts, _: &Handle) -> Result<Self, Fault> {
+        let filter = from_query(&fields(parts.uri.query().unwrap_or_default().as_bytes())?)?;
+        Ok(Self(filter))
     }
 }
 

@@ -48,7 +48,7 @@ fn a_serial_number_is_what_it_is_in_the_browser() {
         ["walk", "strainer-clean", "--from", ".", "--person", "Tomas Reeve", "--training", "--serial", &long];
     let refused = run(&site, &walk);
     assert_eq!(refused.status.code(), Some(1));
-    assert!(stderr(&refused).contains("A serial number has 1 to 60 letters and digits."));
+    assert!(stderr(&refused).contains("A serial number has 1 to 60 letters of A to Z or a to z and digits"));
     assert!(!site.records().exists(), "nothing is recorded");
 }
 

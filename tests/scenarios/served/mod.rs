@@ -3,6 +3,7 @@
 mod api;
 mod approved;
 mod attacks;
+mod begun;
 mod browser;
 mod crowd;
 mod described;

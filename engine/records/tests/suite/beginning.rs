@@ -50,7 +50,9 @@ fn what_cannot_be_walked_or_is_no_serial_number_does_not_begin() {
     assert_eq!(begin(&Beginning { procedure: "rinse", ..WANTED }, None), Err(NotBegun::NoProcedure));
     let (longest, longer) = ("9".repeat(60), "9".repeat(61));
     assert!(begin(&Beginning { serial: &longest, ..WANTED }, None).is_ok());
-    for serial in [" ", &longer, "A\n1"] {
+    assert!(begin(&Beginning { serial: "Lot #7 a/b_c-1.2", ..WANTED }, None).is_ok());
+    // The last two look like T-1: a sign that turns the direction (U+202E) and the Cyrillic letter Te (Unicode: from memory).
+    for serial in [" ", "-", &longer, "A\n1", "%", "\u{fffd}", "T\u{202e}-1", "\u{422}-1"] {
         assert_eq!(begin(&Beginning { serial, ..WANTED }, None), Err(NotBegun::Serial), "{serial:?}");
     }
 }

@@ -3,13 +3,12 @@
 use super::reply::ApiFault;
 use crate::fault::Fault;
 use crate::handle::Handle;
-use crate::requests::from_json;
+use crate::requests::{JsonObject, from_json};
 use crate::visitor::{Visitor, is_ours};
 use axum::Json;
 use axum::extract::{FromRequest, FromRequestParts, Request};
 use axum::http::{StatusCode, request::Parts};
 use serde::de::DeserializeOwned;
-use serde_json::{Map, Value};
 
 /// Somebody who is signed in and asks.
 pub(super) struct Caller(pub(super) Visitor);
@@ -29,7 +28,7 @@ impl<T: DeserializeOwned> FromRequest<Handle> for Body<T> {
     type Rejection = ApiFault;
 
     async fn from_request(request: Request, handle: &Handle) -> Result<Self, ApiFault> {
-        match Json::<Map<String, Value>>::from_request(request, handle).await {
+        match Json::<JsonObject>::from_request(request, handle).await {
             Ok(Json(object)) => from_json(object).map(Self).map_err(ApiFault),
             Err(rejection) if rejection.status() == StatusCode::PAYLOAD_TOO_LARGE => {
                 Err(ApiFault(Fault::TooLarge))

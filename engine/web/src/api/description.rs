@@ -2,7 +2,7 @@
 //! `schemas/openapi.json` anew.
 
 use super::DESCRIPTION;
-use super::reply::{ListedReply, ProcedureReply, Refused, SignedIn, VerificationReply, WalkReply};
+use super::reply::{BegunReply, ListedReply, ProcedureReply, Refused, SignedIn, VerificationReply, WalkReply};
 use crate::requests::{Answer, Beginning, Deviation, Release, Signature, SigningIn, Stop};
 use records::exported::Exported;
 use schemars::generate::SchemaSettings;
@@ -36,8 +36,10 @@ const FILTER: [(&str, &str); 7] = [
     ("to", "Last day."),
 ];
 
-/// Which of them are days.
-const DAYS: [&str; 2] = ["from", "to"];
+/// Nothing, or values of that pattern parted by commas.
+fn several(one: &str) -> String {
+    format!("^(({one})( *, *({one}))*)?$")
+}
 
 /// What requests say and replies hold is described by one generator each: what may be left out in the one is always there in
 /// the other.
@@ -127,7 +129,8 @@ fn operations(types: &mut Types) -> Vec<Operation> {
         Operation {
             status: 201,
             answer: "The walk.",
-            refusals: &[404, 422],
+            reply: types.reply::<BegunReply>(),
+            refusals: &[404, 409, 422],
             ..change("/walks", "Begin a walk.", types.body::<Beginning>())
         },
         Operation { refusals: &[404], ..get("/walks/{walk}", "A walk as it stands.", walk.clone()) },
@@ -176,9 +179,14 @@ fn described(operation: &Operation, refused: &Value) -> Value {
     }
     for (name, what) in *query {
         let mut named = parameter(name, "query", false, what);
-        if DAYS.contains(name) {
-            // A form sends an empty one where none is meant.
-            named["schema"] = json!({ "anyOf": [{ "type": "string", "format": "date" }, { "type": "string", "maxLength": 0 }] });
+        // A form sends an empty one where none is meant.
+        match *name {
+            "from" | "to" => {
+                named["schema"] = json!({ "anyOf": [{ "type": "string", "format": "date" }, { "type": "string", "maxLength": 0 }] });
+            }
+            "revision" => named["schema"]["pattern"] = several("[1-9][0-9]{0,8}").into(),
+            "standing" => named["schema"]["pattern"] = several(&records::STATUSES.join("|")).into(),
+            _ => (),
         }
         parameters.push(named);
     }

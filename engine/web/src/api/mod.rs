@@ -10,9 +10,10 @@ use crate::changed::{Basis, changed};
 use crate::fault::Fault;
 use crate::handle::Handle;
 use crate::pages::begin::begun;
+use crate::pages::machines;
 use crate::pin_check::{PinCheck, check_pin, remember};
 use crate::requests::{Answer, Beginning, Deviation, Release, Signature, SigningIn, Stop};
-use crate::store::AnswerOutcome;
+use crate::store::{AnswerOutcome, BeginOutcome};
 use crate::visitor::{COOKIE, SentFrom, Visitor, set_cookie};
 use crate::walked::{Wanted, readable};
 use crate::{answers, signatures};
@@ -24,7 +25,7 @@ use axum::routing::{get, post};
 use call::{Body, Call};
 use journal::Verification;
 use reply::{
-    ApiFault, DamagedReply, ListedReply, ProcedureReply, SignedIn, VerificationReply, WalkReply, json,
+    ApiFault, BegunReply, DamagedReply, ListedReply, ProcedureReply, SignedIn, VerificationReply, WalkReply, json,
 };
 
 const DESCRIPTION: &str = include_str!("../../../../schemas/openapi.json");
@@ -120,13 +121,21 @@ async fn walks(State(handle): State<Handle>, _: call::Caller, wanted: Result<Wan
 
 async fn begin(State(handle): State<Handle>, Call { visitor, request }: Call<Beginning>) -> Reply {
     in_work(&handle, move |app| match begun(app, &visitor, &request)? {
-        Ok(id) => state(app, &visitor, &id, StatusCode::CREATED),
-        Err(why) => reply::refused(StatusCode::UNPROCESSABLE_ENTITY, &why, "Give another"),
+        BeginOutcome::Begun(id) => {
+            let walk = reply(app, &visitor, &id)?;
+            let machine = machines::told(app, &walk.equipment, &walk.serial)?;
+            json(StatusCode::CREATED, &BegunReply { walk, machine })
+        }
+        BeginOutcome::OtherWalk { id, before } => {
+            let why = BeginOutcome::other_walk(&id, &before);
+            reply::refused(StatusCode::CONFLICT, &why, "Begin another walk with another key")
+        }
+        BeginOutcome::Refused(why) => reply::refused(StatusCode::UNPROCESSABLE_ENTITY, &why, "Give another"),
     })
     .await
 }
 
-fn state(app: &App, visitor: &Visitor, id: &str, status: StatusCode) -> Result<Response, Fault> {
+fn reply(app: &App, visitor: &Visitor, id: &str) -> Result<WalkReply, Fault> {
     let basis = Basis::new(app.walk_store(id)?.walk(id)?);
     let changed = changed(app, &basis);
     let mut store = app.walk_store(id)?;
@@ -134,7 +143,11 @@ fn state(app: &App, visitor: &Visitor, id: &str, status: StatusCode) -> Result<R
     let page = store.page(id)?;
     let reply = WalkReply::new(id, store.walk(id)?, &page, attends, changed);
     drop(store);
-    json(status, &reply)
+    Ok(reply)
+}
+
+fn state(app: &App, visitor: &Visitor, id: &str) -> Result<Response, Fault> {
+    json(StatusCode::OK, &reply(app, visitor, id)?)
 }
 
 async fn walk(
@@ -142,13 +155,13 @@ async fn walk(
     call::Caller(visitor): call::Caller,
     Path(id): Path<String>,
 ) -> Reply {
-    in_work(&handle, move |app| state(app, &visitor, &id, StatusCode::OK)).await
+    in_work(&handle, move |app| state(app, &visitor, &id)).await
 }
 
 /// What became of an answer, with the walk as it stands then.
 fn outcome(app: &App, visitor: &Visitor, id: &str, said: AnswerOutcome) -> Result<Response, Fault> {
     match said {
-        AnswerOutcome::Recorded => state(app, visitor, id, StatusCode::OK),
+        AnswerOutcome::Recorded => state(app, visitor, id),
         AnswerOutcome::Refused(refusal) => {
             reply::refused(StatusCode::UNPROCESSABLE_ENTITY, &refusal.reason, &refusal.opens)
         }

@@ -138,8 +138,8 @@ pub(super) struct WalkReply {
     procedure: String,
     revision: u32,
     content: String,
-    equipment: String,
-    serial: String,
+    pub(super) equipment: String,
+    pub(super) serial: String,
     walker: String,
     #[schemars(extend("enum" = records::STATUSES))]
     standing: &'static str,
@@ -158,6 +158,16 @@ pub(super) struct WalkReply {
     /// What to do before the machine is left, after a stop.
     leaving: Option<Next>,
     returned: bool,
+}
+
+/// A walk as it stands when it begins, and its machine.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct BegunReply {
+    #[serde(flatten)]
+    pub(super) walk: WalkReply,
+    /// What whoever walks has to know of the machine, a sentence each: that it is out of service, that the register does not
+    /// list it, and which records cannot be read and may tell of more.
+    pub(super) machine: Vec<String>,
 }
 
 /// The step the walk is at.

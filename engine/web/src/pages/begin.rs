@@ -6,6 +6,7 @@ use crate::fault::{Fault, go};
 use crate::forms::Post;
 use crate::handle::Handle;
 use crate::requests::{Beginning, Key};
+use crate::store::BeginOutcome;
 use crate::visitor::Visitor;
 use crate::{random, render};
 use axum::extract::{Path, Query, State};
@@ -66,11 +67,7 @@ pub(crate) async fn show(
 }
 
 /// Begins a walk that a form or a call asks for; or says why not.
-pub(crate) fn begun(
-    app: &App,
-    visitor: &Visitor,
-    asked: &Beginning,
-) -> Result<Result<String, String>, Fault> {
+pub(crate) fn begun(app: &App, visitor: &Visitor, asked: &Beginning) -> Result<BeginOutcome, Fault> {
     let Beginning { procedure, serial, rehearsal, training, key } = asked;
     let documents = app.documents();
     let library = documents.library();
@@ -90,9 +87,9 @@ pub(crate) fn begun(
     };
     let begin = match beginning.begin(library, lacks)? {
         Ok(begin) => begin,
-        Err(why) => return Ok(Err(why.to_string())),
+        Err(why) => return Ok(BeginOutcome::Refused(why.to_string())),
     };
-    Ok(Ok(app.begin(begin, key.as_ref().map(Key::as_str))?))
+    app.begin(begin, key.as_ref().map(Key::as_str))
 }
 
 pub(crate) async fn submit(
@@ -103,9 +100,15 @@ pub(crate) async fn submit(
     // The page says which procedure in its path.
     let beginning = Beginning { procedure, ..request };
     handle
-        .run(move |app| match begun(app, &visitor, &beginning)? {
-            Ok(id) => Ok(go(&format!("/walks/{id}"))),
-            Err(refusal) => form(app, &visitor, &beginning.procedure, &beginning.serial, &refusal),
+        .run(move |app| {
+            let refusal = match begun(app, &visitor, &beginning)? {
+                BeginOutcome::Begun(id) => return Ok(go(&format!("/walks/{id}"))),
+                BeginOutcome::OtherWalk { id, before } => {
+                    format!("{} Begin another from here.", BeginOutcome::other_walk(&id, &before))
+                }
+                BeginOutcome::Refused(why) => why,
+            };
+            form(app, &visitor, &beginning.procedure, &beginning.serial, &refusal)
         })
         .await
 }

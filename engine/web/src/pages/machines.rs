@@ -74,6 +74,27 @@ pub(crate) fn out_of_service(
     Ok((records::out_of_service(register, zone, &walks, on, equipment, None), unreadable))
 }
 
+/// What whoever begins a walk has to know of the machine, a sentence each: that it is out of service, that the register does
+/// not list it, and which walks cannot be read and may tell of more.
+pub(crate) fn told(app: &App, equipment: &str, serial: &str) -> Result<Vec<String>, Fault> {
+    let documents = app.documents();
+    let (out, unreadable) = out_of_service(app, &documents, equipment)?;
+    let out = out.into_iter().filter(|out| out.is(serial)).map(|out| {
+        let Out { equipment: _, serial, since, reason, by, walk: _ } = out;
+        format!("{serial} is out of service since {since}: {reason} ({by}).")
+    });
+    let mut told: Vec<String> = out.collect();
+    if documents.register().is_some_and(|register| !register.lists(equipment, serial)) {
+        told.push(format!("{serial} is not in the register: it may have been mistyped."));
+    }
+    told.extend(
+        unreadable
+            .into_iter()
+            .map(|walk| format!("The records of {walk} cannot be read and may tell of more.")),
+    );
+    Ok(told)
+}
+
 pub(crate) async fn show(
     State(handle): State<Handle>,
     visitor: Visitor,

@@ -6,7 +6,7 @@ use crate::fault::Fault;
 use crate::forms::FormFields;
 use crate::guard::PHOTO_BODY_BYTES_MAX;
 use crate::handle::Handle;
-use crate::requests::{Envelope, PhotoForm};
+use crate::requests::{Envelope, PhotoForm, once};
 use crate::visitor::{Visitor, is_ours};
 use axum::extract::{DefaultBodyLimit, Multipart, Path, State};
 use axum::http::header;
@@ -15,7 +15,6 @@ use document::hex;
 use image::codecs::jpeg::JpegEncoder;
 use image::{DynamicImage, ImageFormat, ImageReader, Limits};
 use sha2::{Digest, Sha256};
-use std::collections::BTreeMap;
 use std::io::Cursor;
 use walk::Input;
 
@@ -40,21 +39,23 @@ pub(crate) async fn submit(
     Path(id): Path<String>,
     mut form: Multipart,
 ) -> Result<Response, Fault> {
-    let mut fields = BTreeMap::new();
-    let mut bytes = Vec::new();
+    let mut fields = Vec::new();
+    let mut photo = None;
     let unread = |error: axum::extract::multipart::MultipartError| match error.status().as_u16() {
         413 => Fault::TooLarge,
         _ => Fault::Unusable("The photo did not arrive whole. Send it again.".to_owned()),
     };
     while let Some(field) = form.next_field().await.map_err(unread)? {
         let name = field.name().unwrap_or_default().to_owned();
-        if name == "photo" {
-            bytes = field.bytes().await.map_err(unread)?.to_vec();
-        } else if fields.len() < 8 {
-            fields.insert(name, field.text().await.map_err(unread)?);
+        // A photo belongs to whatever step the walk is at, wherever the page was.
+        if name == "photo" && photo.is_none() {
+            photo = Some(field.bytes().await.map_err(unread)?.to_vec());
+        } else if name != "position" && fields.len() < 8 {
+            fields.push((name, field.text().await.map_err(unread)?));
         }
     }
-    let fields = FormFields(fields);
+    let bytes = photo.unwrap_or_default();
+    let fields = FormFields(once(fields)?);
     is_ours(&visitor, &fields.read::<Envelope>()?.csrf)?;
     handle
         .run(move |app| {

@@ -42,13 +42,19 @@ pub(crate) async fn show(
 pub(crate) async fn submit(
     State(handle): State<Handle>,
     Path(id): Path<String>,
-    Posted { visitor, fields }: Posted,
+    Posted { visitor, mut fields }: Posted,
 ) -> Result<Response, Fault> {
     handle
         .run(move |app| {
-            let outcome = match fields.read::<StopForm>()?.say {
+            let StopForm { say } = fields.read()?;
+            fields.0.remove("say");
+            let outcome = match say {
                 StopSay::Return => signatures::release(app, &visitor, &id, &fields.read()?)?,
-                StopSay::Stop => answers::stop(app, &visitor, &id, fields.read()?)?,
+                StopSay::Stop => {
+                    // Stopping is never too late: which step the page was at does not matter.
+                    fields.0.remove("position");
+                    answers::stop(app, &visitor, &id, fields.read()?)?
+                }
             };
             after(app, &visitor, &id, String::new(), outcome)
         })

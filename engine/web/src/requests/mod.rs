@@ -1,19 +1,27 @@
 //! What forms and calls say: one type for both.
 
 mod read;
+mod sent;
 #[cfg(test)]
 mod tests;
+mod unread;
 mod values;
+mod whole;
 
-pub(crate) use read::{from_form, from_json};
+pub(crate) use read::{from_form, from_json, from_query};
+pub(crate) use sent::{Fields, JsonObject, fields, once};
 pub(crate) use values::{AnswerValue, Key, Position};
+pub(crate) use whole::whole;
 
 use schemars::JsonSchema;
+use serde::de::{Deserializer, Error};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
+use values::{REASON_MAX, limited};
 
 /// Somebody signs in.
 #[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub(crate) struct SigningIn {
     pub(crate) name: String,
     pub(crate) pin: String,
@@ -21,12 +29,14 @@ pub(crate) struct SigningIn {
 
 /// Somebody unlocks their sign-in.
 #[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub(crate) struct Unlocking {
     pub(crate) pin: String,
 }
 
 /// A walk is begun.
 #[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub(crate) struct Beginning {
     pub(crate) procedure: String,
     pub(crate) serial: String,
@@ -43,6 +53,7 @@ pub(crate) struct Beginning {
 
 /// What a walker says.
 #[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub(crate) struct Answer {
     pub(crate) say: Say,
     /// The value of a variant, `yes` or `no`, an answer or an item as the walk gave it, the number of a fastener, a note;
@@ -85,6 +96,7 @@ pub(crate) enum Say {
 
 /// A second person signs what is due.
 #[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub(crate) struct Signature {
     pub(crate) person: String,
     pub(crate) pin: String,
@@ -94,9 +106,12 @@ pub(crate) struct Signature {
 
 /// An act is done otherwise than written.
 #[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub(crate) struct Deviation {
     pub(crate) person: String,
     pub(crate) pin: String,
+    #[serde(deserialize_with = "limited::<REASON_MAX, _>")]
+    #[schemars(length(max = REASON_MAX))]
     pub(crate) reason: String,
     pub(crate) position: Position,
     pub(crate) key: Key,
@@ -104,9 +119,12 @@ pub(crate) struct Deviation {
 
 /// The machine is released after a stop.
 #[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub(crate) struct Release {
     pub(crate) person: String,
     pub(crate) pin: String,
+    #[serde(deserialize_with = "limited::<REASON_MAX, _>")]
+    #[schemars(length(max = REASON_MAX))]
     pub(crate) remark: String,
     pub(crate) position: Position,
     pub(crate) key: Key,
@@ -114,7 +132,10 @@ pub(crate) struct Release {
 
 /// Work is stopped.
 #[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub(crate) struct Stop {
+    #[serde(deserialize_with = "limited::<REASON_MAX, _>")]
+    #[schemars(length(max = REASON_MAX))]
     pub(crate) reason: String,
     pub(crate) key: Key,
 }
@@ -135,6 +156,7 @@ pub(crate) enum StopSay {
 
 /// What stands beside a photo in its form.
 #[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub(crate) struct PhotoForm {
     pub(crate) key: Key,
     pub(crate) caption: String,
@@ -171,7 +193,7 @@ pub(crate) struct DecisionForm {
     #[serde(skip_serializing)]
     pub(crate) pin: String,
     /// Remarks on steps and reasons for findings.
-    #[serde(flatten, skip_serializing)]
+    #[serde(flatten, deserialize_with = "noted", skip_serializing)]
     pub(crate) noted: BTreeMap<String, String>,
 }
 
@@ -187,10 +209,23 @@ pub(crate) enum DecisionSay {
     Unsaid,
 }
 
+/// Reads the fields of a decision whose names the procedure gives.
+fn noted<'de, D: Deserializer<'de>>(reader: D) -> Result<BTreeMap<String, String>, D::Error> {
+    let noted = BTreeMap::<String, String>::deserialize(reader)?;
+    match noted.keys().find(|name| !name.starts_with(ACCEPT) && !name.starts_with(REMARK)) {
+        Some(unknown) => Err(D::Error::unknown_field(unknown, &[])),
+        None => Ok(noted),
+    }
+}
+
+/// How the names of those fields begin: of reasons for findings, and of remarks on steps.
+const ACCEPT: &str = "accept:";
+const REMARK: &str = "remark:";
+
 impl DecisionForm {
     /// The name of the field with the reason for which a finding is accepted.
     pub(crate) fn accept_name(code: &str, step: Option<&str>) -> String {
-        format!("accept:{code}@{}", step.unwrap_or_default())
+        format!("{ACCEPT}{code}@{}", step.unwrap_or_default())
     }
 
     /// That reason; empty where none is given.
@@ -200,6 +235,6 @@ impl DecisionForm {
 
     /// The remark on a step; empty where none is made.
     pub(crate) fn remark(&self, step: &str) -> &str {
-        self.noted.get(&format!("remark:{step}")).map_or("", String::as_str)
+        self.noted.get(&format!("{REMARK}{step}")).map_or("", String::as_str)
     }
 }

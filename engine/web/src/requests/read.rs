@@ -1,91 +1,69 @@
-//! A request read from a form or from JSON, into the same type. A form has only texts, and every field of it that was not
-//! sent is empty; in JSON a number is a number, and what must be there is missed.
+//! A request read from a form, a query or JSON, into the same type. A form has only texts, and every field of it that was not
+//! sent is empty; in JSON a number is a number, and what must be there is missed. A name that nobody here knows is refused:
+//! it may be a known one misspelt.
 
+use super::sent::{Fields, JsonObject, once};
+use super::unread::Unread;
+use super::whole::whole;
 use crate::fault::Fault;
 use serde::de::value::StrDeserializer;
 use serde::de::{DeserializeOwned, DeserializeSeed, Deserializer, Error, MapAccess, Unexpected, Visitor};
 use serde::forward_to_deserialize_any;
-use serde_json::{Map, Value};
-use std::collections::BTreeMap;
-use std::fmt;
+use serde_json::value::RawValue;
+
+/// What every form may carry besides what it says.
+const ENVELOPE: [&str; 2] = ["csrf", "next"];
 
 /// Reads a request from the fields of a form.
-pub(crate) fn from_form<T: DeserializeOwned>(fields: &BTreeMap<String, String>) -> Result<T, Fault> {
-    T::deserialize(Form(fields)).map_err(|unread| Fault::Unusable(unread.to_string()))
+pub(crate) fn from_form<T: DeserializeOwned>(fields: &Fields) -> Result<T, Fault> {
+    told(T::deserialize(Form { fields, envelope: &ENVELOPE }))
 }
 
-/// Reads a request from a JSON object. Names that nobody here knows do no harm.
-pub(crate) fn from_json<T: DeserializeOwned>(object: Map<String, Value>) -> Result<T, Fault> {
-    T::deserialize(Object(object)).map_err(|unread| Fault::Unusable(unread.to_string()))
+/// Reads a request from the fields of a query.
+pub(crate) fn from_query<T: DeserializeOwned>(fields: &Fields) -> Result<T, Fault> {
+    told(T::deserialize(Form { fields, envelope: &[] }))
 }
 
-/// Why a request cannot be read, as whoever sent it is told.
-#[derive(Debug, PartialEq, Eq)]
-enum Unread {
-    Missing(&'static str),
-    /// The field's name is known one level up, where the fields are gone through.
-    OfAnotherType(Option<String>),
-    Unusable(String),
+/// Reads a request from a JSON object.
+pub(crate) fn from_json<T: DeserializeOwned>(JsonObject(object): JsonObject) -> Result<T, Fault> {
+    let values = once(object)?;
+    let sent = values
+        .iter()
+        .map(|(name, value)| Ok((name.as_str(), Sent::json(value).map_err(|why| why.named(name))?)));
+    told(sent.collect::<Result<Vec<_>, Unread>>().and_then(|sent| T::deserialize(Named(sent))))
 }
 
-impl Unread {
-    fn named(self, name: &str) -> Self {
-        match self {
-            Self::OfAnotherType(None) => Self::OfAnotherType(Some(name.to_owned())),
-            Self::OfAnotherType(Some(_)) | Self::Missing(_) | Self::Unusable(_) => self,
-        }
-    }
-}
-
-impl fmt::Display for Unread {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Missing(name) => write!(f, "`{name}` is missing."),
-            Self::OfAnotherType(name) => {
-                let name = name.as_deref().unwrap_or("body");
-                write!(f, "`{name}` is of another type than the description says.")
-            }
-            Self::Unusable(why) => f.write_str(why),
-        }
-    }
-}
-
-impl std::error::Error for Unread {}
-
-impl Error for Unread {
-    fn custom<T: fmt::Display>(why: T) -> Self {
-        Self::Unusable(why.to_string())
-    }
-
-    fn invalid_type(_: Unexpected<'_>, _: &dyn serde::de::Expected) -> Self {
-        Self::OfAnotherType(None)
-    }
-
-    fn missing_field(name: &'static str) -> Self {
-        Self::Missing(name)
-    }
+fn told<T>(read: Result<T, Unread>) -> Result<T, Fault> {
+    read.map_err(|unread| Fault::Unusable(unread.to_string()))
 }
 
 /// The fields of a form.
-struct Form<'f>(&'f BTreeMap<String, String>);
+struct Form<'f> {
+    fields: &'f Fields,
+    /// Names that are not part of what it says.
+    envelope: &'f [&'f str],
+}
 
 impl<'de> Deserializer<'de> for Form<'_> {
     type Error = Unread;
 
     fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Unread> {
-        visitor.visit_map(Fields::new(self.0.iter().map(|(name, text)| (name.clone(), Sent::Text(text)))))
+        self.deserialize_struct("", &[], visitor)
     }
 
+    /// Those that were sent and then, empty, those that were not.
     fn deserialize_struct<V: Visitor<'de>>(
         self,
-        _: &'static str,
+        name: &'static str,
         names: &'static [&'static str],
         visitor: V,
     ) -> Result<V::Value, Unread> {
-        let sent = |name: &&str| {
-            ((*name).to_owned(), Sent::Text(self.0.get(*name).map(String::as_str).unwrap_or_default()))
-        };
-        visitor.visit_map(Fields::new(names.iter().map(sent)))
+        let Self { fields, envelope } = self;
+        let sent = fields.iter().map(|(name, text)| (name.as_str(), Sent::Text(text)));
+        let sent = sent.filter(|(name, _)| names.contains(name) || !envelope.contains(name));
+        let unsent =
+            names.iter().filter(|name| !fields.contains_key(**name)).map(|name| (*name, Sent::Text("")));
+        Named(sent.chain(unsent).collect()).deserialize_struct(name, names, visitor)
     }
 
     forward_to_deserialize_any! {
@@ -94,14 +72,14 @@ impl<'de> Deserializer<'de> for Form<'_> {
     }
 }
 
-/// A JSON object.
-struct Object(Map<String, Value>);
+/// Values with their names.
+struct Named<'f>(Vec<(&'f str, Sent<'f>)>);
 
-impl<'de> Deserializer<'de> for Object {
+impl<'de> Deserializer<'de> for Named<'_> {
     type Error = Unread;
 
     fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Unread> {
-        visitor.visit_map(Fields::new(self.0.into_iter().map(|(name, value)| (name, Sent::Json(value)))))
+        visitor.visit_map(Each { left: self.0.into_iter(), next: None })
     }
 
     forward_to_deserialize_any! {
@@ -111,18 +89,12 @@ impl<'de> Deserializer<'de> for Object {
 }
 
 /// Fields one after the other.
-struct Fields<'f, I> {
+struct Each<'f, I> {
     left: I,
-    next: Option<(String, Sent<'f>)>,
+    next: Option<(&'f str, Sent<'f>)>,
 }
 
-impl<I> Fields<'_, I> {
-    fn new(left: I) -> Self {
-        Self { left, next: None }
-    }
-}
-
-impl<'de, 'f, I: Iterator<Item = (String, Sent<'f>)>> MapAccess<'de> for Fields<'f, I> {
+impl<'de, 'f, I: Iterator<Item = (&'f str, Sent<'f>)>> MapAccess<'de> for Each<'f, I> {
     type Error = Unread;
 
     fn next_key_seed<K: DeserializeSeed<'de>>(&mut self, seed: K) -> Result<Option<K::Value>, Unread> {
@@ -131,25 +103,42 @@ impl<'de, 'f, I: Iterator<Item = (String, Sent<'f>)>> MapAccess<'de> for Fields<
     }
 
     fn next_value_seed<V: DeserializeSeed<'de>>(&mut self, seed: V) -> Result<V::Value, Unread> {
-        let (name, sent) = self.next.take().ok_or_else(|| Unread::custom("A field has no value."))?;
-        seed.deserialize(sent).map_err(|unread| unread.named(&name))
+        let (name, sent) = self.next.take().ok_or_else(|| Unread::custom("has no value."))?;
+        seed.deserialize(sent).map_err(|unread| unread.named(name))
     }
 }
 
 /// What was sent in one field. Spaces around a text do not count.
 enum Sent<'f> {
+    /// A field of a form, which may mean a number.
     Text(&'f str),
-    Json(Value),
+    String(String),
+    Bool(bool),
+    /// With the digits that were sent.
+    Number(&'f str),
+    /// Nothing, a list or an object.
+    Other,
 }
 
-impl Sent<'_> {
+impl<'f> Sent<'f> {
+    fn json(value: &'f RawValue) -> Result<Self, Unread> {
+        let written = value.get();
+        Ok(match written.as_bytes().first() {
+            Some(b'"') => Self::String(
+                serde_json::from_str(written).map_err(|_| Unread::custom("is no text in Unicode."))?,
+            ),
+            Some(b't') => Self::Bool(true),
+            Some(b'f') => Self::Bool(false),
+            Some(b'-' | b'0'..=b'9') => Self::Number(written),
+            _ => Self::Other,
+        })
+    }
+
     fn text(&self) -> Option<&str> {
         match self {
             Self::Text(text) => Some(text.trim()),
-            Self::Json(Value::String(text)) => Some(text.trim()),
-            Self::Json(
-                Value::Null | Value::Bool(_) | Value::Number(_) | Value::Array(_) | Value::Object(_),
-            ) => None,
+            Self::String(text) => Some(text.trim()),
+            Self::Bool(_) | Self::Number(_) | Self::Other => None,
         }
     }
 }
@@ -158,45 +147,51 @@ impl<'de> Deserializer<'de> for Sent<'_> {
     type Error = Unread;
 
     fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Unread> {
-        if let Some(text) = self.text() {
-            return visitor.visit_str(text);
-        }
         match self {
-            Self::Json(Value::Bool(is)) => visitor.visit_bool(is),
-            Self::Json(Value::Number(number)) => match (number.as_u64(), number.as_i64(), number.as_f64()) {
-                (Some(whole), ..) => visitor.visit_u64(whole),
-                (None, Some(whole), _) => visitor.visit_i64(whole),
-                (None, None, Some(number)) => visitor.visit_f64(number),
-                (None, None, None) => Err(Unread::OfAnotherType(None)),
-            },
-            Self::Text(_)
-            | Self::Json(Value::Null | Value::String(_) | Value::Array(_) | Value::Object(_)) => {
-                Err(Unread::OfAnotherType(None))
-            }
+            Self::Bool(is) => visitor.visit_bool(is),
+            Self::Number(digits) => visitor.visit_str(digits),
+            Self::Text(_) | Self::String(_) | Self::Other => self.deserialize_str(visitor),
         }
+    }
+
+    fn deserialize_str<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Unread> {
+        visitor.visit_str(self.text().ok_or_else(Unread::of_another_type)?)
+    }
+
+    fn deserialize_string<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Unread> {
+        self.deserialize_str(visitor)
     }
 
     fn deserialize_bool<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Unread> {
         match self {
-            // A box that is not ticked is not sent.
-            Self::Text(text) => visitor.visit_bool(text.trim() == "yes"),
-            Self::Json(_) => self.deserialize_any(visitor),
+            Self::Bool(is) => visitor.visit_bool(is),
+            Self::Text(text) => match text.trim() {
+                "yes" => visitor.visit_bool(true),
+                // A box that is not ticked is not sent.
+                "" => visitor.visit_bool(false),
+                _ => Err(Unread::custom("is `yes` or is not sent.")),
+            },
+            Self::String(_) | Self::Number(_) | Self::Other => Err(Unread::of_another_type()),
         }
     }
 
     fn deserialize_u64<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Unread> {
         match self {
-            // What is no whole number is none at all: whoever asks for one says what that means.
-            Self::Text(text) => match text.trim().parse() {
-                Ok(number) => visitor.visit_u64(number),
-                Err(_) => visitor.visit_none(),
+            Self::Text(digits) | Self::Number(digits) => match whole(digits.trim()) {
+                Some(number) => visitor.visit_u64(number),
+                None => Err(Unread::invalid_value(Unexpected::Other("a number"), &visitor)),
             },
-            Self::Json(_) => self.deserialize_any(visitor),
+            Self::String(_) | Self::Bool(_) | Self::Other => Err(Unread::of_another_type()),
         }
     }
 
     fn deserialize_option<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Unread> {
-        if self.text() == Some("") { visitor.visit_none() } else { visitor.visit_some(self) }
+        match self {
+            Self::Text(text) if text.trim().is_empty() => visitor.visit_none(),
+            Self::Text(_) | Self::String(_) | Self::Bool(_) | Self::Number(_) | Self::Other => {
+                visitor.visit_some(self)
+            }
+        }
     }
 
     fn deserialize_enum<V: Visitor<'de>>(
@@ -205,7 +200,7 @@ impl<'de> Deserializer<'de> for Sent<'_> {
         _: &'static [&'static str],
         visitor: V,
     ) -> Result<V::Value, Unread> {
-        let text = self.text().ok_or(Unread::OfAnotherType(None))?;
+        let text = self.text().ok_or_else(Unread::of_another_type)?;
         visitor.visit_enum(StrDeserializer::<Unread>::new(text))
     }
 
@@ -222,7 +217,7 @@ impl<'de> Deserializer<'de> for Sent<'_> {
     }
 
     forward_to_deserialize_any! {
-        i8 i16 i32 i64 i128 u8 u16 u32 u128 f32 f64 char str string bytes byte_buf unit unit_struct seq tuple
-        tuple_struct map struct identifier
+        i8 i16 i32 i64 i128 u8 u16 u32 u128 f32 f64 char bytes byte_buf unit unit_struct seq tuple tuple_struct map struct
+        identifier
     }
 }

@@ -2,7 +2,7 @@
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
-use serde::de::{Deserializer, Error, Visitor};
+use serde::de::{Deserializer, Error, Unexpected, Visitor};
 use std::borrow::Cow;
 use std::fmt;
 
@@ -11,8 +11,7 @@ use std::fmt;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Position(pub(crate) u64);
 
-const POSITION_END: u64 = 1 << 53;
-const NO_POSITION: &str = "The answer says not to what.";
+const POSITION_MAX: u64 = (1 << 53) - 1;
 
 impl<'de> Deserialize<'de> for Position {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
@@ -26,25 +25,14 @@ impl Visitor<'_> for Whole {
     type Value = Position;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a whole number")
+        write!(f, "a whole number from 0 to {POSITION_MAX}")
     }
 
     fn visit_u64<E: Error>(self, number: u64) -> Result<Position, E> {
-        if number < POSITION_END { Ok(Position(number)) } else { Err(E::custom(NO_POSITION)) }
-    }
-
-    fn visit_i64<E: Error>(self, _: i64) -> Result<Position, E> {
-        Err(E::custom(NO_POSITION))
-    }
-
-    /// To JSON 3.0 is a whole number.
-    fn visit_f64<E: Error>(self, number: f64) -> Result<Position, E> {
-        let whole = number.to_string().parse().map_err(|_| E::custom(NO_POSITION))?;
-        self.visit_u64(whole)
-    }
-
-    fn visit_none<E: Error>(self) -> Result<Position, E> {
-        Err(E::custom(NO_POSITION))
+        if number > POSITION_MAX {
+            return Err(E::invalid_value(Unexpected::Unsigned(number), &self));
+        }
+        Ok(Position(number))
     }
 }
 
@@ -61,7 +49,7 @@ impl JsonSchema for Position {
         json_schema!({
             "type": "integer",
             "minimum": 0,
-            "maximum": POSITION_END - 1,
+            "maximum": POSITION_MAX,
             "description": "The position of the walk that is answered.",
         })
     }
@@ -82,12 +70,12 @@ impl Key {
 }
 
 impl TryFrom<String> for Key {
-    type Error = &'static str;
+    type Error = String;
 
-    fn try_from(key: String) -> Result<Self, &'static str> {
+    fn try_from(key: String) -> Result<Self, String> {
         let plain = key.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'-');
         if key.is_empty() || key.len() > KEY_MAX || !plain {
-            return Err("The answer carries no key. Open the page again and answer there.");
+            return Err(format!("is not 1 to {KEY_MAX} letters of A to Z or a to z, digits and hyphens."));
         }
         Ok(Self(key))
     }
@@ -111,6 +99,25 @@ impl JsonSchema for Key {
     }
 }
 
+/// Letters in a note at most.
+const VALUE_MAX: usize = 4000;
+
+/// Letters in a reason or a remark at most.
+pub(super) const REASON_MAX: usize = 2000;
+
+/// Reads a text of a field that has a limit.
+pub(super) fn limited<'de, const MAX: usize, D: Deserializer<'de>>(reader: D) -> Result<String, D::Error> {
+    short::<MAX, D::Error>(String::deserialize(reader)?)
+}
+
+/// A text, if it is not too long. A form sends the end of a line as two letters, of which a browser counts one.
+fn short<const MAX: usize, E: Error>(text: String) -> Result<String, E> {
+    if text.chars().filter(|letter| *letter != '\r').count() > MAX {
+        return Err(E::custom(format_args!("has more than {MAX} letters.")));
+    }
+    Ok(text)
+}
+
 /// What is answered, as a text; other programs may send the number or the truth value itself.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(crate) struct AnswerValue(pub(crate) String);
@@ -130,24 +137,13 @@ impl Visitor<'_> for Scalar {
         f.write_str("a text, a number or a truth value")
     }
 
+    /// A text, or a number with the digits that were sent.
     fn visit_str<E: Error>(self, text: &str) -> Result<AnswerValue, E> {
-        Ok(AnswerValue(text.to_owned()))
+        short::<VALUE_MAX, E>(text.to_owned()).map(AnswerValue)
     }
 
     fn visit_bool<E: Error>(self, is: bool) -> Result<AnswerValue, E> {
         Ok(AnswerValue(if is { "yes" } else { "no" }.to_owned()))
-    }
-
-    fn visit_u64<E: Error>(self, number: u64) -> Result<AnswerValue, E> {
-        Ok(AnswerValue(number.to_string()))
-    }
-
-    fn visit_i64<E: Error>(self, number: i64) -> Result<AnswerValue, E> {
-        Ok(AnswerValue(number.to_string()))
-    }
-
-    fn visit_f64<E: Error>(self, number: f64) -> Result<AnswerValue, E> {
-        Ok(AnswerValue(number.to_string()))
     }
 }
 
@@ -161,6 +157,6 @@ impl JsonSchema for AnswerValue {
     }
 
     fn json_schema(_: &mut SchemaGenerator) -> Schema {
-        json_schema!({ "type": ["string", "number", "boolean"] })
+        json_schema!({ "type": ["string", "number", "boolean"], "maxLength": VALUE_MAX })
     }
 }
