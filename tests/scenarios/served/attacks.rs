@@ -126,7 +126,9 @@ fn what_people_write_is_shown_and_never_acts() {
     let mut device = Device::signed_in(&server, "Tomas Reeve");
     let csrf = device.get("/").field("", "csrf");
     let serial = &HOSTILE[..60];
-    let reply = device.post("/begin/strainer-clean", &[("csrf", &csrf), ("serial", serial)]);
+    let no_serial = device.post("/begin/strainer-clean", &[("csrf", &csrf), ("serial", serial)]);
+    assert_eq!(no_serial.status, 422, "{}", no_serial.body);
+    let reply = device.post("/begin/strainer-clean", &[("csrf", &csrf), ("serial", "OSK-0117")]);
     assert_eq!(reply.status, 303, "{}", reply.body);
     let path = reply.header("location").expect("the walk").to_owned();
     let page = device.get(&path);
@@ -146,6 +148,7 @@ fn what_people_write_is_shown_and_never_acts() {
         ("key", "k2"),
     ];
     let pages = [
+        no_serial,
         device.get(&path),
         device.post(&path, &typed),
         device.get(&path.replace("walks", "records")),
@@ -162,7 +165,8 @@ fn what_people_write_is_shown_and_never_acts() {
         let policy = page.header("content-security-policy").expect("a policy");
         assert!(policy.contains("default-src 'none'") && !policy.contains("unsafe"), "{policy}");
     }
-    assert!(pages[2].body.contains("&lt;script&gt;"), "the note is shown as it was written");
+    assert!(pages[0].body.contains("&lt;script&gt;"), "what was typed can be mended");
+    assert!(pages[3].body.contains("&lt;script&gt;"), "the note is shown as it was written");
 }
 
 #[test]

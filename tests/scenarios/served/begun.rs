@@ -33,7 +33,7 @@ fn another_program_is_told_what_the_page_says_of_the_machine() {
         walk["machine"].clone()
     };
     assert_eq!(told("OSK-0117"), json!([]));
-    let out = "OSK-0118 is out of service since 2026-11-02: the bowl is cracked (Gwen Adeyi).";
+    let out = "Out of service: OSK-0118 since 2026-11-02: the bowl is cracked (Gwen Adeyi)";
     assert_eq!(told("osk-0118"), json!([out]));
     assert_eq!(told("OSK-0171"), json!(["OSK-0171 is not in the register: it may have been mistyped."]));
 }

@@ -26,10 +26,13 @@ type Case<'a> = (&'a [(&'a str, &'a str)], &'a str, &'a str);
 
 /// Sends a decision with this PIN, as a form of the page would.
 fn decide(device: &mut Device, pin: &str, more: &[(&str, &str)]) -> Reply {
-    let page = device.get(PATH);
-    let (csrf, content) = (page.field("", "csrf"), page.field("approve", "content"));
-    device
-        .post(PATH, &[&[("csrf", csrf.as_str()), ("content", content.as_str()), ("pin", pin)], more].concat())
+    let content = device.get(PATH).field("approve", "content");
+    decide_on(device, &content, pin, more)
+}
+
+fn decide_on(device: &mut Device, content: &str, pin: &str, more: &[(&str, &str)]) -> Reply {
+    let csrf = device.get(PATH).field("", "csrf");
+    device.post(PATH, &[&[("csrf", csrf.as_str()), ("content", content), ("pin", pin)], more].concat())
 }
 
 fn pin_of(name: &str) -> &'static str {
@@ -84,7 +87,7 @@ fn the_officer_approves_returns_and_withdraws_and_nobody_else_does() {
         assert_eq!(reply.status, 422, "{expected}: {}", reply.body);
         assert!(reply.body.contains(expected), "{expected}: {}", reply.body);
     }
-    let stale = decide(&mut officer, pin, &[("content", "0"), ("say", "approve"), until]);
+    let stale = decide_on(&mut officer, "0", pin, &[("say", "approve"), until]);
     assert!(stale.status == 422 && stale.body.contains("changed after this page was opened"));
     let forged = officer.post(PATH, &[("content", &content), ("say", "approve"), until, ("pin", pin)]);
     assert_eq!(forged.status, 403, "a form without the token of the sign-in");

@@ -2,7 +2,9 @@
 //! `schemas/openapi.json` anew.
 
 use super::DESCRIPTION;
-use super::reply::{BegunReply, ListedReply, ProcedureReply, Refused, SignedIn, VerificationReply, WalkReply};
+use super::reply::{
+    BegunReply, ListedReply, ProcedureReply, Refused, SignedIn, VerificationReply, WalkReply,
+};
 use crate::requests::{Answer, Beginning, Deviation, Release, Signature, SigningIn, Stop};
 use records::exported::Exported;
 use schemars::generate::SchemaSettings;

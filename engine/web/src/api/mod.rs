@@ -25,7 +25,8 @@ use axum::routing::{get, post};
 use call::{Body, Call};
 use journal::Verification;
 use reply::{
-    ApiFault, BegunReply, DamagedReply, ListedReply, ProcedureReply, SignedIn, VerificationReply, WalkReply, json,
+    ApiFault, BegunReply, DamagedReply, ListedReply, ProcedureReply, SignedIn, VerificationReply, WalkReply,
+    json,
 };
 
 const DESCRIPTION: &str = include_str!("../../../../schemas/openapi.json");

@@ -166,7 +166,7 @@ pub(super) struct BegunReply {
     #[serde(flatten)]
     pub(super) walk: WalkReply,
     /// What whoever walks has to know of the machine, a sentence each: that it is out of service, that the register does not
-    /// list it, and which records cannot be read and may tell of more.
+    /// list it, and which walks are damaged and may tell of more.
     pub(super) machine: Vec<String>,
 }
 
