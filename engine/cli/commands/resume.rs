@@ -1,7 +1,7 @@
 //! `resume`: goes on with a walk where its records end.
 
 use super::interview::{Interview, Lines};
-use super::walk::{may_not_walk, named, open, tell_out_of_service};
+use super::walk::{may_not_walk, named, open, tell_machine};
 use crate::arguments::Resume;
 use crate::clock::Clock;
 use crate::exit::Exit;
@@ -49,7 +49,7 @@ pub(crate) fn run(options: &Resume) -> Result<Exit> {
     }
     tell_changed(&in_force, begin)?;
     let on = approvals::day(None, &in_force)?;
-    tell_out_of_service(&in_force, &options.journal.journal, begin, on)?;
+    tell_machine(&in_force, &options.journal.journal, begin, on)?;
     let clock = Clock::after(live.walk());
     output::say(&format!("The walk {id} goes on where its records end\n"))?;
     live.answer(&Input::Resume { person }, clock.millis())?;

@@ -8,7 +8,7 @@ use crate::{approvals, output, register};
 use anyhow::{Context, Result, bail};
 use document::{Day, Library};
 use journal::Journal;
-use records::{Beginning, NotBegun};
+use records::{Beginning, MachineNotice, NotBegun};
 use std::path::Path;
 use walk::Begin;
 
@@ -49,7 +49,7 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
             return Ok(Exit::Findings);
         }
     };
-    tell_out_of_service(&report.library, &options.journal.journal, &begin, on)?;
+    tell_machine(&report.library, &options.journal.journal, &begin, on)?;
     let clock = Clock::now(options.rehearsal);
     let mut journal = open(&options.journal.journal)?;
     let id = match &options.name {
@@ -61,8 +61,8 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
     Interview::new(live, clock, lines).run()
 }
 
-/// Says so where the machine is out of service, and names the walks that are damaged and may tell of more.
-pub(super) fn tell_out_of_service(library: &Library, records: &Path, begin: &Begin, on: Day) -> Result<()> {
+/// Says what is to be known of the machine, and names the walks that are damaged.
+pub(super) fn tell_machine(library: &Library, records: &Path, begin: &Begin, on: Day) -> Result<()> {
     // A register that cannot be used hides nothing that stopped walks tell.
     let register = register::read(library).unwrap_or_else(|error| {
         output::complain(&format!("what the register says of machines cannot be told: {error:#}\n"));
@@ -72,11 +72,16 @@ pub(super) fn tell_out_of_service(library: &Library, records: &Path, begin: &Beg
     let (walks, damaged) = super::due::walks(records, zone)?;
     super::record::tell_damaged(&damaged);
     let Begin { equipment, serial, .. } = begin;
-    for one in damaged.iter().filter(|one| one.may_be_of(equipment, serial)) {
-        output::say(&format!("MAY BE OUT OF SERVICE: {serial}: the walk {} is damaged\n", one.walk))?;
-    }
-    for out in records::out_of_service(register.as_ref(), zone, &walks, on, equipment, Some(serial)) {
-        output::say(&format!("OUT OF SERVICE: {out}\n"))?;
+    for notice in records::machine_notices(register.as_ref(), zone, &walks, &damaged, on, equipment, serial) {
+        output::say(&match notice {
+            MachineNotice::OutOfService(out) => format!("OUT OF SERVICE: {out}\n"),
+            MachineNotice::Unlisted(serial) => {
+                format!("NOT IN THE REGISTER: {serial}: it may have been mistyped\n")
+            }
+            MachineNotice::MayBeOutOfService { serial, walk } => {
+                format!("MAY BE OUT OF SERVICE: {serial}: the walk {walk} is damaged\n")
+            }
+        })?;
     }
     Ok(())
 }

@@ -4,6 +4,7 @@
 //! - [`Register`]: the machines of a depot by serial number, with how often what is to be done on them.
 //! - [`Due`]: what is due on each machine and which are out of service, by the register and the records.
 //! - [`Beginning`]: whether a walk may begin, and as what.
+//! - [`machine_notices`]: what to know of the machine before it is worked on.
 //! - [`readable`]: walks that are damaged, named beside the others; [`Incomplete`]: where all are wanted or nothing.
 //! - [`field`]: what walks tell of each procedure.
 //! - [`calendar`]: the same as a file for a calendar.
@@ -19,6 +20,7 @@ mod due;
 pub mod exported;
 mod field;
 pub mod leaving;
+mod notices;
 pub mod printed;
 mod register;
 mod time;
@@ -29,6 +31,7 @@ pub use calendar::{NoCalendar, calendar};
 pub use damage::{Damaged, Incomplete, readable};
 pub use due::{Due, Item, Out, due};
 pub use field::{FieldLines, field};
+pub use notices::{MachineNotice, machine_notices};
 pub use register::{Fleet, Interval, Machine, OutOfService, Register, Site, Uses};
 pub use time::{shown, time};
 pub use walks::{Filter, STATUSES, Walked, walked};

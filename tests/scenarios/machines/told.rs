@@ -13,6 +13,7 @@ register:
       strainer-clean: { every: 30 days }
     serials:
       OSK-0117: { since: 2026-10-01 }
+      OSK-0118: { since: 2026-10-01 }
       OSK-0131:
         since: 2026-10-01
         out_of_service: { since: 2026-10-02, by: Gwen Adeyi, reason: The rear castor is cracked. }
@@ -38,6 +39,8 @@ fn work_on_a_machine_that_is_out_of_service_does_not_begin_without_a_word() {
     assert!(stopped.starts_with("OUT OF SERVICE: OSK-0117 since 2026-10-20: the lamp flickers"), "{stopped}");
     let other = begun("OSK-0118");
     assert!(other.starts_with("The walk is recorded as"), "{other}");
+    let mistyped = begun("OSK-0181");
+    assert!(mistyped.starts_with("NOT IN THE REGISTER: OSK-0181: it may have been mistyped"), "{mistyped}");
 }
 
 #[test]

@@ -82,3 +82,15 @@ fn whoever_begins_is_told_what_is_out_of_service() {
         assert_eq!(told(on, equipment, serial), [""; 0], "{on} {equipment} {serial:?}");
     }
 }
+
+#[test]
+fn a_machine_that_the_register_does_not_list_is_told_of() {
+    let register = super::register("Etc/UTC");
+    let on = Day::parse("2026-10-20").expect("a day");
+    let notices = |register: Option<&records::Register>, serial: &str| {
+        records::machine_notices(register, document::Zone::UTC, &[], &[], on, "pump", serial)
+    };
+    assert_eq!(notices(Some(&register), "A-1"), []);
+    assert_eq!(notices(Some(&register), "A-9"), [records::MachineNotice::Unlisted("A-9".to_owned())]);
+    assert_eq!(notices(None, "A-9"), [], "where there is no register nobody lists machines");
+}

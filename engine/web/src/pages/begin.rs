@@ -29,7 +29,7 @@ fn form(
     let equipment = library.equipment.get(&document.model.equipment);
     let status = if refusal.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };
     let approval = app.status(&documents, procedure)?;
-    let (out, unreadable) = machines::out_of_service(app, &documents, &document.model.equipment, None)?;
+    let (out, unreadable) = machines::out_of_service(app, &documents, &document.model.equipment)?;
     let values = context! {
         name => procedure,
         title => &document.model.title,

@@ -63,33 +63,25 @@ pub(crate) fn serials(documents: &Documents, equipment: &str) -> Vec<String> {
     fleet.map(|fleet| fleet.serials.keys().cloned().collect()).unwrap_or_default()
 }
 
-/// The machines of an equipment that are out of service, or that one of its machines alone, and the walks that are damaged and
-/// may tell of more.
+/// The machines of an equipment that are out of service, and the walks that are damaged and may tell of more.
 pub(crate) fn out_of_service(
     app: &App,
     documents: &Documents,
     equipment: &str,
-    serial: Option<&str>,
 ) -> Result<(Vec<String>, Vec<Damaged>), Fault> {
     let (walks, unreadable) = readable(app)?;
     let (register, zone, on) = (documents.register(), documents.zone(), documents.today());
-    Ok((records::out_of_service(register, zone, &walks, on, equipment, serial), unreadable))
+    Ok((records::out_of_service(register, zone, &walks, on, equipment, None), unreadable))
 }
 
 /// What whoever begins a walk has to know of the machine, a sentence each: that it is out of service, that the register does
 /// not list it, and which walks are damaged and may tell of more.
 pub(crate) fn told(app: &App, equipment: &str, serial: &str) -> Result<Vec<String>, Fault> {
     let documents = app.documents();
-    let (out, unreadable) = out_of_service(app, &documents, equipment, Some(serial))?;
-    let mut told: Vec<String> = out.iter().map(|out| format!("Out of service: {out}")).collect();
-    if documents.register().is_some_and(|register| !register.lists(equipment, serial)) {
-        told.push(format!("{serial} is not in the register: it may have been mistyped."));
-    }
-    let damaged = unreadable.iter().filter(|one| one.may_be_of(equipment, serial));
-    told.extend(
-        damaged.map(|one| format!("{serial} may be out of service: the walk {} is damaged.", one.walk)),
-    );
-    Ok(told)
+    let (walks, damaged) = readable(app)?;
+    let (register, zone, on) = (documents.register(), documents.zone(), documents.today());
+    let notices = records::machine_notices(register, zone, &walks, &damaged, on, equipment, serial);
+    Ok(notices.iter().map(ToString::to_string).collect())
 }
 
 pub(crate) async fn show(
