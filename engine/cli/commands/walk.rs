@@ -44,7 +44,9 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
         Err(why) => {
             output::complain(&match why {
                 NotBegun::Lacks(why) => format!("{why}. It can be walked for training: add `--training`\n"),
-                NotBegun::Serial | NotBegun::Unsound | NotBegun::NoProcedure => format!("{why}\n"),
+                NotBegun::Serial | NotBegun::Unsound | NotBegun::NoProcedure | NotBegun::NotShown(_) => {
+                    format!("{why}\n")
+                }
             });
             return Ok(Exit::Findings);
         }

@@ -3,6 +3,7 @@
 use crate::due::{Out, due};
 use crate::register::{Register, serial_key};
 use crate::walks::Walked;
+use card::page::{Approval, CardApproval, PageError, build};
 use document::{Day, Library, Zone};
 use std::fmt;
 use walk::Begin;
@@ -53,6 +54,8 @@ pub enum NotBegun {
     Lacks(String),
     /// There is no such procedure.
     NoProcedure,
+    /// A step cannot be shown, and why: nobody may do work of which neither text nor warning is seen.
+    NotShown(PageError),
 }
 
 impl fmt::Display for NotBegun {
@@ -66,6 +69,10 @@ impl fmt::Display for NotBegun {
             Self::Unsound => f.write_str("The procedure has errors: it cannot be walked."),
             Self::Lacks(why) => write!(f, "{why}. It can be walked for training."),
             Self::NoProcedure => f.write_str("There is no such procedure."),
+            Self::NotShown(why) => write!(
+                f,
+                "Its steps cannot be shown: {why}. It cannot be walked until its author has mended that."
+            ),
         }
     }
 }
@@ -99,10 +106,24 @@ impl Beginning<'_> {
         if !training && let Some(why) = lacks()? {
             return Ok(Err(NotBegun::Lacks(why)));
         }
+        if let Err(why) = shown(library, procedure) {
+            return Ok(Err(NotBegun::NotShown(why)));
+        }
         let begin = Begin::training(library, procedure, serial.to_owned(), person.to_owned());
         let begin = begin.map(|begin| Begin { training, rehearsal, ..begin });
         Ok(begin.ok_or(NotBegun::NoProcedure))
     }
+}
+
+/// Makes the page of every procedure that a walk comes through, as the walk does.
+fn shown(library: &Library, procedure: &str) -> Result<(), PageError> {
+    let relied_on = library.relies_on(procedure);
+    let approval = CardApproval { content: String::new(), approval: Approval::Training };
+    let walked = library.procedures.values().filter(|document| relied_on.contains(&document.source));
+    for document in walked {
+        build(library, &document.model.procedure, &approval, None)?;
+    }
+    Ok(())
 }
 
 /// The machines of an equipment that are out of service on a day, or that one of its machines alone: what people are told

@@ -21,11 +21,15 @@ const WANTED: Beginning<'_> = Beginning {
 };
 
 fn begin(wanted: &Beginning<'_>, lacks: Option<&str>) -> Result<Begin, NotBegun> {
+    begin_of(PROCEDURE, wanted, lacks)
+}
+
+fn begin_of(procedure: &str, wanted: &Beginning<'_>, lacks: Option<&str>) -> Result<Begin, NotBegun> {
     let file = |name: &str, text: &str| document::InputFile {
         name: name.to_owned(),
         bytes: text.as_bytes().to_vec(),
     };
-    let reading = document::read(&[file("pump.yaml", PUMP), file("wash.yaml", PROCEDURE)]);
+    let reading = document::read(&[file("pump.yaml", PUMP), file("wash.yaml", procedure)]);
     wanted.begin(&reading.library, || Ok::<_, ()>(lacks.map(str::to_owned))).expect("nothing else fails")
 }
 
@@ -93,4 +97,17 @@ fn a_machine_that_the_register_does_not_list_is_told_of() {
     assert_eq!(notices(Some(&register), "A-1"), []);
     assert_eq!(notices(Some(&register), "A-9"), [records::MachineNotice::Unlisted("A-9".to_owned())]);
     assert_eq!(notices(None, "A-9"), [], "where there is no register nobody lists machines");
+}
+
+#[test]
+fn what_cannot_be_shown_is_not_walked() {
+    // In a step, and in the head.
+    for broken in [
+        PROCEDURE.replace("do: Act.", "do: 'Wait {{ nothing }}.'"),
+        PROCEDURE.replace("purpose: Wash.", "purpose: 'Wash {{ nothing }}.'"),
+    ] {
+        let refused = begin_of(&broken, &WANTED, None).expect_err("nobody sees its steps");
+        assert!(matches!(refused, NotBegun::NotShown(_)), "{refused:?}");
+        assert!(refused.to_string().contains("no amount is named `nothing`"), "{refused}");
+    }
 }
