@@ -9,6 +9,7 @@ use crate::{approvals, files, output};
 use anyhow::{Context as _, Result, bail};
 use document::{InputFile, Library};
 use journal::{ChainSummary, Journal};
+use records::Basis;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use walk::{Begin, DocumentText, Input, Status};
@@ -77,22 +78,15 @@ fn in_force(begin: &Begin) -> Result<Option<Library>> {
 
 /// Says so where the procedure is not any more what the walk goes by, or is not approved any more.
 fn tell_changed(library: &Library, begin: &Begin) -> Result<()> {
-    let Begin { procedure, revision, content, training, .. } = begin;
-    let told = match library.procedures.get(procedure.as_str()) {
-        None => {
-            Some(format!("the procedure `{procedure}` was recalled: it is not among the procedures any more"))
-        }
-        Some(document) if library.content_hash(procedure).as_ref() != Some(content) => Some(format!(
-            "the procedure was revised: revision {} is in force now, this walk goes by revision {revision} as it was then",
-            document.model.revision
-        )),
-        Some(_) if *training => None,
-        Some(_) => {
-            let (_, standing) = approvals::status(library, procedure, approvals::day(None, library)?)?;
-            (!standing.is_approved()).then(|| standing.sentence())
-        }
+    let basis = Basis::new(begin);
+    let unapproved = || -> Result<Option<String>> {
+        let on = approvals::day(None, library)?;
+        let (_, status) = approvals::status(library, &basis.procedure, on)?;
+        Ok((!status.is_approved()).then(|| status.sentence()))
     };
-    told.map_or(Ok(()), |told| output::say(&format!("CHANGED: {told}\n")))
+    let content = library.content_hash(&basis.procedure);
+    let change = records::change(&basis, library, content.as_deref(), unapproved)?;
+    change.map_or(Ok(()), |change| output::say(&format!("CHANGED: {change}\n")))
 }
 
 fn last_open(journal: &Journal) -> Result<String> {

@@ -4,6 +4,7 @@
 //! - [`Register`]: the machines of a depot by serial number, with how often what is to be done on them.
 //! - [`Due`]: what is due on each machine and which are out of service, by the register and the records.
 //! - [`Beginning`]: whether a walk may begin, and as what.
+//! - [`change`]: whether the documents in force are still those that a walk goes by.
 //! - [`machine_notices`]: what to know of the machine before it is worked on.
 //! - [`readable`]: walks that are damaged, named beside the others; [`Incomplete`]: where all are wanted or nothing.
 //! - [`field`]: what walks tell of each procedure.
@@ -15,6 +16,7 @@
 
 mod beginning;
 mod calendar;
+mod change;
 mod damage;
 mod due;
 pub mod exported;
@@ -28,6 +30,7 @@ mod walks;
 
 pub use beginning::{Beginning, NotBegun, out_of_service};
 pub use calendar::{NoCalendar, calendar};
+pub use change::{Basis, Change, change};
 pub use damage::{Damaged, Incomplete, readable};
 pub use due::{Due, Item, Out, due};
 pub use field::{FieldLines, field};

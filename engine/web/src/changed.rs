@@ -1,49 +1,17 @@
-//! Whether the documents in force are still those that a walk goes by.
+//! What whoever walks is told where the documents in force are not any more those of the walk.
 
 use crate::app::App;
-use walk::Walk;
+use records::Basis;
 
-/// What a walk goes by; taken from the walk, so that approvals are read without its lock.
-pub(crate) struct Basis {
-    procedure: String,
-    revision: u32,
-    content: String,
-    training: bool,
-}
-
-impl Basis {
-    pub(crate) fn new(walk: &Walk) -> Self {
-        let begin = walk.begin();
-        Self {
-            procedure: begin.procedure.clone(),
-            revision: begin.revision,
-            content: begin.content.clone(),
-            training: begin.training,
-        }
-    }
-}
-
-/// Whether the procedure is not any more what the walk goes by.
-pub(crate) fn changed(app: &App, begin: &Basis) -> Option<String> {
+/// Whether the procedure is not any more what the walk goes by; approvals are read without the walk's lock.
+pub(crate) fn changed(app: &App, basis: &Basis) -> Option<String> {
     let documents = app.documents();
-    let Some(document) = documents.library().procedures.get(begin.procedure.as_str()) else {
-        return Some(format!(
-            "The procedure `{}` was recalled: it is not among the procedures any more.",
-            begin.procedure
-        ));
+    let unapproved = || {
+        let status = app.status(&documents, &basis.procedure)?;
+        Ok::<_, crate::fault::Fault>((!status.is_approved()).then(|| status.sentence()))
     };
-    if documents.content(&begin.procedure) == Some(&*begin.content) {
-        // A walk that counts began with an approval: that may have been withdrawn since, or have ended.
-        let status = app.status(&documents, &begin.procedure).ok().filter(|_| !begin.training)?;
-        return (!status.is_approved()).then(|| status.sentence());
+    match records::change(basis, documents.library(), documents.content(&basis.procedure), unapproved) {
+        Ok(change) => change.map(|change| change.to_string()),
+        Err(_) => Some("Whether this procedure is still approved cannot be told.".to_owned()),
     }
-    let now = document.model.revision;
-    Some(if now == begin.revision {
-        format!("What this procedure says was changed since this walk began, still as revision {now}.")
-    } else {
-        format!(
-            "This procedure was revised: revision {now} is in force now, this walk goes by revision {}.",
-            begin.revision
-        )
-    })
 }

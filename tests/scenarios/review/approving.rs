@@ -191,7 +191,12 @@ fn an_approved_procedure_is_walked_for_real_and_only_then() {
     // Whoever goes on is told what changed; from elsewhere nobody goes on, because nobody knows there who may.
     let resuming = ["resume", "real", "--person", "Tomas Reeve"];
     let told = stdout(&gatewright(folder, &resuming));
-    assert!(told.contains("CHANGED: the procedure was revised"), "{told}");
+    assert!(
+        told.contains(
+            "CHANGED: What this procedure says was changed since this walk began, still as revision"
+        ),
+        "{told}"
+    );
     let elsewhere = tempfile::tempdir().expect("a folder");
     let records = folder.join(".gatewright/records.sqlite");
     let journal = ["--journal", records.to_str().expect("a path")];

@@ -1,14 +1,9 @@
 //! Whether a walk may begin, and as what.
 
+use super::documents::{PROCEDURE, library};
 use document::Day;
 use records::{Beginning, NotBegun};
 use walk::Begin;
-
-const PROCEDURE: &str = "procedure: wash\ntitle: Wash\nequipment: pump\nrevision: 3\npurpose: Wash.\nscope: The pump.\n\
-    performers: { technician: 1 }\ntime: 5 min\nlevel_of_use: continuous\ntools: none\nsupplies: none\nspares: none\n\
-    wear: none\nsteps:\n  - { id: act, do: Act. }\n";
-const PUMP: &str = "equipment: pump\ntitle: A pump\nrevision: 1\nroles: { technician: Works on it. }\nconditions: {}\n\
-    hazards: {}\n";
 
 const WANTED: Beginning<'_> = Beginning {
     procedure: "wash",
@@ -25,12 +20,7 @@ fn begin(wanted: &Beginning<'_>, lacks: Option<&str>) -> Result<Begin, NotBegun>
 }
 
 fn begin_of(procedure: &str, wanted: &Beginning<'_>, lacks: Option<&str>) -> Result<Begin, NotBegun> {
-    let file = |name: &str, text: &str| document::InputFile {
-        name: name.to_owned(),
-        bytes: text.as_bytes().to_vec(),
-    };
-    let reading = document::read(&[file("pump.yaml", PUMP), file("wash.yaml", procedure)]);
-    wanted.begin(&reading.library, || Ok::<_, ()>(lacks.map(str::to_owned))).expect("nothing else fails")
+    wanted.begin(&library(procedure), || Ok::<_, ()>(lacks.map(str::to_owned))).expect("nothing else fails")
 }
 
 #[test]

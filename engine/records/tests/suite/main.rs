@@ -1,7 +1,9 @@
 //! What the records say, judged without the program: what is due, what is out of service, and whether a walk may begin.
 
 mod beginning;
+mod change;
 mod damaged;
+mod documents;
 mod due;
 mod filter;
 

@@ -6,7 +6,7 @@ mod description;
 mod reply;
 
 use crate::app::App;
-use crate::changed::{Basis, changed};
+use crate::changed::changed;
 use crate::fault::Fault;
 use crate::handle::Handle;
 use crate::pages::begin::begun;
@@ -137,7 +137,7 @@ async fn begin(State(handle): State<Handle>, Call { visitor, request }: Call<Beg
 }
 
 fn reply(app: &App, visitor: &Visitor, id: &str) -> Result<WalkReply, Fault> {
-    let basis = Basis::new(app.walk_store(id)?.walk(id)?);
+    let basis = records::Basis::new(app.walk_store(id)?.walk(id)?.begin());
     let changed = changed(app, &basis);
     let mut store = app.walk_store(id)?;
     let attends = store.attends(id, &visitor.name, app.lock_ms)?;

@@ -1,7 +1,7 @@
 //! The walk: what is asked, and the answer to it.
 
 use crate::app::App;
-use crate::changed::{Basis, changed};
+use crate::changed::changed;
 use crate::fault::{Fault, go};
 use crate::forms::Post;
 use crate::handle::Handle;
@@ -54,7 +54,7 @@ pub(crate) async fn show(
 
 /// The page of a walk as it stands.
 pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Result<Response, Fault> {
-    let basis = Basis::new(app.walk_store(id)?.walk(id)?);
+    let basis = records::Basis::new(app.walk_store(id)?.walk(id)?.begin());
     let changed = changed(app, &basis);
     let mut store = app.walk_store(id)?;
     let attends = store.attends(id, &visitor.name, app.lock_ms)?;
