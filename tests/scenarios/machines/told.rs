@@ -94,3 +94,11 @@ fn one_walk_that_cannot_be_read_is_named_and_takes_no_other_away() {
     assert_eq!(refused.status.code(), Some(2));
     assert!(stderr(&refused).contains("the-bad-one") && refused.stdout.is_empty());
 }
+
+#[test]
+fn what_people_typed_sends_nothing_to_the_terminal_of_whoever_lists() {
+    let site = Site::new(REGISTER);
+    site.walk("strainer-clean", "OSK-0117", 0, false, Some("the lamp \u{1b}[2J flickers"));
+    let listed = stdout(&run(&site, &["list", "--from", "."]));
+    assert!(listed.contains("the lamp") && !listed.contains('\u{1b}'), "{listed:?}");
+}
