@@ -18,8 +18,8 @@ impl Library {
     /// document, those of the procedures it performs, and the parts of the equipment document that they use. `None` if
     /// there is no such procedure.
     ///
-    /// Comments, layout and the order of keys do not count; nor does the equipment's revision, which goes up for changes
-    /// that touch other procedures alone.
+    /// Comments, layout and the order of keys do not count, but for what an act leaves, which comes about in the order
+    /// written; nor does the equipment's revision, which goes up for changes that touch other procedures alone.
     #[must_use]
     pub fn content_hash(&self, procedure: &str) -> Option<String> {
         let document = self.procedures.get(procedure)?;

@@ -43,6 +43,12 @@ impl Places {
         self.find(pointer).node.span
     }
 
+    /// Whether a list stands there.
+    pub(crate) fn is_list(&self, pointer: &str) -> bool {
+        let found = self.find(pointer);
+        found.whole && matches!(found.node.value, Value::List(_))
+    }
+
     fn find(&self, pointer: &str) -> Found<'_> {
         let mut found = Found { node: &self.root, key: None, whole: true };
         for segment in pointer.split('/').skip(1) {

@@ -7,6 +7,7 @@ mod hostile;
 mod library;
 mod names;
 mod reading;
+mod seeing;
 mod tightening;
 
 use crate::{Diagnostic, InputFile, Reading, read};

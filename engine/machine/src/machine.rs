@@ -17,7 +17,7 @@ pub struct Rule {
 }
 
 /// A condition of which one value gives way to another by time alone.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Settling {
     /// The condition.
     pub var: VarId,
@@ -27,6 +27,8 @@ pub struct Settling {
     pub to: u64,
     /// Time in milliseconds after which it has surely done so.
     pub after: u64,
+    /// What must surely hold for the time to count, if anything must.
+    pub holds: Option<Cube>,
 }
 
 /// Evidence that ends when something is disturbed.
@@ -88,8 +90,8 @@ pub struct Machine {
     pub lost_when: Vec<LostWhen>,
     /// What must hold at done.
     pub promises: Vec<Promise>,
-    /// Conditions that lapse at a handover, and after an interruption of so many milliseconds if a time is given.
-    pub lapses: Vec<(VarId, Option<u64>)>,
+    /// Conditions that lapse at a handover, and after an interruption of so many milliseconds.
+    pub lapses: Vec<(VarId, u64)>,
     /// For every variable, whether a person can find it out by looking: a variant, or a condition with a question.
     pub askable: Vec<bool>,
     /// What plans for stopping are made of.

@@ -92,7 +92,7 @@ impl Generator {
             condition["settles"] = json!({ "from": names[from], "to": names[to], "after": "10 s" });
         }
         if self.random.percent(15) {
-            condition["lapses"] = json!("handover");
+            condition["lapses"] = json!("15 min");
         }
         if self.random.percent(50) {
             condition["ask"] = json!("Which is it?");

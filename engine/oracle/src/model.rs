@@ -100,7 +100,7 @@ impl Model {
                 let value = |value| model.value(var, value) as u8;
                 model.settles.push((var, value(&settles.from), value(&settles.to), after));
             }
-            if let Some(cause) = &condition.lost_when {
+            for cause in &condition.lost_when {
                 model.lost.push((var, model.test(cause)));
             }
             if condition.lapses.is_some() {

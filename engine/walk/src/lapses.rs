@@ -29,11 +29,11 @@ impl Absence {
         }
     }
 
-    /// Whether a condition that lapses after that time, or where none is given whenever nobody saw to it, has lapsed.
-    fn lapses(&self, after: Option<u64>) -> bool {
+    /// Whether a condition that lapses after that time has lapsed: without anybody who saw to it, whatever the time.
+    fn lapses(&self, after: u64) -> bool {
         match self {
             Self::Unknown | Self::Handover => true,
-            Self::Pause(away) => after.is_some_and(|after| *away >= after),
+            Self::Pause(away) => *away >= after,
         }
     }
 }

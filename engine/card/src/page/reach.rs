@@ -95,10 +95,7 @@ impl<'a> Reach<'a> {
     /// added; every round adds a condition, which bounds the rounds.
     fn lose_evidence(&mut self, scope: &Scope<'a>) {
         let lost = |reach: &Self, condition: &Condition| {
-            condition
-                .lost_when
-                .as_ref()
-                .is_some_and(|cube| cube.iter().any(|(name, values)| reach.meets(name, &values.0)))
+            condition.lost_when.iter().flatten().any(|(name, values)| reach.meets(name, &values.0))
         };
         loop {
             let more: Vec<&Name> = scope

@@ -114,8 +114,8 @@ impl<'a> Scope<'a> {
         for (name, values) in action.iter().flat_map(|action| &action.requires) {
             requires.entry(name.clone()).or_insert_with(|| values.clone());
         }
-        let mut leaves: Cube = step.common.leaves.clone();
-        for (name, values) in action.iter().flat_map(|action| &action.leaves) {
+        let mut leaves: Cube = step.common.leaves.0.clone();
+        for (name, values) in action.iter().flat_map(|action| action.leaves.iter()) {
             leaves.entry(name.clone()).or_insert_with(|| values.clone());
         }
         let tools = step.common.tools.iter().chain(action.iter().flat_map(|action| &action.tools));

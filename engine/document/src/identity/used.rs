@@ -79,16 +79,26 @@ impl Possible<'_> {
         let mut grown = false;
         for (name, condition) in &self.equipment.conditions {
             // Its values and its normal value are where it starts; what lapses becomes again what it was; a label and a
-            // question are words.
-            let Condition { settles, lost_when, values: _, normal: _, lapses: _, label: _, ask: _ } =
-                condition;
-            // It may settle at any moment, however long that takes.
-            if let Some(Settles { from, to, after: _ }) = settles
+            // question are words; who sees it and when, and whether it keeps, makes nothing so.
+            let Condition {
+                settles,
+                lost_when,
+                values: _,
+                normal: _,
+                lapses: _,
+                label: _,
+                ask: _,
+                seen_by: _,
+                seen_when: _,
+                keeps: _,
+            } = condition;
+            // It may settle at any moment, however long that takes and whatever its time hangs on.
+            if let Some(Settles { from, to, after: _, holds: _ }) = settles
                 && self.values.get(name).is_some_and(|known| known.contains(from))
             {
                 grown |= self.add(name, [to]);
             }
-            if lost_when.as_ref().is_some_and(|cause| self.meets(cause)) {
+            if lost_when.iter().any(|cause| self.meets(cause)) {
                 grown |= self.add_all([name]);
             }
         }
@@ -166,7 +176,7 @@ impl Used {
                 then: _,
                 otherwise: _,
             } = &step.common;
-            for cube in [requires, leaves, only] {
+            for cube in [requires, &**leaves, only] {
                 self.cube(cube);
             }
             self.conditions.extend(disturbs.iter().cloned());
@@ -291,25 +301,26 @@ impl Used {
             revision: _,
         } = equipment;
         for (name, rule) in never.iter().filter(|(_, rule)| possible.meets(&rule.when)) {
-            let Rule { when, hazard, why: _ } = rule;
+            let Rule { when, hazard, released_by, why: _ } = rule;
             self.rules.insert(name.clone());
             self.cube(when);
             self.hazards.insert(hazard.clone());
+            self.roles.extend(released_by.clone());
         }
         for work in self.work.clone().iter().filter_map(|name| types_of_work.get(name)) {
-            let Work { requires, wear, hazard } = work;
+            let Work { requires, wear, hazard, by, verified_by, people: _ } = work;
             self.cube(requires);
             self.things.extend(wear.iter().cloned());
             self.hazards.extend(hazard.clone());
+            self.roles.extend(by.iter().chain(verified_by).cloned());
         }
         safe_state.iter().for_each(|cube| self.cube(cube));
         // Every card and every walk asks for the normal values of all others.
         let normal = conditions.iter().filter(|(_, condition)| condition.normal.is_some());
         self.conditions.extend(normal.map(|(name, _)| name.clone()));
-        let causes = |name: &Name| conditions.get(name)?.lost_when.as_ref();
         loop {
-            let more: Names =
-                self.conditions.iter().filter_map(causes).flat_map(|cube| cube.keys().cloned()).collect();
+            let known = self.conditions.iter().filter_map(|name| conditions.get(name));
+            let more: Names = known.flat_map(hangs_on).flat_map(|cube| cube.keys().cloned()).collect();
             if more.is_subset(&self.conditions) {
                 return;
             }
@@ -350,6 +361,12 @@ impl Used {
         map.insert("variants".to_owned(), variants);
         Json::Object(map)
     }
+}
+
+/// What decides about what is known of a condition: what ends its evidence, covers it, or lets its time count.
+fn hangs_on(condition: &Condition) -> impl Iterator<Item = &Cube> {
+    let holds = condition.settles.as_ref().and_then(|settles| settles.holds.as_ref()?.cube());
+    condition.lost_when.iter().chain([&condition.seen_when]).chain(holds)
 }
 
 /// The entries that a text refers to as `$name` or in a template, and those that `also` wants. What is kept is a text

@@ -1,6 +1,7 @@
 //! The equipment document: what can be true of the machine, and what must never be.
 
-use super::{Amount, Cube, Name};
+use super::cube::any_of;
+use super::{Amount, Cube, Leaves, Name, SeenBy, While};
 use calc::quantity::System;
 use indexmap::IndexMap;
 use serde::Deserialize;
@@ -122,14 +123,25 @@ pub struct Condition {
     pub label: Option<String>,
     /// The question that finds out. A condition with `settles` and no question can only be waited for.
     pub ask: Option<Ask>,
+    /// How it can be found out. Without it: by looking where there is a question, by nobody where it settles without one,
+    /// by measuring otherwise.
+    pub seen_by: Option<SeenBy>,
+    /// It can be looked at only while all of this holds.
+    #[serde(default)]
+    pub seen_when: Cube,
     /// The value it must have again at the end, unless a procedure promises otherwise.
     pub normal: Option<String>,
-    /// When what was confirmed stops counting: at a handover, or after an interruption this long (`15 min`).
+    /// How long after it was last looked at, or an act made it so, it stops counting (`15 min`). A handover ends it anyway.
     pub lapses: Option<Lapse>,
+    /// Whether it is after a handover or a stop as it was before, without being looked at again.
+    #[serde(default)]
+    pub keeps: bool,
     /// How one value gives way to another by time alone.
     pub settles: Option<Settles>,
-    /// When an act makes these true, what was known of this condition is lost.
-    pub lost_when: Option<Cube>,
+    /// When an act makes all of this true, or all of any of several, what was known of this condition is lost.
+    #[serde(default, deserialize_with = "any_of")]
+    #[cfg_attr(test, schemars(with = "super::cube::AnyOf"))]
+    pub lost_when: Vec<Cube>,
 }
 
 /// The question that finds a condition out.
@@ -143,9 +155,9 @@ pub enum Ask {
     ByValue(IndexMap<String, String>),
 }
 
-/// When what was confirmed stops counting: `handover`, or a time such as `15 min`.
+/// After how long what was confirmed stops counting: a time such as `15 min`.
 ///
-/// A handover and an interruption that nobody announced (power lost, program ended) count for both forms.
+/// A handover and an interruption that nobody announced (power lost, program ended) end it at once.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(transparent)]
@@ -157,7 +169,7 @@ pub struct Lapse(
 /// A value that gives way to another by time alone.
 ///
 /// It may do so at any moment and has done so once `after` has passed since the condition was last set.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Settles {
@@ -167,6 +179,9 @@ pub struct Settles {
     pub to: String,
     /// Time after which it has surely done so.
     pub after: String,
+    /// The time counts only while all of this holds; `none` where the cause is an event that nothing sustains.
+    #[serde(rename = "while")]
+    pub holds: Option<While>,
 }
 
 /// A combination that must not occur in any state.
@@ -180,6 +195,8 @@ pub struct Rule {
     pub hazard: Name,
     /// Why, in words for people.
     pub why: Option<String>,
+    /// The role that releases work again once the combination was found to be so, where it is not that of `release`.
+    pub released_by: Option<Name>,
 }
 
 /// A type of work: a step tagged with it inherits all of this.
@@ -195,6 +212,13 @@ pub struct Work {
     pub wear: Vec<Name>,
     /// What the work exposes people to.
     pub hazard: Option<Name>,
+    /// The role that does it, where not everyone may.
+    pub by: Option<Name>,
+    /// At least how many people do it together.
+    #[cfg_attr(test, schemars(range(min = 1)))]
+    pub people: Option<u32>,
+    /// The role that verifies it, independently of who did it.
+    pub verified_by: Option<Name>,
 }
 
 /// A reusable step of the equipment.
@@ -210,9 +234,9 @@ pub struct Action {
     /// What must hold before it.
     #[serde(default)]
     pub requires: Cube,
-    /// What is true after it.
+    /// What is true after it, in the order in which it comes about.
     #[serde(default)]
-    pub leaves: Cube,
+    pub leaves: Leaves,
     /// What it makes uncertain.
     #[serde(default)]
     pub disturbs: Vec<Name>,

@@ -9,10 +9,11 @@ mod name;
 mod parts;
 mod procedure;
 mod question;
+mod seeing;
 mod step;
 
 pub use amount::{Amount, Figure, Input};
-pub use cube::{Cube, Values};
+pub use cube::{Cube, Leaves, Values};
 pub use equipment::{
     Action, Ask, Certainty, Condition, EnergySource, Equipment, FastenerPlace, Fasteners, Hazard, Instrument,
     Lapse, LayoutKind, Rule, Settles, TighteningOrder, Units, Work, Worst, WritingScheme,
@@ -21,4 +22,5 @@ pub use name::Name;
 pub use parts::{Answer, Confirm, Fasten, Hold, Measure, Outcome, Pass, Target, Wait};
 pub use procedure::{LevelOfUse, Listed, NoneWord, Procedure};
 pub use question::either;
+pub use seeing::{SeenBy, While};
 pub use step::{Common, Kind, MAIN_KEYS, Question, Repeat, Step};

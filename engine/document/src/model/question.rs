@@ -1,6 +1,6 @@
-//! Conditions asked in the equipment's own words.
+//! How conditions are found out: by whom, and asked in the equipment's own words.
 
-use super::{Ask, Condition, Equipment};
+use super::{Ask, Condition, Equipment, SeenBy};
 
 impl Equipment {
     /// What people call a condition or a variant: its label, or its name with spaces.
@@ -25,6 +25,17 @@ impl Equipment {
 }
 
 impl Condition {
+    /// How the condition can be found out: as written, or else by looking where there is a question, by nobody where it
+    /// settles without one, by measuring otherwise.
+    #[must_use]
+    pub fn seen_by(&self) -> SeenBy {
+        self.seen_by.unwrap_or(match (&self.ask, &self.settles) {
+            (Some(_), _) => SeenBy::Look,
+            (None, Some(_)) => SeenBy::Nobody,
+            (None, None) => SeenBy::Measure,
+        })
+    }
+
     /// The authored question whose yes means this value, if there is one.
     #[must_use]
     pub fn question(&self, value: &str) -> Option<&str> {

@@ -1,7 +1,7 @@
 //! A step: what it is, and what every step may say.
 
 use super::parts::{Answer, Confirm, Fasten, Hold, Measure, Target, Wait};
-use super::{Cube, Figure, Name};
+use super::{Cube, Figure, Leaves, Name};
 use indexmap::IndexMap;
 use serde::Deserialize;
 
@@ -22,8 +22,8 @@ pub struct Common {
     pub id: Name,
     /// What must hold before the step.
     pub requires: Cube,
-    /// What is true after it.
-    pub leaves: Cube,
+    /// What is true after it, in the order in which it comes about.
+    pub leaves: Leaves,
     /// What it makes uncertain.
     pub disturbs: Vec<Name>,
     /// Type of work it is.
@@ -224,9 +224,9 @@ struct Written {
     /// What must hold before the step.
     #[serde(default)]
     requires: Cube,
-    /// What is true after it.
+    /// What is true after it, in the order in which it comes about.
     #[serde(default)]
-    leaves: Cube,
+    leaves: Leaves,
     /// What it makes uncertain.
     #[serde(default)]
     disturbs: Vec<Name>,

@@ -1,9 +1,9 @@
-//! The facts of a condition: values, normal, question, lapse, settling and lost evidence.
+//! The facts of a condition: values, normal, question, who sees it, lapse, settling and lost evidence.
 
 use super::scope::Scope;
 use crate::codes::{N14, N15, N16};
 use crate::diagnostic::Diagnostic;
-use crate::model::{Ask, Condition, Name};
+use crate::model::{Ask, Condition, Name, SeenBy, While};
 use crate::places::pointer;
 use calc::quantity::Duration;
 use std::collections::BTreeSet;
@@ -52,28 +52,41 @@ impl Scope<'_> {
                 );
             }
             self.time(&format!("{at}/after"), &settles.after);
+            if let Some(holds) = settles.holds.as_ref().and_then(While::cube) {
+                self.cube(&at, "while", holds);
+                if holds.contains_key(name) {
+                    let place = self.at_key(&pointer(&format!("{at}/while"), name));
+                    self.tell(
+                        Diagnostic::error(
+                            N14,
+                            place,
+                            format!("the time of `{name}` cannot hang on `{name}` itself"),
+                        )
+                        .help("name the condition that has to hold for the time to count"),
+                    );
+                }
+            }
         }
+        self.seeing(&at, name, condition);
         if let Some(lapses) = &condition.lapses
-            && lapses.0 != "handover"
             && let Err(error) = Duration::parse(&lapses.0)
         {
-            let help = match calc::nearest(&lapses.0, ["handover"]) {
-                Some(_) => "did you mean `handover`?",
-                None => "write `handover`, or a time such as `15 min`",
+            let (message, help) = match calc::nearest(&lapses.0, ["handover"]) {
+                Some(_) => (
+                    "after a handover everything is looked at again: `lapses` does not say so any more, it takes a time alone"
+                        .to_owned(),
+                    "delete the key, or write a time such as `15 min`",
+                ),
+                None => (format!("`lapses` is a time: {error}"), "write a time such as `15 min`"),
             };
-            self.tell(
-                Diagnostic::error(
-                    N16,
-                    self.at(&format!("{at}/lapses")),
-                    format!("`lapses` is `handover` or a time: {error}"),
-                )
-                .help(help),
-            );
+            self.tell(Diagnostic::error(N16, self.at(&format!("{at}/lapses")), message).help(help));
         }
-        if let Some(lost) = &condition.lost_when {
-            self.cube(&at, "lost_when", lost);
+        let listed = self.is_list(&format!("{at}/lost_when"));
+        for (index, lost) in condition.lost_when.iter().enumerate() {
+            let key = if listed { format!("lost_when/{index}") } else { "lost_when".to_owned() };
+            self.cube(&at, &key, lost);
             if lost.contains_key(name) {
-                let place = self.at_key(&pointer(&format!("{at}/lost_when"), name));
+                let place = self.at_key(&pointer(&format!("{at}/{key}"), name));
                 self.tell(
                     Diagnostic::error(
                         N15,
@@ -83,6 +96,37 @@ impl Scope<'_> {
                     .help("name the condition whose change spoils the evidence"),
                 );
             }
+        }
+    }
+
+    /// Who sees a condition and when do not contradict each other.
+    fn seeing(&mut self, at: &str, name: &Name, condition: &Condition) {
+        self.cube(at, "seen_when", &condition.seen_when);
+        if condition.seen_when.contains_key(name) {
+            let place = self.at_key(&pointer(&format!("{at}/seen_when"), name));
+            self.tell(
+                Diagnostic::error(
+                    N14,
+                    place,
+                    format!("when `{name}` can be seen cannot hang on `{name}` itself"),
+                )
+                .help("name the condition that covers it"),
+            );
+        }
+        let seen = [("ask", condition.ask.is_some()), ("seen_when", !condition.seen_when.is_empty())];
+        if condition.seen_by == Some(SeenBy::Nobody)
+            && let Some((key, _)) = seen.into_iter().find(|(_, written)| *written)
+        {
+            let place = self.at(&format!("{at}/seen_by"));
+            self.tell(
+                Diagnostic::error(
+                    N14,
+                    place,
+                    format!("nobody sees `{name}`, and `{key}` says how it is seen"),
+                )
+                .note(self.at_key(&format!("{at}/{key}")), "this says how")
+                .help("delete one of the two"),
+            );
         }
     }
 }

@@ -81,6 +81,13 @@ impl Scope<'_> {
         }
     }
 
+    /// A role as the value of a key that may be left out.
+    pub(super) fn role(&mut self, at: &str, key: &str, role: Option<&Name>) {
+        if let Some(role) = role {
+            self.declared(at, key, role, Thing::Role);
+        }
+    }
+
     /// One name as a key.
     pub(super) fn declared_key(&mut self, at: &str, name: &Name, thing: Thing) {
         if !thing.declared(&self.equipment.model, name) {

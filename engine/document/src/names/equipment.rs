@@ -23,6 +23,7 @@ pub(super) fn check(document: &Document<Equipment>, found: &mut Vec<Diagnostic>)
         let at = pointer("/never", name);
         scope.cube(&at, "when", &rule.when);
         scope.declared(&at, "hazard", &rule.hazard, Thing::Hazard);
+        scope.role(&at, "released_by", rule.released_by.as_ref());
     }
     for (name, energy) in &equipment.energy {
         let at = pointer("/energy", name);
@@ -37,6 +38,8 @@ pub(super) fn check(document: &Document<Equipment>, found: &mut Vec<Diagnostic>)
         if let Some(hazard) = &work.hazard {
             scope.declared(&at, "hazard", hazard, Thing::Hazard);
         }
+        scope.role(&at, "by", work.by.as_ref());
+        scope.role(&at, "verified_by", work.verified_by.as_ref());
     }
     for (name, action) in &equipment.actions {
         let at = pointer("/actions", name);
@@ -48,9 +51,7 @@ pub(super) fn check(document: &Document<Equipment>, found: &mut Vec<Diagnostic>)
         scope.conditions(&at, "disturbs", &action.disturbs);
         scope.all_declared(&at, "tools", &action.tools, Thing::Tool);
     }
-    if let Some(role) = &equipment.release {
-        scope.declared("", "release", role, Thing::Role);
-    }
+    scope.role("", "release", equipment.release.as_ref());
     if let Some(state) = &equipment.safe_state {
         scope.cube("", "safe_state", state);
     }

@@ -57,6 +57,11 @@ impl<'a> Scope<'a> {
         self.place(self.places.nearest(pointer))
     }
 
+    /// Whether a list stands there.
+    pub(super) fn is_list(&self, pointer: &str) -> bool {
+        self.places.is_list(pointer)
+    }
+
     /// The place of a key.
     pub(super) fn at_key(&self, pointer: &str) -> Place {
         self.place(self.places.key(pointer).unwrap_or_else(|| self.places.nearest(pointer)))

@@ -29,11 +29,8 @@ fn common(scope: &mut Scope<'_>, at: &str, step: &Step) {
     scope.all_declared(at, "tools", &step.common.tools, Thing::Tool);
     scope.all_declared(at, "supplies", &step.common.supplies, Thing::Supply);
     scope.all_declared(at, "spares", &step.common.spares, Thing::Spare);
-    for (key, role) in [("by", &step.common.by), ("verified_by", &step.common.verified_by)] {
-        if let Some(role) = role {
-            scope.declared(at, key, role, Thing::Role);
-        }
-    }
+    scope.role(at, "by", step.common.by.as_ref());
+    scope.role(at, "verified_by", step.common.verified_by.as_ref());
     scope.only(at, "only", &step.common.only);
 }
 

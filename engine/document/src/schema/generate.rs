@@ -8,6 +8,18 @@ use serde_json::{Value as Json, json};
 /// Longest name, in characters: names stand in headings and in narrow columns.
 const MAX_NAME: u32 = 64;
 
+/// Conjunctions that would say nothing, or anything, if they were empty.
+const CUBES_THAT_SAY_SOMETHING: [&str; 8] = [
+    "Step/properties/confirm",
+    "Repeat/properties/until",
+    "Rule/properties/when",
+    "Outcome/properties/shows",
+    "Condition/properties/seen_when",
+    "AnyOf/anyOf/0",
+    "AnyOf/anyOf/1/items",
+    "While/anyOf/1",
+];
+
 /// Every step has exactly one main key.
 pub(crate) fn one_main_key(schema: &mut Schema) {
     let choices: Vec<Json> = MAIN_KEYS.iter().map(|key| json!({ "required": [key] })).collect();
@@ -21,8 +33,8 @@ fn generated<T: JsonSchema>(id: &str, title: &str) -> String {
         .with_transform(RecursiveTransform(names_as_keys))
         .into_generator()
         .into_root_schema_for::<T>();
-    for (part, key) in [("Step", "confirm"), ("Repeat", "until"), ("Rule", "when"), ("Outcome", "shows")] {
-        if let Some(cube) = schema.pointer_mut(&format!("/$defs/{part}/properties/{key}")) {
+    for cube in CUBES_THAT_SAY_SOMETHING {
+        if let Some(cube) = schema.pointer_mut(&format!("/$defs/{cube}")) {
             cube["minProperties"] = json!(1);
         }
     }

@@ -64,6 +64,13 @@ fn conditions_and_values() {
     for (from, to, code, words) in [
         ("when: { supply: live,", "when: { supply: «alive»,", "N03", "did you mean `live`?"),
         ("lost_when: { cover: open }", "lost_when: { «cower»: open }", "N02", "did you mean `cover`?"),
+        ("lost_when: { cover: open }", "lost_when: [{ «cower»: open }]", "N02", "did you mean `cover`?"),
+        ("{ pressure: up }]", "{ pressure: «upp» }]", "N03", "did you mean `up`?"),
+        ("{ pressure: up }]", "{ «presure»: up }]", "N02", "did you mean `pressure`?"),
+        ("seen_when: { cover: [loose,", "seen_when: { «cuver»: [loose,", "N02", "did you mean `cover`?"),
+        ("seen_when: { cover: [loose,", "seen_when: { cover: [«lose»,", "N03", "did you mean `loose`?"),
+        ("while: { supply: isolated }", "while: { «suply»: isolated }", "N02", "did you mean `supply`?"),
+        ("while: { supply: isolated }", "while: { supply: «isolatd» }", "N03", "did you mean `isolated`?"),
         ("requires: { pressure: relieved,", "requires: { pressure: «none»,", "N03", "`pressure`"),
         ("leaves: { supply: isolated }, restores", "leaves: { supply: «off» }, restores", "N03", "`supply`"),
         ("safe_state: { supply: isolated,", "safe_state: { supply: «off»,", "N03", "`supply`"),
@@ -123,6 +130,13 @@ fn declared_things() {
         "N05",
         "no piece of protective equipment `mask`",
     );
+    for (from, to) in [
+        ("released_by: supervisor", "released_by: «superviser»"),
+        ("verified_by: supervisor", "verified_by: «superviser»"),
+        ("by: technician", "by: «superviser»"),
+    ] {
+        in_equipment(from, to, "N06", "did you mean `supervisor`?");
+    }
     in_equipment("restores: true", "work: «dry»", "N05", "known here: `open-wet-part`");
     in_equipment("restores: true", "tools: [«saw»]", "N05", "no tool `saw`");
 }
@@ -258,8 +272,24 @@ fn facts_of_conditions() {
         ("to: dissipated,", "to: «present»,", "N14", "settles from `present` to itself"),
         ("after: 45 s", "after: «45 mm»", "N16", "a time is needed"),
         ("after: 45 s", "after: «\"45\"»", "N16", "has no unit"),
-        ("lapses: handover", "lapses: «hand-over»", "N16", "did you mean `handover`?"),
-        ("lapses: 15 min", "lapses: «15 mm»", "N16", "`lapses` is `handover` or a time"),
+        ("lapses: 20 min", "lapses: «handover»", "N16", "after a handover everything is looked at again"),
+        ("lapses: 20 min", "lapses: «hand-over»", "N16", "delete the key, or write a time"),
+        ("lapses: 15 min", "lapses: «15 mm»", "N16", "`lapses` is a time"),
+        ("while: { supply: isolated }", "while: { «hv»: present }", "N14", "cannot hang on `hv` itself"),
+        (
+            "seen_when: { cover: [loose, open] }",
+            "seen_when: { «gasket»: inspected }",
+            "N14",
+            "hang on `gasket` itself",
+        ),
+        ("seen_by: measure", "seen_by: «nobody»", "N14", "`seen_when` says how it is seen"),
+        (
+            "up: \"Does the gauge stand above 0?\" },",
+            "up: \"Is it?\" }, seen_by: «nobody»,",
+            "N14",
+            "`ask` says how",
+        ),
+        ("lost_when: { cover: open }", "lost_when: [{ «gasket»: inspected }]", "N15", "by `gasket` itself"),
         ("up: \"Does", "«upp»: \"Does", "N03", "`pressure` has no value `upp`"),
         ("lost_when: { cover: open }", "lost_when: { «gasket»: inspected }", "N15", "by `gasket` itself"),
     ] {

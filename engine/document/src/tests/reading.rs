@@ -206,3 +206,30 @@ fn several_faults_in_one_document_are_all_told() {
         &[("R11", "titel"), ("R13", "15"), ("R11", "doo"), ("R16", "`do` and `hold`")],
     );
 }
+
+/// The keys of what is seen, when, and by whom: each of its kind alone.
+#[test]
+fn faults_of_shape_of_what_is_seen() {
+    for (from, to, code, words) in [
+        ("seen_by: measure", "seen_by: «mesure»", "R15", "did you mean `measure`?"),
+        ("seen_by: measure", "seen_by: «[look]»", "R13", "found a list"),
+        ("seen_by: measure", "«sen_by»: measure", "R11", "did you mean `seen_by`?"),
+        ("seen_when: { cover: [loose, open] }", "seen_when: «{}»", "R13", "needs at least one entry"),
+        ("seen_when: { cover: [loose, open] }", "seen_when: «cover»", "R13", "expected a map"),
+        ("keeps: true", "keeps: «yes»", "R13", "expected `true` or `false`"),
+        ("while: { supply: isolated }", "while: «nothing»", "R13", "expected the word `none` or a map"),
+        ("while: { supply: isolated }", "while: «{}»", "R13", "needs at least one entry"),
+        ("while: { supply: isolated }", "while: «[supply]»", "R13", "expected"),
+        ("lost_when: { cover: open }", "lost_when: «[]»", "R13", "needs at least one entry"),
+        ("lost_when: { cover: open }", "lost_when: [«{}»]", "R13", "needs at least one entry"),
+        ("lost_when: { cover: open }", "lost_when: «{}»", "R13", "needs at least one entry"),
+        ("lost_when: { cover: open }", "lost_when: [«cover»]", "R13", "expected a map"),
+        ("lost_when: { cover: open }", "lost_when: «cover»", "R13", "a map or a list"),
+        ("people: 2", "people: «0»", "R13", "at least 1"),
+        ("people: 2", "people: «two»", "R13", "expected a whole number"),
+        ("verified_by: supervisor", "verified_by: «[supervisor]»", "R13", "found a list"),
+        ("released_by: supervisor", "released_by: «The Boss»", "R14", "is not a name"),
+    ] {
+        expect(&[&swap(EQUIPMENT, from, to)], &[(code, words)]);
+    }
+}

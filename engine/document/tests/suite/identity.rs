@@ -158,3 +158,100 @@ fn what_ends_evidence_is_part_of_the_content() {
         assert_eq!(hash(&swap(WARDED, from, to)) != before, counts, "{to}");
     }
 }
+
+const PLAIN: &str = "\
+equipment: chest
+title: Chest
+revision: 1
+roles: { technician: Does the work., foreman: Answers for it. }
+hazards: { knock: { worst: minor, certainty: could, hazard: Lid, consequence: It falls., avoid: Hold it. } }
+conditions:
+  seal: { values: [whole, broken] }
+  lid: { values: [open, shut], normal: shut }
+  wind: { values: [strong, weak] }
+  warmth: { values: [hot, cold], settles: { from: hot, to: cold, after: 10 min }, lost_when: { lid: open } }
+never: { open-in-wind: { when: { lid: open, wind: strong }, hazard: knock } }
+work: { lifting: { requires: { wind: weak } } }
+actions: { prop: { do: Prop the lid., leaves: { seal: broken, lid: open } } }
+";
+
+/// What decides who sees a condition, what its time hangs on and who does the work is part of the content, and so is the
+/// order in which an act makes conditions so.
+#[test]
+fn who_sees_what_and_in_which_order_things_come_about_is_part_of_the_content() {
+    let steps = "steps:\n  - { id: lift, do: Lift the lid., work: lifting, leaves: { lid: open, seal: broken } }\n  \
+                 - { id: prop, action: prop }\n  - { id: feel, do: Feel it., requires: { warmth: cold } }\n  \
+                 - { id: shut, do: Shut the lid., leaves: { lid: shut } }\n";
+    let (head, _) = LOOK.split_once("steps:").expect("steps");
+    let procedure = format!("{head}leaves: {{ lid: shut, seal: broken }}\n{steps}");
+    let hash = |equipment: &str, procedure: &str| {
+        let file = |text: &str| InputFile { name: "a.yaml".to_owned(), bytes: text.as_bytes().to_vec() };
+        let reading = document::read(&[file(equipment), file(procedure)]);
+        assert_eq!(reading.findings, Vec::new(), "{equipment}{procedure}");
+        reading.library.content_hash("look").expect("a hash")
+    };
+    let before = hash(PLAIN, &procedure);
+    for (from, to, counts) in [
+        ("seal: { values: [whole, broken] }", "seal: { values: [whole, broken], seen_by: look }", true),
+        (
+            "seal: { values: [whole, broken] }",
+            "seal: { values: [whole, broken], seen_when: { lid: open } }",
+            true,
+        ),
+        ("seal: { values: [whole, broken] }", "seal: { values: [whole, broken], keeps: true }", true),
+        ("seal: { values: [whole, broken] }", "seal: { values: [whole, broken], keeps: false }", false),
+        ("after: 10 min }", "after: 10 min, while: none }", true),
+        ("after: 10 min }", "after: 10 min, while: { lid: open } }", true),
+        ("lost_when: { lid: open }", "lost_when: [{ lid: open }, { lid: shut }]", true),
+        ("lost_when: { lid: open }", "lost_when: [{ lid: [open] }]", false),
+        ("hazard: knock }", "hazard: knock, released_by: foreman }", true),
+        ("requires: { wind: weak }", "requires: { wind: weak }, by: foreman", true),
+        ("requires: { wind: weak }", "requires: { wind: weak }, people: 2", true),
+        ("requires: { wind: weak }", "requires: { wind: weak }, verified_by: foreman", true),
+        ("leaves: { seal: broken, lid: open }", "leaves: { lid: open, seal: broken }", true),
+        ("leaves: { seal: broken, lid: open }", "leaves: { seal: [broken], lid: [open] }", false),
+    ] {
+        assert_eq!(hash(&swap(PLAIN, from, to), &procedure) != before, counts, "{to}");
+    }
+    for (from, to, counts) in [
+        ("leaves: { lid: open, seal: broken } }", "leaves: { seal: broken, lid: open } }", true),
+        ("leaves: { lid: shut, seal: broken }\n", "leaves: { seal: broken, lid: shut }\n", false),
+    ] {
+        assert_eq!(hash(PLAIN, &swap(&procedure, from, to)) != before, counts, "{to}");
+    }
+}
+
+/// Parts that are named by these keys alone are part of the content as well.
+#[test]
+fn what_a_condition_hangs_on_and_who_does_the_work_are_used() {
+    let procedure = swap(LOOK, "- { id: see,", "- { id: lift, do: Lift it., work: lifting }\n  - { id: see,");
+    let equipment = "\
+equipment: chest
+title: Chest
+revision: 1
+roles: { technician: Does the work., porter: Lifts., foreman: Looks again. }
+conditions:
+  seal: { values: [whole, broken], ask: Is it?, seen_when: { lid: open },
+    settles: { from: broken, to: whole, after: 1 s, while: { wind: weak } } }
+  lid: { values: [open, shut] }
+  wind: { values: [strong, weak] }
+  lamp: { values: [lit, dark] }
+work: { lifting: { by: porter, people: 2, verified_by: foreman } }
+";
+    let hash = |equipment: &str| {
+        let file = |text: &str| InputFile { name: "a.yaml".to_owned(), bytes: text.as_bytes().to_vec() };
+        let reading = document::read(&[file(equipment), file(&procedure)]);
+        assert_eq!(reading.findings, Vec::new(), "{equipment}");
+        reading.library.content_hash("look").expect("a hash")
+    };
+    let before = hash(equipment);
+    for (from, to, counts) in [
+        ("lid: { values", "lid: { label: cover, values", true),
+        ("wind: { values", "wind: { label: draught, values", true),
+        ("lamp: { values", "lamp: { label: light, values", false),
+        ("porter: Lifts.", "porter: Carries.", true),
+        ("foreman: Looks again.", "foreman: Verifies.", true),
+    ] {
+        assert_eq!(hash(&swap(equipment, from, to)) != before, counts, "{to}");
+    }
+}

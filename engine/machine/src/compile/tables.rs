@@ -5,7 +5,7 @@ use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, Origin, Var, VarId};
 use crate::machine::{LostWhen, Machine, Promise, PromiseSource, Restoring, Rule, Settling};
 use crate::node::{Node, NodeId};
-use document::model::{Action, Cube as Authored, Equipment, Name, Procedure};
+use document::model::{Action, Cube as Authored, Equipment, Name, Procedure, While};
 
 pub(super) struct Tables {
     pub(super) layout: Layout,
@@ -14,7 +14,7 @@ pub(super) struct Tables {
     settling: Vec<Settling>,
     lost_when: Vec<LostWhen>,
     promises: Vec<Promise>,
-    lapses: Vec<(VarId, Option<u64>)>,
+    lapses: Vec<(VarId, u64)>,
     askable: Vec<bool>,
     restoring: Vec<Restoring>,
     rest: Option<Cube>,
@@ -33,19 +33,20 @@ impl Tables {
         for (name, condition) in &equipment.conditions {
             let var = find(&layout, name, at)?;
             if let Some(settles) = &condition.settles {
+                let holds = settles.holds.as_ref().and_then(While::cube);
                 settling.push(Settling {
                     var,
                     from: bit(&layout, var, &settles.from, name)?,
                     to: bit(&layout, var, &settles.to, name)?,
                     after: time(&settles.after, name)?,
+                    holds: holds.map(|holds| cube(&layout, holds, name)).transpose()?,
                 });
             }
-            if let Some(cause) = &condition.lost_when {
+            for cause in &condition.lost_when {
                 lost_when.push(LostWhen { var, when: cube(&layout, cause, name)? });
             }
             if let Some(lapse) = &condition.lapses {
-                let after = if lapse.0 == "handover" { None } else { Some(time(&lapse.0, name)?) };
-                lapses.push((var, after));
+                lapses.push((var, time(&lapse.0, name)?));
             }
             if let Some(normal) = &condition.normal {
                 normals.push(Conjunct { var, set: bit(&layout, var, normal, name)? });

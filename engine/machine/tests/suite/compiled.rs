@@ -385,11 +385,16 @@ fn a_name_leads_to_the_closest_list_outwards() {
 
 #[test]
 fn the_equipment_becomes_tables() {
+    let mut hv = voltage();
+    hv["settles"]["while"] = json!({ "cover": "shut" });
     let mut rig = equipment(
         json!({
-            "hv": voltage(),
+            "hv": hv,
             "cover": { "values": ["shut", "open"], "normal": "shut", "ask": "Is it?", "lapses": "5 min" },
-            "seal": { "values": ["whole", "torn"], "normal": "whole", "lost_when": { "cover": "open" }, "lapses": "handover" }
+            "seal": {
+                "values": ["whole", "torn"], "normal": "whole", "lapses": "10 min",
+                "lost_when": [{ "cover": "open" }, { "hv": "present" }]
+            }
         }),
         json!({ "r": { "when": { "hv": "present", "cover": "open" }, "hazard": "harm" } }),
     );
@@ -411,13 +416,16 @@ fn the_equipment_becomes_tables() {
     assert_eq!(promised(&machine.asked), ["cover=open Leaves", "seal=whole Normal"]);
     assert_eq!(promised(&machine.promises), ["hv=gone Leaves", "cover=shut Normal", "seal=whole Normal"]);
     assert_eq!(conjunction(&machine, &machine.rules[0].when), "hv=present cover=open");
-    let [settling] = machine.settling[..] else { panic!("one settles") };
+    let [settling] = &machine.settling[..] else { panic!("one settles") };
     let var = settling.var;
     let settled = [settling.from, settling.to].map(|set| words(machine::Conjunct { var, set }));
     assert_eq!((settled.join(" "), settling.after), ("hv=present hv=gone".to_owned(), 10_000));
+    let holds = settling.holds.as_ref().map(|holds| conjunction(&machine, holds));
+    assert_eq!(holds.as_deref(), Some("cover=shut"));
     let lost: Vec<String> = machine.lost_when.iter().map(|lost| conjunction(&machine, &lost.when)).collect();
-    assert_eq!(lost, ["cover=open"]);
-    assert_eq!(machine.lapses.iter().map(|(_, after)| *after).collect::<Vec<_>>(), [Some(300_000), None]);
+    assert_eq!(lost, ["cover=open", "hv=present"], "any of them");
+    assert!(machine.lost_when.iter().all(|lost| machine.layout.var(lost.var).name.0 == "seal"));
+    assert_eq!(machine.lapses.iter().map(|(_, after)| *after).collect::<Vec<_>>(), [300_000, 600_000]);
     assert_eq!(machine.askable, [true, false, true, false], "a variant can always be told");
     let [close] = &machine.restoring[..] else { panic!("one action restores") };
     assert_eq!(conjunction(&machine, &close.needs), "seal=whole hv=gone");

@@ -66,7 +66,7 @@ fn stoppable(rig: &mut Value) {
     rig["actions"]["mend-a"] =
         json!({ "do": "Act.", "restores": true, "requires": { "b": "v0" }, "leaves": { "a": "v0" } });
     rig["actions"]["mend-b"] = json!({ "do": "Act.", "restores": true, "leaves": { "b": "v0" } });
-    rig["conditions"]["a"]["lapses"] = json!("handover");
+    rig["conditions"]["a"]["lapses"] = json!("15 min");
 }
 
 fn all(compared: &mut Compared, worlds: &[(Value, Value)], length: usize, letters: &[Value]) {

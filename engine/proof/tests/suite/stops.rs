@@ -55,7 +55,7 @@ fn a_plan_may_wait_and_may_not_pass_a_rule() {
 fn what_lapses_unseen_matters_unless_every_value_was_met_there() {
     let lapsing = |ask: bool| {
         let mut a = two();
-        a["lapses"] = json!("handover");
+        a["lapses"] = json!("15 min");
         if ask {
             a["ask"] = json!("Which?");
         }
@@ -79,7 +79,7 @@ fn what_lapses_unseen_matters_unless_every_value_was_met_there() {
 #[test]
 fn an_interruption_takes_apart_what_was_decided_together() {
     let mut a = two();
-    a["lapses"] = json!("handover");
+    a["lapses"] = json!("15 min");
     let rig = rig(json!({ "a": a, "b": two() }), Value::Null, &[]);
     let steps = json!([
         { "id": "which", "ask": "Which?", "answers": { "x": "low", "y": "high" } },
@@ -129,7 +129,7 @@ fn a_run_to_where_nothing_helps_ends_before_what_may_settle_has() {
 #[test]
 fn a_lapse_matters_only_while_an_item_that_reads_it_is_open() {
     let mut a = two();
-    a["lapses"] = json!("handover");
+    a["lapses"] = json!("15 min");
     let rig = || rig(json!({ "a": a.clone(), "b": two() }), Value::Null, &[]);
     let found = |other: Value, end: Value| {
         let steps = json!([

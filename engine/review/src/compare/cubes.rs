@@ -79,6 +79,13 @@ pub(super) fn shifts(old: &Region, new: &Region, equipment: &Equipment) -> Vec<S
     differ.collect()
 }
 
+/// Whether conditions that stand in both change in another order.
+pub(super) fn reordered(old: &Cube, new: &Cube) -> bool {
+    let before = old.keys().filter(|name| new.contains_key(*name));
+    let after = new.keys().filter(|name| old.contains_key(*name));
+    before.ne(after)
+}
+
 /// What a difference in something that is asked for means: less of it is weaker.
 pub(super) fn asked(shift: &Shift) -> Class {
     if shift.wider { Class::Weakened } else { Class::Strengthened }

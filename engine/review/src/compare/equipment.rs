@@ -1,16 +1,16 @@
 //! The equipment document: rules, conditions, types of work, actions, hazards, instruments, fasteners, amounts.
 
 use super::change::{Change, Class, Group};
-use super::cubes::{Shift, all, asked, forbidden, shifts};
+use super::cubes::{Shift, all, asked, forbidden, reordered, shifts};
 use super::pair::{Pair, equipment_place};
 use super::what::What;
-use calc::quantity::{Duration, Quantity};
-use document::model::{Action, Amount, Ask, Condition, Equipment, Hazard, Lapse, Name, Rule, Settles, Work};
+use calc::quantity::Quantity;
+use document::model::{Action, Amount, Equipment, Hazard, Name, Rule, Work};
 use indexmap::IndexMap;
 use std::cmp::Ordering;
 
-struct Sheet<'a> {
-    pair: &'a Pair<'a>,
+pub(super) struct Sheet<'a> {
+    pub(super) pair: &'a Pair<'a>,
     changes: Vec<Change>,
 }
 
@@ -51,7 +51,7 @@ pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {
     } = old;
     let mut sheet = Sheet { pair, changes: Vec::new() };
     sheet.each("never", never, &new.never, (What::RuleRemoved, What::RuleAdded), |sheet, name, old, new| {
-        let Rule { when, hazard, why } = old;
+        let Rule { when, hazard, why, released_by } = old;
         let found = shifts(&all([when]), &all([&new.when]), &sheet.pair.new.equipment.model);
         if !found.is_empty() {
             let class = forbidden(&found);
@@ -70,6 +70,8 @@ pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {
             let message = format!("rule `{name}` names the hazard `{}`, before `{hazard}`", new.hazard);
             sheet.tell(Group::Safety, Class::Neutral, What::HazardChanged, "never", name, message);
         }
+        let whats = [What::ReleasingRoleDropped, What::ReleasingRoleNamed, What::ReleasingRoleChanged];
+        sheet.role("release", "never", name, (released_by.as_ref(), new.released_by.as_ref()), whats);
         sheet.wording("never", name, why.as_deref(), new.why.as_deref());
     });
     sheet.each(
@@ -94,7 +96,18 @@ pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {
                 let message = format!("action `{name}` is another type of work");
                 sheet.tell(Group::Safety, class, What::TypeOfWorkChanged, "actions", name, message);
             }
-            if *leaves != new.leaves || *disturbs != new.disturbs || *restores != new.restores {
+            if reordered(leaves, &new.leaves) {
+                let message = format!("the order in which action `{name}` makes its conditions so changed");
+                sheet.tell(
+                    Group::Safety,
+                    Class::Weakened,
+                    What::EffectOrderChanged,
+                    "actions",
+                    name,
+                    message,
+                );
+            }
+            if **leaves != *new.leaves || *disturbs != new.disturbs || *restores != new.restores {
                 let message = format!("what action `{name}` does changed");
                 sheet.tell(Group::Safety, Class::Neutral, What::EffectChanged, "actions", name, message);
             }
@@ -153,7 +166,15 @@ fn common<'a, T>(old: &'a IndexMap<Name, T>, new: &'a IndexMap<Name, T>) -> Vec<
 }
 
 impl Sheet<'_> {
-    fn tell(&mut self, group: Group, class: Class, what: What, map: &str, name: &str, message: String) {
+    pub(super) fn tell(
+        &mut self,
+        group: Group,
+        class: Class,
+        what: What,
+        map: &str,
+        name: &str,
+        message: String,
+    ) {
         let change = Change::new(group, class, what, message);
         let at = |side| equipment_place(side, map, name);
         self.changes.push(change.at(at(self.pair.old), at(self.pair.new)));
@@ -207,65 +228,8 @@ impl Sheet<'_> {
         }
     }
 
-    fn condition(&mut self, name: &Name, old: &Condition, new: &Condition) {
-        let Condition { values, label, ask, normal, lapses, settles, lost_when } = old;
-        if *settles != new.settles {
-            // Which value gives way to which is no more or less: a difference there alone is told as weakened.
-            let after = |settles: &Option<Settles>| {
-                settles.as_ref().map(|Settles { after, from: _, to: _ }| after.clone())
-            };
-            let time = |settles| after(settles).and_then(|after| Duration::parse(&after).ok());
-            let class = match (time(settles), time(&new.settles)) {
-                (Some(old), Some(new)) if new.as_millis() > old.as_millis() => Class::Strengthened,
-                (None, Some(_)) => Class::Neutral,
-                (Some(_), Some(_)) | (Some(_) | None, None) => Class::Weakened,
-            };
-            let word = |settles| after(settles).unwrap_or_else(|| "nothing".to_owned());
-            let message =
-                format!("`{name}` settles after {}, before after {}", word(&new.settles), word(settles));
-            self.tell(Group::Safety, class, What::SettlingTimeChanged, "conditions", name, message);
-        }
-        if *lost_when != new.lost_when {
-            let found =
-                shifts(&all(lost_when.iter()), &all(new.lost_when.iter()), &self.pair.new.equipment.model);
-            let class = match (lost_when, &new.lost_when) {
-                (Some(_) | None, None) => Class::Weakened,
-                (None, Some(_)) => Class::Strengthened,
-                (Some(_), Some(_)) => forbidden(&found),
-            };
-            let message = format!("what ends the evidence of `{name}` changed");
-            self.tell(Group::Safety, class, What::EvidenceChanged, "conditions", name, message);
-        }
-        if *lapses != new.lapses {
-            // A handover alone comes later than any time, and never later still.
-            let time = |lapses: &Option<Lapse>| match lapses {
-                Some(Lapse(text)) => Duration::parse(text).map_or(u64::MAX - 1, Duration::as_millis),
-                None => u64::MAX,
-            };
-            let (before, after) = (time(lapses), time(&new.lapses));
-            let class = if after > before { Class::Weakened } else { Class::Strengthened };
-            let message = format!("when what is known of `{name}` lapses changed");
-            self.tell(Group::Safety, class, What::LapseChanged, "conditions", name, message);
-        }
-        if *normal != new.normal {
-            let class = if new.normal.is_none() { Class::Weakened } else { Class::Neutral };
-            let message = format!("the normal value of `{name}` changed");
-            self.tell(Group::Safety, class, What::NormalValueChanged, "conditions", name, message);
-        }
-        if *values != new.values {
-            let message = format!("the values of `{name}` changed");
-            self.tell(Group::Safety, Class::Neutral, What::ValuesChanged, "conditions", name, message);
-        }
-        if super::figures::wording(Some(&questions(label, ask)), Some(&questions(&new.label, &new.ask)))
-            .is_some()
-        {
-            let message = format!("how `{name}` is asked about changed");
-            self.tell(Group::Wording, Class::Neutral, What::WordingChanged, "conditions", name, message);
-        }
-    }
-
     fn work(&mut self, name: &Name, old: &Work, new: &Work) {
-        let Work { requires, wear, hazard } = old;
+        let Work { requires, wear, hazard, by, people, verified_by } = old;
         self.asks("work", name, requires, &new.requires);
         for item in wear.iter().filter(|item| !new.wear.contains(item)) {
             let message = format!("`{item}` is no longer worn for `{name}`");
@@ -283,6 +247,45 @@ impl Sheet<'_> {
             };
             self.tell(Group::Safety, class, what, "work", name, format!("the hazard of `{name}` changed"));
         }
+        let whats = [What::RoleDropped, What::RoleAdded, What::RoleChanged];
+        self.role("work", "work", name, (by.as_ref(), new.by.as_ref()), whats);
+        let whats = [What::VerificationDropped, What::VerificationAdded, What::VerificationChanged];
+        self.role("verification", "work", name, (verified_by.as_ref(), new.verified_by.as_ref()), whats);
+        if *people != new.people {
+            // Left out it asks for nobody beside whoever does the work.
+            let (class, what) = if new.people < *people {
+                (Class::Weakened, What::PeopleLowered)
+            } else {
+                (Class::Strengthened, What::PeopleRaised)
+            };
+            let words = |people: &Option<u32>| {
+                people.map_or("any number".to_owned(), |least| format!("at least {least}"))
+            };
+            let message = format!("people for `{name}`: {}, before {}", words(&new.people), words(people));
+            self.tell(Group::Safety, class, what, "work", name, message);
+        }
+    }
+
+    /// A role that something asks for: `whats` are a difference that drops it, names one, or names another. Which of two
+    /// roles is the stricter one no document says, so another counts as less.
+    fn role(
+        &mut self,
+        of: &str,
+        map: &str,
+        name: &Name,
+        (old, new): (Option<&Name>, Option<&Name>),
+        [dropped, named, another]: [What; 3],
+    ) {
+        let (class, what, message) = match (old, new) {
+            (None, None) => return,
+            (Some(old), None) => (Class::Weakened, dropped, format!("`{name}`: the {of} by `{old}` is gone")),
+            (None, Some(new)) => (Class::Strengthened, named, format!("`{name}`: a {of} by `{new}` is new")),
+            (Some(old), Some(new)) if old == new => return,
+            (Some(old), Some(new)) => {
+                (Class::Weakened, another, format!("`{name}`: the {of} is by `{new}`, before by `{old}`"))
+            }
+        };
+        self.tell(Group::Safety, class, what, map, name, message);
     }
 
     fn hazard(&mut self, name: &Name, old: &Hazard, new: &Hazard) {
@@ -330,19 +333,4 @@ impl Sheet<'_> {
             self.tell(Group::Wording, Class::Neutral, What::WordingChanged, map, name, message);
         }
     }
-}
-
-/// What a condition is called and how people are asked about it, as one text.
-fn questions(label: &Option<String>, ask: &Option<Ask>) -> String {
-    let mut text = label.clone().unwrap_or_default();
-    match ask {
-        None => {}
-        Some(Ask::First(question)) => text.extend([" ", question]),
-        Some(Ask::ByValue(questions)) => {
-            for (value, question) in questions {
-                text.extend([" ", value, ": ", question]);
-            }
-        }
-    }
-    text
 }

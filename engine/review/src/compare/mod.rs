@@ -5,6 +5,7 @@
 //! steps, the equipment's rules, and the states that runs can come to.
 
 mod change;
+mod conditions;
 mod cubes;
 mod equipment;
 mod figures;

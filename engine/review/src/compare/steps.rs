@@ -1,7 +1,7 @@
 //! Step by step: gates, waits, verifications, warnings, and where each way leads.
 
 use super::change::{Change, Class, Group};
-use super::cubes::{all, asked, shifts};
+use super::cubes::{all, asked, reordered, shifts};
 use super::figures::{Bound, bound};
 use super::matching::{Matching, Steps};
 use super::pair::{Pair, place};
@@ -159,7 +159,11 @@ impl Both<'_> {
         self.names_list("warning", "warn", warn, &new.common.warn, whats);
         let whats = [What::DisturbanceDropped, What::DisturbanceAdded];
         self.names_list("disturbance", "disturbs", disturbs, &new.common.disturbs, whats);
-        if *leaves != new.common.leaves {
+        if reordered(leaves, &new.common.leaves) {
+            let message = "the order in which it makes its conditions so changed".to_owned();
+            self.safety(Class::Weakened, What::EffectOrderChanged, "leaves", message);
+        }
+        if **leaves != *new.common.leaves {
             self.safety(
                 Class::Neutral,
                 What::EffectChanged,

@@ -23,6 +23,8 @@ pub enum What {
     DisturbanceDropped,
     /// Effect changed.
     EffectChanged,
+    /// Effect order changed.
+    EffectOrderChanged,
     /// Emergency added.
     EmergencyAdded,
     /// Emergency dropped.
@@ -51,6 +53,8 @@ pub enum What {
     HazardRemoved,
     /// Instrument changed.
     InstrumentChanged,
+    /// Keeping changed.
+    KeepingChanged,
     /// Kind changed.
     KindChanged,
     /// Lapse changed.
@@ -71,6 +75,10 @@ pub enum What {
     NowProved,
     /// Order changed.
     OrderChanged,
+    /// People lowered.
+    PeopleLowered,
+    /// People raised.
+    PeopleRaised,
     /// Precondition strengthened.
     PreconditionStrengthened,
     /// Precondition weakened.
@@ -107,6 +115,10 @@ pub enum What {
     RuleRemoved,
     /// Rule tightened.
     RuleTightened,
+    /// Seeing changed.
+    SeeingChanged,
+    /// Settling changed.
+    SettlingChanged,
     /// Settling time changed.
     SettlingTimeChanged,
     /// State no longer reached.
@@ -174,6 +186,7 @@ impl What {
             Self::DisturbanceAdded => "disturbance added",
             Self::DisturbanceDropped => "disturbance dropped",
             Self::EffectChanged => "effect changed",
+            Self::EffectOrderChanged => "effect order changed",
             Self::EmergencyAdded => "emergency added",
             Self::EmergencyDropped => "emergency dropped",
             Self::EvidenceChanged => "evidence changed",
@@ -188,6 +201,7 @@ impl What {
             Self::HazardChanged => "hazard changed",
             Self::HazardRemoved => "hazard removed",
             Self::InstrumentChanged => "instrument changed",
+            Self::KeepingChanged => "keeping changed",
             Self::KindChanged => "kind changed",
             Self::LapseChanged => "lapse changed",
             Self::LevelOfUseLowered => "level of use lowered",
@@ -198,6 +212,8 @@ impl What {
             Self::NormalValueChanged => "normal value changed",
             Self::NowProved => "now proved",
             Self::OrderChanged => "order changed",
+            Self::PeopleLowered => "people lowered",
+            Self::PeopleRaised => "people raised",
             Self::PreconditionStrengthened => "precondition strengthened",
             Self::PreconditionWeakened => "precondition weakened",
             Self::PromiseStrengthened => "promise strengthened",
@@ -216,6 +232,8 @@ impl What {
             Self::RuleRelaxed => "rule relaxed",
             Self::RuleRemoved => "rule removed",
             Self::RuleTightened => "rule tightened",
+            Self::SeeingChanged => "seeing changed",
+            Self::SettlingChanged => "settling changed",
             Self::SettlingTimeChanged => "settling time changed",
             Self::StateNoLongerReached => "state no longer reached",
             Self::StateNowReached => "state now reached",

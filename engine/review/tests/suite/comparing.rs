@@ -10,7 +10,7 @@ use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// A procedure with its equipment, checked.
-fn revision(procedure: &str, equipment: &str) -> (Library, Vec<Checked>) {
+pub(super) fn revision(procedure: &str, equipment: &str) -> (Library, Vec<Checked>) {
     let file = |name: &str, text: &str| InputFile { name: name.to_owned(), bytes: text.as_bytes().to_vec() };
     let reading = document::read(&[file("equipment.yaml", equipment), file("procedure.yaml", procedure)]);
     let budget = check::Budget { boxes: 200_000, go_on: &|| true };
@@ -18,7 +18,7 @@ fn revision(procedure: &str, equipment: &str) -> (Library, Vec<Checked>) {
     (report.library, report.procedures)
 }
 
-fn compared(old: &(Library, Vec<Checked>), new: &(Library, Vec<Checked>)) -> Comparison {
+pub(super) fn compared(old: &(Library, Vec<Checked>), new: &(Library, Vec<Checked>)) -> Comparison {
     fn side(of: &(Library, Vec<Checked>)) -> Side<'_> {
         let checked = of.1.first().expect("a procedure");
         Side::find(&of.0, &checked.procedure, Some(checked)).expect("a procedure with its equipment")

@@ -4,6 +4,7 @@ mod comparing;
 #[path = "../../../document/tests/suite/harmless.rs"]
 mod harmless;
 mod pairs;
+mod seeing;
 mod sheet;
 mod spellings;
 mod voids;
