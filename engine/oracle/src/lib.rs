@@ -10,9 +10,11 @@
 //!
 //! Everything panics on documents with findings: they have no meaning to be tried.
 
+mod cases;
 mod documents;
 mod fault;
 mod generate;
+pub mod judge;
 mod leaving;
 mod model;
 mod place;
@@ -22,6 +24,7 @@ mod search;
 mod time;
 mod transitions;
 
+pub use cases::{Case, cases};
 pub use documents::{equipment, library, procedure, shown};
 pub use fault::Fault;
 pub use generate::random_documents;

@@ -1,0 +1,68 @@
+//! What is asserted at the start.
+
+use super::rigs::{CHARGE, PLUG};
+use super::{Case, case};
+
+/// A cover that is shut normally.
+const COVER: &str = "\
+conditions:
+  cover: { values: [shut, open], normal: shut, ask: Is the cover shut? }
+  pump: { values: [off, on], ask: Is the pump off? }
+never:
+  splash: { when: { cover: open, pump: on }, hazard: harm }
+";
+
+pub(super) fn cases() -> Vec<Case> {
+    vec![
+        case(
+            "what is asserted surely breaks a rule",
+            PLUG,
+            "requires: { guard: open, mains: plugged }
+steps: [{ id: act, do: Act. }]",
+            &["rule(naked, start)"],
+        ),
+        case(
+            "what is not asserted may break a rule: that is no fault of the start",
+            PLUG,
+            "requires: { guard: open }
+steps: [{ id: act, do: Act. }]",
+            &[],
+        ),
+        case(
+            "the hidden may have any value at the start",
+            CHARGE,
+            "requires: { guard: open }
+steps: [{ id: act, do: Act. }]",
+            &[],
+        ),
+        case(
+            "what nobody sees cannot be required by hand",
+            CHARGE,
+            "requires: { charge: gone, guard: shut, mains: off }
+steps: [{ id: open, do: Open the guard., leaves: { guard: open } }]",
+            &["need(start, charge)"],
+        ),
+        case(
+            "what the steps rely on is asserted to be normal",
+            COVER,
+            "steps: [{ id: on, do: Switch on., leaves: { pump: on } }]",
+            &[],
+        ),
+        case(
+            "what the procedure requires otherwise is not asserted to be normal",
+            COVER,
+            "requires: { cover: open }
+steps: [{ id: on, do: Switch on., leaves: { pump: on } }]",
+            &["rule(splash, on [] body)"],
+        ),
+        case(
+            "what the steps look at first is not asserted",
+            COVER,
+            "steps:
+  - { id: look, confirm: { cover: shut }, otherwise: on }
+  - { id: end, do: Go., then: done }
+  - { id: on, do: Switch on., leaves: { pump: on } }",
+            &["rule(splash, on [] body)"],
+        ),
+    ]
+}

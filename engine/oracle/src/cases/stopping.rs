@@ -1,0 +1,209 @@
+//! Stopping: a plan from every record, and one from nothing known.
+
+use super::{Case, case};
+
+/// A switch and a guard; the machine is left off.
+fn rig(more: &str) -> String {
+    format!(
+        "\
+conditions:
+  mains: {{ values: [off, on], ask: Is the switch at 0? }}
+  guard: {{ values: [shut, open], ask: Is the guard shut? }}
+{more}"
+    )
+}
+
+const LEFT_OFF: &str = "\
+safe_state: { mains: off }
+actions: { switch-on: { do: Switch on., leaves: { mains: on } } }
+";
+
+const LEFT_OFF_BY_AN_ACT: &str = "\
+safe_state: { mains: off }
+actions:
+  switch-on: { do: Switch on., leaves: { mains: on } }
+  switch-off: { do: Switch off., leaves: { mains: off }, restores: true }
+";
+
+const UNDER_THE_GUARD: &str = "\
+safe_state: { guard: shut }
+actions:
+  shut: { do: Shut the guard., requires: { mains: off }, leaves: { guard: shut }, restores: true }
+";
+
+const OFF_BEHIND_THE_GUARD: &str = "\
+never: { naked: { when: { guard: open, mains: on }, hazard: harm } }
+safe_state: { mains: off, guard: shut }
+actions:
+  open: { do: Open the guard., leaves: { guard: open }, restores: true }
+  shut: { do: Shut the guard., leaves: { guard: shut }, restores: true }
+  switch-off: { do: Switch off., requires: { guard: open }, leaves: { mains: off }, restores: true }
+";
+
+const FOUND: &str = "\
+never: { naked: { when: { guard: open, mains: on }, hazard: harm } }
+safe_state: { mains: off }
+actions:
+  switch-off: { do: Switch off., leaves: { mains: off }, restores: true }
+";
+
+const PRESSURE: &str = "\
+conditions:
+  pressure: { values: [relieved, high], ask: Does the gauge show 0? }
+safe_state: { pressure: relieved }
+";
+
+const VENT: &str = "\
+actions: { vent: { do: Open the vent., leaves: { pressure: relieved }, restores: true } }
+";
+
+const HIDDEN: &str = "\
+conditions:
+  mains: { values: [off, on], ask: Is the switch at 0? }
+  charge: { values: [present, gone], settles: { from: present, to: gone, after: 45 s, while: { mains: off } } }
+safe_state: { charge: gone }
+";
+
+pub(super) fn cases() -> Vec<Case> {
+    [ends(), plans(), stages()].into_iter().flatten().collect()
+}
+
+fn ends() -> Vec<Case> {
+    let on_then_stop = "requires: { mains: off }\nsteps: [{ id: on, action: switch-on, then: stop }]";
+    let reading = "requires: { pressure: relieved }
+steps:
+  - id: read
+    measure: { what: the pressure, instrument: gauge, at_most: 1 V, shows: { pressure: relieved } }
+    otherwise: stop";
+    let verified = "requires: { guard: shut, mains: off }
+steps: [{ id: on, do: Switch off., leaves: { mains: off }, verified_by: technician }]";
+    vec![
+        case(
+            "switched on and stopped, and nothing switches off",
+            &rig(LEFT_OFF),
+            on_then_stop,
+            &["stop(on [] body → stop)", "universal"],
+        ),
+        case("switched on and stopped, and an act switches off", &rig(LEFT_OFF_BY_AN_ACT), on_then_stop, &[]),
+        case(
+            "switched on and done, and nothing switches off",
+            &rig(LEFT_OFF),
+            "requires: { mains: off }\nsteps: [{ id: on, action: switch-on }]",
+            &["stop(done)", "universal"],
+        ),
+        case(
+            "a reading that fails leads to the stop, and nothing relieves",
+            PRESSURE,
+            reading,
+            &["stop(read [] body → stop)", "universal"],
+        ),
+        case(
+            "a reading that fails leads to the stop, and an act relieves",
+            &format!("{PRESSURE}{VENT}"),
+            reading,
+            &[],
+        ),
+        case(
+            "a verified act is denied, and nothing puts it right",
+            &rig(LEFT_OFF),
+            verified,
+            &["stop(on [] verify → stop)", "universal"],
+        ),
+        case("a verified act is denied, and an act puts it right", &rig(LEFT_OFF_BY_AN_ACT), verified, &[]),
+        case(
+            "not yet verified is a state of its own",
+            &rig(LEFT_OFF),
+            "requires: { guard: shut, mains: off }
+steps:
+  - { id: on, do: Switch on., leaves: { mains: on }, verified_by: technician }
+  - { id: off, do: Switch off., leaves: { mains: off } }",
+            &["stop(off [] body)", "stop(on [] verify → stop)", "stop(on [] verify)", "universal"],
+        ),
+        case(
+            "a look is denied by its verifier: what was looked at is open",
+            &rig(LEFT_OFF),
+            "requires: { mains: off }
+steps:
+  - { id: which, ask: Which?, verified_by: technician, answers: { yes: { shows: { mains: off }, then: end }, no: end } }
+  - { id: end, do: Go. }",
+            &["stop(which [] body → stop)", "stop(which [] verify → stop)", "universal"],
+        ),
+    ]
+}
+
+fn plans() -> Vec<Case> {
+    let nothing = "steps: [{ id: go, do: Go. }]";
+    vec![
+        case(
+            "an act of a plan needs what is not surely so, and looking tells",
+            &rig(UNDER_THE_GUARD),
+            "requires: { mains: off }\nsteps: [{ id: go, do: Go. }]",
+            &["universal"],
+        ),
+        case(
+            "a plan never breaks a new rule",
+            &rig(OFF_BEHIND_THE_GUARD),
+            nothing,
+            &["stop(done)", "stop(go [] body)", "universal"],
+        ),
+        case("a plan may start in what is found broken, and end it", &rig(FOUND), nothing, &[]),
+        case(
+            "a plan waits for what nobody sees",
+            &format!(
+                "{HIDDEN}actions: {{ off: {{ do: Switch off., leaves: {{ mains: off }}, restores: true }} }}\n"
+            ),
+            "requires: { mains: on }\nsteps: [{ id: go, do: Go. }]",
+            &[],
+        ),
+        case(
+            "a plan cannot wait where time does not count",
+            HIDDEN,
+            "requires: { mains: on }\nsteps: [{ id: go, do: Go. }]",
+            &["stop(done)", "stop(go [] body)", "universal"],
+        ),
+        case(
+            "a plan looks at what it does not know",
+            &format!(
+                "{}safe_state: {{ mains: off }}\nactions:\n  off: {{ do: Switch off., requires: {{ guard: shut }}, \
+                 leaves: {{ mains: off }}, restores: true }}\n  out: {{ do: Pull the plug., requires: {{ guard: open }}, \
+                 leaves: {{ mains: off }}, restores: true }}\n",
+                rig("")
+            ),
+            nothing,
+            &[],
+        ),
+    ]
+}
+
+fn stages() -> Vec<Case> {
+    vec![
+        case(
+            "a stop in the middle of an act, without a plan",
+            &rig(UNDER_THE_GUARD),
+            "requires: { mains: on, guard: shut }
+steps: [{ id: both, do: Do both., leaves: { guard: open, mains: off } }]",
+            &["stop(both [] in act 1)", "universal"],
+        ),
+        case(
+            "the same act in the other order",
+            &rig(UNDER_THE_GUARD),
+            "requires: { mains: on, guard: shut }
+steps: [{ id: both, do: Do both., leaves: { mains: off, guard: open } }]",
+            &["universal"],
+        ),
+        case(
+            "a stop between two ticks, without a plan",
+            &rig(LEFT_OFF),
+            "requires: { mains: off, guard: shut }
+steps: [{ id: look, confirm: { mains: off, guard: shut }, otherwise: stop }]",
+            &["stop(look [] tick 2 → stop)", "stop(look [] tick 2)", "universal"],
+        ),
+        case(
+            "a stop after the last tick, without a plan",
+            &rig(LEFT_OFF),
+            "requires: { mains: off, guard: shut }
+steps: [{ id: look, confirm: { guard: shut, mains: off }, otherwise: stop }]",
+            &["stop(look [] tick 2 → stop)", "universal"],
+        ),
+    ]
+}

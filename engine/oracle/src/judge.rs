@@ -1,0 +1,29 @@
+//! The judge of what is so and what is known: every path kept apart, nothing joined, nothing compiled.
+//!
+//! It knows nothing but the documents. A *record* is what somebody at the machine is entitled to believe; each way to leave
+//! a place is a list of *deeds*, and a deed makes of one record the records after it. Whatever is asked of a place
+//! (needs, rules, plans for stopping, taking up again) is asked of each record by itself.
+
+mod explore;
+mod fault;
+mod look;
+mod model;
+mod place;
+mod plan;
+mod record;
+mod relied;
+mod resume;
+mod run;
+mod start;
+mod step_model;
+mod ways;
+mod write;
+
+pub use explore::{Explored, TooLarge, explore};
+pub use fault::Fault;
+pub use look::Said;
+pub use model::{Cube, Judged, Restoring, Settling, Variable};
+pub use place::{Level, Phase, Place};
+pub use plan::Planner;
+pub use record::Record;
+pub use ways::{Deed, Way};

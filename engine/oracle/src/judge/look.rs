@@ -1,0 +1,56 @@
+//! What a look makes of a record (R6).
+
+use super::model::Judged;
+use super::record::Record;
+
+/// What somebody who was asked whether a condition has one of some values says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Said {
+    /// It has.
+    Yes,
+    /// It has not.
+    No,
+    /// Nobody can tell.
+    CannotTell,
+}
+
+impl Judged {
+    /// A look at one condition, asked for a set. What was looked at or written thereby, a bit each; `None` where nobody can
+    /// say that: there is no "no" where all values are asked for.
+    pub(super) fn look(&self, record: &mut Record, var: usize, set: u64, said: Said) -> Option<u64> {
+        let leaves = match said {
+            Said::Yes => set,
+            Said::No => self.all(var) & !set,
+            Said::CannotTell => return Some(self.open(record, var)),
+        };
+        if leaves == 0 {
+            return None;
+        }
+        let common = record.field[var] & leaves;
+        let touched = if common == 0 {
+            if self.vars[var].settles.is_some() && !self.vars[var].hidden {
+                record.look_only |= 1 << var;
+            }
+            self.write(record, var, leaves)
+        } else if record.opened >> var & 1 == 1 {
+            self.write(record, var, common)
+        } else {
+            self.narrow(record, var, common);
+            1 << var
+        };
+        // What the look's own consequences opened stays so.
+        Some(touched)
+    }
+
+    /// Which rules are found broken after a look at these, and which are ended (R12).
+    pub(super) fn find(&self, record: &mut Record, touched: u64) {
+        for (at, (_, when)) in self.rules.iter().enumerate() {
+            if when.iter().any(|&(var, _)| touched >> var & 1 == 1) && record.surely(when) {
+                record.found |= 1 << at;
+            }
+            if !record.may(when) {
+                record.found &= !(1 << at);
+            }
+        }
+    }
+}

@@ -1,0 +1,107 @@
+//! A record: what somebody at the machine is entitled to believe (R1).
+
+use super::model::Judged;
+
+/// One box, with all that decides what becomes of it.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Record {
+    /// For every variable the values it may have, a bit each.
+    pub field: Vec<u64>,
+    /// For every variable the time in milliseconds that has surely counted towards settling; 0 where nothing settles.
+    pub clock: Vec<u64>,
+    /// Conditions opened since they were last looked at or written, a bit each.
+    pub opened: u64,
+    /// Settling conditions of which only a look tells from now on, a bit each.
+    pub look_only: u64,
+    /// Rules found broken and not yet ended, a bit each.
+    pub found: u64,
+    /// Conditions with a normal value that an act wrote, a bit each.
+    pub wrote: u64,
+}
+
+impl Judged {
+    /// A record of which nothing is known.
+    #[must_use]
+    pub fn nothing_known(&self) -> Record {
+        let mut record = Record {
+            field: (0..self.vars.len()).map(|var| self.all(var)).collect(),
+            clock: vec![0; self.vars.len()],
+            opened: 0,
+            look_only: 0,
+            found: 0,
+            wrote: 0,
+        };
+        self.keep_in_order(&mut record);
+        record
+    }
+
+    /// What holds of every record (R3): what may yet give way may have given way; where it surely has, the clock is full.
+    pub(super) fn keep_in_order(&self, record: &mut Record) {
+        for (var, variable) in self.vars.iter().enumerate() {
+            let Some(settles) = &variable.settles else { continue };
+            if record.field[var] & settles.from != 0 {
+                record.field[var] |= settles.to;
+                record.clock[var] = record.clock[var].min(settles.after);
+            } else {
+                record.clock[var] = settles.after;
+            }
+        }
+    }
+
+    /// Makes a field smaller; whether anything is left.
+    pub(super) fn narrow(&self, record: &mut Record, var: usize, set: u64) -> bool {
+        record.field[var] &= set;
+        let left = record.field[var] != 0;
+        self.keep_in_order(record);
+        left
+    }
+
+    /// The parts of a record in which a cube does not hold: the first conjunct false, the first true and the second false
+    /// and so on.
+    pub(super) fn parts_without(&self, record: &Record, cube: &[(usize, u64)]) -> Vec<Record> {
+        let (mut parts, mut rest) = (Vec::new(), record.clone());
+        for &(var, set) in cube {
+            let mut part = rest.clone();
+            if part.field[var] & !set != 0 {
+                self.narrow(&mut part, var, !set);
+                parts.push(part);
+            }
+            rest.field[var] &= set;
+            if rest.field[var] == 0 {
+                break;
+            }
+        }
+        parts
+    }
+
+    /// Time passes (R5).
+    pub(super) fn pass_time(&self, record: &mut Record, time: u64) {
+        let counts: Vec<usize> = (0..self.vars.len())
+            .filter(|&var| {
+                self.vars[var].settles.as_ref().is_some_and(|settles| record.surely(&settles.holds))
+            })
+            .collect();
+        for var in counts {
+            let Some(settles) = &self.vars[var].settles else { continue };
+            record.clock[var] = (record.clock[var] + time).min(settles.after);
+            if record.clock[var] == settles.after && record.look_only >> var & 1 == 0 {
+                record.field[var] &= !settles.from;
+            }
+        }
+        self.keep_in_order(record);
+    }
+}
+
+impl Record {
+    /// Whether every membership surely holds.
+    #[must_use]
+    pub fn surely(&self, cube: &[(usize, u64)]) -> bool {
+        cube.iter().all(|&(var, set)| self.field[var] & !set == 0)
+    }
+
+    /// Whether all of them may hold.
+    #[must_use]
+    pub fn may(&self, cube: &[(usize, u64)]) -> bool {
+        cube.iter().all(|&(var, set)| self.field[var] & set != 0)
+    }
+}

@@ -1,0 +1,126 @@
+//! What is relied on from a place: some path, whatever the values, reads it before it writes it (R19).
+
+use super::model::Judged;
+use super::place::Place;
+use super::ways::{Deed, Way};
+use std::collections::BTreeMap;
+
+/// All places that some path comes to, with the ways between them and what is relied on.
+pub(super) struct Graph {
+    /// The ways to leave each place.
+    pub(super) ways: BTreeMap<Place, Vec<Way>>,
+    live: BTreeMap<Place, Live>,
+}
+
+/// Conditions by a bit each.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+struct Live {
+    /// What is read before it is written.
+    read: u64,
+    /// What comes to done as it is here; at done it has to be back at normal if an act wrote it before.
+    handed_on: u64,
+}
+
+impl Graph {
+    /// What is relied on from a place by somebody on whose path these were written.
+    pub(super) fn relied_on(&self, place: &Place, wrote: u64) -> u64 {
+        let live = self.live.get(place).copied().unwrap_or_default();
+        live.read | live.handed_on & wrote
+    }
+}
+
+impl Judged {
+    /// Every place of the procedure, whatever the values.
+    pub(super) fn graph(&self) -> Graph {
+        let (mut ways, mut open) = (BTreeMap::new(), vec![self.entry()]);
+        while let Some(place) = open.pop() {
+            if !ways.contains_key(&place) {
+                let out = self.ways(&place);
+                open.extend(out.iter().map(|way| way.to.clone()));
+                ways.insert(place, out);
+            }
+        }
+        let mut live: BTreeMap<Place, Live> = BTreeMap::new();
+        loop {
+            let mut changed = false;
+            for (place, out) in ways.iter().rev() {
+                let now = self.live_at(place, out, &live);
+                changed |= live.insert(place.clone(), now) != Some(now) && now != Live::default();
+            }
+            if !changed {
+                return Graph { ways, live };
+            }
+        }
+    }
+
+    fn live_at(&self, place: &Place, ways: &[Way], later: &BTreeMap<Place, Live>) -> Live {
+        let mut here = Live::default();
+        for &(var, _) in &self.needs(place) {
+            here.read |= 1 << var;
+        }
+        if *place == Place::Done {
+            here.read |= bits(&self.leaves);
+            here.handed_on = self
+                .conditions()
+                .filter(|&var| self.vars[var].normal.is_some())
+                .fold(0, |all, var| all | 1 << var);
+            here.handed_on &= !bits(&self.leaves);
+        }
+        for way in ways {
+            let mut live = later.get(&way.to).copied().unwrap_or_default();
+            for deed in way.deeds.iter().rev() {
+                live = self.before(deed, live);
+            }
+            here.read |= live.read;
+            here.handed_on |= live.handed_on;
+        }
+        here
+    }
+
+    fn before(&self, deed: &Deed, after: Live) -> Live {
+        let written = |var: usize, rules: bool| Live {
+            read: after.read & !(1 << var) | self.decides(var, rules) & !(1 << var),
+            handed_on: after.handed_on & !(1 << var),
+        };
+        match deed {
+            Deed::Time(_) => {
+                let waited = self.conditions().filter(|&var| after.read >> var & 1 == 1);
+                let under = waited.filter_map(|var| self.vars[var].settles.as_ref());
+                Live { read: under.fold(after.read, |read, settles| read | bits(&settles.holds)), ..after }
+            }
+            &Deed::Look { var, .. } | &Deed::FindOut { var, .. } | &Deed::Open(var) => written(var, false),
+            &Deed::Write { var, .. } => written(var, true),
+            Deed::Verified(vars) => {
+                let seen = vars.iter().fold(0u64, |seen, var| seen | 1 << var);
+                Live { read: after.read & !seen, handed_on: after.handed_on & !seen }
+            }
+            Deed::Keep(_) | Deed::Without(_) | Deed::Looked | Deed::ActOver | Deed::AnythingElse => after,
+        }
+    }
+
+    /// What decides which evidence is lost, and which rule is broken, once a condition is written.
+    fn decides(&self, var: usize, rules: bool) -> u64 {
+        let mut written = 1u64 << var;
+        let mut read = 0;
+        loop {
+            let before = (written, read);
+            for of in self.conditions() {
+                for cause in &self.vars[of].lost {
+                    if bits(cause) & written != 0 {
+                        written |= 1 << of;
+                        read |= bits(cause);
+                    }
+                }
+            }
+            if (written, read) == before {
+                break;
+            }
+        }
+        let rules = self.rules.iter().filter(|(_, when)| rules && bits(when) & written != 0);
+        rules.fold(read, |read, (_, when)| read | bits(when))
+    }
+}
+
+fn bits(cube: &[(usize, u64)]) -> u64 {
+    cube.iter().fold(0, |bits, &(var, _)| bits | 1 << var)
+}

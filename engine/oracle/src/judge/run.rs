@@ -1,0 +1,136 @@
+//! What a way makes of one record: the records after it, and what goes wrong on it.
+
+use super::fault::Fault;
+use super::model::Judged;
+use super::place::Place;
+use super::record::Record;
+use super::ways::{Deed, Way};
+use std::collections::BTreeSet;
+
+impl Judged {
+    /// All records after a way from a place, and what goes wrong.
+    pub(super) fn run(&self, place: &Place, record: &Record, way: &Way) -> (Vec<Record>, BTreeSet<Fault>) {
+        let mut run = Run { judged: self, place, touched: 0, faults: BTreeSet::new() };
+        let mut records = vec![record.clone()];
+        for deed in &way.deeds {
+            records = run.all(records, deed);
+        }
+        records.sort();
+        records.dedup();
+        (records, run.faults)
+    }
+}
+
+struct Run<'a> {
+    judged: &'a Judged,
+    place: &'a Place,
+    /// What this look has looked at or written so far, a bit each: the same on every branch but for evidence, of which
+    /// more is tried than may be lost.
+    touched: u64,
+    faults: BTreeSet<Fault>,
+}
+
+impl Run<'_> {
+    fn all(&mut self, records: Vec<Record>, deed: &Deed) -> Vec<Record> {
+        let before = self.touched;
+        let mut touched = before;
+        let mut after = Vec::new();
+        for record in records {
+            self.touched = before;
+            after.extend(self.one(record, deed));
+            touched |= self.touched;
+        }
+        self.touched = if *deed == Deed::Looked { 0 } else { touched };
+        after
+    }
+
+    fn one(&mut self, mut record: Record, deed: &Deed) -> Vec<Record> {
+        let judged = self.judged;
+        match deed {
+            Deed::Keep(cube) => {
+                let kept = cube.iter().all(|&(var, set)| judged.narrow(&mut record, var, set));
+                return if kept { vec![record] } else { vec![] };
+            }
+            Deed::Without(cube) => return judged.parts_without(&record, cube),
+            Deed::Time(times) => return self.time(record, times),
+            &Deed::Look { var, set, said } => match judged.look(&mut record, var, set, said) {
+                Some(touched) => self.touched |= touched,
+                None => return vec![],
+            },
+            &Deed::FindOut { var, set } => self.touched |= judged.write(&mut record, var, set),
+            &Deed::Open(var) => self.touched |= judged.open(&mut record, var),
+            Deed::Looked => judged.find(&mut record, self.touched),
+            &Deed::Write { var, set, disturbs } => return self.write(record, var, set, disturbs),
+            Deed::Verified(vars) => {
+                for var in vars {
+                    record.opened &= !(1 << var);
+                    self.touched |= 1 << var;
+                }
+            }
+            Deed::ActOver => self.over(&mut record),
+            Deed::AnythingElse => {
+                if record.found != 0 {
+                    self.unmended(&mut record);
+                }
+            }
+        }
+        vec![record]
+    }
+
+    /// The first time whose variants hold, each in its own part.
+    fn time(&self, record: Record, times: &[(Vec<(usize, u64)>, u64)]) -> Vec<Record> {
+        let (mut after, mut rest) = (Vec::new(), vec![record]);
+        for (cube, time) in times {
+            let mut others = Vec::new();
+            for record in rest {
+                others.extend(self.judged.parts_without(&record, cube));
+                let mut part = record;
+                if cube.iter().all(|&(var, set)| self.judged.narrow(&mut part, var, set)) {
+                    self.judged.pass_time(&mut part, *time);
+                    after.push(part);
+                }
+            }
+            rest = others;
+        }
+        after.extend(rest);
+        after
+    }
+
+    /// An act's write: what it breaks is a fault, and the run goes on with the parts that break nothing (R12).
+    fn write(&mut self, mut record: Record, var: usize, set: u64, disturbs: bool) -> Vec<Record> {
+        let judged = self.judged;
+        let written =
+            if disturbs { judged.open(&mut record, var) } else { judged.write(&mut record, var, set) };
+        for var in judged.conditions().filter(|&var| judged.vars[var].normal.is_some()) {
+            record.wrote |= written & 1 << var;
+        }
+        let mut parts = vec![record.clone()];
+        for (at, (name, when)) in judged.rules.iter().enumerate() {
+            let mentions = when.iter().any(|&(var, _)| written >> var & 1 == 1);
+            if record.found >> at & 1 == 0 && mentions && record.may(when) {
+                let at = judged.key(&judged.begun(self.place));
+                self.faults.insert(Fault::Rule { rule: name.clone(), at });
+                parts = parts.iter().flat_map(|part| judged.parts_without(part, when)).collect();
+            }
+        }
+        parts
+    }
+
+    /// An act is over: of what was found broken it has ended something (R13).
+    fn over(&mut self, record: &mut Record) {
+        if record.found == 0 {
+            return;
+        }
+        let before = record.found;
+        self.judged.find(record, 0);
+        if record.found == before {
+            self.unmended(record);
+        }
+    }
+
+    fn unmended(&mut self, record: &mut Record) {
+        let at = self.judged.key(&self.judged.begun(self.place));
+        self.faults.insert(Fault::Unmended(at));
+        record.found = 0;
+    }
+}

@@ -1,0 +1,139 @@
+//! One step, looked up.
+
+use super::model::{Cube, Judged};
+use crate::time;
+use document::Library;
+use document::model::{Answer, Equipment, Figure, Kind, Procedure, Step, Target};
+
+pub(super) struct ModelStep {
+    pub(super) id: String,
+    pub(super) only: Cube,
+    /// What it needs: its own, its work's, its action's, of a performed procedure what that requires.
+    pub(super) needs: Cube,
+    /// What it writes, in order; the last of the three tells what is disturbed.
+    pub(super) writes: Vec<(usize, u64, bool)>,
+    /// What the step itself is said to disturb, left or not.
+    pub(super) disturbs: Vec<usize>,
+    pub(super) kind: StepKind,
+    pub(super) then: Option<String>,
+    pub(super) otherwise: Option<String>,
+    /// Whether somebody else verifies it: as the step says, or a type of work that it is.
+    pub(super) verified: bool,
+}
+
+pub(super) enum StepKind {
+    Act,
+    Hold,
+    Confirm(Cube),
+    Measure { shows: Cube, attempts: u32 },
+    Wait { times: Vec<(Cube, u64)>, until: Cube },
+    Ask(Vec<(Option<Cube>, String)>),
+    AnyOrder(Vec<ModelStep>),
+    Repeat { until: Cube, at_most: u32, steps: Vec<ModelStep> },
+    Perform(Vec<ModelStep>),
+}
+
+impl StepKind {
+    /// The steps that it holds, if it may hold any.
+    pub(super) fn steps(&self) -> Option<&[ModelStep]> {
+        match self {
+            Self::AnyOrder(steps) | Self::Repeat { steps, .. } | Self::Perform(steps) => Some(steps),
+            Self::Act
+            | Self::Hold
+            | Self::Confirm(_)
+            | Self::Measure { .. }
+            | Self::Wait { .. }
+            | Self::Ask(_) => None,
+        }
+    }
+}
+
+impl Judged {
+    pub(super) fn list(
+        &self,
+        library: &Library,
+        equipment: &Equipment,
+        of: &Procedure,
+        steps: &[Step],
+    ) -> Vec<ModelStep> {
+        steps.iter().map(|step| self.step(library, equipment, of, step)).collect()
+    }
+
+    fn step(&self, library: &Library, equipment: &Equipment, of: &Procedure, step: &Step) -> ModelStep {
+        let common = &step.common;
+        let mut needs = self.cube(&common.requires);
+        needs.extend(self.of_work(equipment, &common.work));
+        let mut writes = Vec::new();
+        if let Some(name) = step.kind.action() {
+            let action = &equipment.actions[name];
+            needs.extend(self.cube(&action.requires));
+            needs.extend(self.of_work(equipment, &action.work));
+            writes.extend(self.writes(&action.leaves, &action.disturbs));
+        }
+        writes.extend(self.writes(&common.leaves, &common.disturbs));
+        let inner = |steps: &[Step]| self.list(library, equipment, of, steps);
+        let kind = match &step.kind {
+            Kind::Do(_) | Kind::Action(_) | Kind::Fasten(_) => StepKind::Act,
+            Kind::Hold(_) => StepKind::Hold,
+            Kind::Confirm(cube) => StepKind::Confirm(self.cube(cube)),
+            Kind::Measure(measure) => {
+                StepKind::Measure { shows: self.cube(&measure.shows), attempts: measure.retests + 1 }
+            }
+            Kind::Wait(wait) => {
+                let times = wait.time.iter().flat_map(|figure| self.times(equipment, of, figure)).collect();
+                StepKind::Wait { times, until: self.cube(&wait.until) }
+            }
+            Kind::Ask(question) => {
+                StepKind::Ask(question.answers.values().map(|answer| self.answer(answer)).collect())
+            }
+            Kind::AnyOrder(items) => StepKind::AnyOrder(inner(items)),
+            Kind::Repeat(repeat) => StepKind::Repeat {
+                until: self.cube(&repeat.until),
+                at_most: repeat.at_most,
+                steps: inner(&repeat.steps),
+            },
+            Kind::Perform(name) => {
+                let other = &library.procedures[name].model;
+                needs.extend(self.cube(&other.requires));
+                StepKind::Perform(self.list(library, equipment, other, &other.steps))
+            }
+        };
+        let action = step.kind.action().map(|name| &equipment.actions[name]);
+        let mut works = common.work.iter().chain(action.iter().flat_map(|action| &action.work));
+        let target = |target: &Option<Target>| target.as_ref().map(|target| target.0.to_string());
+        ModelStep {
+            id: common.id.to_string(),
+            only: self.cube(&common.only),
+            needs,
+            writes,
+            disturbs: common.disturbs.iter().map(|name| self.var(name)).collect(),
+            kind,
+            then: target(&common.then),
+            otherwise: target(&common.otherwise),
+            verified: common.verified_by.is_some()
+                || works.any(|work| equipment.work[work].verified_by.is_some()),
+        }
+    }
+
+    fn answer(&self, answer: &Answer) -> (Option<Cube>, String) {
+        let shows = match answer {
+            Answer::Goes(_) => None,
+            Answer::Shows(outcome) => Some(self.cube(&outcome.shows)),
+        };
+        (shows, answer.target().0.to_string())
+    }
+
+    /// The time by variants; the first cube that holds decides.
+    fn times(&self, equipment: &Equipment, of: &Procedure, figure: &Figure) -> Vec<(Cube, u64)> {
+        let cases = document::figure_cases(equipment, Some(of), figure).expect("a figure");
+        let case = |case: &document::Case| {
+            let of = |(name, value): (_, &String)| {
+                let var = self.var(name);
+                (var, self.set(var, std::slice::from_ref(value)))
+            };
+            let test = case.variants.iter().map(|(name, value)| of((name, value)));
+            (test.collect(), time::millis(case.quantity.value(), case.quantity.unit().symbol()))
+        };
+        cases.iter().map(case).collect()
+    }
+}

@@ -1,0 +1,54 @@
+//! Writing and opening a condition, with the consequences (R3, R4).
+
+use super::model::Judged;
+use super::record::Record;
+
+impl Judged {
+    /// The condition has one of these values from now on. All that was written thereby, a bit each.
+    pub(super) fn write(&self, record: &mut Record, var: usize, set: u64) -> u64 {
+        let mut written = 1 << var;
+        record.field[var] = set;
+        record.clock[var] = 0;
+        record.opened &= !(1 << var);
+        self.keep_in_order(record);
+        // Evidence that is lost: all that is due at once, then what is due because of that. Each is lost once.
+        let mut lost = 0u64;
+        loop {
+            let due: Vec<usize> = self
+                .conditions()
+                .filter(|&of| lost >> of & 1 == 0)
+                .filter(|&of| {
+                    let mentions =
+                        |cause: &[(usize, u64)]| cause.iter().any(|&(var, _)| written >> var & 1 == 1);
+                    self.vars[of].lost.iter().any(|cause| mentions(cause) && record.may(cause))
+                })
+                .collect();
+            if due.is_empty() {
+                break;
+            }
+            for of in due {
+                lost |= 1 << of;
+                written |= 1 << of;
+                record.field[of] = self.all(of);
+                record.clock[of] = 0;
+                record.opened |= 1 << of;
+            }
+            self.keep_in_order(record);
+        }
+        // A clock whose `while` does not surely hold begins anew; what has settled stays so.
+        for of in self.conditions() {
+            if self.vars[of].settles.as_ref().is_some_and(|settles| !record.surely(&settles.holds)) {
+                record.clock[of] = 0;
+            }
+        }
+        self.keep_in_order(record);
+        written
+    }
+
+    /// The condition may have any value from now on, and counts as opened.
+    pub(super) fn open(&self, record: &mut Record, var: usize) -> u64 {
+        let written = self.write(record, var, self.all(var));
+        record.opened |= 1 << var;
+        written
+    }
+}
