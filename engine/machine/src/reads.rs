@@ -1,0 +1,294 @@
+//! Backwards over the graph of nodes: which variables some way reads before it writes them.
+
+use crate::layout::VarId;
+use crate::machine::Machine;
+use crate::node::{Choice, DONE, Guard, Node, NodeId, NodeKind, Outcome, Place};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A set of variables, one bit each.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Set(Box<[u64]>);
+
+impl Set {
+    fn empty(words: usize) -> Self {
+        Self(vec![0; words].into())
+    }
+
+    fn of(words: usize, vars: impl IntoIterator<Item = VarId>) -> Self {
+        let mut set = Self::empty(words);
+        vars.into_iter().for_each(|var| set.insert(var));
+        set
+    }
+
+    fn has(&self, var: VarId) -> bool {
+        self.0[var.0 as usize / 64] >> (var.0 % 64) & 1 == 1
+    }
+
+    fn insert(&mut self, var: VarId) {
+        self.0[var.0 as usize / 64] |= 1 << (var.0 % 64);
+    }
+
+    fn remove(&mut self, var: VarId) {
+        self.0[var.0 as usize / 64] &= !(1 << (var.0 % 64));
+    }
+
+    fn add(&mut self, other: &Self) {
+        self.0.iter_mut().zip(&other.0).for_each(|(mine, theirs)| *mine |= theirs);
+    }
+}
+
+/// What a machine's outcomes read and write, worked out once.
+pub(crate) struct Effects {
+    words: usize,
+    /// For every variable, what decides once it is written whether evidence ends and whether a rule is broken.
+    decides: Vec<Set>,
+    /// For every condition for which time counts only under others, those.
+    sustained: BTreeMap<VarId, Set>,
+}
+
+impl Effects {
+    pub(crate) fn new(machine: &Machine) -> Self {
+        let words = machine.layout.ids().count().div_ceil(64).max(1);
+        let decides = machine.layout.ids().map(|var| {
+            let follows = machine.consequences(BTreeSet::from([var]));
+            let cubes = follows.looked_at.into_iter().flat_map(|cube| &cube.0);
+            Set::of(words, cubes.map(|conjunct| conjunct.var).filter(|&other| other != var))
+        });
+        let sustained = machine.settling.iter().filter_map(|settling| {
+            let under = settling.holds.as_ref()?;
+            Some((settling.var, Set::of(words, under.0.iter().map(|conjunct| conjunct.var))))
+        });
+        Self { words, decides: decides.collect(), sustained: sustained.collect() }
+    }
+
+    /// Whether time counts for the variable only under others.
+    pub(crate) fn is_sustained(&self, var: VarId) -> bool {
+        self.sustained.contains_key(&var)
+    }
+
+    /// What is relied on before an outcome, where `set` is relied on after it: needs apart.
+    fn before(&self, node: &Node, outcome: &Outcome, mut set: Set, steps: bool) -> Set {
+        // One write after the other: a rule is judged after each, with what the later ones have not written yet.
+        for write in outcome.sets.iter().rev() {
+            set.remove(write.var);
+            if steps {
+                set.add(&self.decides[write.var.0 as usize]);
+            }
+        }
+        looked_at(node, outcome).for_each(|var| set.remove(var));
+        if !outcome.waits.is_empty() {
+            let waited: Vec<&Set> =
+                self.sustained.iter().filter(|(var, _)| set.has(**var)).map(|(_, under)| under).collect();
+            waited.into_iter().for_each(|under| set.add(under));
+        }
+        if steps {
+            tests(node, outcome).for_each(|var| set.insert(var));
+        }
+        set
+    }
+
+    /// What an outcome does not write, of `set`.
+    fn kept(node: &Node, outcome: &Outcome, mut set: Set) -> Set {
+        outcome.sets.iter().for_each(|write| set.remove(write.var));
+        looked_at(node, outcome).for_each(|var| set.remove(var));
+        set
+    }
+}
+
+fn guarded(outcome: &Outcome) -> impl Iterator<Item = VarId> {
+    let guard = match &outcome.guard {
+        Guard::Is(cube) | Guard::IsNot(cube) => &cube.0[..],
+        Guard::Always => &[],
+    };
+    guard.iter().map(|conjunct| conjunct.var)
+}
+
+/// What a person finds out.
+fn looked_at(node: &Node, outcome: &Outcome) -> impl Iterator<Item = VarId> {
+    let looks = node.kind != NodeKind::Route;
+    outcome.havoc.iter().copied().chain(guarded(outcome).filter(move |_| looks))
+}
+
+/// What decides without anybody being asked.
+fn tests(node: &Node, outcome: &Outcome) -> impl Iterator<Item = VarId> {
+    let settled = node.kind == NodeKind::Route;
+    let times = outcome.waits.iter().flat_map(|(cube, _)| &cube.0).map(|conjunct| conjunct.var);
+    times.chain(guarded(outcome).filter(move |_| settled))
+}
+
+/// For every place, what some way reads before it writes it.
+#[derive(Clone, Debug)]
+pub(crate) struct Reads {
+    nodes: Vec<AtNode>,
+    blocks: BTreeMap<u32, Block>,
+}
+
+#[derive(Clone, Debug)]
+struct AtNode {
+    /// What is read on some way; inside an item of a block only as far as the item goes.
+    read: Set,
+    /// Inside an item: what some way to its end does not write.
+    kept: Set,
+    block: Option<u32>,
+    /// The item of the block that it belongs to.
+    item: Option<u8>,
+}
+
+/// A block: its choosing node, the first node of each item, and what is read once all are done.
+#[derive(Clone, Debug)]
+struct Block {
+    choosing: NodeId,
+    firsts: Vec<(u8, NodeId)>,
+    after: Set,
+}
+
+impl Reads {
+    /// `at_done` is read there; without `steps` that alone counts, and what a wait for it counts under.
+    pub(crate) fn new(machine: &Machine, effects: &Effects, at_done: &[VarId], steps: bool) -> Self {
+        let of = |node: &Node| AtNode {
+            read: Set::empty(effects.words),
+            kept: Set::empty(effects.words),
+            block: node.block,
+            item: None,
+        };
+        let mut all = Self { nodes: machine.nodes.iter().map(of).collect(), blocks: BTreeMap::new() };
+        all.find_blocks(machine, effects.words);
+        let at_done = Set::of(effects.words, at_done.iter().copied());
+        loop {
+            let mut grown = false;
+            for at in (0..machine.nodes.len()).rev() {
+                grown |= all.update(machine, effects, NodeId(at as u32), &at_done, steps);
+            }
+            if !grown {
+                return all;
+            }
+        }
+    }
+
+    /// Whether some way from the place reads the variable before it writes it.
+    pub(crate) fn at(&self, place: Place, var: VarId) -> bool {
+        let node = &self.nodes[place.node.0 as usize];
+        if node.read.has(var) {
+            return true;
+        }
+        let Some(block) = node.block.and_then(|block| self.blocks.get(&block)) else { return false };
+        if node.item.is_some() && !node.kept.has(var) {
+            return false;
+        }
+        let own = node.item.map_or(0, |item| 1 << item);
+        let open = |item: u8| (place.items | own) >> item & 1 == 0;
+        let mut open = block.firsts.iter().filter(|(item, _)| open(*item)).peekable();
+        let first = |first: NodeId| &self.nodes[first.0 as usize];
+        if open.peek().is_none() {
+            return block.after.has(var);
+        }
+        let (mut read, mut kept) = (false, true);
+        for &(_, node) in open {
+            read |= first(node).read.has(var);
+            kept &= first(node).kept.has(var);
+        }
+        read || kept && block.after.has(var)
+    }
+
+    fn find_blocks(&mut self, machine: &Machine, words: usize) {
+        for (at, node) in machine.nodes.iter().enumerate() {
+            let (NodeKind::AnyOrder { .. }, Some(id)) = (&node.kind, node.block) else { continue };
+            let choosing = NodeId(at as u32);
+            let first = |outcome: &Outcome| match outcome.choice {
+                Choice::Item(item) => Some((item, outcome.to.node)),
+                Choice::Done
+                | Choice::Pass
+                | Choice::Fail
+                | Choice::Answer(_)
+                | Choice::Applies
+                | Choice::PassedOver
+                | Choice::AllItems => None,
+            };
+            let firsts: Vec<(u8, NodeId)> = node.outcomes.iter().filter_map(first).collect();
+            for &(item, first) in &firsts {
+                let mut open = vec![first];
+                while let Some(node) = open.pop() {
+                    let inside = node != choosing && machine.node(node).block == Some(id);
+                    if inside && self.nodes[node.0 as usize].item.replace(item).is_none() {
+                        open.extend(machine.node(node).outcomes.iter().map(|outcome| outcome.to.node));
+                    }
+                }
+            }
+            self.blocks.insert(id, Block { choosing, firsts, after: Set::empty(words) });
+        }
+    }
+
+    /// What is read from a node on where it is entered from outside its block.
+    fn on_entry(&self, node: NodeId) -> Set {
+        let mut set = self.nodes[node.0 as usize].read.clone();
+        let block = self.nodes[node.0 as usize].block.and_then(|block| self.blocks.get(&block));
+        if let Some(block) = block.filter(|block| block.choosing == node) {
+            let mut after = block.after.clone();
+            for (_, first) in &block.firsts {
+                let first = &self.nodes[first.0 as usize];
+                set.add(&first.read);
+                after.0.iter_mut().zip(&first.kept.0).for_each(|(after, kept)| *after &= kept);
+            }
+            set.add(&after);
+        }
+        set
+    }
+
+    fn update(
+        &mut self,
+        machine: &Machine,
+        effects: &Effects,
+        id: NodeId,
+        at_done: &Set,
+        steps: bool,
+    ) -> bool {
+        let (at, node) = (id.0 as usize, machine.node(id));
+        let (mut read, mut kept) = (self.nodes[at].read.clone(), self.nodes[at].kept.clone());
+        if steps {
+            node.needs.iter().for_each(|need| read.insert(need.conjunct.var));
+        }
+        if id == DONE {
+            read.add(at_done);
+        }
+        let mut after_all = None;
+        for outcome in &node.outcomes {
+            let to = outcome.to.node;
+            let inside = node.block.is_some() && machine.node(to).block == node.block;
+            let ends_item = outcome.to.item.is_some();
+            let further = match (ends_item, inside) {
+                (true, _) => Set::empty(effects.words),
+                (false, true) => self.nodes[to.0 as usize].read.clone(),
+                (false, false) => self.on_entry(to),
+            };
+            match outcome.choice {
+                // What items read is counted with those that are open.
+                Choice::Item(_) => continue,
+                Choice::AllItems => {
+                    let after = after_all.get_or_insert_with(|| Set::empty(effects.words));
+                    after.add(&effects.before(node, outcome, further, steps));
+                }
+                Choice::Done
+                | Choice::Pass
+                | Choice::Fail
+                | Choice::Answer(_)
+                | Choice::Applies
+                | Choice::PassedOver => read.add(&effects.before(node, outcome, further, steps)),
+            }
+            let further = match (ends_item, inside) {
+                (true, _) => Set::of(effects.words, machine.layout.ids()),
+                (false, true) => self.nodes[to.0 as usize].kept.clone(),
+                (false, false) => Set::empty(effects.words),
+            };
+            kept.add(&Effects::kept(node, outcome, further));
+        }
+        let mut grown = self.nodes[at].read != read || self.nodes[at].kept != kept;
+        (self.nodes[at].read, self.nodes[at].kept) = (read, kept);
+        if let (Some(after), Some(block)) =
+            (after_all, node.block.and_then(|block| self.blocks.get_mut(&block)))
+        {
+            grown |= block.after != after;
+            block.after = after;
+        }
+        grown
+    }
+}

@@ -1,0 +1,50 @@
+//! What the steps from a place on still rely on: what some way reads before it writes it or looks at it.
+//!
+//! The graph alone decides, whatever is true; inside an any-order block also the items that are done. Plans for stopping rely
+//! on nothing: they look.
+
+use crate::layout::VarId;
+use crate::machine::{Machine, PromiseSource};
+use crate::node::Place;
+use crate::reads::{Effects, Reads};
+use std::collections::BTreeSet;
+
+/// What is relied on at every place of a machine.
+#[derive(Clone, Debug)]
+pub struct Reliance {
+    /// By needs, tests, what is promised on every way, and what decides when something is written.
+    steps: Reads,
+    /// By what must be as usual at the end, of conditions that an act wrote.
+    usual: Reads,
+    /// The same of each condition for which time counts only under others: a wait for it relies on those too.
+    waited: Vec<(VarId, Reads)>,
+}
+
+impl Reliance {
+    /// Of a compiled procedure.
+    #[must_use]
+    pub fn new(machine: &Machine) -> Self {
+        let effects = Effects::new(machine);
+        let promised = |source: PromiseSource| -> Vec<VarId> {
+            let of = machine.promises.iter().filter(|promise| promise.source == source);
+            of.map(|promise| promise.conjunct.var).collect()
+        };
+        let (waited, usual): (Vec<VarId>, Vec<VarId>) =
+            promised(PromiseSource::Normal).into_iter().partition(|&var| effects.is_sustained(var));
+        let end = |vars: &[VarId]| Reads::new(machine, &effects, vars, false);
+        Self {
+            steps: Reads::new(machine, &effects, &promised(PromiseSource::Leaves), true),
+            usual: end(&usual),
+            waited: waited.into_iter().map(|var| (var, end(&[var]))).collect(),
+        }
+    }
+
+    /// Whether some way from the place reads the variable before it writes it. `wrote` are the conditions that an act of
+    /// the run has written so far: those must be as usual at the end.
+    #[must_use]
+    pub fn relies(&self, place: Place, var: VarId, wrote: &BTreeSet<VarId>) -> bool {
+        self.steps.at(place, var)
+            || wrote.contains(&var) && self.usual.at(place, var)
+            || self.waited.iter().any(|(of, reads)| wrote.contains(of) && reads.at(place, var))
+    }
+}
