@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 /// The procedures that are bundled with the program.
 pub(crate) const PROCEDURES: [&str; 7] = [
     "battery-replacement",
-    "earth-plate",
     "first-flush",
+    "pump-head",
     "strainer-clean",
     "tip-swap",
     "unboxing",

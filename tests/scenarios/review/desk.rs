@@ -22,12 +22,12 @@ fn the_officer_sees_what_changed_since_the_approval() {
     assert_eq!(status, Some(1), "nothing is approved yet");
     assert!(text.contains("Nothing was approved before."), "{text}");
     assert!(text.contains("obligations hold on every path"), "{text}");
-    // 30 s to drain the bowl and 60 s under the leak check.
+    // 45 s for the high voltage, 30 s to drain the bowl and 60 s under the leak check.
     assert!(
-        text.contains("Longest wait in one run: 1 min 30 s\n  drain: 30 s\n  leak-time: 1 min\n"),
+        text.contains("Longest wait in one run: 2 min 15 s\n  decay: 45 s\n  drain: 30 s\n  leak-time: 1 min\n"),
         "{text}"
     );
-    assert!(text.contains("  1 confirm-isolated to 28 tell-trainer: Leave it as it is."), "{text}");
+    assert!(text.contains("  1 confirm-isolated to 29 tell-trainer: Leave it as it is."), "{text}");
 
     git(folder, &["init", "-q"]);
     git(folder, &["add", "."]);
@@ -96,7 +96,7 @@ fn the_officer_sees_gaps_first_accepted_findings_and_what_was_proved_kind_by_kin
     // A semicolon, accepted; a warning at a step that nothing holds back.
     let act = "do: Set the steel bucket under the strainer bowl.";
     let other = "do: Set the steel bucket under the strainer bowl; hold it.\n    accept: { W16: The label reads so. }\n    \
-        warn: [tip-over]";
+        warn: [roll-away]";
     let edited = crate::support::edit::swap(&text, act, other);
     std::fs::write(folder.join("strainer-clean.yaml"), edited).expect("written");
     let page = |form| {

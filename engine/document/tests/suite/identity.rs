@@ -19,7 +19,7 @@ fn harmless_edits_leave_every_hash_as_it_was() {
 }
 
 /// An edit of the equipment and the procedures whose content it changes; `*` for all.
-const EQUIPMENT_EDITS: [(&str, &str, &str, &[&str]); 17] = [
+const EQUIPMENT_EDITS: [(&str, &str, &str, &[&str]); 18] = [
     ("its revision alone", "revision: 1", "revision: 2", &[]),
     (
         "whose instructions come first",
@@ -37,7 +37,13 @@ const EQUIPMENT_EDITS: [(&str, &str, &str, &[&str]); 17] = [
     ),
     ("a tool of two procedures", "Ohmmeter with two test leads", "Ohmmeter", &["wand-reassembly"]),
     ("a group of fasteners", "    torque: 1.2 N·m", "    torque: 1.3 N·m", &["wand-reassembly"]),
-    ("a group of free places", "    torque: 4 N·m", "    torque: 5 N·m", &["earth-plate"]),
+    (
+        "a group of free places",
+        "    torque: 2.5 N·m",
+        "    torque: 2.4 N·m",
+        &["battery-replacement", "pump-head"],
+    ),
+    ("a group on a circle", "    torque: 4 N·m", "    torque: 5 N·m", &["pump-head"]),
     ("an instrument", "uncertainty: 0.05 ohm", "uncertainty: 0.06 ohm", &["wand-reassembly"]),
     (
         "an instrument that nobody uses",
@@ -53,8 +59,8 @@ const EQUIPMENT_EDITS: [(&str, &str, &str, &[&str]); 17] = [
     ),
     (
         "a type of work that nobody does",
-        "tank: empty, line: drained, battery: clamped }",
-        "tank: empty, battery: clamped }",
+        "line: [drained, preservative], castors: locked }",
+        "castors: locked }",
         &[],
     ),
     (
@@ -71,8 +77,8 @@ const EQUIPMENT_EDITS: [(&str, &str, &str, &[&str]); 17] = [
     ),
     (
         "a rule that can never come into play",
-        "  side-line-full:\n    when: { attitude: on-side, line: [rinse, product, preservative] }",
-        "  side-line-full:\n    when: { attitude: on-side, line: [rinse, product] }",
+        "  plug-open-charging:\n    when: { charger: attached, drain-plug: open }",
+        "  plug-open-charging:\n    when: { charger: attached, drain-plug: open, supply: live }",
         &[],
     ),
     (

@@ -8,8 +8,8 @@ const EQUIPMENT: &str = include_str!("../../../../procedures/oskerry-22/equipmen
 /// Every bundled procedure.
 const PROCEDURES: [(&str, &str); 7] = [
     ("battery-replacement", include_str!("../../../../procedures/oskerry-22/battery-replacement.yaml")),
-    ("earth-plate", include_str!("../../../../procedures/oskerry-22/earth-plate.yaml")),
     ("first-flush", include_str!("../../../../procedures/oskerry-22/first-flush.yaml")),
+    ("pump-head", include_str!("../../../../procedures/oskerry-22/pump-head.yaml")),
     ("strainer-clean", include_str!("../../../../procedures/oskerry-22/strainer-clean.yaml")),
     ("tip-swap", include_str!("../../../../procedures/oskerry-22/tip-swap.yaml")),
     ("unboxing", include_str!("../../../../procedures/oskerry-22/unboxing.yaml")),

@@ -64,7 +64,7 @@ pub(super) fn pairs() -> Vec<Pair> {
         ),
         pair(
             STRAINER,
-            Step("confirm-no-pressure", "{ pressure: relieved }", "{ pressure: relieved, brake: 'on' }"),
+            Step("confirm-no-pressure", "{ pressure: relieved }", "{ pressure: relieved, castors: locked }"),
             "gate strengthened",
             Strengthened,
             Strengthened,
@@ -143,10 +143,10 @@ pub(super) fn pairs() -> Vec<Pair> {
             Strengthened,
             Strengthened,
         ),
-        pair(BATTERY, Step("gap", "at_most: 21 mm", "at_most: 22 mm"), "limit widened", Weakened, Weakened),
+        pair(BATTERY, Step("new-voltage", "at_most: 26.4 V", "at_most: 26.5 V"), "limit widened", Weakened, Weakened),
         pair(
             BATTERY,
-            Step("gap", "at_least: 15 mm", "at_least: 1.6 cm"),
+            Step("new-voltage", "at_least: 25.2 V", "at_least: 25300 mV"),
             "limit narrowed",
             Strengthened,
             Strengthened,
@@ -223,7 +223,7 @@ pub(super) fn pairs() -> Vec<Pair> {
             Weakened,
             Weakened,
         ),
-        pair("tip-swap", Once("  area: clear\n", ""), "precondition weakened", Weakened, Weakened),
+        pair("tip-swap", Once(" area: clear,", ""), "precondition weakened", Weakened, Weakened),
         pair(
             WAND,
             Once(", earth-path: pass, line: rinse }", ", line: rinse }"),
@@ -353,19 +353,25 @@ pub(super) fn pairs() -> Vec<Pair> {
         rule(
             STRAINER,
             Once(
-                "  side-tank-full:\n",
-                "  side-charging:\n    when: { attitude: on-side, charger: attached }\n    hazard: tip-over\n  side-tank-full:\n",
+                "  frame-up-tank-full:\n",
+                "  frame-up-latched:\n    when: { tank-frame: raised, trigger: latched }\n    hazard: pinch\n  frame-up-tank-full:\n",
             ),
             "rule added",
             Strengthened,
             Strengthened,
         ),
-        rule(STRAINER, Once("      pressure: relieved\n", ""), "precondition weakened", Weakened, Weakened),
+        rule(
+            STRAINER,
+            Once("      pressure: relieved\n      line: [drained,", "      line: [drained,"),
+            "precondition weakened",
+            Weakened,
+            Weakened,
+        ),
         rule(
             STRAINER,
             Once(
-                "      gloves: 'on'\n    wear: [chemical-gloves, eye-protection]\n    hazard: chemical",
-                "      gloves: 'on'\n    wear: [eye-protection]\n    hazard: chemical",
+                "preservative]\n      gloves: 'on'\n    wear: [chemical-gloves, eye-protection]\n    hazard: chemical",
+                "preservative]\n      gloves: 'on'\n    wear: [eye-protection]\n    hazard: chemical",
             ),
             "protection dropped",
             Weakened,
@@ -373,12 +379,12 @@ pub(super) fn pairs() -> Vec<Pair> {
         ),
         rule(
             "tip-swap",
-            Once("to: dissipated, after: 45 s }", "to: dissipated, after: 40 s }"),
+            Once("to: dissipated, after: 45 s,", "to: dissipated, after: 40 s,"),
             "settling time changed",
             Weakened,
             Weakened,
         ),
-        rule(STRAINER, Once("    lost_when: { bowl: open }\n", ""), "evidence changed", Weakened, Weakened),
+        rule(STRAINER, Once("    lost_when: [{ bowl: open }, { pump-head: open }]\n", ""), "evidence changed", Weakened, Weakened),
         rule(
             STRAINER,
             Once("release: safety-officer # ", "# "),
@@ -395,7 +401,7 @@ pub(super) fn pairs() -> Vec<Pair> {
         ),
         rule(
             STRAINER,
-            Once("  brake: 'on'\n  attitude: upright\n\nroles", "  attitude: upright\n\nroles"),
+            Once("  castors: locked\n\nroles", "\nroles"),
             "rest state weakened",
             Weakened,
             Weakened,

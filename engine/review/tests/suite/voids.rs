@@ -103,7 +103,7 @@ fn changed_documents_void_exactly_the_approvals_that_rest_on_them() {
         (
             "equipment",
             "  bowl-open-flow:\n    when: { outlet-valve: open, bowl: open, tank: [rinse, product] }",
-            "  bowl-open-flow:\n    when: { outlet-valve: open, bowl: open, tank: [rinse, product], brake: 'on' }",
+            "  bowl-open-flow:\n    when: { outlet-valve: open, bowl: open, tank: [rinse, product], castors: locked }",
             &["outer", "strainer-clean"],
         ),
         ("equipment", "revision: 1", "revision: 2", &[]),

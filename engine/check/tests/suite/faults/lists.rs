@@ -9,8 +9,8 @@ type Faults = fn() -> Vec<Fault>;
 /// The bundled procedures with their faults.
 pub(super) const ALL: [(&str, Faults); 7] = [
     ("battery-replacement", battery_replacement),
-    ("earth-plate", earth_plate),
     ("first-flush", first_flush),
+    ("pump-head", pump_head),
     ("strainer-clean", strainer_clean),
     ("tip-swap", tip_swap),
     ("unboxing", unboxing),
@@ -25,9 +25,9 @@ fn battery_replacement() -> Vec<Fault> {
         fault(Without("negative-cap"), "P01", Step("positive-off")),
         fault(Without("clamp-loosen"), "P01", Step("clamp-off")),
         fault(Written("old-case", "yes: lift-out", "yes: look-well"), "P01", Step("look-well")),
-        fault(Without("gap"), "P01", Step("clamp-tighten")),
+        fault(Without("tray-home"), "P01", Step("clamp-tighten")),
         fault(
-            Written("gap", "otherwise: close-up", "otherwise: clamp-tighten"),
+            Written("tray-home", "has stopped.\n    otherwise: close-up", "has stopped.\n    otherwise: clamp-seat"),
             "P01",
             Step("clamp-tighten"),
         ),
@@ -41,28 +41,18 @@ fn battery_replacement() -> Vec<Fault> {
         fault(Without("positive-uncap"), "P01", Step("positive-on")),
         fault(Swapped("positive-on", "negative-on"), "P01", Step("negative-on")),
         fault(Without("cover-on"), "P01", Step("cover-seat")),
-        fault(Without("cover-tighten"), "P01", Step("switch-on")),
-        fault(Written("charge-lamp", "then: isolate }", "then: decay }"), "P04", Leaves("supply")),
+        fault(Without("cover-tighten"), "P01", Step("frame-down")),
+        fault(Without("frame-up"), "P01", Step("cover-loosen")),
+        fault(Without("frame-tighten"), "P01", Step("switch-on")),
+        fault(Written("charge-lamp", "then: isolate }", "then: last-decay }"), "P04", Leaves("supply")),
         fault(
             Written("charge-lamp", "part }, then: isolate-low", "part }, then: isolate"),
             "P04",
             Leaves("charge"),
         ),
-        fault(Without("decay"), "P05", Step("isolate")),
-        fault(Written("decay", "45 s", "44 s"), "P05", Step("isolate")),
-    ]
-}
-
-fn earth_plate() -> Vec<Fault> {
-    vec![
-        fault(Without("decay"), "P01", Step("draw-lugs")),
-        fault(Without("frame-loosen"), "P01", Step("frame-up")),
-        fault(Without("frame-up"), "P01", Step("draw-lugs")),
-        fault(Without("plate-tighten"), "P04", Leaves("earth-plate")),
-        fault(Without("frame-down"), "P01", Step("frame-tighten")),
-        fault(Without("frame-tighten"), "P04", Leaves("tank-frame")),
-        fault(Without("measure-path"), "P04", Leaves("earth-path")),
-        fault(Written("look-lugs", "yes: confirm-hose", "yes: measure-path"), "P04", Leaves("tank-frame")),
+        fault(Without("decay"), "P01", Step("frame-loosen")),
+        fault(Without("last-decay"), "P05", Step("isolate")),
+        fault(Written("last-decay", "45 s", "44 s"), "P05", Step("isolate")),
     ]
 }
 
@@ -71,11 +61,12 @@ fn first_flush() -> Vec<Fault> {
         fault(Without("gloves"), "P01", Step("latch")),
         fault(Without("fill"), "P01", Step("latch")),
         fault(Without("open-valve"), "P01", Step("leak-time")),
-        fault(Without("leak-check"), "P01", Step("switch-on")),
+        fault(Without("first-decay"), "P01", Step("fill")),
+        fault(Without("leak-check"), "P01", Step("latch")),
         fault(
             Written("leak-check", "otherwise: shut-leak", "otherwise: earth-bucket"),
             "P01",
-            Step("switch-on"),
+            Step("latch"),
         ),
         fault(Without("earth-bucket"), "P01", Step("latch")),
         fault(Without("area"), "P01", Step("switch-on")),
@@ -95,8 +86,37 @@ fn first_flush() -> Vec<Fault> {
     ]
 }
 
+fn pump_head() -> Vec<Fault> {
+    vec![
+        fault(Without("decay"), "P01", Step("frame-loosen")),
+        fault(Written("decay", "45 s", "44 s"), "P01", Step("frame-loosen")),
+        fault(Without("gloves"), "P01", Step("strap-off")),
+        fault(Without("frame-loosen"), "P01", Step("frame-up")),
+        fault(Without("frame-up"), "P01", Step("strap-off")),
+        fault(Without("strap-off"), "P01", Step("head-off")),
+        fault(Without("hose-off"), "P01", Step("head-off")),
+        fault(Without("head-loosen"), "P01", Step("head-off")),
+        fault(Written("look-groove", "yes: match-seal", "yes: head-on"), "P01", Step("head-on")),
+        fault(
+            Written("seal-in", "whole length.\n    otherwise: tag-out", "whole length.\n    otherwise: head-on"),
+            "P01",
+            Step("head-on"),
+        ),
+        fault(Without("seal-in"), "P01", Step("head-on")),
+        fault(Without("head-on"), "P01", Step("head-seat")),
+        fault(Without("head-tighten"), "P01", Step("frame-down")),
+        fault(Without("joined"), "P01", Step("frame-down")),
+        fault(Without("frame-down"), "P01", Step("frame-seat")),
+        fault(Without("frame-tighten"), "P04", Leaves("tank-frame")),
+        fault(Without("measure-path"), "P04", Leaves("earth-path")),
+        fault(Without("leak-check"), "P04", Leaves("leak-check")),
+    ]
+}
+
 fn strainer_clean() -> Vec<Fault> {
     vec![
+        fault(Without("decay"), "P01", Step("open-plug")),
+        fault(Written("decay", "45 s", "44 s"), "P01", Step("open-plug")),
         fault(Without("gloves"), "P01", Step("open-plug")),
         fault(Without("shut-valve"), "P01", Step("open-plug")),
         fault(Without("open-plug"), "P01", Step("drain")),
@@ -140,8 +160,9 @@ fn tip_swap() -> Vec<Fault> {
 
 fn unboxing() -> Vec<Fault> {
     vec![
-        fault(Written("look-machine", "yes: release-brake", "yes: roll-down"), "P01", Step("roll-down")),
-        fault(Without("set-brake"), "P05", Step("release-brake")),
+        fault(Written("look-machine", "yes: decay", "yes: roll-down"), "P01", Step("roll-down")),
+        fault(Written("decay", "45 s", "44 s"), "P01", Step("wand-on")),
+        fault(Without("lock-castors"), "P05", Step("free-castors")),
         fault(Without("clear-packing"), "P04", Leaves("packing")),
         fault(Without("count-parts"), "P04", Leaves("parts-count")),
         fault(
@@ -165,14 +186,15 @@ fn unboxing() -> Vec<Fault> {
 
 fn wand_reassembly() -> Vec<Fault> {
     vec![
+        fault(Without("first-decay"), "P01", Step("wand-off")),
         fault(Without("gloves"), "P01", Step("wand-off")),
         fault(Without("wand-off"), "P01", Step("loosen")),
         fault(Without("loosen"), "P01", Step("cover-off")),
         fault(
             Written(
                 "look-gasket",
-                "yes: { shows: { gasket-check: inspected }, then: wipe-strip }",
-                "yes: wipe-strip",
+                "whole: { shows: { gasket: seated }, then: wipe-strip }",
+                "whole: wipe-strip",
             ),
             "P01",
             Step("cover-on"),

@@ -152,8 +152,8 @@ macro_rules! procedures {
 
 procedures! {
     battery_replacement 0
-    earth_plate 1
-    first_flush 2
+    first_flush 1
+    pump_head 2
     strainer_clean 3
     tip_swap 4
     unboxing 5

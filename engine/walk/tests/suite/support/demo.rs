@@ -5,8 +5,8 @@ use document::InputFile;
 /// The procedures that are bundled with the program.
 pub(crate) const PROCEDURES: [&str; 7] = [
     "battery-replacement",
-    "earth-plate",
     "first-flush",
+    "pump-head",
     "strainer-clean",
     "tip-swap",
     "unboxing",
