@@ -10,12 +10,13 @@ mod look;
 mod model;
 mod place;
 mod plan;
+mod read;
+mod read_step;
 mod record;
 mod relied;
 mod resume;
 mod run;
 mod start;
-mod step_model;
 mod ways;
 mod write;
 

@@ -12,6 +12,7 @@
 
 mod cases;
 mod documents;
+mod enumerated;
 mod fault;
 mod generate;
 pub mod judge;
@@ -23,9 +24,11 @@ mod resuming;
 mod search;
 mod time;
 mod transitions;
+mod varied;
 
 pub use cases::{Case, cases};
 pub use documents::{equipment, library, procedure, shown};
+pub use enumerated::{ALPHABET, enumerated};
 pub use fault::Fault;
 pub use generate::random_documents;
 pub use leaving::Belief;
@@ -35,3 +38,4 @@ pub use random::Random;
 pub use resuming::{Arrivals, Astray};
 pub use search::{Explored, explore};
 pub use transitions::{Guard, State, Transition, choices};
+pub use varied::{CONSTRUCTS, constructs, varied_documents};

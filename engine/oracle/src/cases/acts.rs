@@ -1,7 +1,7 @@
 //! Acts: the order of what they write, verification, blocks, rounds, what is promised.
 
+use super::case::{Case, case, with_inner};
 use super::rigs::PLUG;
-use super::{Case, case, with_inner};
 
 /// A lamp that is on normally, and evidence that is normally current.
 const LAMP: &str = "\

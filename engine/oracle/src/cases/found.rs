@@ -1,7 +1,7 @@
 //! A look brings nothing about: what it shows to be broken is found broken, and the next act ends it.
 
+use super::case::{Case, case};
 use super::rigs::PUMP;
-use super::{Case, case};
 
 pub(super) fn cases() -> Vec<Case> {
     [ended(), otherwise()].into_iter().flatten().collect()

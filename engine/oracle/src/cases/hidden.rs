@@ -1,7 +1,7 @@
 //! What nobody sees: proved by acts and waits under their cause; evidence with one cause and with several.
 
+use super::case::{Case, case, with_inner};
 use super::rigs::CHARGE;
-use super::{Case, case, with_inner};
 
 /// The same charge, whose cause nothing sustains.
 const EVENT: &str = "\

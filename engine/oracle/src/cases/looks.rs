@@ -1,7 +1,7 @@
 //! Looks: both sides, surprises, ticks, answers, readings.
 
+use super::case::{Case, case};
 use super::rigs::{CHARGE, PLUG, PRESSURE, TANK};
-use super::{Case, case};
 
 /// Evidence that opening the cover ends, all of it to be looked at but the evidence.
 const GASKET: &str = "\
@@ -175,6 +175,33 @@ steps:
     answers: { none: { shows: { pressure: relieved }, then: use }, some: { shows: { pressure: high }, then: longer } }
   - { id: longer, wait: { for: 30 s } }
   - { id: relook, confirm: { pressure: relieved }, otherwise: stop }
+  - { id: use, do: Work., requires: { pressure: relieved } }",
+            &[],
+        ),
+        case(
+            "once a reading contradicted the wait only a look counts",
+            PRESSURE,
+            "steps:
+  - { id: vent, do: Open the valve., leaves: { valve: open } }
+  - { id: wait, wait: { for: 30 s } }
+  - id: read
+    measure: { what: the pressure, instrument: gauge, at_most: 1 V, shows: { pressure: relieved } }
+    otherwise: longer
+    then: use
+  - { id: longer, wait: { for: 30 s } }
+  - { id: use, do: Work., requires: { pressure: relieved } }",
+            &["need(use [] body, pressure)"],
+        ),
+        case(
+            "a reading of what was not known leaves the wait counting",
+            PRESSURE,
+            "steps:
+  - { id: vent, do: Open the valve., leaves: { valve: open } }
+  - id: read
+    measure: { what: the pressure, instrument: gauge, at_most: 1 V, shows: { pressure: relieved } }
+    otherwise: longer
+    then: use
+  - { id: longer, wait: { for: 30 s } }
   - { id: use, do: Work., requires: { pressure: relieved } }",
             &[],
         ),

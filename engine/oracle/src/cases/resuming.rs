@@ -1,7 +1,7 @@
 //! Taking up again: what is looked at again, what stays, what is waited for, and what nobody knows any more.
 
+use super::case::{Case, case};
 use super::rigs::CHARGE;
-use super::{Case, case};
 
 /// A level that only an instrument shows; a mark of which the record keeps.
 const LEVEL: &str = "\

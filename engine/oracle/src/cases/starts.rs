@@ -1,7 +1,7 @@
 //! What is asserted at the start.
 
+use super::case::{Case, case};
 use super::rigs::{CHARGE, PLUG};
-use super::{Case, case};
 
 /// A cover that is shut normally.
 const COVER: &str = "\

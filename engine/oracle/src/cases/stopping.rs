@@ -1,6 +1,6 @@
 //! Stopping: a plan from every record, and one from nothing known.
 
-use super::{Case, case};
+use super::case::{Case, case};
 
 /// A switch and a guard; the machine is left off.
 fn rig(more: &str) -> String {

@@ -1,12 +1,11 @@
 //! Every record at every place, kept apart, and what goes wrong.
 
 use super::fault::Fault;
-use super::model::Judged;
+use super::model::{Judged, StepKind};
 use super::place::{Phase, Place};
 use super::plan::Planner;
 use super::record::Record;
 use super::relied::Graph;
-use super::step_model::StepKind;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 /// There are more records, or records of plans, than the judge looks at: no verdict.

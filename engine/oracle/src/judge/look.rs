@@ -28,10 +28,7 @@ impl Judged {
         }
         let common = record.field[var] & leaves;
         let touched = if common == 0 {
-            if self.vars[var].settles.is_some() && !self.vars[var].hidden {
-                record.look_only |= 1 << var;
-            }
-            self.write(record, var, leaves)
+            self.find_out(record, var, leaves)
         } else if record.opened >> var & 1 == 1 {
             self.write(record, var, common)
         } else {
@@ -40,6 +37,16 @@ impl Judged {
         };
         // What the look's own consequences opened stays so.
         Some(touched)
+    }
+
+    /// A look finds out that a condition has one of these values, whatever was believed. What settles and was contradicted is
+    /// believed only by looking from then on.
+    pub(super) fn find_out(&self, record: &mut Record, var: usize, set: u64) -> u64 {
+        let contradicted = record.field[var] & set == 0;
+        if contradicted && self.vars[var].settles.is_some() && !self.vars[var].hidden {
+            record.look_only |= 1 << var;
+        }
+        self.write(record, var, set)
     }
 
     /// Which rules are found broken after a look at these, and which are ended (R12).

@@ -1,10 +1,5 @@
 //! A procedure and its equipment with every name looked up, still as the tree people write.
 
-use super::step_model::ModelStep;
-use crate::time;
-use document::Library;
-use document::model::{self as written, Equipment, SeenBy};
-
 /// A conjunction of memberships: each variable has one of the values in its set.
 pub type Cube = Vec<(usize, u64)>;
 
@@ -74,116 +69,58 @@ pub struct Judged {
     pub(super) steps: Vec<ModelStep>,
 }
 
-impl Judged {
-    /// The procedure of that name. Panics on documents with findings: they have no meaning to be tried.
-    #[must_use]
-    pub fn new(library: &Library, name: &str) -> Self {
-        let procedure = &library.procedures[name].model;
-        let equipment = &library.equipment[&procedure.equipment].model;
-        let mut judged = Self {
-            vars: variables(equipment),
-            rules: Vec::new(),
-            requires: Vec::new(),
-            leaves: Vec::new(),
-            rest: None,
-            restoring: Vec::new(),
-            steps: Vec::new(),
-        };
-        for (name, condition) in &equipment.conditions {
-            let var = judged.var(name);
-            judged.vars[var].lost = condition.lost_when.iter().map(|cause| judged.cube(cause)).collect();
-            judged.vars[var].seen_when = judged.cube(&condition.seen_when);
-            judged.vars[var].normal =
-                condition.normal.as_ref().map(|value| judged.set(var, std::slice::from_ref(value)));
-            judged.vars[var].settles = condition.settles.as_ref().map(|settles| Settling {
-                from: judged.set(var, std::slice::from_ref(&settles.from)),
-                to: judged.set(var, std::slice::from_ref(&settles.to)),
-                after: time::parsed(&settles.after),
-                holds: settles
-                    .holds
-                    .iter()
-                    .filter_map(|holds| holds.cube())
-                    .flat_map(|c| judged.cube(c))
-                    .collect(),
-            });
-        }
-        judged.rules =
-            equipment.never.iter().map(|(name, rule)| (name.to_string(), judged.cube(&rule.when))).collect();
-        judged.rest = equipment.safe_state.as_ref().map(|state| judged.cube(state));
-        for (name, action) in equipment.actions.iter().filter(|(_, action)| action.restores) {
-            let mut needs = judged.cube(&action.requires);
-            needs.extend(judged.of_work(equipment, &action.work));
-            let writes = judged.writes(&action.leaves, &action.disturbs);
-            judged.restoring.push(Restoring { name: name.to_string(), needs, writes });
-        }
-        judged.requires = judged.cube(&procedure.requires);
-        judged.leaves = judged.cube(&procedure.leaves);
-        judged.steps = judged.list(library, equipment, procedure, &procedure.steps);
-        judged
-    }
+pub(super) struct ModelStep {
+    pub(super) id: String,
+    pub(super) only: Cube,
+    /// What it needs: its own, its work's, its action's, of a performed procedure what that requires.
+    pub(super) needs: Cube,
+    /// What it writes, in order; the last of the three tells what is disturbed.
+    pub(super) writes: Vec<(usize, u64, bool)>,
+    /// What the step itself is said to disturb, left or not.
+    pub(super) disturbs: Vec<usize>,
+    pub(super) kind: StepKind,
+    pub(super) then: Option<String>,
+    pub(super) otherwise: Option<String>,
+    /// Whether somebody else verifies it: as the step says, or a type of work that it is.
+    pub(super) verified: bool,
+}
 
+pub(super) enum StepKind {
+    Act,
+    Hold,
+    Confirm(Cube),
+    Measure { shows: Cube, attempts: u32 },
+    Wait { times: Vec<(Cube, u64)>, until: Cube },
+    Ask(Vec<(Option<Cube>, String)>),
+    AnyOrder(Vec<ModelStep>),
+    Repeat { until: Cube, at_most: u32, steps: Vec<ModelStep> },
+    Perform(Vec<ModelStep>),
+}
+
+impl StepKind {
+    /// The steps that it holds, if it may hold any.
+    pub(super) fn steps(&self) -> Option<&[ModelStep]> {
+        match self {
+            Self::AnyOrder(steps) | Self::Repeat { steps, .. } | Self::Perform(steps) => Some(steps),
+            Self::Act
+            | Self::Hold
+            | Self::Confirm(_)
+            | Self::Measure { .. }
+            | Self::Wait { .. }
+            | Self::Ask(_) => None,
+        }
+    }
+}
+
+impl Judged {
     /// All values of a variable.
     #[must_use]
     pub fn all(&self, var: usize) -> u64 {
         (1 << self.vars[var].values.len()) - 1
     }
 
-    pub(super) fn var(&self, name: &str) -> usize {
-        self.vars.iter().position(|known| known.name == name).expect("a known condition")
-    }
-
-    pub(super) fn set(&self, var: usize, values: &[String]) -> u64 {
-        let known = &self.vars[var].values;
-        let bit = |value: &String| 1u64 << known.iter().position(|one| one == value).expect("a known value");
-        values.iter().map(bit).fold(0, |set, bit| set | bit)
-    }
-
-    pub(super) fn cube(&self, cube: &written::Cube) -> Cube {
-        cube.iter().map(|(name, values)| (self.var(name), self.set(self.var(name), &values.0))).collect()
-    }
-
-    /// What a type of work requires.
-    pub(super) fn of_work(&self, equipment: &Equipment, work: &Option<written::Name>) -> Cube {
-        work.iter().flat_map(|work| self.cube(&equipment.work[work].requires)).collect()
-    }
-
-    /// What is written, in the order written: what is left, then what is disturbed and not left (R14).
-    pub(super) fn writes(
-        &self,
-        leaves: &written::Cube,
-        disturbs: &[written::Name],
-    ) -> Vec<(usize, u64, bool)> {
-        let left = self.cube(leaves).into_iter().map(|(var, set)| (var, set, false));
-        let disturbed = disturbs.iter().filter(|name| !leaves.contains_key(*name)).map(|name| self.var(name));
-        left.chain(disturbed.map(|var| (var, self.all(var), true))).collect()
-    }
-
     /// The conditions, without the variants.
     pub(super) fn conditions(&self) -> impl Iterator<Item = usize> + '_ {
         (0..self.vars.len()).filter(|&var| !self.vars[var].variant)
     }
-}
-
-fn variables(equipment: &Equipment) -> Vec<Variable> {
-    let plain = |name: &written::Name, values: &[String]| Variable {
-        name: name.to_string(),
-        values: values.to_vec(),
-        variant: true,
-        settles: None,
-        lost: Vec::new(),
-        hidden: false,
-        ask: true,
-        seen_when: Vec::new(),
-        keeps: true,
-        normal: None,
-    };
-    let variants = equipment.variants.iter().map(|(name, values)| plain(name, values));
-    let conditions = equipment.conditions.iter().map(|(name, condition)| Variable {
-        variant: false,
-        hidden: condition.seen_by() == SeenBy::Nobody,
-        ask: condition.ask.is_some(),
-        keeps: condition.keeps,
-        ..plain(name, &condition.values)
-    });
-    variants.chain(conditions).collect()
 }

@@ -1,7 +1,6 @@
 //! Where a run is: the way down the tree of steps. Nothing is compiled: each move works out the next place anew.
 
-use super::model::Judged;
-use super::step_model::{ModelStep, StepKind};
+use super::model::{Judged, ModelStep, StepKind};
 
 /// One level of the way down.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -57,7 +57,7 @@ impl Run<'_> {
                 Some(touched) => self.touched |= touched,
                 None => return vec![],
             },
-            &Deed::FindOut { var, set } => self.touched |= judged.write(&mut record, var, set),
+            &Deed::FindOut { var, set } => self.touched |= judged.find_out(&mut record, var, set),
             &Deed::Open(var) => self.touched |= judged.open(&mut record, var),
             Deed::Looked => judged.find(&mut record, self.touched),
             &Deed::Write { var, set, disturbs } => return self.write(record, var, set, disturbs),

@@ -1,9 +1,8 @@
 //! The ways to leave a place, each as the deeds that it consists of.
 
 use super::look::Said;
-use super::model::{Cube, Judged};
+use super::model::{Cube, Judged, StepKind};
 use super::place::{Level, Phase, Place};
-use super::step_model::StepKind;
 
 /// One thing that happens to a record.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -1,52 +1,9 @@
-//! One step, looked up.
+//! Reading one step.
 
-use super::model::{Cube, Judged};
+use super::model::{Cube, Judged, ModelStep, StepKind};
 use crate::time;
 use document::Library;
 use document::model::{Answer, Equipment, Figure, Kind, Procedure, Step, Target};
-
-pub(super) struct ModelStep {
-    pub(super) id: String,
-    pub(super) only: Cube,
-    /// What it needs: its own, its work's, its action's, of a performed procedure what that requires.
-    pub(super) needs: Cube,
-    /// What it writes, in order; the last of the three tells what is disturbed.
-    pub(super) writes: Vec<(usize, u64, bool)>,
-    /// What the step itself is said to disturb, left or not.
-    pub(super) disturbs: Vec<usize>,
-    pub(super) kind: StepKind,
-    pub(super) then: Option<String>,
-    pub(super) otherwise: Option<String>,
-    /// Whether somebody else verifies it: as the step says, or a type of work that it is.
-    pub(super) verified: bool,
-}
-
-pub(super) enum StepKind {
-    Act,
-    Hold,
-    Confirm(Cube),
-    Measure { shows: Cube, attempts: u32 },
-    Wait { times: Vec<(Cube, u64)>, until: Cube },
-    Ask(Vec<(Option<Cube>, String)>),
-    AnyOrder(Vec<ModelStep>),
-    Repeat { until: Cube, at_most: u32, steps: Vec<ModelStep> },
-    Perform(Vec<ModelStep>),
-}
-
-impl StepKind {
-    /// The steps that it holds, if it may hold any.
-    pub(super) fn steps(&self) -> Option<&[ModelStep]> {
-        match self {
-            Self::AnyOrder(steps) | Self::Repeat { steps, .. } | Self::Perform(steps) => Some(steps),
-            Self::Act
-            | Self::Hold
-            | Self::Confirm(_)
-            | Self::Measure { .. }
-            | Self::Wait { .. }
-            | Self::Ask(_) => None,
-        }
-    }
-}
 
 impl Judged {
     pub(super) fn list(

@@ -1,0 +1,45 @@
+//! What a case is, and how one is written shortly.
+
+use super::rigs;
+
+/// One small procedure, what it works on, and what goes wrong with it.
+#[derive(Clone, Debug)]
+pub struct Case {
+    /// What is tried, in words.
+    pub name: &'static str,
+    /// The equipment document.
+    pub equipment: String,
+    /// The procedures; the first is the one that is started.
+    pub procedures: Vec<String>,
+    /// The faults, as [`crate::judge::Fault`] prints them, in the order of that type.
+    pub expected: Vec<&'static str>,
+}
+
+/// A case of one procedure: its `requires`, `leaves` and `steps`.
+pub(super) fn case(name: &'static str, rig: &str, steps: &str, expected: &[&'static str]) -> Case {
+    with_inner(name, rig, steps, None, expected)
+}
+
+/// A case of a procedure `main` that may perform `inner`.
+pub(super) fn with_inner(
+    name: &'static str,
+    rig: &str,
+    steps: &str,
+    inner: Option<&str>,
+    expected: &[&'static str],
+) -> Case {
+    let procedure = |name: &str, steps: &str| {
+        format!(
+            "procedure: {name}\ntitle: A procedure\nequipment: rig\nrevision: 1\npurpose: Work.\nscope: The rig.\n\
+             performers: {{ technician: 1 }}\ntime: 5 min\nlevel_of_use: continuous\ntools: none\nsupplies: none\n\
+             spares: none\nwear: none\n{steps}\n"
+        )
+    };
+    let main = procedure("main", steps);
+    Case {
+        name,
+        equipment: format!("{}{rig}", rigs::EVERY),
+        procedures: [main].into_iter().chain(inner.map(|steps| procedure("inner", steps))).collect(),
+        expected: expected.to_vec(),
+    }
+}

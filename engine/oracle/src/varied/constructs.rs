@@ -1,0 +1,267 @@
+//! Which constructs documents have: every key that decides what is proved, in the forms that differ in meaning.
+
+use document::Library;
+use document::model::{Action, Answer, Common, Condition, Kind, SeenBy, Step, Work};
+use std::collections::BTreeSet;
+
+/// Every construct that there is.
+pub const CONSTRUCTS: [&str; 66] = [
+    "do",
+    "action",
+    "fasten",
+    "confirm 1",
+    "confirm 2",
+    "confirm 3",
+    "ask plain",
+    "ask shows",
+    "ask shows several values",
+    "ask shows several conditions",
+    "ask all show",
+    "measure plain",
+    "measure shows 1",
+    "measure shows 2",
+    "retests",
+    "wait",
+    "wait by variant",
+    "wait until 1",
+    "wait until 2",
+    "wait until and for",
+    "hold",
+    "any order",
+    "repeat",
+    "repeat until 2",
+    "several rounds",
+    "repeat requires",
+    "repeat work",
+    "block requires",
+    "perform",
+    "stop in performed",
+    "then",
+    "otherwise step",
+    "otherwise stop",
+    "otherwise done",
+    "only",
+    "requires",
+    "leaves 1",
+    "leaves 2",
+    "look leaves",
+    "disturbs",
+    "look disturbs",
+    "leaves and disturbs",
+    "work",
+    "verified act",
+    "verified look",
+    "verified other",
+    "work verified",
+    "settles while",
+    "settles while none",
+    "settles alone",
+    "hidden",
+    "seen by measure",
+    "seen when",
+    "keeps",
+    "lost by map",
+    "lost by list",
+    "lost and settles",
+    "normal",
+    "lapses",
+    "restores",
+    "restores several",
+    "restores and disturbs",
+    "work requires",
+    "rule",
+    "rule of several",
+    "left state",
+];
+
+/// The constructs of these documents.
+#[must_use]
+pub fn constructs(library: &Library) -> BTreeSet<&'static str> {
+    let mut has = Has { found: BTreeSet::new() };
+    for document in library.equipment.values() {
+        let equipment = &document.model;
+        equipment.conditions.values().for_each(|condition| has.condition(condition));
+        equipment.actions.values().for_each(|action| has.act(action));
+        equipment.work.values().for_each(|work| has.of_work(work));
+        has.note("rule", !equipment.never.is_empty());
+        has.note("rule of several", equipment.never.values().any(|rule| rule.when.len() > 1));
+        has.note("left state", equipment.safe_state.is_some());
+    }
+    for (name, document) in &library.procedures {
+        has.steps(&document.model.steps, **name == *"inner");
+    }
+    has.found
+}
+
+struct Has {
+    found: BTreeSet<&'static str>,
+}
+
+impl Has {
+    fn note(&mut self, construct: &'static str, is: bool) {
+        if is {
+            self.found.insert(construct);
+        }
+    }
+
+    fn condition(&mut self, condition: &Condition) {
+        let Condition {
+            values: _,
+            label: _,
+            ask: _,
+            seen_by: _,
+            seen_when,
+            normal,
+            lapses,
+            keeps,
+            settles,
+            lost_when,
+        } = condition;
+        let cause =
+            settles.as_ref().map(|settles| settles.holds.as_ref().map(|holds| holds.cube().is_some()));
+        self.note("settles while", cause == Some(Some(true)));
+        self.note("settles while none", cause == Some(Some(false)));
+        self.note("settles alone", cause == Some(None));
+        self.note("hidden", condition.seen_by() == SeenBy::Nobody);
+        self.note("seen by measure", condition.seen_by() == SeenBy::Measure);
+        self.note("seen when", !seen_when.is_empty());
+        self.note("keeps", *keeps);
+        self.note("lost by map", lost_when.len() == 1);
+        self.note("lost by list", lost_when.len() > 1);
+        self.note("lost and settles", !lost_when.is_empty() && settles.is_some());
+        self.note("normal", normal.is_some());
+        self.note("lapses", lapses.is_some());
+    }
+
+    fn act(&mut self, action: &Action) {
+        let Action { act: _, work: _, requires: _, leaves, disturbs, tools: _, restores } = action;
+        self.note("restores", *restores);
+        self.note("restores several", *restores && leaves.len() > 1);
+        self.note("restores and disturbs", *restores && !disturbs.is_empty());
+    }
+
+    fn of_work(&mut self, work: &Work) {
+        let Work { requires, wear: _, hazard: _, by: _, people: _, verified_by } = work;
+        self.note("work requires", !requires.is_empty());
+        self.note("work verified", verified_by.is_some());
+    }
+
+    fn steps(&mut self, steps: &[Step], performed: bool) {
+        for step in steps {
+            self.step(step, performed);
+            if let Some((_, inner)) = step.inner() {
+                self.steps(inner, performed);
+            }
+        }
+    }
+
+    fn step(&mut self, step: &Step, performed: bool) {
+        let common = &step.common;
+        let (act, look) = self.kind(&step.kind);
+        match &step.kind {
+            Kind::Repeat(_) => {
+                self.note("repeat requires", !common.requires.is_empty());
+                self.note("repeat work", common.work.is_some());
+            }
+            Kind::AnyOrder(_) => {
+                self.note("block requires", !common.requires.is_empty() || common.work.is_some());
+            }
+            Kind::Do(_)
+            | Kind::Action(_)
+            | Kind::Confirm(_)
+            | Kind::Measure(_)
+            | Kind::Wait(_)
+            | Kind::Ask(_)
+            | Kind::Hold(_)
+            | Kind::Fasten(_)
+            | Kind::Perform(_) => {}
+        }
+        self.keys(common, act, look);
+        let answers = step.kind.answers().map(|(_, answer)| answer.target());
+        let stops = answers.chain(&common.then).chain(&common.otherwise).any(|target| &*target.0 == "stop");
+        self.note("stop in performed", performed && stops);
+    }
+
+    fn keys(&mut self, common: &Common, act: bool, look: bool) {
+        self.note("then", common.then.is_some());
+        if let Some(to) = &common.otherwise {
+            self.note("otherwise stop", &*to.0 == "stop");
+            self.note("otherwise done", &*to.0 == "done");
+            self.note("otherwise step", !["stop", "done"].contains(&&*to.0));
+        }
+        self.note("only", !common.only.is_empty());
+        self.note("requires", !common.requires.is_empty());
+        self.note("leaves 1", act && common.leaves.len() == 1);
+        self.note("leaves 2", act && common.leaves.len() > 1);
+        self.note("look leaves", look && !common.leaves.is_empty());
+        self.note("disturbs", act && !common.disturbs.is_empty());
+        self.note("look disturbs", look && !common.disturbs.is_empty());
+        self.note("leaves and disturbs", common.disturbs.iter().any(|name| common.leaves.contains_key(name)));
+        self.note("work", common.work.is_some());
+        let verified = common.verified_by.is_some();
+        self.note("verified act", verified && act);
+        self.note("verified look", verified && look);
+        self.note("verified other", verified && !act && !look);
+    }
+
+    /// The kind, and whether it is an act, and whether a look.
+    fn kind(&mut self, kind: &Kind) -> (bool, bool) {
+        match kind {
+            Kind::Do(_) => self.note("do", true),
+            Kind::Action(_) => self.note("action", true),
+            Kind::Fasten(_) => self.note("fasten", true),
+            Kind::Confirm(cube) => {
+                self.note("confirm 1", cube.len() == 1);
+                self.note("confirm 2", cube.len() == 2);
+                self.note("confirm 3", cube.len() > 2);
+            }
+            Kind::Measure(measure) => {
+                self.note("measure plain", measure.shows.is_empty());
+                self.note("measure shows 1", measure.shows.len() == 1);
+                self.note("measure shows 2", measure.shows.len() > 1);
+                self.note("retests", measure.retests > 0);
+            }
+            Kind::Wait(wait) => {
+                self.note("wait", wait.until.is_empty());
+                self.note(
+                    "wait by variant",
+                    wait.time.as_ref().is_some_and(|time| time.reference().is_some()),
+                );
+                self.note("wait until 1", wait.until.len() == 1);
+                self.note("wait until 2", wait.until.len() > 1);
+                self.note("wait until and for", !wait.until.is_empty() && wait.time.is_some());
+            }
+            Kind::Ask(_) => self.answers(kind),
+            Kind::Hold(_) => self.note("hold", true),
+            Kind::AnyOrder(_) => self.note("any order", true),
+            Kind::Repeat(repeat) => {
+                self.note("repeat", true);
+                self.note("repeat until 2", repeat.until.len() > 1);
+                self.note("several rounds", repeat.at_most > 1);
+            }
+            Kind::Perform(_) => self.note("perform", true),
+        }
+        match kind {
+            Kind::Do(_) | Kind::Action(_) | Kind::Fasten(_) => (true, false),
+            Kind::Confirm(_) | Kind::Measure(_) | Kind::Ask(_) => (false, true),
+            Kind::Wait(wait) => (false, !wait.until.is_empty()),
+            Kind::Hold(_) | Kind::AnyOrder(_) | Kind::Repeat(_) | Kind::Perform(_) => (false, false),
+        }
+    }
+
+    fn answers(&mut self, kind: &Kind) {
+        let shows = kind.answers().filter_map(|(_, answer)| match answer {
+            Answer::Goes(_) => None,
+            Answer::Shows(outcome) => Some(&outcome.shows),
+        });
+        let shows: Vec<_> = shows.collect();
+        self.note("ask plain", shows.len() < kind.answers().count());
+        self.note("ask all show", shows.len() == kind.answers().count());
+        self.note("ask shows", !shows.is_empty());
+        self.note(
+            "ask shows several values",
+            shows.iter().any(|cube| cube.values().any(|values| values.0.len() > 1)),
+        );
+        self.note("ask shows several conditions", shows.iter().any(|cube| cube.len() > 1));
+    }
+}

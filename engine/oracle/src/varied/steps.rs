@@ -1,0 +1,153 @@
+//! Lists of steps.
+
+use super::maker::Maker;
+use crate::documents::with;
+use serde_json::{Value, json};
+
+/// What encloses a list of steps.
+#[derive(Clone, Copy)]
+pub(super) struct Around<'a> {
+    /// Names that can be gone to.
+    names: &'a [String],
+    in_group: bool,
+    depth: usize,
+    /// Whether `inner` may be performed.
+    performs: bool,
+}
+
+impl Around<'_> {
+    pub(super) fn main() -> Self {
+        Self { names: &[], in_group: false, depth: 0, performs: true }
+    }
+
+    /// In `inner`, which may be performed in a group and so has none.
+    pub(super) fn performed() -> Self {
+        Self { names: &[], in_group: true, depth: 1, performs: false }
+    }
+}
+
+impl Maker {
+    pub(super) fn list(&mut self, size: usize, around: Around<'_>) -> Value {
+        let own: Vec<String> = (0..size).map(|_| self.id()).collect();
+        let steps = (0..size).map(|at| {
+            // Mostly forwards: a step back makes a loop.
+            let later = if self.random.percent(8) { &own[..] } else { &own[at + 1..] };
+            let names: Vec<String> = later.iter().chain(around.names).cloned().collect();
+            self.step(&own[at], Around { names: &names, ..around })
+        });
+        Value::Array(steps.collect())
+    }
+
+    fn id(&mut self) -> String {
+        self.ids += 1;
+        format!("s{}", self.ids)
+    }
+
+    fn target(&mut self, around: Around<'_>) -> Value {
+        match around.names {
+            names if !names.is_empty() && self.random.percent(60) => json!(self.random.pick(names)),
+            _ => json!(self.random.pick(&["done", "stop", "stop"])),
+        }
+    }
+
+    fn step(&mut self, id: &str, around: Around<'_>) -> Value {
+        let kind = self.kind(around);
+        let mut step = with(json!({ "id": id }), kind);
+        let acts = ["do", "action", "fasten"].iter().any(|key| step.get(*key).is_some());
+        if self.random.percent(if self.mild { 15 } else { 20 }) {
+            step["requires"] = self.cube(1, 2);
+        }
+        if self.random.percent(if acts { 80 } else { 12 }) {
+            step["leaves"] = self.cube(1, 3);
+        }
+        if self.random.percent(12) {
+            step["disturbs"] = json!([self.a_condition()]);
+        }
+        if self.random.percent(10) {
+            step["work"] = json!(self.random.pick(&["near", "far"]));
+        }
+        if self.random.percent(10) {
+            step["only"] = json!({ "tip": self.random.pick(&["small", "large"]) });
+        }
+        if self.random.percent(12) {
+            step["verified_by"] = json!("technician");
+        }
+        if step.get("ask").is_none() && self.random.percent(12) {
+            step["then"] = self.target(around);
+        }
+        step
+    }
+
+    fn kind(&mut self, around: Around<'_>) -> Value {
+        let otherwise = self.target(around);
+        let seen = self.seen(1, 3);
+        match self.random.below(if around.depth < 2 { 28 } else { 20 }) {
+            0..=3 => json!({ "do": "Act." }),
+            4 => json!({ "action": self.random.pick(&["act"]) }),
+            5 => json!({ "fasten": { "fasteners": "bolts", "pass": "tighten" } }),
+            6..=9 => json!({ "confirm": seen, "otherwise": otherwise }),
+            10..=12 => {
+                let (shows, retests) = (self.seen(0, 2), self.random.below(3));
+                json!({
+                    "measure": {
+                        "what": "the voltage", "instrument": "gauge", "at_least": "1 V",
+                        "shows": shows, "retests": retests
+                    },
+                    "otherwise": otherwise
+                })
+            }
+            13 | 14 => json!({ "wait": { "for": self.random.pick(&["4 s", "6 s", "10 s", "$purge"]) } }),
+            15 => {
+                let mut wait = json!({ "until": seen, "limit": "30 s" });
+                if self.random.percent(50) {
+                    wait["for"] = json!("6 s");
+                }
+                json!({ "wait": wait, "otherwise": otherwise })
+            }
+            16 | 17 => self.question(around),
+            18 => json!({ "hold": { "released_by": "technician", "check": "Check it." } }),
+            19 => json!({ "action": "act" }),
+            20..=22 if !around.in_group => self.group(around),
+            23 | 24 => {
+                let size = 1 + self.random.below(2);
+                let steps = self.list(size, Around { depth: around.depth + 1, ..around });
+                let at_most = 1 + self.random.below(2);
+                json!({ "repeat": { "until": seen, "at_most": at_most, "steps": steps }, "otherwise": otherwise })
+            }
+            25..=27 if around.performs => json!({ "perform": "inner" }),
+            _ => json!({ "do": "Act." }),
+        }
+    }
+
+    fn question(&mut self, around: Around<'_>) -> Value {
+        let mut answers = json!({});
+        let all_show = self.random.percent(50);
+        let about = self.seen(1, 1);
+        let about = about.as_object().and_then(|about| about.keys().next().cloned());
+        for answer in 0..2 + self.random.below(2) {
+            let to = self.target(around);
+            let shows = match &about {
+                // Of one condition the answers often share its values out.
+                Some(name) if all_show => json!({ name: format!("v{answer}") }),
+                _ => self.seen(1, 2),
+            };
+            let known = all_show
+                && about.as_ref().is_some_and(|name| {
+                    self.conditions[name[1..].parse::<usize>().unwrap_or(0)].values <= answer
+                });
+            answers[format!("a{answer}")] = match (all_show || self.random.percent(50)) && !known {
+                true => json!({ "shows": shows, "then": to }),
+                false => to,
+            };
+        }
+        json!({ "ask": "Which is it?", "answers": answers })
+    }
+
+    fn group(&mut self, around: Around<'_>) -> Value {
+        let items = (0..2 + self.random.below(5) / 4).map(|_| {
+            let id = self.id();
+            self.step(&id, Around { in_group: true, depth: around.depth + 1, ..around })
+        });
+        json!({ "any_order": items.collect::<Vec<_>>() })
+    }
+}
