@@ -7,6 +7,7 @@
 //! [`Machine::step`] is the only function that moves a state. The proof explores with it and a walk runs with it: what
 //! is proved is what runs.
 
+mod asked;
 mod bits;
 mod compile;
 mod cube;
@@ -17,11 +18,14 @@ mod node;
 mod number;
 mod reads;
 mod reliance;
+mod sight;
 mod state;
 mod step;
 mod step_graph;
+mod taking_up;
 mod trace;
 
+pub use asked::Asked;
 pub use bits::Bits;
 pub use compile::{CompileError, NODE_LIMIT, compile};
 pub use cube::{Conjunct, Cube};
@@ -31,7 +35,9 @@ pub use machine::{LostWhen, Machine, Promise, PromiseSource, Restoring, Rule, Se
 pub use node::{Choice, DONE, Goto, Guard, Need, NeedSource, Node, NodeId, NodeKind, Outcome, Place, STOP};
 pub use number::step_number;
 pub use reliance::Reliance;
+pub use sight::Sight;
 pub use state::AbstractState;
 pub use step::Next;
 pub use step_graph::StepGraph;
+pub use taking_up::TakingUp;
 pub use trace::{Move, ReplayError, Trace, Violation};

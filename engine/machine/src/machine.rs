@@ -4,6 +4,7 @@ use crate::bits::Bits;
 use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, VarId};
 use crate::node::{Node, NodeId, Place};
+use crate::sight::Sight;
 use crate::state::AbstractState;
 use document::model::Name;
 
@@ -94,6 +95,8 @@ pub struct Machine {
     pub lapses: Vec<(VarId, u64)>,
     /// For every variable, whether a person can find it out by looking: a variant, or a condition with a question.
     pub askable: Vec<bool>,
+    /// For every variable, how it is found out.
+    pub sights: Vec<Sight>,
     /// What plans for stopping are made of.
     pub restoring: Vec<Restoring>,
     /// The state in which work may be stopped and left, if the equipment states one.
@@ -140,12 +143,19 @@ impl Machine {
         Self { rules, rules_of, rest: None, ..self.clone() }
     }
 
-    /// The rules that the box may break, among those that speak of a variable in `changed`.
-    pub fn broken<'a>(&'a self, state: &'a AbstractState, changed: &[VarId]) -> Vec<usize> {
+    /// The rules that speak of one of the variables.
+    #[must_use]
+    pub fn speaking_of(&self, vars: &[VarId]) -> Vec<usize> {
         let mut rules: Vec<usize> =
-            changed.iter().flat_map(|var| &self.rules_of[var.0 as usize]).copied().collect();
+            vars.iter().flat_map(|var| &self.rules_of[var.0 as usize]).copied().collect();
         rules.sort_unstable();
         rules.dedup();
+        rules
+    }
+
+    /// The rules that the box may break, among those that speak of a variable in `changed`.
+    pub fn broken<'a>(&'a self, state: &'a AbstractState, changed: &[VarId]) -> Vec<usize> {
+        let mut rules = self.speaking_of(changed);
         rules.retain(|&rule| self.rules[rule].when.meets(&self.layout, &state.bits));
         rules
     }

@@ -5,7 +5,8 @@ use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, Origin, Var, VarId};
 use crate::machine::{LostWhen, Machine, Promise, PromiseSource, Restoring, Rule, Settling};
 use crate::node::{Node, NodeId};
-use document::model::{Action, Cube as Authored, Equipment, Name, Procedure, While};
+use crate::sight::Sight;
+use document::model::{Action, Cube as Authored, Equipment, Name, Procedure, SeenBy, While};
 
 pub(super) struct Tables {
     pub(super) layout: Layout,
@@ -16,6 +17,7 @@ pub(super) struct Tables {
     promises: Vec<Promise>,
     lapses: Vec<(VarId, u64)>,
     askable: Vec<bool>,
+    sights: Vec<Sight>,
     restoring: Vec<Restoring>,
     rest: Option<Cube>,
 }
@@ -60,12 +62,36 @@ impl Tables {
                 equipment.conditions.get(&layout.var(var).name).is_none_or(|known| known.ask.is_some())
             })
             .collect();
+        let mut sights = Vec::new();
+        for var in layout.ids() {
+            let name = &layout.var(var).name;
+            let Some(condition) = equipment.conditions.get(name) else {
+                sights.push(Sight { is_asked: true, keeps: true, ..Sight::default() });
+                continue;
+            };
+            let is_hidden = condition.seen_by() == SeenBy::Nobody;
+            let when = cube(&layout, &condition.seen_when, name)?;
+            let is_asked = condition.ask.is_some() && !is_hidden;
+            sights.push(Sight { is_asked, is_hidden, when, keeps: condition.keeps });
+        }
         let mut restoring = Vec::new();
         for (name, action) in equipment.actions.iter().filter(|(_, action)| action.restores) {
             restoring.push(restoring_action(&layout, equipment, name, action)?);
         }
         let rest = equipment.safe_state.as_ref().map(|state| cube(&layout, state, at)).transpose()?;
-        Ok(Self { asked, rules, settling, lost_when, promises, lapses, askable, restoring, rest, layout })
+        Ok(Self {
+            asked,
+            rules,
+            settling,
+            lost_when,
+            promises,
+            lapses,
+            askable,
+            sights,
+            restoring,
+            rest,
+            layout,
+        })
     }
 
     pub(super) fn into_machine(self, procedure: Name, nodes: Vec<Node>, entry: NodeId) -> Machine {
@@ -87,6 +113,7 @@ impl Tables {
             promises: self.promises,
             lapses: self.lapses,
             askable: self.askable,
+            sights: self.sights,
             restoring: self.restoring,
             rest: self.rest,
             rules_of,

@@ -5,6 +5,7 @@ mod errors;
 mod interpreter;
 mod moves;
 mod replay;
+mod taking_up;
 
 use machine::{AbstractState, Conjunct, Cube, Guard, Machine, Next, Outcome};
 use oracle::{equipment, library, procedure};

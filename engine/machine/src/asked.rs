@@ -1,0 +1,46 @@
+//! What is asked before the first step.
+
+use crate::cube::Conjunct;
+use crate::machine::{Machine, Promise, PromiseSource};
+use crate::node::Place;
+use crate::reliance::Reliance;
+use std::collections::BTreeSet;
+
+/// Something that has to be so before the first step.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Asked {
+    /// What must hold.
+    pub conjunct: Conjunct,
+    /// Why: the procedure's `requires`, or the equipment's `normal`.
+    pub source: PromiseSource,
+    /// Whether it is asked of the record, because it is evidence or cannot be seen then; otherwise somebody looks.
+    pub by_record: bool,
+}
+
+impl Machine {
+    /// What is asked, of everything that may be: what the procedure requires, and of other conditions what is usual where the
+    /// procedure relies on it. Of what nobody can see nothing is asked.
+    #[must_use]
+    pub fn asked_of(&self, all: &[Promise], reliance: &Reliance) -> Vec<Asked> {
+        let entry = Place { node: self.entry, items: 0 };
+        let relied = |promise: &&Promise| match promise.source {
+            PromiseSource::Leaves => true,
+            PromiseSource::Normal => reliance.relies(entry, promise.conjunct.var, &BTreeSet::new()),
+        };
+        let visible = |promise: &&Promise| !self.sight(promise.conjunct.var).is_hidden;
+        let asked: Vec<Promise> = all.iter().filter(visible).filter(relied).copied().collect();
+        let is_so = |part: &Conjunct| {
+            asked.iter().any(|known| known.conjunct.var == part.var && known.conjunct.set & !part.set == 0)
+        };
+        let by_record = |promise: &Promise| {
+            let sight = self.sight(promise.conjunct.var);
+            self.is_evidence(promise.conjunct.var) || !sight.is_asked || !sight.when.0.iter().all(is_so)
+        };
+        let of = |promise: &Promise| Asked {
+            conjunct: promise.conjunct,
+            source: promise.source,
+            by_record: by_record(promise),
+        };
+        asked.iter().map(of).collect()
+    }
+}
