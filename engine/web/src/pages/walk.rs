@@ -1,5 +1,6 @@
 //! The walk: what is asked, and the answer to it.
 
+use super::machines;
 use crate::app::App;
 use crate::changed::changed;
 use crate::fault::{Fault, go};
@@ -55,6 +56,7 @@ pub(crate) async fn show(
 /// The page of a walk as it stands.
 pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Result<Response, Fault> {
     let basis = records::Basis::new(app.walk_store(id)?.walk(id)?.begin());
+    let machine = machines::told_in(app, id)?;
     let changed = changed(app, &basis);
     let mut store = app.walk_store(id)?;
     let attends = store.attends(id, &visitor.name, app.lock_ms)?;
@@ -84,6 +86,7 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Re
         rehearsal => begin.rehearsal,
         defer => walk.equipment().and_then(|equipment| equipment.defer.as_deref()),
         changed,
+        machine,
         heading => view::heading(walk),
         step => Value::from(Serde(&step)),
         total => page.steps.len(),
