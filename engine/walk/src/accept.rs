@@ -231,7 +231,7 @@ impl Walk {
         let Some(Kind::Measure(measure)) = self.step().map(|step| &step.kind) else {
             return refuse("No reading is due here", "Do what the step says");
         };
-        let unit = self.instrument(measure).map(|instrument| instrument.unit.clone()).unwrap_or_default();
+        let unit = self.instrument(measure).map_or("", |instrument| instrument.unit.text());
         let reading = Quantity::parse(text).or_else(|error| {
             refuse(format!("`{text}` is no reading: {error}"), format!("Give it in {unit}, with the unit"))
         })?;

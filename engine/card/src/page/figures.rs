@@ -40,7 +40,7 @@ fn cases(
     amount: &Name,
     chosen: &Chosen,
 ) -> Result<Vec<Case>, FigureError> {
-    let cases = figure_cases(equipment, Some(procedure), &Written(format!("${amount}")))?;
+    let cases = figure_cases(equipment, Some(procedure), &Written::Amount(amount.clone()))?;
     Ok(narrowed(cases, chosen))
 }
 
@@ -84,7 +84,7 @@ impl Scope<'_> {
             Err(error) => {
                 let (source, pointer) = (self.procedure.source, pointer.to_owned());
                 self.faults.push(TextFault { source, pointer, message: error.to_string() });
-                Value { one: Some(clean_line(&written.0)), table: None }
+                Value { one: Some(clean_line(&written.to_string())), table: None }
             }
         }
     }
@@ -144,9 +144,9 @@ fn of_label(name: &Name, amount: &Amount) -> Option<Figure> {
     let inputs = method.inputs.iter().filter_map(|input| {
         let name = input.name.replace('_', " ");
         match amount.inputs.get(input.name)? {
-            given if given.is_label() => Some((name, format!("{BLANK} {LABEL}, {}", input.range()))),
-            Input::Figure(text) => Some((name, clean_line(text))),
-            Input::Number(number) => Some((name, number.to_string())),
+            Input::Label => Some((name, format!("{BLANK} {LABEL}, {}", input.range()))),
+            Input::Figure(stated) | Input::Number(stated) => Some((name, clean_line(stated.text()))),
+            Input::Variant(variant) => Some((name, clean_line(&format!("${variant}")))),
             Input::ByVariant(_) => Some((name, "by the variant".to_owned())),
         }
     });
@@ -198,7 +198,7 @@ fn working(cases: &[Case]) -> Option<Working> {
 fn used(procedure: &Procedure) -> BTreeSet<String> {
     let mut used = BTreeSet::new();
     each_step(&procedure.steps, &mut |step| {
-        used.extend(step.kind.figures().into_iter().filter_map(Written::reference).map(key));
+        used.extend(step.kind.figures().into_iter().filter_map(Written::reference).map(|name| key(name)));
         document::texts(step).into_iter().for_each(|(_, text)| mentions(text, &mut used));
     });
     let whole = [Some(&procedure.purpose), Some(&procedure.scope), procedure.emergency.as_ref()];

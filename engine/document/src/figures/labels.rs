@@ -92,7 +92,7 @@ impl LabelFigure {
     pub fn filled(&self, amount: &Amount, text: &str) -> Result<Amount, MethodError> {
         let value = method(&amount.method)?.read_in_range(&self.input, text)?;
         let mut amount = amount.clone();
-        amount.inputs.insert(self.input.clone().to_string(), Input::Figure(value.to_string()));
+        amount.give(&self.input, &value.to_string());
         Ok(amount)
     }
 
@@ -105,7 +105,7 @@ impl LabelFigure {
             None => library.equipment.get_mut(equipment).map(|document| &mut document.model.amounts),
         };
         if let Some(amount) = amounts.and_then(|amounts| amounts.get_mut(&self.amount)) {
-            amount.inputs.insert(self.input.to_string(), Input::Figure(text.to_owned()));
+            amount.give(&self.input, text);
         }
     }
 }

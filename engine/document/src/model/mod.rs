@@ -9,9 +9,10 @@ mod name;
 mod parts;
 mod procedure;
 mod question;
+mod stated;
 mod step;
 
-pub use amount::{Amount, Figure, Input};
+pub use amount::{Amount, Figure, Input, StatedInput};
 pub use cube::{Cube, Values};
 pub use equipment::{
     Action, Ask, Certainty, Condition, EnergySource, Equipment, FastenerPlace, Fasteners, Hazard, Instrument,
@@ -21,4 +22,5 @@ pub use name::Name;
 pub use parts::{Answer, Confirm, Fasten, Hold, Measure, Outcome, Pass, Target, Wait};
 pub use procedure::{LevelOfUse, Listed, NoneWord, Procedure};
 pub use question::either;
+pub use stated::Stated;
 pub use step::{Common, Kind, MAIN_KEYS, Question, Repeat, Step};

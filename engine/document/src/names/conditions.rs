@@ -3,9 +3,8 @@
 use super::scope::Scope;
 use crate::codes::{N14, N15, N16};
 use crate::diagnostic::Diagnostic;
-use crate::model::{Ask, Condition, Name};
+use crate::model::{Ask, Condition, Lapse, Name};
 use crate::places::pointer;
-use calc::quantity::Duration;
 use std::collections::BTreeSet;
 
 impl Scope<'_> {
@@ -53,11 +52,10 @@ impl Scope<'_> {
             }
             self.time(&format!("{at}/after"), &settles.after);
         }
-        if let Some(lapses) = &condition.lapses
-            && lapses.0 != "handover"
-            && let Err(error) = Duration::parse(&lapses.0)
+        if let Some(Lapse::After(time)) = &condition.lapses
+            && let Err(error) = time.read()
         {
-            let help = match calc::nearest(&lapses.0, ["handover"]) {
+            let help = match calc::nearest(time.text(), ["handover"]) {
                 Some(_) => "did you mean `handover`?",
                 None => "write `handover`, or a time such as `15 min`",
             };

@@ -7,7 +7,7 @@ use crate::diagnostic::Diagnostic;
 use crate::figures::Case;
 use crate::model::{Figure, Measure, Wait};
 use crate::places::pointer;
-use calc::quantity::{Range, Unit};
+use calc::quantity::Range;
 
 impl Scope<'_> {
     /// A measurement: its instrument is there, and its limits are of what the instrument shows.
@@ -22,7 +22,7 @@ impl Scope<'_> {
         }
         let Some(instrument) = self.equipment.model.instruments.get(&measure.instrument) else { return };
         // An unknown unit is told at the instrument.
-        let Ok(unit) = Unit::parse(&instrument.unit) else { return };
+        let Ok(unit) = instrument.unit.read() else { return };
         let mut limits = Vec::new();
         for (key, figure) in [("at_least", &measure.at_least), ("at_most", &measure.at_most)] {
             if let Some(figure) = figure {

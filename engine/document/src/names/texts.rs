@@ -34,7 +34,7 @@ fn of_step(scope: &mut Scope<'_>, at: &str, step: &Step, only: &[&Cube]) {
     let amounts: Vec<(Name, Vec<Case>)> = used(scope, step, &texts)
         .into_iter()
         .filter_map(|name| {
-            let cases = scope.quiet_cases(&Figure(format!("${name}")))?;
+            let cases = scope.quiet_cases(&name)?;
             let admitted = cases.iter().filter(|case| admits(only, case)).cloned().collect();
             Some((name, admitted))
         })
@@ -67,7 +67,7 @@ fn used(scope: &Scope<'_>, step: &Step, texts: &[(&str, &str)]) -> Vec<Name> {
     let own = scope.procedure.map(|procedure| &procedure.amounts);
     let known = own.into_iter().chain([&scope.equipment.model.amounts]).flat_map(|amounts| amounts.keys());
     let is_used = |name: &&Name| {
-        figures.iter().any(|figure| figure.reference() == Some(&***name))
+        figures.iter().any(|figure| figure.reference() == Some(*name))
             || texts.iter().any(|(_, text)| names(text, name))
     };
     known.filter(is_used).cloned().collect()
@@ -144,14 +144,15 @@ fn read(text: &str) -> (usize, Option<Quantity>) {
 }
 
 impl Scope<'_> {
-    /// The cases of a figure; none if it has none, which is told elsewhere.
-    fn quiet_cases(&mut self, figure: &Figure) -> Option<Rc<[Case]>> {
-        if let Some(cases) = self.worked.get(&figure.0) {
+    /// The cases of an amount; none if it has none, which is told elsewhere.
+    fn quiet_cases(&mut self, name: &Name) -> Option<Rc<[Case]>> {
+        if let Some(cases) = self.worked.get(name) {
             return Some(cases.clone());
         }
+        let figure = Figure::Amount(name.clone());
         let cases: Rc<[Case]> =
-            crate::figures::figure_cases(&self.equipment.model, self.procedure, figure).ok()?.into();
-        self.worked.insert(figure.0.clone(), cases.clone());
+            crate::figures::figure_cases(&self.equipment.model, self.procedure, &figure).ok()?.into();
+        self.worked.insert(name.clone(), cases.clone());
         Some(cases)
     }
 }

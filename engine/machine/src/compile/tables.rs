@@ -5,7 +5,8 @@ use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, Origin, Var, VarId};
 use crate::machine::{LostWhen, Machine, Promise, PromiseSource, Restoring, Rule, Settling};
 use crate::node::{Node, NodeId};
-use document::model::{Action, Cube as Authored, Equipment, Name, Procedure};
+use calc::quantity::Duration;
+use document::model::{Action, Cube as Authored, Equipment, Lapse, Name, Procedure, Stated};
 
 pub(super) struct Tables {
     pub(super) layout: Layout,
@@ -44,7 +45,10 @@ impl Tables {
                 lost_when.push(LostWhen { var, when: cube(&layout, cause, name)? });
             }
             if let Some(lapse) = &condition.lapses {
-                let after = if lapse.0 == "handover" { None } else { Some(time(&lapse.0, name)?) };
+                let after = match lapse {
+                    Lapse::Handover => None,
+                    Lapse::After(after) => Some(time(after, name)?),
+                };
                 lapses.push((var, after));
             }
             if let Some(normal) = &condition.normal {
@@ -158,7 +162,7 @@ fn bit(layout: &Layout, var: VarId, value: &str, at: &str) -> Result<u64, Compil
     layout.bit(var, value).ok_or_else(|| unresolved(at, format!("value `{value}`")))
 }
 
-fn time(text: &str, at: &str) -> Result<u64, CompileError> {
-    let time = calc::quantity::Duration::parse(text);
-    time.map(calc::quantity::Duration::as_millis).map_err(|error| unresolved(at, format!("a time ({error})")))
+fn time(stated: &Stated<Duration>, at: &str) -> Result<u64, CompileError> {
+    let time = stated.read().map_err(|error| unresolved(at, format!("a time ({error})")))?;
+    Ok(time.as_millis())
 }

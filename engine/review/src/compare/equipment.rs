@@ -6,7 +6,9 @@ use super::pair::{Pair, equipment_place};
 use super::plain::{amounts_differ, groups_differ, instruments_differ};
 use super::what::What;
 use calc::quantity::{Duration, Quantity};
-use document::model::{Action, Amount, Ask, Condition, Equipment, Hazard, Lapse, Name, Rule, Settles, Work};
+use document::model::{
+    Action, Amount, Ask, Condition, Equipment, Hazard, Lapse, Name, Rule, Settles, Stated, Work,
+};
 use indexmap::IndexMap;
 use std::cmp::Ordering;
 
@@ -218,18 +220,16 @@ impl Sheet<'_> {
         let Condition { values, label, ask, normal, lapses, settles, lost_when } = old;
         if *settles != new.settles {
             // Which value gives way to which is no more or less: a difference there alone is told as weakened.
-            let after = |settles: &Option<Settles>| {
-                settles.as_ref().map(|Settles { after, from: _, to: _ }| after.clone())
-            };
-            let time = |settles| after(settles).and_then(|after| Duration::parse(&after).ok());
-            let class = match (time(settles), time(&new.settles)) {
+            let [before, after] = [settles, &new.settles]
+                .map(|settles| settles.as_ref().map(|Settles { after, from: _, to: _ }| after));
+            let time = |after: Option<&Stated<Duration>>| after.and_then(|after| after.read().ok().copied());
+            let class = match (time(before), time(after)) {
                 (Some(old), Some(new)) if new.as_millis() > old.as_millis() => Class::Strengthened,
                 (None, Some(_)) => Class::Neutral,
                 (Some(_), Some(_)) | (Some(_) | None, None) => Class::Weakened,
             };
-            let word = |settles| after(settles).unwrap_or_else(|| "nothing".to_owned());
-            let message =
-                format!("`{name}` settles after {}, before after {}", word(&new.settles), word(settles));
+            let word = |after: Option<&Stated<Duration>>| after.map_or("nothing", Stated::text).to_owned();
+            let message = format!("`{name}` settles after {}, before after {}", word(after), word(before));
             self.tell(Group::Safety, class, What::SettlingTimeChanged, "conditions", name, message);
         }
         if *lost_when != new.lost_when {
@@ -246,7 +246,8 @@ impl Sheet<'_> {
         if *lapses != new.lapses {
             // A handover alone comes later than any time, and never later still.
             let time = |lapses: &Option<Lapse>| match lapses {
-                Some(Lapse(text)) => Duration::parse(text).map_or(u64::MAX - 1, Duration::as_millis),
+                Some(Lapse::Handover) => u64::MAX - 1,
+                Some(Lapse::After(time)) => time.read().map_or(u64::MAX - 1, |time| time.as_millis()),
                 None => u64::MAX,
             };
             let (before, after) = (time(lapses), time(&new.lapses));
@@ -314,7 +315,7 @@ impl Sheet<'_> {
             return;
         }
         let cases = |side: &super::Side<'_>| {
-            let figure = document::model::Figure(format!("${name}"));
+            let figure = document::model::Figure::Amount(name.clone());
             document::figure_cases(&side.equipment.model, None, &figure).unwrap_or_default()
         };
         let (before, after) = (cases(self.pair.old), cases(self.pair.new));

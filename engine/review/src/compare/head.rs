@@ -118,7 +118,7 @@ pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {
         }
     }
     if *time != new.time {
-        let message = format!("time: {}, before {time}", new.time);
+        let message = format!("time: {}, before {}", new.time.text(), time.text());
         tell(Group::Figures, Class::Neutral, What::FigureChanged, "time", message);
     }
     if any_amount_differs(amounts, &new.amounts) {
