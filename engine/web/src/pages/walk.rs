@@ -66,8 +66,10 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Re
     let begin = walk.begin();
     let step = view::step(walk, &page);
     let status = walk.status();
-    let before: Vec<String> =
-        events.iter().skip(1).rev().take(BEFORE_SHOWN).map(|(_, event)| walk::words(event)).rev().collect();
+    let mut before = walk::words(&events);
+    // The beginning is no answer.
+    let shown = before.len().saturating_sub(1).min(BEFORE_SHOWN);
+    let before = before.split_off(before.len() - shown);
     let is_stopped = walk.stop_reason().is_some() || status == walk::Status::Stopped;
     let leaving = is_stopped.then(|| leaving::next(walk));
     let values = context! {
