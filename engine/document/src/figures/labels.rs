@@ -1,7 +1,7 @@
 //! Figures that only the label of the product at hand gives.
 
 use crate::library::Library;
-use crate::mentions::{names, texts};
+use crate::mentions::{filled_texts, names};
 use crate::model::{Amount, Equipment, Input, Kind, Name, Procedure, Step};
 use calc::methods::{MethodError, method};
 
@@ -45,10 +45,11 @@ fn of_steps(
     found: &mut Vec<LabelFigure>,
 ) {
     for step in steps {
+        let texts: Vec<&str> = filled_texts(step, equipment).collect();
         let own = procedure.amounts.iter().map(|(amount, model)| (Some(name.clone()), amount, model));
         let shared = equipment.amounts.iter().map(|(amount, model)| (None, amount, model));
         for (owner, amount, model) in own.chain(shared) {
-            if !texts(step).iter().any(|(_, text)| names(text, amount)) {
+            if !texts.iter().any(|text| names(text, amount)) {
                 continue;
             }
             for input in labels(model) {

@@ -1,10 +1,12 @@
 //! The facts of a condition: values, normal, question, lapse, settling and lost evidence.
 
+use super::figures::Passing;
 use super::scope::Scope;
 use crate::codes::{N14, N15, N16};
 use crate::diagnostic::Diagnostic;
-use crate::model::{Ask, Condition, Lapse, Name};
+use crate::model::{Ask, Condition, Lapse, Name, Stated};
 use crate::places::pointer;
+use calc::quantity::Duration;
 use std::collections::BTreeSet;
 
 impl Scope<'_> {
@@ -50,23 +52,13 @@ impl Scope<'_> {
                     .help("name the value that takes its place"),
                 );
             }
-            self.time(&format!("{at}/after"), &settles.after);
+            let after = format!("{at}/after");
+            if let Some(length) = self.time(&after, &settles.after) {
+                self.passes(&after, length, Passing::Settling);
+            }
         }
-        if let Some(Lapse::After(time)) = &condition.lapses
-            && let Err(error) = time.read()
-        {
-            let help = match calc::nearest(time.text(), ["handover"]) {
-                Some(_) => "did you mean `handover`?",
-                None => "write `handover`, or a time such as `15 min`",
-            };
-            self.tell(
-                Diagnostic::error(
-                    N16,
-                    self.at(&format!("{at}/lapses")),
-                    format!("`lapses` is `handover` or a time: {error}"),
-                )
-                .help(help),
-            );
+        if let Some(Lapse::After(time)) = &condition.lapses {
+            self.lapse(&format!("{at}/lapses"), time);
         }
         if let Some(lost) = &condition.lost_when {
             self.cube(&at, "lost_when", lost);
@@ -80,6 +72,21 @@ impl Scope<'_> {
                     )
                     .help("name the condition whose change spoils the evidence"),
                 );
+            }
+        }
+    }
+
+    /// How long a look counts.
+    fn lapse(&mut self, at: &str, time: &Stated<Duration>) {
+        match time.read() {
+            Ok(length) => self.passes(at, *length, Passing::Lapse),
+            Err(error) => {
+                let help = match calc::nearest(time.text(), ["handover"]) {
+                    Some(_) => "did you mean `handover`?",
+                    None => "write `handover`, or a time such as `15 min`",
+                };
+                let message = format!("`lapses` is `handover` or a time: {error}");
+                self.tell(Diagnostic::error(N16, self.at(at), message).help(help));
             }
         }
     }

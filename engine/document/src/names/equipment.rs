@@ -2,9 +2,11 @@
 
 use super::declared::Thing;
 use super::scope::Scope;
+use super::templates;
 use crate::codes::N20;
 use crate::diagnostic::Diagnostic;
 use crate::library::Document;
+use crate::mentions::texts_of_equipment;
 use crate::model::{EnergySource, Equipment, Name};
 use crate::places::pointer;
 use std::collections::BTreeSet;
@@ -65,6 +67,7 @@ pub(super) fn check(document: &Document<Equipment>, found: &mut Vec<Diagnostic>)
     for (name, amount) in &equipment.amounts {
         scope.amount(name, amount);
     }
+    templates::check(&mut scope, texts_of_equipment(equipment));
 }
 
 impl Scope<'_> {

@@ -1,7 +1,7 @@
 //! Figures are figures with a unit of the right dimension.
 
 use super::scope::Scope;
-use crate::codes::{A06, A07, N16};
+use crate::codes::{A06, A07, N16, N21};
 use crate::diagnostic::Diagnostic;
 use crate::figures::{Case, FigureError, figure_cases};
 use crate::model::{Figure, Instrument, Name, Stated};
@@ -10,24 +10,63 @@ use crate::words::meant;
 use calc::quantity::{Dimension, Duration, Quantity, QuantityError};
 use std::rc::Rc;
 
+/// What a time that has to pass is there for.
+#[derive(Clone, Copy)]
+pub(super) enum Passing {
+    /// A wait.
+    Wait,
+    /// The longest time of a wait.
+    Limit,
+    /// The time in which a condition settles.
+    Settling,
+    /// How long a look counts.
+    Lapse,
+}
+
 impl Scope<'_> {
     /// A time in plain writing, such as `15 min`.
-    pub(super) fn time(&mut self, at: &str, time: &Stated<Duration>) {
-        if let Err(error) = time.read() {
-            self.no_figure(at, error);
-        }
+    pub(super) fn time(&mut self, at: &str, time: &Stated<Duration>) -> Option<Duration> {
+        time.read().map_err(|error| self.no_figure(at, error)).ok().copied()
     }
 
-    /// A time that may be an amount; every case of it has to be a time.
-    pub(super) fn time_figure(&mut self, at: &str, figure: &Figure) -> Option<Rc<[Case]>> {
+    /// A time that may be an amount; every case of it has to be a time, and more than nothing.
+    pub(super) fn time_figure(&mut self, at: &str, figure: &Figure, time: Passing) -> Option<Rc<[Case]>> {
         let cases = self.cases(at, figure)?;
-        match cases.iter().find_map(|case| Duration::from_quantity(&case.quantity).err()) {
-            Some(error) => {
-                self.no_figure(at, &error);
-                None
+        for case in cases.iter() {
+            match Duration::from_quantity(&case.quantity) {
+                Ok(length) => self.passes(at, length, time),
+                Err(error) => {
+                    self.no_figure(at, &error);
+                    return None;
+                }
             }
-            None => Some(cases),
         }
+        Some(cases)
+    }
+
+    /// A time that has to pass is more than nothing: what takes no time needs no wait, and proves nothing.
+    pub(super) fn passes(&mut self, at: &str, length: Duration, time: Passing) {
+        if length.as_millis() > 0 {
+            return;
+        }
+        let (message, help) = match time {
+            Passing::Wait => {
+                ("a wait of `0 s` is none", "write how long it takes, such as `45 s`, or take the step out")
+            }
+            Passing::Limit => (
+                "a limit of `0 s` ends the wait before anybody can look",
+                "write the longest time to wait, such as `10 min`",
+            ),
+            Passing::Settling => (
+                "a condition that settles after `0 s` has never the value that it settles from",
+                "write how long it surely takes, such as `45 s`, or take `settles` out",
+            ),
+            Passing::Lapse => (
+                "what lapses after `0 s` never counts",
+                "write how long a look counts, such as `15 min`, or take `lapses` out",
+            ),
+        };
+        self.tell(Diagnostic::error(N21, self.at(at), message).help(help));
     }
 
     /// A figure in plain writing, of one of these dimensions.

@@ -9,7 +9,7 @@ use super::scope::Scope;
 use crate::codes::A05;
 use crate::diagnostic::Diagnostic;
 use crate::figures::Case;
-use crate::mentions::{names, texts};
+use crate::mentions::{Shown, Text, names, template, texts_of_step};
 use crate::model::{Cube, Figure, Name, Step};
 use crate::places::pointer;
 use calc::quantity::{Quantity, Unit};
@@ -30,7 +30,9 @@ pub(super) fn check<'a>(scope: &mut Scope<'_>, at: &str, steps: &'a [Step], only
 }
 
 fn of_step(scope: &mut Scope<'_>, at: &str, step: &Step, only: &[&Cube]) {
-    let texts = texts(step);
+    let texts: Vec<Text<'_>> = texts_of_step(step);
+    let texts: Vec<(&str, &str)> =
+        texts.iter().filter(|text| text.shown == Shown::Filled).map(|text| (&*text.at, text.text)).collect();
     let amounts: Vec<(Name, Vec<Case>)> = used(scope, step, &texts)
         .into_iter()
         .filter_map(|name| {
@@ -55,7 +57,7 @@ fn of_step(scope: &mut Scope<'_>, at: &str, step: &Step, only: &[&Cube]) {
             let place = scope.at(&format!("{at}/{key}"));
             let message =
                 format!("the text says `{figure}`, where the amount `{name}` is {}", figures_of(cases));
-            let template = name.replace('-', "_");
+            let template = template(name);
             let help = format!("write `{{{{ {template} }}}}` instead, which is filled in for each machine");
             scope.tell(Diagnostic::error(A05, place, message).help(help));
         }
