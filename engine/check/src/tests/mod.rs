@@ -3,6 +3,7 @@
 mod accept;
 mod energy;
 mod judge;
+mod lapses;
 mod obligations;
 mod odd_inputs;
 mod performed;
