@@ -11,4 +11,5 @@ mod readability;
 mod registry;
 mod sample;
 mod samples;
+mod together;
 mod words;
