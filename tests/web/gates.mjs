@@ -90,7 +90,7 @@ const kill = async (page, id, taken) => {
 
 const failThenPass = async (page) => {
   await w.reading(page, ON.failed);
-  assert.match(await page.locator("#reading-help").innerText(), /Attempt 2 of 2/);
+  assert.match(await page.locator("#reading-help").innerText(), /Attempt 2 of 2: the one before was not accepted/);
   await page.locator("#reading").fill("lots");
   await w.after(page, () => page.getByRole("button", { name: "Record the reading" }).click());
   assert.match(await w.told(page), /Not taken/);

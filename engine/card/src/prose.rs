@@ -7,7 +7,7 @@ mod lines;
 mod model;
 mod read;
 
-pub(crate) use fill::{Values, key};
+pub(crate) use fill::Values;
 pub(crate) use html::escape;
 pub(crate) use lines::Line;
 pub use model::{Block, List, Prose, Span};

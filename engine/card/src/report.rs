@@ -27,5 +27,10 @@ pub fn summary(findings: &[Diagnostic]) -> String {
     if parts.is_empty() { "no findings".to_owned() } else { parts.join(", ") }
 }
 
+/// "18 more places".
+fn more_places(places: usize) -> String {
+    count(places, "more place")
+}
+
 #[cfg(test)]
 mod tests;

@@ -9,6 +9,7 @@ mod order;
 mod parts;
 mod stops;
 mod style;
+mod texts;
 mod warnings;
 mod whole;
 
@@ -23,7 +24,9 @@ pub(crate) fn library(service: &str) -> Library {
     let file = |name: &str, text: &str| InputFile { name: name.into(), bytes: text.as_bytes().to_vec() };
     let files = [file("pump.yaml", PUMP), file("service.yaml", service), file("adjust.yaml", ADJUST)];
     let reading = read(&files);
-    assert_eq!(reading.findings, [], "the fixtures read without a finding");
+    // Texts that a card refuses are found by reading as well; that is compared in `texts`.
+    let others: Vec<_> = reading.findings.iter().filter(|finding| finding.code != "A08").collect();
+    assert!(others.is_empty(), "the fixtures read without another finding: {others:?}");
     reading.library
 }
 

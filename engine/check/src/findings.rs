@@ -3,6 +3,7 @@
 use crate::accept::Accepted;
 use crate::context::Context;
 use crate::judge;
+use crate::together::together;
 use document::model::Name;
 use document::{Diagnostic, Library, Reading, Severity, SourceId};
 use machine::{CompileError, Machine, ReplayError};
@@ -97,7 +98,7 @@ impl Report {
         all
     }
 
-    /// All findings, by document and place.
+    /// All findings, by document and place; those of one cause as one.
     #[must_use]
     pub fn findings(&self) -> Vec<Diagnostic> {
         let proved = self.procedures.iter().flat_map(|checked| &checked.findings);
@@ -105,7 +106,7 @@ impl Report {
             self.reading.iter().chain(&self.ground).chain(proved).cloned().collect();
         all.sort_by(|a, b| (a.place, a.code, &a.message).cmp(&(b.place, b.code, &b.message)));
         all.dedup();
-        all
+        together(all)
     }
 
     /// Whether a procedure may be issued: neither it nor a document it relies on has an error.
@@ -123,14 +124,14 @@ impl Report {
         findings
     }
 
-    /// Everything found in a procedure, and in documents it relies on.
+    /// Everything found in a procedure, and in documents it relies on; findings of one cause as one.
     #[must_use]
     pub fn findings_of(&self, procedure: &str) -> Vec<Diagnostic> {
         let relied_on = self.library.relies_on(procedure);
         let read = self.reading.iter().chain(&self.ground);
         let read = read.filter(|finding| relied_on.contains(&finding.place.source));
         let own = self.procedures.iter().filter(|checked| &*checked.procedure == procedure);
-        read.chain(own.flat_map(|checked| &checked.findings)).cloned().collect()
+        together(read.chain(own.flat_map(|checked| &checked.findings)).cloned().collect())
     }
 
     /// What the authors of a procedure, and of the documents it relies on, accept at its place.

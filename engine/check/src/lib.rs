@@ -18,6 +18,7 @@ mod story;
 #[cfg(test)]
 mod tests;
 mod text;
+mod together;
 mod words;
 mod written;
 

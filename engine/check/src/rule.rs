@@ -88,6 +88,8 @@ pub(crate) struct Finding<At> {
     pub(crate) at: At,
     message: String,
     help: Option<String>,
+    also: Vec<Place>,
+    cause: Option<String>,
     notes: Vec<(Place, String)>,
     trace: Vec<String>,
 }
@@ -99,8 +101,8 @@ impl Finding<Pointer> {
 
     /// The finding at the place where the pointer leads in the document.
     pub(crate) fn in_document<T>(self, document: &Document<T>) -> Finding<Place> {
-        let Self { at, message, help, notes, trace } = self;
-        Finding { at: document.key_place(&at.0), message, help, notes, trace }
+        let Self { at, message, help, also, cause, notes, trace } = self;
+        Finding { at: document.key_place(&at.0), message, help, also, cause, notes, trace }
     }
 }
 
@@ -112,7 +114,8 @@ impl Finding<Place> {
 
 impl<At> Finding<At> {
     fn at(at: At, message: impl Into<String>) -> Self {
-        Self { at, message: message.into(), help: None, notes: Vec::new(), trace: Vec::new() }
+        let (also, notes, trace) = (Vec::new(), Vec::new(), Vec::new());
+        Self { at, message: message.into(), help: None, also, cause: None, notes, trace }
     }
 
     /// Says what to do.
@@ -126,6 +129,16 @@ impl<At> Finding<At> {
         self
     }
 
+    /// Names further places where the same cause shows.
+    pub(crate) fn also(self, also: Vec<Place>) -> Self {
+        Self { also, ..self }
+    }
+
+    /// Says what it has in common with others of the same rule that one mend serves: they are told together.
+    pub(crate) fn cause(self, cause: impl Into<String>) -> Self {
+        Self { cause: Some(cause.into()), ..self }
+    }
+
     /// Adds the run that leads to the fault.
     pub(crate) fn trace(self, trace: Vec<String>) -> Self {
         Self { trace, ..self }
@@ -135,7 +148,8 @@ impl<At> Finding<At> {
 impl Rule {
     /// A finding under the rule's code and severity.
     pub(crate) fn diagnostic(&self, finding: Finding<Place>) -> Diagnostic {
-        let Finding { at, message, help, notes, trace } = finding;
-        Diagnostic { code: self.code, severity: self.severity, place: at, message, notes, trace, help }
+        let Finding { at: place, message, help, also, cause, notes, trace } = finding;
+        let (code, severity) = (self.code, self.severity);
+        Diagnostic { code, severity, place, message, also, cause, notes, trace, help }
     }
 }

@@ -59,7 +59,9 @@ fn matters(context: &Context<'_>, trace: &Trace) -> BTreeSet<VarId> {
         Violation::Promise(promise) => [context.machine.promises[promise].conjunct.var].into(),
         Violation::Unanswered(node) => shown(context.node(node)),
         Violation::Lapsed { var, .. } => [var].into(),
-        Violation::Stuck(_) => away_from_rest(context, trace).iter().map(|conjunct| conjunct.var).collect(),
+        Violation::Stuck(_) => {
+            away_from_rest(context.machine, trace).iter().map(|conjunct| conjunct.var).collect()
+        }
     };
     for step in &trace.moves {
         let outcome = &context.node(step.place.node).outcomes[step.outcome];
@@ -81,9 +83,9 @@ fn shown(node: &Node) -> BTreeSet<VarId> {
 }
 
 /// What the state in which work may be left asks for and the end of the trace has not.
-fn away_from_rest(context: &Context<'_>, trace: &Trace) -> Vec<Conjunct> {
-    let layout = &context.machine.layout;
-    let rest = context.machine.rest.iter().flat_map(|rest| &rest.0);
+pub(crate) fn away_from_rest(machine: &Machine, trace: &Trace) -> Vec<Conjunct> {
+    let layout = &machine.layout;
+    let rest = machine.rest.iter().flat_map(|rest| &rest.0);
     rest.filter(|conjunct| trace.last().field(layout, conjunct.var) & !conjunct.set != 0).copied().collect()
 }
 
@@ -211,7 +213,7 @@ fn ending(context: &Context<'_>, trace: &Trace) -> String {
             here(var)
         ),
         Violation::Stuck(node) => {
-            let away: Vec<String> = away_from_rest(context, trace)
+            let away: Vec<String> = away_from_rest(context.machine, trace)
                 .iter()
                 .map(|conjunct| {
                     format!("{} (it is {})", conjunct_words(layout, *conjunct), here(conjunct.var))

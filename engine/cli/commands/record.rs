@@ -110,8 +110,8 @@ fn show(journal: &Journal, id: &str) -> Result<Exit> {
         let _ = writeln!(text, "            TRAINING ONLY - NOT APPROVED");
     }
     text.push('\n');
-    for (seq, (at_ms, event)) in events.iter().enumerate() {
-        let _ = writeln!(text, "{seq:4}  {}  {}", time(*at_ms), clean_line(&walk::words(event)));
+    for (seq, ((at_ms, _), words)) in events.iter().zip(walk::words(&events)).enumerate() {
+        let _ = writeln!(text, "{seq:4}  {}  {}", time(*at_ms), clean_line(&words));
     }
     output::say(&text)?;
     match verification {

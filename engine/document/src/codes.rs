@@ -43,6 +43,9 @@ macro_rules! codes_of_reading {
             N18 "A wait has no end that can be told"
             N19 "A group of fasteners is not described as its layout needs"
             N20 "A name is given twice"
+            N21 "A time that has to pass is nothing"
+            N22 "No reading can pass"
+            N23 "A step is done on no machine"
             F01 "The written order of fasteners breaks its rule"
             F02 "The count of fasteners is not the number of their places"
             F03 "The stages of tightening do not rise to the full torque"
@@ -54,6 +57,7 @@ macro_rules! codes_of_reading {
             A05 "A text states a figure that contradicts the amount its step uses"
             A06 "A wait or a limit rests on a figure that only the product's label gives"
             A07 "A unit has more than one meaning"
+            A08 "A text names no amount that there is, or is one that nothing is filled into"
         }
     };
 }

@@ -45,6 +45,10 @@ pub struct Diagnostic {
     pub place: Place,
     /// One sentence that stands alone.
     pub message: String,
+    /// Further places where the same cause shows, in order; telling it once is enough.
+    pub also: Vec<Place>,
+    /// What findings of one code have in common when one mend serves them all; none for one that stands for itself.
+    pub cause: Option<String>,
     /// Other places that explain the fault, each with a short remark.
     pub notes: Vec<(Place, String)>,
     /// A path a person can act out, one line a move, ending at the fault.
@@ -62,6 +66,8 @@ impl Diagnostic {
             severity: Severity::Error,
             place,
             message: message.into(),
+            also: Vec::new(),
+            cause: None,
             notes: Vec::new(),
             trace: Vec::new(),
             help: None,

@@ -86,23 +86,26 @@ pub fn figure_cases(
     procedure: Option<&Procedure>,
     figure: &Figure,
 ) -> Result<Vec<Case>, FigureError> {
-    let Some(name) = figure.reference() else {
-        let quantity = Quantity::parse(&figure.0).map_err(FigureError::Unreadable)?;
-        return Ok(vec![Case { variants: Vec::new(), quantity, worked: None }]);
+    let name = match figure {
+        Figure::Amount(name) => name,
+        Figure::Plain(stated) => {
+            let quantity = stated.read().map_err(|error| FigureError::Unreadable(error.clone()))?.clone();
+            return Ok(vec![Case { variants: Vec::new(), quantity, worked: None }]);
+        }
     };
     let own = procedure.map(|procedure| &procedure.amounts);
     let Some(amount) = own.and_then(|own| own.get(name)).or_else(|| equipment.amounts.get(name)) else {
         let known = own.into_iter().chain([&equipment.amounts]).flat_map(|amounts| amounts.keys());
         let nearest = calc::nearest(name, known.map(|name| &**name)).map(str::to_owned);
-        return Err(FigureError::Unknown { name: name.to_owned(), nearest });
+        return Err(FigureError::Unknown { name: name.to_string(), nearest });
     };
     let labels = labels(amount);
     if !labels.is_empty() {
         let inputs = labels.into_iter().map(|input| input.name).collect();
-        return Err(FigureError::Label { name: name.to_owned(), inputs });
+        return Err(FigureError::Label { name: name.to_string(), inputs });
     }
     amount_cases(equipment, amount).map_err(|faults| FigureError::Amount {
-        name: name.to_owned(),
+        name: name.to_string(),
         because: faults.into_iter().next().map(|fault| fault.message).unwrap_or_default(),
     })
 }

@@ -33,7 +33,10 @@ pub use form::FormError;
 pub use hex::hex;
 pub use jobs::Jobs;
 pub use library::{Document, Library};
-pub use mentions::{filled, texts};
+pub use mentions::{
+    Shown, TemplateFault, Text, filled, mentioned, template, template_fault, texts_of_equipment,
+    texts_of_procedure,
+};
 pub use person::{HeldRole, RoleLack, person_key, same_person};
 pub use places::{Places, pointer};
 pub use read::{InputFile, Reading, read, read_by};

@@ -71,6 +71,18 @@ impl Library {
         sources.into_iter().collect()
     }
 
+    /// How many bytes the documents of a procedure take in the first record of its walks, where they are texts of JSON
+    /// (RFC 8259): each with its name, and with what has to be escaped.
+    #[must_use]
+    pub fn record_bytes(&self, procedure: &str) -> usize {
+        let ids = self.relies_on(procedure).into_iter();
+        let sources = ids.filter_map(|id| self.sources.get(id.0 as usize));
+        let one = |source: &Source| {
+            json_bytes(&source.name) + json_bytes(&source.text) + r#"{"name":"","text":""},"#.len()
+        };
+        sources.map(one).sum()
+    }
+
     /// The procedure itself and every one that it performs, directly or not.
     pub(crate) fn performs_in_all<'a>(&'a self, procedure: &'a str) -> IndexSet<&'a str> {
         let mut names = IndexSet::from([procedure]);
@@ -82,6 +94,16 @@ impl Library {
         }
         names
     }
+}
+
+/// The bytes of a text inside the quotes of JSON, written as shortly as it allows.
+fn json_bytes(text: &str) -> usize {
+    let one = |byte: u8| match byte {
+        b'"' | b'\\' | b'\n' | b'\r' | b'\t' | 0x08 | 0x0c => 2,
+        0..0x20 => 6,
+        0x20..=0xff => 1,
+    };
+    text.bytes().map(one).sum()
 }
 
 /// The procedures that a procedure performs, each with the pointer to where it says so.

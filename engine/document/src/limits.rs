@@ -13,6 +13,12 @@ pub const MAX_DEPTH: usize = 64;
 /// Most values (texts, lists, maps, keys) in one document.
 pub const MAX_NODES: usize = 200_000;
 
+/// Longest record that is kept of a walk, in bytes. The first holds the documents that the walk goes by.
+pub const MAX_RECORD_BYTES: usize = 1 << 20;
+
+/// Room in the first record for all but its documents: who walks, the serial number, names, revisions and hashes.
+pub const RECORD_HEAD_BYTES: usize = 4096;
+
 /// Longest key, in bytes. Bounds the pointers that name a place.
 pub const MAX_KEY_BYTES: usize = 200;
 

@@ -7,6 +7,7 @@ mod declared;
 mod equipment;
 mod fasteners;
 mod figures;
+mod machines;
 mod measures;
 mod nested;
 mod outcomes;
@@ -15,6 +16,7 @@ mod procedure;
 mod routes;
 mod scope;
 mod steps;
+mod templates;
 mod texts;
 
 use crate::diagnostic::Diagnostic;

@@ -1,6 +1,6 @@
 //! A group of fasteners as a layout with its order and its passes.
 
-use crate::model::{FastenerPlace, Fasteners, LayoutKind, Pass, TighteningOrder};
+use crate::model::{FastenerPlace, Fasteners, LayoutKind, Pass, Stated, TighteningOrder};
 use calc::pattern::{Layout, Micrometres, PatternError, Rule, order, removal, verify};
 use calc::quantity::{Quantity, QuantityError, Rounding, System, Unit};
 use std::fmt;
@@ -102,15 +102,15 @@ pub(crate) fn layout(group: &Fasteners) -> Result<Layout, TighteningError> {
     let number = |number: Option<u32>, key| {
         number.and_then(|number| usize::try_from(number).ok()).ok_or(TighteningError::Missing(key))
     };
-    let pitch = || length(group.pitch.as_deref().unwrap_or("40 mm"));
-    let row_pitch = || group.row_pitch.as_deref().map_or_else(pitch, length);
+    let pitch = || group.pitch.as_ref().map_or_else(|| arbitrary("40 mm"), length);
+    let row_pitch = || group.row_pitch.as_ref().map_or_else(pitch, length);
     let rows = || number(group.rows, "rows");
     let columns = || number(group.columns, "columns");
     Ok(match group.layout {
         LayoutKind::Line => Layout::Line { count: number(group.count, "count")?, pitch: pitch()? },
         LayoutKind::Circle => Layout::Circle {
             count: number(group.count, "count")?,
-            diameter: length(group.diameter.as_deref().unwrap_or("100 mm"))?,
+            diameter: group.diameter.as_ref().map_or_else(|| arbitrary("100 mm"), length)?,
         },
         LayoutKind::Grid => {
             Layout::Grid { rows: rows()?, columns: columns()?, pitch: pitch()?, row_pitch: row_pitch()? }
@@ -129,9 +129,17 @@ fn position(place: &FastenerPlace) -> Result<calc::pattern::Position, Tightening
     Ok(calc::pattern::Position { x: length(&place.x)?, y: length(&place.y)? })
 }
 
-fn length(text: &str) -> Result<Micrometres, TighteningError> {
-    let quantity = Quantity::parse(text).map_err(TighteningError::Figure)?;
-    Micrometres::from_quantity(&quantity).map_err(TighteningError::Pattern)
+fn length(stated: &Stated<Quantity>) -> Result<Micrometres, TighteningError> {
+    Micrometres::from_quantity(figure(stated)?).map_err(TighteningError::Pattern)
+}
+
+/// A distance that the document does not give.
+fn arbitrary(text: &str) -> Result<Micrometres, TighteningError> {
+    length(&Stated::from(text.to_owned()))
+}
+
+fn figure(stated: &Stated<Quantity>) -> Result<&Quantity, TighteningError> {
+    stated.read().map_err(|error| TighteningError::Figure(error.clone()))
 }
 
 /// How often a step goes through a group, and in which order each time: seating once; tightening once a stage, and
@@ -150,13 +158,13 @@ pub fn passes(group: &Fasteners, pass: Pass, system: System) -> Result<Vec<Faste
         Pass::Loosen => vec![FastenPass { words: "loosen".to_owned(), order: removal(&order) }],
         Pass::Tighten => {
             let full = torque(group)?;
-            let torque = system.show(&full);
+            let torque = system.show(full);
             let mut passes = match &group.stages {
                 None => vec![FastenPass { words: format!("to {torque}"), order: order.clone() }],
                 Some(stages) => stages
                     .iter()
                     .map(|stage| {
-                        Ok(FastenPass { words: stage_words(stage, &full, system)?, order: order.clone() })
+                        Ok(FastenPass { words: stage_words(stage, full, system)?, order: order.clone() })
                     })
                     .collect::<Result<_, TighteningError>>()?,
             };
@@ -177,21 +185,20 @@ pub fn passes(group: &Fasteners, pass: Pass, system: System) -> Result<Vec<Faste
 ///
 /// # Errors
 /// [`TighteningError`] if there is none, or no figure.
-pub fn torque(group: &Fasteners) -> Result<Quantity, TighteningError> {
-    let text = group.torque.as_deref().ok_or(TighteningError::Missing("torque"))?;
-    Quantity::parse(text).map_err(TighteningError::Figure)
+pub fn torque(group: &Fasteners) -> Result<&Quantity, TighteningError> {
+    figure(group.torque.as_ref().ok_or(TighteningError::Missing("torque"))?)
 }
 
 /// A stage with its torque, which is rounded to the nearest with one digit more than the full torque has: it never
 /// passes the full torque.
-fn stage_words(stage: &str, full: &Quantity, system: System) -> Result<String, TighteningError> {
-    let share = Quantity::parse(stage)
-        .and_then(|stage| stage.value_in(Unit::parse("%")?))
-        .map_err(TighteningError::Figure)?;
+fn stage_words(stage: &Stated<Quantity>, full: &Quantity, system: System) -> Result<String, TighteningError> {
+    let share = figure(stage)?;
+    let share =
+        Unit::parse("%").and_then(|percent| share.value_in(percent)).map_err(TighteningError::Figure)?;
     let decimals = full.decimals().saturating_add(1);
     let part = Quantity::worked(full.value() * share / 100.0, full.unit(), decimals, Rounding::Nearest)
         .map_err(TighteningError::Figure)?;
     let part = part.trimmed();
     let beside = system.beside(&part).map_or_else(String::new, |other| format!(", {other}"));
-    Ok(format!("to {stage} ({part}{beside})"))
+    Ok(format!("to {} ({part}{beside})", stage.text()))
 }

@@ -96,7 +96,7 @@ impl Model {
         for (name, condition) in &equipment.conditions {
             let var = model.var(name);
             if let Some(settles) = &condition.settles {
-                let after = time::parsed(&settles.after);
+                let after = time::parsed(settles.after.text());
                 let value = |value| model.value(var, value) as u8;
                 model.settles.push((var, value(&settles.from), value(&settles.to), after));
             }

@@ -28,6 +28,9 @@ mod register;
 mod time;
 mod walks;
 
+/// What `check` holds the documents of a walk to is what the journal takes.
+const _: () = assert!(document::limits::MAX_RECORD_BYTES == journal::PAYLOAD_BYTES_MAX);
+
 pub use beginning::{Beginning, NotBegun, out_of_service};
 pub use calendar::{NoCalendar, calendar};
 pub use change::{Basis, Change, change};

@@ -49,10 +49,10 @@ pub fn sheet(journal: &Journal, id: &str, zone: Zone) -> Result<Sheet, walk::Err
     if begin.rehearsal {
         marks.push("REHEARSAL: its clock jumped over waits");
     }
-    let rows = events.iter().enumerate().map(|(seq, (at, event))| {
+    let rows = events.iter().zip(walk::words(&events)).enumerate().map(|(seq, ((at, event), words))| {
         let words = match event {
-            Event::Photographed { photo, .. } => format!("{} (whole hash {photo})", walk::words(event)),
-            _ => walk::words(event),
+            Event::Photographed { photo, .. } => format!("{words} (whole hash {photo})"),
+            _ => words,
         };
         vec![seq.to_string().into(), shown(*at).into(), words.into()]
     });

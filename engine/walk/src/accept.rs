@@ -5,54 +5,14 @@ use crate::event::Event;
 use crate::input::Input;
 use crate::questions::is_fresh;
 use crate::refusal::{Refusal, refuse};
+use crate::refused::{refused, unasked, whole_seconds};
 use crate::stage::Stage;
 use crate::state::Walk;
 use crate::timers::{self, Clock};
-use calc::quantity::{Duration, Quantity};
+use calc::quantity::Quantity;
 use document::model::{Kind, Name, Question};
 use document::same_person;
 use machine::{Choice, Conjunct, VarId};
-
-/// What is left of a wait, rounded up: a wait must never seem shorter than it is.
-fn whole_seconds(millis: u64) -> Duration {
-    Duration::from_millis(millis.div_ceil(1000).saturating_mul(1000))
-}
-
-fn unconfirmed() -> Result<Event, Refusal> {
-    refuse("A condition is to be confirmed first", "Look at it and answer yes or no")
-}
-
-/// What answers a question that is not asked here.
-fn unasked(input: &Input) -> Result<Event, Refusal> {
-    let reason = match input {
-        Input::Variant(_) => "No variant is asked for",
-        Input::Look(_) => "Nothing is asked that yes or no would answer",
-        Input::Done => "Conditions are asked",
-        Input::Fastener(_) => "No fastener is due here",
-        Input::Sign(_) => "Nobody's signature is due here",
-        Input::Reading(_) => "No reading is due here",
-        Input::Answer(_) => "No question is asked here",
-        Input::Item(item) => {
-            return refuse(format!("`{item}` is not open here"), "Do what the step says");
-        }
-        Input::StartTimer => "No wait is due here",
-        Input::TimerOver => return refuse("No timer runs", "Start it first"),
-        Input::LimitReached => "No limit runs here",
-        Input::Deviate { .. } => {
-            return refuse(
-                "Only an act can be done otherwise than written",
-                "Gates, waits, readings and signatures stay as they are; stop work if they cannot be kept",
-            );
-        }
-        Input::Note(_)
-        | Input::Photo { .. }
-        | Input::Pause
-        | Input::Resume { .. }
-        | Input::Stop(_)
-        | Input::Leaving(_) => "It answers nothing that is asked",
-    };
-    refuse(reason, "Do what the step says")
-}
 
 impl Walk {
     /// Turns an input into the event to be recorded.
@@ -69,7 +29,7 @@ impl Walk {
         }
         match self.at_any_stage(input) {
             Some(taken) => taken,
-            None => self.at_stage(stage, input, now_ms),
+            None => self.at_stage(&stage, input, now_ms),
         }
     }
 
@@ -110,133 +70,69 @@ impl Walk {
         })
     }
 
-    /// What is taken at each stage. Whatever a stage does not name is refused there, so that a new input passes no gate.
-    fn at_stage(&self, stage: Stage, input: &Input, now_ms: i64) -> Result<Event, Refusal> {
-        match stage {
-            Stage::Ended(ending) => {
-                refuse(format!("The walk is {}", ending.status().words()), "Begin a new one")
+    /// What is taken at each stage: an answer to what it asks for. Whatever else is said is refused.
+    fn at_stage(&self, stage: &Stage, input: &Input, now_ms: i64) -> Result<Event, Refusal> {
+        match (input, stage) {
+            (Input::Variant(value), Stage::Variant(due)) => self.variant(*due, value),
+            (Input::Reading(text), Stage::Label(_)) => self.label(text),
+            (Input::Look(yes), Stage::Gate { due, .. }) => self.confirm(*due, *yes),
+            (Input::Look(yes), Stage::Normals) => self.confirm_normals(*yes),
+            (Input::Look(yes), Stage::TicksDoubted) => {
+                Ok(Event::TicksLooked { step: self.here(), yes: *yes })
             }
-            Stage::Paused => refuse("The walk is paused", "Resume it first"),
-            Stage::Variant(due) => match input {
-                Input::Variant(value) => self.variant(due, value),
-                Input::Sign(_) => unconfirmed(),
-                Input::StartTimer | Input::TimerOver => unasked(input),
-                _ => refuse("The variant is not known", "Choose one of its values"),
-            },
-            Stage::Label(_) => match input {
-                Input::Reading(text) => self.label(text),
-                Input::Sign(_) => unconfirmed(),
-                Input::Variant(_) | Input::StartTimer | Input::TimerOver => unasked(input),
-                _ => refuse("A figure of the product's label is asked for", "Give it with its unit"),
-            },
-            Stage::Gate { due, .. } => match input {
-                Input::Look(yes) => self.confirm(due, *yes),
-                Input::Variant(_) | Input::StartTimer | Input::TimerOver => unasked(input),
-                _ => unconfirmed(),
-            },
-            Stage::Settle { due, millis, clock, .. } => {
-                let name = self.machine.layout.var(due.var).name.to_string();
-                match input {
-                    Input::Sign(_) => unconfirmed(),
-                    Input::StartTimer | Input::TimerOver => timer(name, millis, clock, input, now_ms),
-                    _ if let Clock::Running { since_ms, millis } = clock => {
-                        not_over(since_ms, millis, now_ms)
-                    }
-                    Input::Look(_) => refuse("This cannot be seen, only waited for", "Start the timer"),
-                    Input::Variant(_) => unasked(input),
-                    _ => unconfirmed(),
-                }
+            (Input::Look(yes), Stage::Look(conjunct)) => self.look(*conjunct, *yes),
+            (
+                Input::Look(true),
+                Stage::Wait { clock: Clock::Over { .. }, until: Some(conjunct), millis: _ },
+            ) => self.look(*conjunct, true),
+            (
+                Input::LimitReached,
+                Stage::Wait { clock: Clock::Over { since_ms }, until: Some(_), millis: _ },
+            ) => self.limit_reached(*since_ms, now_ms),
+            (Input::StartTimer | Input::TimerOver, Stage::Settle { due, millis, clock, behind: _ }) => {
+                timer(self.named(*due), *millis, *clock, input, now_ms)
             }
-            Stage::Normals => match input {
-                Input::Look(yes) => self.confirm_normals(*yes),
-                Input::Variant(_) | Input::StartTimer | Input::TimerOver => unasked(input),
-                _ => unconfirmed(),
-            },
-            Stage::TicksDoubted => match input {
-                Input::Look(yes) => Ok(Event::TicksLooked { step: self.here(), yes: *yes }),
-                Input::Variant(_) | Input::Sign(_) | Input::StartTimer | Input::TimerOver => unasked(input),
-                _ => refuse(
-                    "The ticked fasteners are to be looked at first",
-                    "Look at them and answer yes or no",
-                ),
-            },
-            Stage::Verification(_) => match input {
-                Input::Sign(person) => self.verify(person),
-                _ => refuse("The step awaits its verification", "A second person looks and signs"),
-            },
-            Stage::Fasten(tick) => match input {
-                Input::Fastener(fastener) => self.fastener(&tick, *fastener),
-                Input::Done => refuse(
-                    format!("Fasteners of pass {} of {} are still open", tick.pass, tick.passes),
-                    format!("Fastener {} is next", tick.next().unwrap_or_default()),
-                ),
-                Input::Deviate { reason, person, role } => self.deviate(reason, person, role),
-                _ => unasked(input),
-            },
-            Stage::Act => match input {
-                Input::Done => Ok(Event::Done { step: self.here() }),
-                Input::Deviate { reason, person, role } => self.deviate(reason, person, role),
-                _ => unasked(input),
-            },
-            Stage::Hold => match input {
-                Input::Sign(person) => self.release(person),
-                Input::Done => refuse("This is a hold point", "The named role releases it by name"),
-                _ => unasked(input),
-            },
-            Stage::Measure { attempt, .. } => match input {
-                Input::Reading(text) => self.reading(attempt, text),
-                Input::Done => refuse("A reading is due", "Give it with its unit"),
-                _ => unasked(input),
-            },
-            Stage::Ask => match input {
-                Input::Answer(answer) => self.answer(answer),
-                Input::Done => refuse("A question is asked", "Give one of its answers"),
-                _ => unasked(input),
-            },
-            Stage::Item => match input {
-                Input::Item(item) => self.item(item),
-                Input::Done => refuse("Items are still open", "Choose the next one"),
-                _ => unasked(input),
-            },
-            Stage::Wait { millis, clock, until } => self.at_wait((millis, clock, until), input, now_ms),
-            Stage::Look(conjunct) => match input {
-                Input::Look(yes) => self.look(conjunct, *yes),
-                Input::Done => refuse("Conditions are asked", "Look and answer yes or no"),
-                _ => unasked(input),
-            },
-            Stage::Stuck => unasked(input),
+            (Input::StartTimer | Input::TimerOver, Stage::Wait { millis, clock, until: _ }) => {
+                timer(self.here(), *millis, *clock, input, now_ms)
+            }
+            (Input::Sign(person), Stage::Verification(_)) => self.verify(person),
+            (Input::Sign(person), Stage::Hold) => self.release(person),
+            (Input::Fastener(fastener), Stage::Fasten(tick)) => self.fastener(tick, *fastener),
+            (Input::Deviate { reason, person, role }, Stage::Fasten(_) | Stage::Act) => {
+                self.deviate(reason, person, role)
+            }
+            (Input::Done, Stage::Act) => Ok(Event::Done { step: self.here() }),
+            (Input::Reading(text), Stage::Measure { attempt, .. }) => self.reading(*attempt, text),
+            (Input::Answer(answer), Stage::Ask) => self.answer(answer),
+            (Input::Item(item), Stage::Item) => self.item(item),
+            // A new input does not compile until somebody says where it is taken.
+            (
+                Input::Variant(_)
+                | Input::Look(_)
+                | Input::Done
+                | Input::Fastener(_)
+                | Input::Sign(_)
+                | Input::Reading(_)
+                | Input::Answer(_)
+                | Input::Item(_)
+                | Input::StartTimer
+                | Input::TimerOver
+                | Input::LimitReached
+                | Input::Note(_)
+                | Input::Pause
+                | Input::Resume { .. }
+                | Input::Stop(_)
+                | Input::Photo { .. }
+                | Input::Deviate { .. }
+                | Input::Leaving(_),
+                _,
+            ) => Err(refused(stage, input, now_ms)),
         }
     }
 
-    fn at_wait(
-        &self,
-        (millis, clock, until): (u64, Clock, Option<Conjunct>),
-        input: &Input,
-        now_ms: i64,
-    ) -> Result<Event, Refusal> {
-        if let Input::StartTimer | Input::TimerOver = input {
-            return timer(self.here(), millis, clock, input, now_ms);
-        }
-        match (clock, until) {
-            (Clock::Due, _) => match input {
-                Input::Look(_) | Input::Done => refuse("A wait is due", "Start its timer"),
-                _ => unasked(input),
-            },
-            (Clock::Running { since_ms, millis }, _) => match input {
-                Input::Sign(_) => unasked(input),
-                _ => not_over(since_ms, millis, now_ms),
-            },
-            (Clock::Over { since_ms }, Some(conjunct)) => match input {
-                Input::Look(false) => {
-                    refuse("What is waited for has not come", "Wait on, or say so when the limit is reached")
-                }
-                Input::Look(true) => self.look(conjunct, true),
-                Input::LimitReached => self.limit_reached(since_ms, now_ms),
-                Input::Done => refuse("Conditions are asked", "Look and answer yes or no"),
-                _ => unasked(input),
-            },
-            (Clock::Over { .. }, None) => unasked(input),
-        }
+    /// The name of the condition that is due.
+    fn named(&self, due: Conjunct) -> String {
+        self.machine.layout.var(due.var).name.to_string()
     }
 
     pub(crate) fn here(&self) -> String {
@@ -335,7 +231,7 @@ impl Walk {
         let Some(Kind::Measure(measure)) = self.step().map(|step| &step.kind) else {
             return refuse("No reading is due here", "Do what the step says");
         };
-        let unit = self.instrument(measure).map(|instrument| instrument.unit.clone()).unwrap_or_default();
+        let unit = self.instrument(measure).map_or("", |instrument| instrument.unit.text());
         let reading = Quantity::parse(text).or_else(|error| {
             refuse(format!("`{text}` is no reading: {error}"), format!("Give it in {unit}, with the unit"))
         })?;
@@ -408,21 +304,11 @@ fn timer(step: String, millis: u64, clock: Clock, input: &Input, now_ms: i64) ->
             refuse("The time is over", "Look whether what is waited for has come")
         }
         (Clock::Due | Clock::Running { .. }, Input::StartTimer) => Ok(Event::WaitStarted { step, millis }),
-        (Clock::Due | Clock::Over { .. }, _) => unasked(input),
+        (Clock::Due | Clock::Over { .. }, _) => Err(unasked(input)),
         (Clock::Running { since_ms, millis }, _) => match timers::left(since_ms, millis, now_ms) {
             Some(0) => Ok(Event::WaitOver { step }),
             Some(left) => refuse("The wait is not over", format!("{} are left", whole_seconds(left))),
             None => refuse("The clock went backwards", "The wait starts again: start its timer"),
         },
     }
-}
-
-fn not_over(since_ms: i64, millis: u64, now_ms: i64) -> Result<Event, Refusal> {
-    refuse(
-        "The wait is not over",
-        match timers::left(since_ms, millis, now_ms) {
-            Some(left) => format!("{} are left", whole_seconds(left)),
-            None => "The clock went backwards: the wait starts again".to_owned(),
-        },
-    )
 }

@@ -2,7 +2,7 @@
 
 use crate::state::Walk;
 use calc::quantity::{Quantity, Range};
-use document::model::{Figure, Instrument, Measure};
+use document::model::{Figure, Instrument, Measure, Stated};
 
 impl Walk {
     pub(crate) fn instrument(&self, measure: &Measure) -> Option<&Instrument> {
@@ -32,8 +32,8 @@ impl Walk {
             figure.as_ref().map_or(Ok(None), |figure| self.figure(figure))
         };
         let range = Range::new(limit(&measure.at_least)?, limit(&measure.at_most)?);
-        let uncertainty = self.instrument(measure).and_then(|instrument| instrument.uncertainty.as_deref());
-        let uncertainty = uncertainty.map(Quantity::parse).transpose().map_err(|error| error.to_string())?;
-        Ok((range.map_err(|error| error.to_string())?, uncertainty))
+        let uncertainty = self.instrument(measure).and_then(|instrument| instrument.uncertainty.as_ref());
+        let uncertainty = uncertainty.map(Stated::read).transpose().map_err(ToString::to_string)?;
+        Ok((range.map_err(|error| error.to_string())?, uncertainty.cloned()))
     }
 }

@@ -23,6 +23,7 @@ mod prompt;
 mod questions;
 mod reading;
 mod refusal;
+mod refused;
 mod stage;
 mod state;
 mod status;

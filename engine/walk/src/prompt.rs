@@ -8,7 +8,7 @@ use crate::status::Status;
 use crate::ticks::Tick;
 use crate::timers;
 use calc::quantity::Range;
-use document::model::{Equipment, Figure, Kind};
+use document::model::{Equipment, Figure, Kind, Name};
 use machine::Conjunct;
 
 /// A question with what a yes would show.
@@ -148,7 +148,7 @@ impl Walk {
         Prompt::Reading(Reading {
             what: self.filled(&measure.what),
             instrument: label.unwrap_or_else(|| measure.instrument.words()),
-            unit: instrument.map(|instrument| instrument.unit.clone()).unwrap_or_default(),
+            unit: instrument.map(|instrument| instrument.unit.text().to_owned()).unwrap_or_default(),
             accepted: range.as_ref().map(|range| self.shown(range)),
             range,
             attempt,
@@ -179,7 +179,7 @@ impl Walk {
     /// A text of the procedure with its figures for this machine.
     fn filled(&self, text: &str) -> String {
         document::filled(text, |amount| {
-            let figure = self.figure(&Figure(format!("${amount}"))).ok().flatten()?;
+            let figure = self.figure(&Figure::Amount(Name::from(amount))).ok().flatten()?;
             Some(self.equipment()?.system().show(&figure))
         })
     }

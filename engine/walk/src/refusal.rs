@@ -19,6 +19,12 @@ impl fmt::Display for Refusal {
 
 impl std::error::Error for Refusal {}
 
+impl Refusal {
+    pub(crate) fn new(reason: impl Into<String>, opens: impl Into<String>) -> Self {
+        Self { reason: reason.into(), opens: opens.into() }
+    }
+}
+
 pub(crate) fn refuse<T>(reason: impl Into<String>, opens: impl Into<String>) -> Result<T, Refusal> {
-    Err(Refusal { reason: reason.into(), opens: opens.into() })
+    Err(Refusal::new(reason, opens))
 }

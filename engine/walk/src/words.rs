@@ -1,10 +1,27 @@
 //! Events in words.
 
 use crate::event::Event;
+use document::same_person;
 
-/// An event in one line, for a list of records.
+/// The events of a walk in a line each, for a list of records; the first has to be the one with which it began. Who goes on
+/// with a walk of somebody else is told as who takes it over.
 #[must_use]
-pub fn words(event: &Event) -> String {
+pub fn words(events: &[(i64, Event)]) -> Vec<String> {
+    let mut walker = None;
+    let line = |(_, event): &(i64, Event)| {
+        let before = walker.clone();
+        match event {
+            Event::Begin(begin) => walker = Some(begin.person.clone()),
+            Event::Resumed { person, .. } => walker = Some(person.clone()),
+            _ => {}
+        }
+        one(event, before.as_deref())
+    };
+    events.iter().map(line).collect()
+}
+
+/// An event in one line; `walker` is who walked before it.
+fn one(event: &Event, walker: Option<&str>) -> String {
     match event {
         Event::Begin(begin) => format!("begun by {}", begin.person),
         Event::Variant { variant, value } => format!("{variant} is {value}"),
@@ -39,9 +56,14 @@ pub fn words(event: &Event) -> String {
         Event::LimitReached { step } => format!("{step}: limit reached"),
         Event::Noted { step, text } => format!("{step}: note: {text}"),
         Event::Paused => "paused".to_owned(),
-        Event::Resumed { person, unannounced: false } => format!("resumed by {person}"),
-        Event::Resumed { person, unannounced: true } => {
-            format!("resumed by {person} after an interruption that nobody announced")
+        Event::Resumed { person, unannounced } => {
+            let who = match walker {
+                Some(walker) if !same_person(walker, person) => {
+                    format!("handed over from {walker} to {person}")
+                }
+                Some(_) | None => format!("resumed by {person}"),
+            };
+            who + if *unannounced { " after an interruption that nobody announced" } else { "" }
         }
         Event::Photographed { step, photo, caption } => {
             format!("{step}: photo {}: {caption}", photo.get(..12).unwrap_or(photo))

@@ -51,6 +51,11 @@ fn the_officer_sees_what_changed_since_the_approval() {
     ] {
         assert!(text.contains(shown), "no `{shown}` in {text}");
     }
+    let list = stdout(&gatewright(folder, &["list", "--from", ".", "--on", "2026-11-25", "--form", "html"]));
+    assert!(
+        list.contains("changed since approved") && !list.contains("2027-11-08"),
+        "no day until which: {list}"
+    );
     let (_, html) = page("html");
     assert!(html.contains("<h1>The card: Clean the tank strainer</h1>"), "the card stands on the page");
     assert!(html.contains("<p class=\"against\">weakened</p>"));

@@ -97,3 +97,46 @@ fn a_form_with_a_slip_begins_no_walk() {
     assert!(other.body.contains("The same key began strainer-clean-"), "{}", other.body);
     assert!(device.get("/records").body.contains("1 found"));
 }
+
+#[test]
+fn every_page_of_a_walk_under_way_says_what_another_program_is_told_of_the_machine() {
+    let (_folder, server) = served();
+    let mut walker = Walker::signed_in(&server, "Tomas Reeve");
+    let mut device = Device::signed_in(&server, "Tomas Reeve");
+    let mut other = Device::signed_in(&server, "Anneke Voss");
+    let sentence = "class=\"notice\"><p>";
+    for (serial, notices) in [("OSK-0117", 0), ("OSK-0118", 1), ("OSK-0171", 1)] {
+        let body = json!({ "procedure": "strainer-clean", "serial": serial, "training": true });
+        let (_, walk) = walker.call("POST", "/walks", &body).expect("an answer");
+        let told = walk["machine"].as_array().expect("sentences");
+        assert_eq!(told.len(), notices, "{walk}");
+        let says = |body: &str, where_it_is: &str, told: &[Value]| {
+            assert_eq!(body.contains(sentence), !told.is_empty(), "{where_it_is}: {body}");
+            for one in told {
+                assert!(body.contains(one.as_str().expect("a sentence")), "{where_it_is}: {body}");
+            }
+        };
+        let id = walk["id"].as_str().expect("a name");
+        let page = format!("/walks/{id}");
+        says(&device.get(&page).body, "before the first step", told);
+        // Only an act can be done otherwise.
+        while !device.get(&page).body.contains("value=\"done\"") {
+            assert_eq!(device.walk(id, 1), 1);
+        }
+        let step = device.get(&page);
+        assert!(step.body.contains("id=\"now\">Step "), "{}", step.body);
+        says(&step.body, "at a step", told);
+        says(&other.get(&page).body, "to somebody else", told);
+        let (csrf, key) = (step.field("", "csrf"), step.field("", "key"));
+        let stale = [("csrf", csrf.as_str()), ("key", "k-2"), ("position", "0"), ("say", "done")];
+        let reply = device.post(&page, &stale);
+        assert_eq!(reply.status, 409, "{}", reply.body);
+        says(&reply.body, "after a refusal", told);
+        let deviation = device.get(&format!("{page}/deviate"));
+        assert!(deviation.body.contains("Do it otherwise than written"), "{}", deviation.body);
+        says(&deviation.body, "at a deviation", told);
+        let stop = [("csrf", csrf.as_str()), ("key", key.as_str()), ("say", "stop"), ("reason", "A leak.")];
+        assert_eq!(device.post(&format!("{page}/stop"), &stop).status, 303);
+        says(&device.get(&page).body, "after it was stopped", &[]);
+    }
+}

@@ -38,6 +38,42 @@ pub enum Dimension {
     Angle,
 }
 
+impl Dimension {
+    /// Whether nothing of this kind is ever below zero, whatever an instrument counts from. A height, a pressure or a
+    /// voltage has a zero of its own choosing, and what flows or turns has two ways to do it.
+    #[must_use]
+    pub fn is_never_negative(self) -> bool {
+        match self {
+            Dimension::Count
+            | Dimension::VolumeRatio
+            | Dimension::Time
+            | Dimension::Frequency
+            | Dimension::Area
+            | Dimension::Volume
+            | Dimension::Mass
+            | Dimension::MassConcentration
+            | Dimension::Application
+            | Dimension::Resistance
+            | Dimension::Capacitance => true,
+            Dimension::Fraction
+            | Dimension::Length
+            | Dimension::Flow
+            | Dimension::Speed
+            | Dimension::Force
+            | Dimension::Torque
+            | Dimension::Pressure
+            | Dimension::Energy
+            | Dimension::Power
+            | Dimension::Temperature
+            | Dimension::TemperatureDifference
+            | Dimension::Voltage
+            | Dimension::Current
+            | Dimension::Charge
+            | Dimension::Angle => false,
+        }
+    }
+}
+
 impl fmt::Display for Dimension {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {

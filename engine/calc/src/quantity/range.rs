@@ -84,14 +84,31 @@ impl Range {
                 return Ok(Verdict::Outside);
             }
             let Some(band) = band else { continue };
-            let guarded =
-                if beyond == Ordering::Less { edge.checked_add(band) } else { edge.checked_sub(band) };
-            let guarded = guarded.ok_or_else(|| QuantityError::TooLong { figure: reading.to_string() })?;
+            let guarded = guarded(limit, beyond, band)?;
             if at.cmp(&guarded) == beyond {
                 verdict = Verdict::TooCloseToTell;
             }
         }
         Ok(verdict)
+    }
+
+    /// Whether there is any reading that [`Range::judge`] passes: the limits, each moved inwards by the uncertainty, leave
+    /// room between them. Of what is never below zero no reading below zero counts.
+    ///
+    /// # Errors
+    /// As [`Range::judge`].
+    pub fn can_pass(&self, uncertainty: &Quantity) -> Result<bool, QuantityError> {
+        let band = self.band(uncertainty)?;
+        let mut least = None;
+        if let Some(limit) = &self.at_least {
+            least = Some(guarded(limit, Ordering::Less, band)?);
+        }
+        let Some(limit) = &self.at_most else { return Ok(true) };
+        if limit.dimension().is_never_negative() {
+            least = least.max(Ratio::new(0, 1));
+        }
+        let most = guarded(limit, Ordering::Greater, band)?;
+        Ok(least.is_none_or(|least| least <= most))
     }
 
     fn band(&self, uncertainty: &Quantity) -> Result<Ratio, QuantityError> {
@@ -107,6 +124,13 @@ impl Range {
         }
         uncertainty.base()
     }
+}
+
+/// A limit moved inwards by the guard band; beyond a lower limit is less, beyond an upper one greater.
+fn guarded(limit: &Quantity, beyond: Ordering, band: Ratio) -> Result<Ratio, QuantityError> {
+    let edge = limit.base()?;
+    let guarded = if beyond == Ordering::Less { edge.checked_add(band) } else { edge.checked_sub(band) };
+    guarded.ok_or_else(|| QuantityError::TooLong { figure: limit.to_string() })
 }
 
 impl Range {

@@ -336,6 +336,28 @@ fn readings_are_judged_inside_the_guard_band() {
     }
 }
 
+/// The same rule the other way round: the figures above, and the resistance of nothing at all.
+#[test]
+fn a_range_that_the_guard_band_fills_passes_nothing() {
+    for (limits, uncertainty, passes) in [
+        (("-3 µm", "3 µm"), "3 µm", true),
+        (("-3 µm", "3 µm"), "3.0001 µm", false),
+        (("15 mm", "21 mm"), "0.3 cm", true),
+        (("15 mm", "21 mm"), "4 mm", false),
+        (("0.4 mm", ""), "9 m", true),
+        (("", "2 ohm"), "2 ohm", true),
+        (("", "2 ohm"), "2.1 ohm", false),
+        (("-5 ohm", "2 ohm"), "2.1 ohm", false),
+        (("", "2 V"), "2.1 V", true),
+        (("5 °C", "35 °C"), "15 K", true),
+        (("5 °C", "35 °C"), "15.1 Δ°C", false),
+    ] {
+        let limits = range(limits.0, limits.1);
+        assert_eq!(limits.can_pass(&quantity(uncertainty)), Ok(passes), "{limits} ± {uncertainty}");
+    }
+    assert!(range("", "2 ohm").can_pass(&quantity("1 mm")).is_err());
+}
+
 #[test]
 fn readings_of_something_else_are_refused() {
     let limits = range("", "2 ohm");

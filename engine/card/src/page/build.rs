@@ -56,7 +56,7 @@ pub fn build_for(
         purpose: scope.text("/purpose", &model.purpose),
         scope: scope.text("/scope", &model.scope),
         people: scope.people(),
-        time: crate::clean::clean_line(&model.time),
+        time: crate::clean::clean_line(model.time.text()),
         level_of_use: scope.level_of_use(),
         needs: scope.needs(&reach),
         hazards: scope.front_warnings(&reach),

@@ -50,7 +50,7 @@ type Worked = (Vec<FastenPass>, Vec<Position>, Option<String>);
 
 fn worked(group: &Fasteners, pass: Pass, system: System) -> Result<Worked, String> {
     let torque = group.torque.as_ref().map(|_| torque(group)).transpose();
-    let torque = torque.map_err(|error| error.to_string())?.map(|full| system.show(&full));
+    let torque = torque.map_err(|error| error.to_string())?.map(|full| system.show(full));
     let passes = passes(group, pass, system).map_err(|error| error.to_string())?;
     let layout = tightening(group).map_err(|error| error.to_string())?.layout;
     Ok((passes, layout.positions().map_err(|error| error.to_string())?, torque))

@@ -6,10 +6,10 @@ use super::model::{Figure, Variant, Working};
 use super::pieces::{Row, Table, Value};
 use super::scope::Scope;
 use crate::clean::clean_line;
-use crate::prose::{Values, key};
+use crate::prose::Values;
 use calc::quantity::System;
 use document::model::{Amount, Equipment, Figure as Written, Input, Name, Procedure, Step};
-use document::{Case, FigureError, figure_cases};
+use document::{Case, FigureError, Shown, figure_cases, mentioned, template, texts_of_procedure};
 use std::collections::BTreeSet;
 
 /// What stands where only the label of the product at hand can say the figure.
@@ -29,7 +29,7 @@ pub(super) fn values(equipment: &Equipment, procedure: &Procedure, chosen: &Chos
             Err(FigureError::Label { .. }) => format!("the {} ({LABEL}, see Figures)", name.words()),
             Err(_) => continue,
         };
-        values.insert(key(name), text);
+        values.insert(template(name), text);
     }
     values
 }
@@ -40,7 +40,7 @@ fn cases(
     amount: &Name,
     chosen: &Chosen,
 ) -> Result<Vec<Case>, FigureError> {
-    let cases = figure_cases(equipment, Some(procedure), &Written(format!("${amount}")))?;
+    let cases = figure_cases(equipment, Some(procedure), &Written::Amount(amount.clone()))?;
     Ok(narrowed(cases, chosen))
 }
 
@@ -84,7 +84,7 @@ impl Scope<'_> {
             Err(error) => {
                 let (source, pointer) = (self.procedure.source, pointer.to_owned());
                 self.faults.push(TextFault { source, pointer, message: error.to_string() });
-                Value { one: Some(clean_line(&written.0)), table: None }
+                Value { one: Some(clean_line(&written.to_string())), table: None }
             }
         }
     }
@@ -92,10 +92,10 @@ impl Scope<'_> {
     /// The amounts that the procedure uses, in figures or in texts, in the order in which they are declared.
     pub(super) fn used_figures(&self) -> Vec<Figure> {
         let (equipment, procedure) = (self.machine(), &self.procedure.model);
-        let used = used(procedure);
+        let used = used(equipment, procedure);
         let own = procedure.amounts.keys();
         let others = equipment.amounts.keys().filter(|name| !procedure.amounts.contains_key(*name));
-        let names = own.chain(others).filter(|name| used.contains(&key(name)));
+        let names = own.chain(others).filter(|name| used.contains(&template(name)));
         names
             .filter_map(|name| match cases(equipment, procedure, name, self.chosen) {
                 Ok(cases) => Some(Figure {
@@ -117,9 +117,12 @@ impl Scope<'_> {
         let (equipment, procedure) = (self.machine(), &self.procedure.model);
         let mut names: BTreeSet<Name> = BTreeSet::new();
         each_step(&procedure.steps, &mut |step| names.extend(step.common.only.keys().cloned()));
-        let used = used(procedure);
-        for amount in
-            equipment.amounts.keys().chain(procedure.amounts.keys()).filter(|name| used.contains(&key(name)))
+        let used = used(equipment, procedure);
+        for amount in equipment
+            .amounts
+            .keys()
+            .chain(procedure.amounts.keys())
+            .filter(|name| used.contains(&template(name)))
         {
             let cases = cases(equipment, procedure, amount, &Chosen::new()).unwrap_or_default();
             names.extend(cases.into_iter().flat_map(|case| case.variants).map(|(name, _)| name));
@@ -144,9 +147,9 @@ fn of_label(name: &Name, amount: &Amount) -> Option<Figure> {
     let inputs = method.inputs.iter().filter_map(|input| {
         let name = input.name.replace('_', " ");
         match amount.inputs.get(input.name)? {
-            given if given.is_label() => Some((name, format!("{BLANK} {LABEL}, {}", input.range()))),
-            Input::Figure(text) => Some((name, clean_line(text))),
-            Input::Number(number) => Some((name, number.to_string())),
+            Input::Label => Some((name, format!("{BLANK} {LABEL}, {}", input.range()))),
+            Input::Figure(stated) | Input::Number(stated) => Some((name, clean_line(stated.text()))),
+            Input::Variant(variant) => Some((name, clean_line(&format!("${variant}")))),
             Input::ByVariant(_) => Some((name, "by the variant".to_owned())),
         }
     });
@@ -195,20 +198,19 @@ fn working(cases: &[Case]) -> Option<Working> {
 }
 
 /// The amounts used, as they are written in texts.
-fn used(procedure: &Procedure) -> BTreeSet<String> {
+fn used(equipment: &Equipment, procedure: &Procedure) -> BTreeSet<String> {
     let mut used = BTreeSet::new();
+    let mut texts = texts_of_procedure(procedure);
+    texts.retain(|text| text.shown == Shown::Filled);
+    texts.iter().for_each(|text| used.extend(mentioned(text.text).map(str::to_owned)));
     each_step(&procedure.steps, &mut |step| {
-        used.extend(step.kind.figures().into_iter().filter_map(Written::reference).map(key));
-        document::texts(step).into_iter().for_each(|(_, text)| mentions(text, &mut used));
+        let action = step.kind.action().and_then(|action| equipment.actions.get(action));
+        used.extend(action.into_iter().flat_map(|action| mentioned(&action.act)).map(str::to_owned));
+        used.extend(
+            step.kind.figures().into_iter().filter_map(Written::reference).map(|name| template(name)),
+        );
     });
-    let whole = [Some(&procedure.purpose), Some(&procedure.scope), procedure.emergency.as_ref()];
-    whole.into_iter().flatten().for_each(|text| mentions(text, &mut used));
     used
-}
-
-fn mentions(text: &str, used: &mut BTreeSet<String>) {
-    let names = text.split("{{").skip(1).filter_map(|piece| piece.split_once("}}"));
-    used.extend(names.map(|(name, _)| name.trim().to_owned()));
 }
 
 fn each_step<'a>(steps: &'a [Step], visit: &mut impl FnMut(&'a Step)) {

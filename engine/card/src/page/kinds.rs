@@ -107,15 +107,16 @@ impl<'a> Scope<'a> {
         let label = instrument.and_then(|known| known.label.as_deref());
         let label = capital(&label.map_or_else(|| measure.instrument.words(), clean_line));
         let instrument_words = match instrument {
-            Some(known) => format!("{label}, shows {}", clean_line(&known.resolution)),
+            Some(known) => format!("{label}, shows {}", clean_line(known.resolution.text())),
             None => label,
         };
-        let uncertainty = instrument.and_then(|known| known.uncertainty.as_deref()).map(|uncertainty| {
-            format!("A reading closer than {} to a limit does not count as inside.", clean_line(uncertainty))
+        let uncertainty = instrument.and_then(|known| known.uncertainty.as_ref()).map(|uncertainty| {
+            let uncertainty = clean_line(uncertainty.text());
+            format!("A reading closer than {uncertainty} to a limit does not count as inside.")
         });
         let detail = Detail::Measure {
             instrument: instrument_words,
-            unit: instrument.map(|known| clean_line(&known.unit)).unwrap_or_default(),
+            unit: instrument.map(|known| clean_line(known.unit.text())).unwrap_or_default(),
             range,
             uncertainty,
             readings: measure.retests.saturating_add(1).min(20),

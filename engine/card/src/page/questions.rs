@@ -59,6 +59,6 @@ impl Scope<'_> {
 /// Time alone tells what no one can see.
 fn hint(condition: &Condition) -> Option<String> {
     let settles = condition.settles.as_ref().filter(|_| condition.ask.is_none())?;
-    let (to, after) = (value_words(&settles.to), clean_line(&settles.after));
+    let (to, after) = (value_words(&settles.to), clean_line(settles.after.text()));
     Some(format!("It cannot be seen: sure to be {to} {after} after it was last set."))
 }

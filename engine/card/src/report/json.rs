@@ -10,6 +10,7 @@ struct Finding<'a> {
     message: &'a str,
     #[serde(flatten)]
     place: Spot<'a>,
+    also: Vec<Spot<'a>>,
     notes: Vec<Note<'a>>,
     trace: &'a [String],
     help: Option<&'a str>,
@@ -33,7 +34,8 @@ struct Spot<'a> {
 }
 
 /// The findings as a JSON array of objects with `code`, `severity`, `message`, `file`, `line`, `column`, `end_line`,
-/// `end_column`, `notes`, `trace` and `help`, in this order. Lines and columns count from 1, columns in characters.
+/// `end_column`, `also` (further places of the same cause), `notes`, `trace` and `help`, in this order. Lines and columns
+/// count from 1, columns in characters.
 #[must_use]
 pub fn json(sources: &[Source], findings: &[Diagnostic]) -> String {
     let all: Vec<Finding> = findings
@@ -43,6 +45,7 @@ pub fn json(sources: &[Source], findings: &[Diagnostic]) -> String {
             severity: finding.severity.word(),
             message: &finding.message,
             place: spot(sources, finding.place),
+            also: finding.also.iter().map(|place| spot(sources, *place)).collect(),
             notes: finding
                 .notes
                 .iter()

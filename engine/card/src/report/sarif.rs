@@ -1,7 +1,11 @@
 //! Findings in the Static Analysis Results Interchange Format, SARIF 2.1.0 (OASIS Standard, 27 March 2020).
 
+use super::more_places;
 use document::{Diagnostic, Place, Severity, Source};
 use serde_json::{Value, json};
+
+/// What is said at a further place of the same cause.
+const ALSO: &str = "the same cause shows here too";
 
 /// A rule as the log describes it.
 #[derive(Clone, Copy, Debug)]
@@ -41,10 +45,13 @@ pub fn sarif(sources: &[Source], findings: &[Diagnostic], rules: &[RuleText<'_>]
 }
 
 fn result(sources: &[Source], finding: &Diagnostic, rules: &[RuleText<'_>]) -> Value {
-    let message = match &finding.help {
-        Some(help) => format!("{}\n{help}", finding.message),
-        None => finding.message.clone(),
-    };
+    let mut message = finding.message.clone();
+    if !finding.also.is_empty() {
+        message = format!("{message} (and {})", more_places(finding.also.len()));
+    }
+    if let Some(help) = &finding.help {
+        message = format!("{message}\n{help}");
+    }
     let mut result = json!({
         "ruleId": finding.code,
         "level": match finding.severity {
@@ -58,13 +65,18 @@ fn result(sources: &[Source], finding: &Diagnostic, rules: &[RuleText<'_>]) -> V
     if let Some(index) = rules.iter().position(|rule| rule.code == finding.code) {
         result["ruleIndex"] = json!(index);
     }
-    if !finding.notes.is_empty() {
-        let related = finding.notes.iter().map(|(place, remark)| {
-            let mut related = location(sources, *place);
+    let notes = finding.notes.iter().map(|(place, remark)| (*place, remark.as_str()));
+    let also = finding.also.iter().map(|place| (*place, ALSO));
+    let related: Vec<Value> = notes
+        .chain(also)
+        .map(|(place, remark)| {
+            let mut related = location(sources, place);
             related["message"] = json!({ "text": remark });
             related
-        });
-        result["relatedLocations"] = related.collect();
+        })
+        .collect();
+    if !related.is_empty() {
+        result["relatedLocations"] = json!(related);
     }
     if !finding.trace.is_empty() {
         let moves: Vec<Value> =

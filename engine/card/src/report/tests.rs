@@ -1,6 +1,6 @@
 //! The layout of reports.
 
-use super::{Style, json, summary, text};
+use super::{Style, json, sarif, summary, text};
 use document::{Diagnostic, Place, Source, SourceId, Span};
 
 const PLAIN: Style = Style { colour: false, width: 80 };
@@ -87,6 +87,7 @@ fn json_keeps_its_keys_in_order() {
         "column",
         "end_line",
         "end_column",
+        "also",
         "notes",
         "trace",
         "help",
@@ -103,6 +104,26 @@ fn json_keeps_its_keys_in_order() {
     assert_eq!(value[0]["end_column"], 18);
     assert_eq!(value[0]["notes"][1]["file"], "rig.yaml");
     assert_eq!(json(&sources(), &[]), "[]\n");
+}
+
+/// One cause is one finding in every form, with all its places. SARIF 2.1.0, 3.27.12: `locations` has more than one only where
+/// each has to be changed, and here one mend does; 3.27.22: `relatedLocations` are places of the same matter (2nd).
+#[test]
+fn a_cause_is_told_once_with_all_its_places() {
+    let finding = Diagnostic { also: vec![place(0, "id"), place(1, "Rig")], ..finding() };
+    let shown = text(&sources(), std::slice::from_ref(&finding), PLAIN);
+    assert!(shown.contains("  and at 2 more places: pump.yaml:2:5, rig.yaml:1:8\n"), "{shown}");
+    assert_eq!(shown.matches("error[N09]").count(), 1, "{shown}");
+    let json: serde_json::Value =
+        serde_json::from_str(&json(&sources(), std::slice::from_ref(&finding))).unwrap();
+    assert_eq!((&json[0]["also"][0]["line"], &json[0]["also"][1]["file"]), (&2.into(), &"rig.yaml".into()));
+    let log: serde_json::Value = serde_json::from_str(&sarif(&sources(), &[finding], &[], "0")).unwrap();
+    let result = &log["runs"][0]["results"][0];
+    assert!(
+        result["message"]["text"].as_str().unwrap().contains("`nowhere` (and 2 more places)\n"),
+        "{result}"
+    );
+    assert_eq!(result["relatedLocations"].as_array().unwrap().len(), 4, "two notes and two places");
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! Findings for a terminal.
 
+use super::more_places;
 use crate::clean::{clean, clean_line};
 use crate::wrap::hang;
 use annotate_snippets::renderer::DecorStyle;
@@ -26,7 +27,7 @@ pub fn text(sources: &[Source], findings: &[Diagnostic], style: Style) -> String
     for finding in findings {
         report.push_str(renderer.render(&[group(sources, finding)]).trim_end());
         report.push('\n');
-        for line in tail(finding, style.width) {
+        for line in also(sources, finding, style.width).into_iter().chain(tail(finding, style.width)) {
             report.push_str(&line);
             report.push('\n');
         }
@@ -73,6 +74,20 @@ fn range(source: &Source, place: Place) -> Range<usize> {
     let start = (0..=place.span.start.min(text.len())).rev().find(whole).unwrap_or_default();
     let end = (place.span.end.clamp(start, text.len().max(start))..=text.len()).find(whole).unwrap_or(start);
     start..end
+}
+
+/// Where else the same cause shows.
+fn also(sources: &[Source], finding: &Diagnostic, width: usize) -> Vec<String> {
+    if finding.also.is_empty() {
+        return Vec::new();
+    }
+    let places = finding.also.iter().filter_map(|place| {
+        let source = sources.get(place.source.0 as usize)?;
+        let at = source.position(place.span.start);
+        Some(format!("{}:{}:{}", clean_line(&source.name), at.line, at.column))
+    });
+    let places = places.collect::<Vec<_>>().join(", ");
+    hang(&format!("  and at {}: ", more_places(finding.also.len())), &places, width)
 }
 
 fn tail(finding: &Diagnostic, width: usize) -> Vec<String> {

@@ -3,7 +3,7 @@
 use crate::context::Context;
 use crate::rule::{Finding, Rule};
 use crate::words::cube_words;
-use document::Place;
+use document::{Place, SourceId};
 use machine::{NodeId, NodeKind, step_number};
 use std::collections::BTreeSet;
 
@@ -22,33 +22,17 @@ pub(super) const RULES: &[Rule] = &[
 ];
 
 fn step_unreachable(context: &Context<'_>) -> Vec<Finding<Place>> {
-    let unreachable: BTreeSet<_> = context.shape.unreachable.iter().copied().collect();
-    let key = |id: &machine::NodeId| {
-        let node = context.node(*id);
-        (node.source, node.pointer.as_str())
-    };
-    // A step stands at several nodes: it is reached if one of them is.
-    let reached: BTreeSet<_> = (0..context.machine.nodes.len() as u32)
-        .map(machine::NodeId)
-        .filter(|id| !unreachable.contains(id))
-        .collect();
-    let reached: BTreeSet<_> = reached.iter().map(key).collect();
-    let mut told = BTreeSet::new();
-    let mut findings = Vec::new();
-    for id in &context.shape.unreachable {
-        let node = context.node(*id);
-        if reached.contains(&key(id)) || !told.insert(key(id)) {
-            continue;
-        }
-        findings.push(
-            Finding::at_place(
-                context.id_place(node),
-                format!("nothing leads to {}", context.step_words(node)),
-            )
-            .help("lead to it with `then`, `otherwise` or an answer, or take it out"),
-        );
-    }
-    findings
+    let unreachable: BTreeSet<NodeId> = context.shape.unreachable.iter().copied().collect();
+    let lost = Lost::new(context, |id| !unreachable.contains(&id), |_| true);
+    let told = lost.by_cause().into_iter();
+    told.map(|(id, also)| {
+        let node = context.node(id);
+        let message = format!("nothing leads to {}", context.step_words(node));
+        Finding::at_place(context.id_place(node), message)
+            .also(also)
+            .help("lead to it with `then`, `otherwise` or an answer, or take it out")
+    })
+    .collect()
 }
 
 fn step_never_reached(context: &Context<'_>) -> Vec<Finding<Place>> {
@@ -56,23 +40,79 @@ fn step_never_reached(context: &Context<'_>) -> Vec<Finding<Place>> {
     if context.proof.ended.is_some() || !context.proof.refuted.is_empty() {
         return Vec::new();
     }
-    let unreachable: BTreeSet<_> = context.shape.unreachable.iter().copied().collect();
-    let ids = || (0..context.machine.nodes.len() as u32).map(NodeId);
-    let key = |id: NodeId| (context.node(id).source, context.node(id).pointer.as_str());
-    let reached: BTreeSet<_> = ids().filter(|id| context.proof.reached[id.0 as usize]).map(key).collect();
-    let mut told = BTreeSet::new();
-    ids()
-        .filter(|id| context.node(*id).kind != NodeKind::End && !unreachable.contains(id))
-        .filter(|id| !reached.contains(&key(*id)) && told.insert(key(*id)))
-        .map(|id| {
-            let node = context.node(id);
-            Finding::at_place(
-                context.id_place(node),
-                format!("{} is never reached, whatever is true at the start", context.step_words(node)),
-            )
+    let unreachable: BTreeSet<NodeId> = context.shape.unreachable.iter().copied().collect();
+    let reached = |id: NodeId| context.proof.reached[id.0 as usize];
+    let lost = Lost::new(context, reached, |id| !unreachable.contains(&id));
+    let told = lost.by_cause().into_iter();
+    told.map(|(id, also)| {
+        let node = context.node(id);
+        let message = format!("{} is never reached, whatever is true at the start", context.step_words(node));
+        Finding::at_place(context.id_place(node), message)
+            .also(also)
             .help("what would lead to it is never so: look at the answers, `otherwise` and `only` before it")
-        })
-        .collect()
+    })
+    .collect()
+}
+
+/// The steps that are reached at none of their nodes.
+struct Lost<'c, 'a> {
+    context: &'c Context<'a>,
+    /// Their nodes in written order.
+    nodes: BTreeSet<NodeId>,
+}
+
+impl<'c, 'a> Lost<'c, 'a> {
+    /// A step stands at several nodes: it is reached if one of them is. Only what `counts` is looked at.
+    fn new(
+        context: &'c Context<'a>,
+        reached: impl Fn(NodeId) -> bool,
+        counts: impl Fn(NodeId) -> bool,
+    ) -> Self {
+        let ids = || (0..context.machine.nodes.len() as u32).map(NodeId);
+        let is_step = |id: &NodeId| context.node(*id).kind != NodeKind::End;
+        let found: BTreeSet<_> = ids().filter(|id| reached(*id)).map(|id| step_key(context, id)).collect();
+        let nodes =
+            ids().filter(is_step).filter(|id| counts(*id) && !found.contains(&step_key(context, *id)));
+        Self { context, nodes: nodes.collect() }
+    }
+
+    /// The first step of each part that is lost, with the places of the others, which are lost with it: mending the
+    /// first mends them.
+    fn by_cause(&self) -> Vec<(NodeId, Vec<Place>)> {
+        let mut inner = BTreeSet::new();
+        for &id in &self.nodes {
+            let outcomes = self.context.node(id).outcomes.iter().map(|outcome| outcome.to.node);
+            inner.extend(outcomes.filter(|to| *to != id));
+        }
+        // Steps that only lead to each other have no first one but by their order.
+        let (first, rest): (Vec<NodeId>, Vec<NodeId>) = self.nodes.iter().partition(|id| !inner.contains(id));
+        let mut told = BTreeSet::new();
+        let mut causes = Vec::new();
+        for id in first.into_iter().chain(rest) {
+            if !told.insert(step_key(self.context, id)) {
+                continue;
+            }
+            let (mut also, mut open, mut seen) = (Vec::new(), vec![id], BTreeSet::new());
+            while let Some(at) = open.pop() {
+                if !self.nodes.contains(&at) || !seen.insert(at) {
+                    continue;
+                }
+                if told.insert(step_key(self.context, at)) {
+                    also.push(self.context.id_place(self.context.node(at)));
+                }
+                open.extend(self.context.node(at).outcomes.iter().map(|outcome| outcome.to.node));
+            }
+            also.sort_unstable();
+            causes.push((id, also));
+        }
+        causes
+    }
+}
+
+/// By what the nodes of one step are the same.
+fn step_key<'c>(context: &'c Context<'_>, id: NodeId) -> (SourceId, &'c str) {
+    let node = context.node(id);
+    (node.source, node.pointer.as_str())
 }
 
 fn dead_end(context: &Context<'_>) -> Vec<Finding<Place>> {

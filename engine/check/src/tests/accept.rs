@@ -60,6 +60,16 @@ fn an_entry_of_the_procedure_holds_for_its_steps() {
     assert_eq!((report.findings().len(), report.accepted().len()), (0, 1));
 }
 
+/// An entry for an error silences nothing, and says that it cannot.
+#[test]
+fn an_error_is_told_whatever_is_accepted() {
+    let mut files = sample(explain("P12").expect("explained"), "Bad").files;
+    let procedure = files.last_mut().expect("there is a procedure");
+    procedure.bytes = [b"accept: { P12: The site has long documents. }\n", &procedure.bytes[..]].concat();
+    let codes: Vec<&str> = report(&files).findings().iter().map(|finding| finding.code).collect();
+    assert!(codes.contains(&"P12") && codes.contains(&"S02"), "{codes:?}");
+}
+
 /// What is proved or read cannot be accepted; what is judged can.
 #[test]
 fn families_that_can_be_accepted_are_those_that_judge() {

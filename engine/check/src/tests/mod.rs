@@ -3,6 +3,7 @@
 mod accept;
 mod energy;
 mod judge;
+mod lapses;
 mod obligations;
 mod odd_inputs;
 mod performed;
@@ -10,4 +11,5 @@ mod readability;
 mod registry;
 mod sample;
 mod samples;
+mod together;
 mod words;

@@ -96,3 +96,19 @@ fn where_no_insertion_helps_it_says_so() {
     let reading = document::read(&files);
     assert_eq!(check::mend(&reading.library, &Name::from("wand-reassembly"), &BUDGET), None);
 }
+
+/// A hazard's words tell whoever works what to mind; whoever writes has to hear what to change as well.
+#[test]
+fn a_broken_rule_is_told_with_what_the_author_can_do_about_it() {
+    let bare = "    leaves: { guard: removed }\n    expect: Everyone has answered.";
+    let files = with("tip-swap", |text| text.replacen("    expect: Everyone has answered.", bare, 1));
+    let report = check::check(document::read(&files), &BUDGET).expect("no fault of our own");
+    let findings = report.findings();
+    let broken = findings.iter().find(|finding| finding.code.to_string() == "P02").expect("a rule is broken");
+    let help = broken.help.as_deref().expect("help");
+    assert!(help.starts_with("let a gate, a wait or an act before this step see to it"), "{help}");
+    assert!(
+        help.ends_with("Keep hands off tip, wand and tank interior until 45 s after isolation."),
+        "{help}"
+    );
+}

@@ -2,7 +2,7 @@
 
 use super::fault::AmountFault;
 use crate::codes::{A02, A04};
-use crate::model::{Equipment, Input, Name};
+use crate::model::{Equipment, Input, Name, StatedInput};
 use crate::places::pointer;
 use crate::words::meant;
 use calc::methods::{Method, Value};
@@ -47,21 +47,12 @@ pub(super) fn given(
 ) -> Result<Given, Vec<AmountFault>> {
     let reader = Reader { equipment, method, name };
     match input {
-        Input::Number(number) => reader.one(&number.to_string(), at),
-        Input::Figure(_) if input.is_label() => {
-            let example = method.example.iter().find(|(known, _)| *known == name).map(|(_, text)| *text);
-            match example {
-                Some(text) => reader.one(text, at),
-                None => Err(vec![
-                    AmountFault::new(A02, at, format!("`{name}` is no figure that a label gives"))
-                        .help("write the figure itself, or leave the input out"),
-                ]),
-            }
-        }
-        Input::Figure(text) => match text.strip_prefix('$') {
-            Some(variant) => reader.by_own_values(variant, at),
-            None => reader.one(text, at),
+        Input::Number(stated) | Input::Figure(stated) => match stated.read() {
+            Ok(value) => Ok(Given::One(value.clone())),
+            Err(error) => Err(vec![AmountFault::new(A02, at, error.to_string())]),
         },
+        Input::Label => reader.by_example(at),
+        Input::Variant(variant) => reader.by_own_values(variant, at),
         Input::ByVariant(map) => reader.by_map(map, at),
     }
 }
@@ -74,7 +65,14 @@ struct Reader<'a> {
 }
 
 impl Reader<'_> {
-    fn one(&self, text: &str, at: &str) -> Result<Given, Vec<AmountFault>> {
+    /// `label`: in its place stands the figure of the method's example.
+    fn by_example(&self, at: &str) -> Result<Given, Vec<AmountFault>> {
+        let Some((_, text)) = self.method.example.iter().find(|(known, _)| *known == self.name) else {
+            return Err(vec![
+                AmountFault::new(A02, at, format!("`{}` is no figure that a label gives", self.name))
+                    .help("write the figure itself, or leave the input out"),
+            ]);
+        };
         let read = self.method.read(self.name, text);
         read.map(Given::One).map_err(|error| vec![AmountFault::new(A02, at, error.to_string())])
     }
@@ -105,7 +103,7 @@ impl Reader<'_> {
     /// `{ $tip: { fine: 0.30 L/min } }`: a figure for each value.
     fn by_map(
         &self,
-        map: &IndexMap<String, IndexMap<String, String>>,
+        map: &IndexMap<String, IndexMap<String, StatedInput>>,
         at: &str,
     ) -> Result<Given, Vec<AmountFault>> {
         let (Some((key, figures)), 1) = (map.first(), map.len()) else {
@@ -142,8 +140,8 @@ impl Reader<'_> {
                     None => fault,
                 });
             }
-            match self.method.read(self.name, figure) {
-                Ok(given) => each.push((value.clone(), given)),
+            match figure.read() {
+                Ok(given) => each.push((value.clone(), given.clone())),
                 Err(error) => faults.push(AmountFault::new(A02, at, error.to_string())),
             }
         }

@@ -1,7 +1,7 @@
 //! Figures that only the label of the product at hand gives.
 
 use crate::library::Library;
-use crate::mentions::{names, texts};
+use crate::mentions::{filled_texts, names};
 use crate::model::{Amount, Equipment, Input, Kind, Name, Procedure, Step};
 use calc::methods::{MethodError, method};
 
@@ -45,10 +45,11 @@ fn of_steps(
     found: &mut Vec<LabelFigure>,
 ) {
     for step in steps {
+        let texts: Vec<&str> = filled_texts(step, equipment).collect();
         let own = procedure.amounts.iter().map(|(amount, model)| (Some(name.clone()), amount, model));
         let shared = equipment.amounts.iter().map(|(amount, model)| (None, amount, model));
         for (owner, amount, model) in own.chain(shared) {
-            if !texts(step).iter().any(|(_, text)| names(text, amount)) {
+            if !texts.iter().any(|text| names(text, amount)) {
                 continue;
             }
             for input in labels(model) {
@@ -92,7 +93,7 @@ impl LabelFigure {
     pub fn filled(&self, amount: &Amount, text: &str) -> Result<Amount, MethodError> {
         let value = method(&amount.method)?.read_in_range(&self.input, text)?;
         let mut amount = amount.clone();
-        amount.inputs.insert(self.input.clone().to_string(), Input::Figure(value.to_string()));
+        amount.give(&self.input, &value.to_string());
         Ok(amount)
     }
 
@@ -105,7 +106,7 @@ impl LabelFigure {
             None => library.equipment.get_mut(equipment).map(|document| &mut document.model.amounts),
         };
         if let Some(amount) = amounts.and_then(|amounts| amounts.get_mut(&self.amount)) {
-            amount.inputs.insert(self.input.to_string(), Input::Figure(text.to_owned()));
+            amount.give(&self.input, text);
         }
     }
 }

@@ -1,8 +1,8 @@
 //! The equipment document: what can be true of the machine, and what must never be.
 
 use super::cube::any_of;
-use super::{Amount, Cube, Leaves, Name, SeenBy, While};
-use calc::quantity::System;
+use super::{Amount, Cube, Leaves, Name, SeenBy, Stated, While};
+use calc::quantity::{Duration, Quantity, System, Unit};
 use indexmap::IndexMap;
 use serde::Deserialize;
 
@@ -162,8 +162,8 @@ pub enum Ask {
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(transparent)]
 pub struct Lapse(
-    /// The authored text.
-    pub String,
+    /// The time as written, read.
+    pub Stated<Duration>,
 );
 
 /// A value that gives way to another by time alone.
@@ -178,7 +178,7 @@ pub struct Settles {
     /// The value that takes its place.
     pub to: String,
     /// Time after which it has surely done so.
-    pub after: String,
+    pub after: Stated<Duration>,
     /// The time counts only while all of this holds; `none` where the cause is an event that nothing sustains.
     #[serde(rename = "while")]
     pub holds: Option<While>,
@@ -301,11 +301,11 @@ pub struct Instrument {
     /// What people call it; without one, its name with spaces.
     pub label: Option<String>,
     /// Unit it shows.
-    pub unit: String,
+    pub unit: Stated<Unit>,
     /// Smallest step it shows, with its unit.
-    pub resolution: String,
+    pub resolution: Stated<Quantity>,
     /// Expanded uncertainty of a reading, with its unit.
-    pub uncertainty: Option<String>,
+    pub uncertainty: Option<Stated<Quantity>>,
 }
 
 /// A group of fasteners: where they are and how they are tightened.
@@ -322,11 +322,11 @@ pub struct Fasteners {
     /// Columns of a grid, or along the top of an edge.
     pub columns: Option<u32>,
     /// Distance from one to the next, with its unit.
-    pub pitch: Option<String>,
+    pub pitch: Option<Stated<Quantity>>,
     /// Distance from row to row, if it is another, with its unit.
-    pub row_pitch: Option<String>,
+    pub row_pitch: Option<Stated<Quantity>>,
     /// Diameter of the circle on which they sit, with its unit.
-    pub diameter: Option<String>,
+    pub diameter: Option<Stated<Quantity>>,
     /// Where each sits, seen from outside, if the layout is free.
     pub positions: Option<Vec<FastenerPlace>>,
     /// The rule of the order in which they are tightened.
@@ -336,9 +336,9 @@ pub struct Fasteners {
     /// How far each goes before any is tightened.
     pub seat: Option<String>,
     /// Tightening torque, with its unit.
-    pub torque: Option<String>,
+    pub torque: Option<Stated<Quantity>>,
     /// Shares of the torque, rising to 100 %: a pass for each. Without them one pass.
-    pub stages: Option<Vec<String>>,
+    pub stages: Option<Vec<Stated<Quantity>>>,
     /// Whether each is gone over once more at the full torque, round in turn, until none moves any more.
     pub final_pass: Option<bool>,
     /// A remark printed with the diagram.
@@ -368,9 +368,9 @@ pub enum LayoutKind {
 #[serde(deny_unknown_fields)]
 pub struct FastenerPlace {
     /// To the right, with its unit.
-    pub x: String,
+    pub x: Stated<Quantity>,
     /// Downwards, with its unit.
-    pub y: String,
+    pub y: Stated<Quantity>,
 }
 
 /// The order in which fasteners are tightened.

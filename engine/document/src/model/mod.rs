@@ -10,9 +10,10 @@ mod parts;
 mod procedure;
 mod question;
 mod seeing;
+mod stated;
 mod step;
 
-pub use amount::{Amount, Figure, Input};
+pub use amount::{Amount, Figure, Input, StatedInput};
 pub use cube::{Cube, Leaves, Values};
 pub use equipment::{
     Action, Ask, Certainty, Condition, EnergySource, Equipment, FastenerPlace, Fasteners, Hazard, Instrument,
@@ -23,4 +24,5 @@ pub use parts::{Answer, Confirm, Fasten, Hold, Measure, Outcome, Pass, Target, W
 pub use procedure::{LevelOfUse, Listed, NoneWord, Procedure};
 pub use question::either;
 pub use seeing::{SeenBy, While};
+pub use stated::Stated;
 pub use step::{Common, Kind, MAIN_KEYS, Question, Repeat, Step};

@@ -1,6 +1,7 @@
 //! The procedure document: what a trainer writes.
 
-use super::{Amount, Cube, Name, Step};
+use super::{Amount, Cube, Name, Stated, Step};
+use calc::quantity::Duration;
 use indexmap::IndexMap;
 use serde::Deserialize;
 
@@ -29,7 +30,7 @@ pub struct Procedure {
     /// Who does it: how many people of each role.
     pub performers: IndexMap<Name, u32>,
     /// About how long it takes, with its unit.
-    pub time: String,
+    pub time: Stated<Duration>,
     /// How the card is used while working.
     pub level_of_use: LevelOfUse,
     /// Tools, or the word `none`.

@@ -23,13 +23,13 @@ impl Scope<'_> {
 
     fn units_read(&mut self, at: &str, input: &Input) {
         match input {
-            Input::Number(_) => {}
-            Input::Figure(text) => self.unit_read(at, text),
+            Input::Number(_) | Input::Label | Input::Variant(_) => {}
+            Input::Figure(stated) => self.unit_read(at, stated.text()),
             Input::ByVariant(by) => {
                 for (variant, figures) in by {
                     let inside = pointer(at, variant);
-                    for (value, text) in figures {
-                        self.unit_read(&pointer(&inside, value), text);
+                    for (value, stated) in figures {
+                        self.unit_read(&pointer(&inside, value), stated.text());
                     }
                 }
             }

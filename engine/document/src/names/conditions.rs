@@ -1,9 +1,10 @@
 //! The facts of a condition: values, normal, question, who sees it, lapse, settling and lost evidence.
 
+use super::figures::Passing;
 use super::scope::Scope;
 use crate::codes::{N14, N15, N16};
 use crate::diagnostic::Diagnostic;
-use crate::model::{Ask, Condition, Name, SeenBy, While};
+use crate::model::{Ask, Condition, Lapse, Name, SeenBy, Stated, While};
 use crate::places::pointer;
 use calc::quantity::Duration;
 use std::collections::BTreeSet;
@@ -51,7 +52,10 @@ impl Scope<'_> {
                     .help("name the value that takes its place"),
                 );
             }
-            self.time(&format!("{at}/after"), &settles.after);
+            let after = format!("{at}/after");
+            if let Some(length) = self.time(&after, &settles.after) {
+                self.passes(&after, length, Passing::Settling);
+            }
             if let Some(holds) = settles.holds.as_ref().and_then(While::cube) {
                 self.cube(&at, "while", holds);
                 if holds.contains_key(name) {
@@ -68,18 +72,8 @@ impl Scope<'_> {
             }
         }
         self.seeing(&at, name, condition);
-        if let Some(lapses) = &condition.lapses
-            && let Err(error) = Duration::parse(&lapses.0)
-        {
-            let (message, help) = match calc::nearest(&lapses.0, ["handover"]) {
-                Some(_) => (
-                    "after a handover everything is looked at again: `lapses` does not say so any more, it takes a time alone"
-                        .to_owned(),
-                    "delete the key, or write a time such as `15 min`",
-                ),
-                None => (format!("`lapses` is a time: {error}"), "write a time such as `15 min`"),
-            };
-            self.tell(Diagnostic::error(N16, self.at(&format!("{at}/lapses")), message).help(help));
+        if let Some(Lapse(time)) = &condition.lapses {
+            self.lapse(&format!("{at}/lapses"), time);
         }
         let listed = self.is_list(&format!("{at}/lost_when"));
         for (index, lost) in condition.lost_when.iter().enumerate() {
@@ -127,6 +121,24 @@ impl Scope<'_> {
                 .note(self.at_key(&format!("{at}/{key}")), "this says how")
                 .help("delete one of the two"),
             );
+        }
+    }
+
+    /// How long a look counts.
+    fn lapse(&mut self, at: &str, time: &Stated<Duration>) {
+        match time.read() {
+            Ok(length) => self.passes(at, *length, Passing::Lapse),
+            Err(error) => {
+                let (message, help) = match calc::nearest(time.text(), ["handover"]) {
+                    Some(_) => (
+                        "after a handover everything is looked at again: `lapses` does not say so any more, it takes a time alone"
+                            .to_owned(),
+                        "delete the key, or write a time such as `15 min`",
+                    ),
+                    None => (format!("`lapses` is a time: {error}"), "write a time such as `15 min`"),
+                };
+                self.tell(Diagnostic::error(N16, self.at(at), message).help(help));
+            }
         }
     }
 }

@@ -2,10 +2,12 @@
 
 use super::declared::Thing;
 use super::scope::Scope;
+use super::templates;
 use crate::codes::N20;
 use crate::diagnostic::Diagnostic;
 use crate::library::Document;
-use crate::model::{Equipment, Name};
+use crate::mentions::texts_of_equipment;
+use crate::model::{EnergySource, Equipment, Name};
 use crate::places::pointer;
 use std::collections::BTreeSet;
 
@@ -27,9 +29,11 @@ pub(super) fn check(document: &Document<Equipment>, found: &mut Vec<Diagnostic>)
     }
     for (name, energy) in &equipment.energy {
         let at = pointer("/energy", name);
-        scope.cube(&at, "isolated", &energy.isolated);
-        scope.cube(&at, "locked", &energy.locked);
-        scope.cube(&at, "stored", &energy.stored);
+        // A new key does not compile until somebody says whether it names anything.
+        let EnergySource { source: _, isolated, locked, stored } = energy;
+        scope.cube(&at, "isolated", isolated);
+        scope.cube(&at, "locked", locked);
+        scope.cube(&at, "stored", stored);
     }
     for (name, work) in &equipment.work {
         let at = pointer("/work", name);
@@ -64,6 +68,7 @@ pub(super) fn check(document: &Document<Equipment>, found: &mut Vec<Diagnostic>)
     for (name, amount) in &equipment.amounts {
         scope.amount(name, amount);
     }
+    templates::check(&mut scope, texts_of_equipment(equipment));
 }
 
 impl Scope<'_> {

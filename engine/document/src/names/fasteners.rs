@@ -4,7 +4,7 @@ use super::declared::Thing;
 use super::scope::Scope;
 use crate::codes::{F01, F02, F03, F04, N19};
 use crate::diagnostic::Diagnostic;
-use crate::model::{Fasten, Fasteners, LayoutKind, Name, Pass, TighteningOrder};
+use crate::model::{Fasten, Fasteners, LayoutKind, Name, Pass, Stated, TighteningOrder};
 use crate::places::pointer;
 use crate::tightening::{TighteningError, layout, tightening};
 use calc::pattern::PatternError;
@@ -68,17 +68,17 @@ impl Scope<'_> {
     fn distances(&mut self, at: &str, group: &Fasteners) -> bool {
         let single =
             [("pitch", &group.pitch), ("row_pitch", &group.row_pitch), ("diameter", &group.diameter)];
-        let mut lengths: Vec<(String, &String)> = single
+        let mut lengths: Vec<(String, &Stated<Quantity>)> = single
             .into_iter()
-            .filter_map(|(key, text)| text.as_ref().map(|text| (format!("{at}/{key}"), text)))
+            .filter_map(|(key, length)| length.as_ref().map(|length| (format!("{at}/{key}"), length)))
             .collect();
         for (index, place) in group.positions.iter().flatten().enumerate() {
             let at = pointer(&format!("{at}/positions"), index);
             lengths.extend([(format!("{at}/x"), &place.x), (format!("{at}/y"), &place.y)]);
         }
         let mut all = true;
-        for (at, text) in lengths {
-            all &= self.quantity(&at, text, &[Dimension::Length]).is_some();
+        for (at, length) in lengths {
+            all &= self.quantity(&at, length, &[Dimension::Length]).is_some();
         }
         all
     }
@@ -181,12 +181,12 @@ impl Scope<'_> {
         let mut last_place = None;
         for (index, stage) in group.stages.iter().flatten().enumerate() {
             let at = pointer(&format!("{at}/stages"), index);
-            let Some(share) = self.quantity(&at, stage, &[Dimension::Fraction]).as_ref().and_then(percent)
-            else {
+            let Some(share) = self.quantity(&at, stage, &[Dimension::Fraction]).and_then(percent) else {
                 return;
             };
             if share <= before || share > 100.0 {
-                let message = format!("the stage of {stage} does not rise above the one before, up to 100 %");
+                let message =
+                    format!("the stage of {} does not rise above the one before, up to 100 %", stage.text());
                 self.tell(
                     Diagnostic::error(F03, self.at(&at), message)
                         .help("write the stages rising, such as `[30 %, 60 %, 100 %]`"),

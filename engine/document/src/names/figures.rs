@@ -1,41 +1,84 @@
 //! Figures are figures with a unit of the right dimension.
 
 use super::scope::Scope;
-use crate::codes::{A06, A07, N16};
+use crate::codes::{A06, A07, N16, N21};
 use crate::diagnostic::Diagnostic;
 use crate::figures::{Case, FigureError, figure_cases};
-use crate::model::{Figure, Instrument, Name};
+use crate::model::{Figure, Instrument, Name, Stated};
 use crate::places::pointer;
 use crate::words::meant;
-use calc::quantity::{Dimension, Duration, Quantity, QuantityError, Unit};
+use calc::quantity::{Dimension, Duration, Quantity, QuantityError};
 use std::rc::Rc;
+
+/// What a time that has to pass is there for.
+#[derive(Clone, Copy)]
+pub(super) enum Passing {
+    /// A wait.
+    Wait,
+    /// The longest time of a wait.
+    Limit,
+    /// The time in which a condition settles.
+    Settling,
+    /// How long a look counts.
+    Lapse,
+}
 
 impl Scope<'_> {
     /// A time in plain writing, such as `15 min`.
-    pub(super) fn time(&mut self, at: &str, text: &str) {
-        if let Err(error) = Duration::parse(text) {
-            self.no_figure(at, &error);
-        }
+    pub(super) fn time(&mut self, at: &str, time: &Stated<Duration>) -> Option<Duration> {
+        time.read().map_err(|error| self.no_figure(at, error)).ok().copied()
     }
 
-    /// A time that may be an amount; every case of it has to be a time.
-    pub(super) fn time_figure(&mut self, at: &str, figure: &Figure) -> Option<Rc<[Case]>> {
+    /// A time that may be an amount; every case of it has to be a time, and more than nothing.
+    pub(super) fn time_figure(&mut self, at: &str, figure: &Figure, time: Passing) -> Option<Rc<[Case]>> {
         let cases = self.cases(at, figure)?;
-        match cases.iter().find_map(|case| Duration::from_quantity(&case.quantity).err()) {
-            Some(error) => {
-                self.no_figure(at, &error);
-                None
+        for case in cases.iter() {
+            match Duration::from_quantity(&case.quantity) {
+                Ok(length) => self.passes(at, length, time),
+                Err(error) => {
+                    self.no_figure(at, &error);
+                    return None;
+                }
             }
-            None => Some(cases),
         }
+        Some(cases)
+    }
+
+    /// A time that has to pass is more than nothing: what takes no time needs no wait, and proves nothing.
+    pub(super) fn passes(&mut self, at: &str, length: Duration, time: Passing) {
+        if length.as_millis() > 0 {
+            return;
+        }
+        let (message, help) = match time {
+            Passing::Wait => {
+                ("a wait of `0 s` is none", "write how long it takes, such as `45 s`, or take the step out")
+            }
+            Passing::Limit => (
+                "a limit of `0 s` ends the wait before anybody can look",
+                "write the longest time to wait, such as `10 min`",
+            ),
+            Passing::Settling => (
+                "a condition that settles after `0 s` has never the value that it settles from",
+                "write how long it surely takes, such as `45 s`, or take `settles` out",
+            ),
+            Passing::Lapse => (
+                "what lapses after `0 s` never counts",
+                "write how long a look counts, such as `15 min`, or take `lapses` out",
+            ),
+        };
+        self.tell(Diagnostic::error(N21, self.at(at), message).help(help));
     }
 
     /// A figure in plain writing, of one of these dimensions.
-    pub(super) fn quantity(&mut self, at: &str, text: &str, dimensions: &[Dimension]) -> Option<Quantity> {
-        let read =
-            Quantity::parse(text).and_then(|quantity| is_one_of(&quantity, dimensions).map(|()| quantity));
-        let quantity = read.map_err(|error| self.no_figure(at, &error)).ok()?;
-        self.unit_read(at, text);
+    pub(super) fn quantity<'q>(
+        &mut self,
+        at: &str,
+        stated: &'q Stated<Quantity>,
+        dimensions: &[Dimension],
+    ) -> Option<&'q Quantity> {
+        let quantity = stated.read().map_err(|error| self.no_figure(at, error)).ok()?;
+        is_one_of(quantity, dimensions).map_err(|error| self.no_figure(at, &error)).ok()?;
+        self.unit_read(at, stated.text());
         Some(quantity)
     }
 
@@ -62,8 +105,8 @@ impl Scope<'_> {
     /// An instrument's unit, resolution and uncertainty go together.
     pub(super) fn instrument(&mut self, name: &Name, instrument: &Instrument) {
         let at = pointer("/instruments", name);
-        match Unit::parse(&instrument.unit) {
-            Err(error) => self.no_figure(&format!("{at}/unit"), &error),
+        match instrument.unit.read() {
+            Err(error) => self.no_figure(&format!("{at}/unit"), error),
             Ok(unit) => {
                 let mut dimensions = vec![unit.dimension()];
                 if unit.dimension() == Dimension::Temperature {
@@ -73,9 +116,10 @@ impl Scope<'_> {
                     ("resolution", Some(&instrument.resolution)),
                     ("uncertainty", instrument.uncertainty.as_ref()),
                 ];
-                for (key, text) in figures {
+                for (key, stated) in figures {
                     let at = format!("{at}/{key}");
-                    let Some(quantity) = text.and_then(|text| self.quantity(&at, text, &dimensions)) else {
+                    let Some(quantity) = stated.and_then(|stated| self.quantity(&at, stated, &dimensions))
+                    else {
                         continue;
                     };
                     if quantity.value() <= 0.0 {
@@ -94,16 +138,17 @@ impl Scope<'_> {
     }
 
     fn cases(&mut self, at: &str, figure: &Figure) -> Option<Rc<[Case]>> {
-        if let Some(cases) = self.worked.get(&figure.0) {
+        if let Some(cases) = figure.reference().and_then(|name| self.worked.get(name)) {
             return Some(cases.clone());
         }
         match figure_cases(&self.equipment.model, self.procedure, figure) {
             Ok(cases) => {
                 let cases: Rc<[Case]> = cases.into();
-                if figure.reference().is_some() {
-                    self.worked.insert(figure.0.clone(), cases.clone());
-                } else {
-                    self.unit_read(at, &figure.0);
+                match figure {
+                    Figure::Amount(name) => {
+                        self.worked.insert(name.clone(), cases.clone());
+                    }
+                    Figure::Plain(stated) => self.unit_read(at, stated.text()),
                 }
                 return Some(cases);
             }

@@ -2,11 +2,12 @@
 
 use super::declared::Thing;
 use super::scope::Scope;
-use super::{routes, steps, texts};
+use super::{machines, routes, steps, templates, texts};
 use crate::codes::{N01, N20, R14};
 use crate::day::Day;
 use crate::diagnostic::Diagnostic;
 use crate::library::{Document, Library};
+use crate::mentions::texts_of_procedure;
 use crate::model::Procedure;
 use crate::places::pointer;
 use crate::words::meant;
@@ -77,5 +78,7 @@ pub(super) fn check(library: &Library, document: &Document<Procedure>, found: &m
         scope.amount(name, amount);
     }
     steps::check(&mut scope, "/steps", &procedure.steps, library);
+    machines::check(&mut scope, library, "/steps", &procedure.steps, &mut Vec::new());
+    templates::check(&mut scope, texts_of_procedure(procedure));
     texts::check(&mut scope, "/steps", &procedure.steps, &mut Vec::new());
 }

@@ -4,7 +4,7 @@ use crate::diagnostic::{Diagnostic, Place};
 use crate::figures::Case;
 use crate::library::Document;
 use crate::limits::{MAX_FINDINGS, too_many};
-use crate::model::{Equipment, Procedure};
+use crate::model::{Equipment, Name, Procedure};
 use crate::places::Places;
 use crate::source::{SourceId, Span};
 use std::cmp::Ordering;
@@ -20,7 +20,7 @@ pub(super) struct Scope<'a> {
     /// The procedure that is looked at; none for the equipment's own references.
     pub(super) procedure: Option<&'a Procedure>,
     /// Amounts that were worked out already; a figure may be used in every step.
-    pub(super) worked: BTreeMap<String, Rc<[Case]>>,
+    pub(super) worked: BTreeMap<Name, Rc<[Case]>>,
     found: &'a mut Vec<Diagnostic>,
     /// How many findings there were before this document.
     before: usize,

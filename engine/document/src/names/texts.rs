@@ -9,7 +9,7 @@ use super::scope::Scope;
 use crate::codes::A05;
 use crate::diagnostic::Diagnostic;
 use crate::figures::Case;
-use crate::mentions::{names, texts};
+use crate::mentions::{Shown, Text, names, template, texts_of_step};
 use crate::model::{Cube, Figure, Name, Step};
 use crate::places::pointer;
 use calc::quantity::{Quantity, Unit};
@@ -30,11 +30,13 @@ pub(super) fn check<'a>(scope: &mut Scope<'_>, at: &str, steps: &'a [Step], only
 }
 
 fn of_step(scope: &mut Scope<'_>, at: &str, step: &Step, only: &[&Cube]) {
-    let texts = texts(step);
+    let texts: Vec<Text<'_>> = texts_of_step(step);
+    let texts: Vec<(&str, &str)> =
+        texts.iter().filter(|text| text.shown == Shown::Filled).map(|text| (&*text.at, text.text)).collect();
     let amounts: Vec<(Name, Vec<Case>)> = used(scope, step, &texts)
         .into_iter()
         .filter_map(|name| {
-            let cases = scope.quiet_cases(&Figure(format!("${name}")))?;
+            let cases = scope.quiet_cases(&name)?;
             let admitted = cases.iter().filter(|case| admits(only, case)).cloned().collect();
             Some((name, admitted))
         })
@@ -55,7 +57,7 @@ fn of_step(scope: &mut Scope<'_>, at: &str, step: &Step, only: &[&Cube]) {
             let place = scope.at(&format!("{at}/{key}"));
             let message =
                 format!("the text says `{figure}`, where the amount `{name}` is {}", figures_of(cases));
-            let template = name.replace('-', "_");
+            let template = template(name);
             let help = format!("write `{{{{ {template} }}}}` instead, which is filled in for each machine");
             scope.tell(Diagnostic::error(A05, place, message).help(help));
         }
@@ -67,7 +69,7 @@ fn used(scope: &Scope<'_>, step: &Step, texts: &[(&str, &str)]) -> Vec<Name> {
     let own = scope.procedure.map(|procedure| &procedure.amounts);
     let known = own.into_iter().chain([&scope.equipment.model.amounts]).flat_map(|amounts| amounts.keys());
     let is_used = |name: &&Name| {
-        figures.iter().any(|figure| figure.reference() == Some(&***name))
+        figures.iter().any(|figure| figure.reference() == Some(*name))
             || texts.iter().any(|(_, text)| names(text, name))
     };
     known.filter(is_used).cloned().collect()
@@ -144,14 +146,15 @@ fn read(text: &str) -> (usize, Option<Quantity>) {
 }
 
 impl Scope<'_> {
-    /// The cases of a figure; none if it has none, which is told elsewhere.
-    fn quiet_cases(&mut self, figure: &Figure) -> Option<Rc<[Case]>> {
-        if let Some(cases) = self.worked.get(&figure.0) {
+    /// The cases of an amount; none if it has none, which is told elsewhere.
+    fn quiet_cases(&mut self, name: &Name) -> Option<Rc<[Case]>> {
+        if let Some(cases) = self.worked.get(name) {
             return Some(cases.clone());
         }
+        let figure = Figure::Amount(name.clone());
         let cases: Rc<[Case]> =
-            crate::figures::figure_cases(&self.equipment.model, self.procedure, figure).ok()?.into();
-        self.worked.insert(figure.0.clone(), cases.clone());
+            crate::figures::figure_cases(&self.equipment.model, self.procedure, &figure).ok()?.into();
+        self.worked.insert(name.clone(), cases.clone());
         Some(cases)
     }
 }

@@ -76,7 +76,7 @@ fn a_figure_of_the_label_is_asked_for_and_never_invented() {
         input: Name::from("length"),
     };
     assert_eq!(label_figures(&library, &name), std::slice::from_ref(&due));
-    let soak = Figure("$soak-time".to_owned());
+    let soak = Figure::from("$soak-time".to_owned());
     let cases = |library: &crate::Library| {
         figure_cases(
             &library.equipment["oskerry-22"].model,

@@ -12,7 +12,7 @@ fn cases(figure: &str) -> Result<Vec<String>, FigureError> {
     let library = library();
     let (equipment, procedure) =
         (&library.equipment["oskerry-22"].model, &library.procedures["strainer-clean"].model);
-    let cases = figure_cases(equipment, Some(procedure), &Figure(figure.to_owned()))?;
+    let cases = figure_cases(equipment, Some(procedure), &Figure::from(figure.to_owned()))?;
     let shown = |case: &crate::Case| {
         let variants: Vec<String> =
             case.variants.iter().map(|(name, value)| format!("{name} {value}")).collect();
@@ -43,7 +43,7 @@ fn an_amount_of_the_procedure_depends_on_no_variant() {
     assert_eq!(cases("$soak-time").map(|cases| cases.len()), Ok(1));
     let library = library();
     let equipment = &library.equipment["oskerry-22"].model;
-    let without = figure_cases(equipment, None, &Figure("$soak-time".to_owned()));
+    let without = figure_cases(equipment, None, &Figure::from("$soak-time".to_owned()));
     assert_eq!(without, Err(FigureError::Unknown { name: "soak-time".to_owned(), nearest: None }));
 }
 
@@ -53,8 +53,9 @@ fn what_cannot_be_worked_out_says_why() {
     let nearest = Some("purge-time".to_owned());
     assert_eq!(cases("$purge-tim"), Err(FigureError::Unknown { name: "purge-tim".to_owned(), nearest }));
     let library = read_texts(&[&super::swap(EQUIPMENT, "bore: 6 mm", "bore: 6 m")]).library;
-    let error = figure_cases(&library.equipment["oskerry-22"].model, None, &Figure("$purge-time".to_owned()))
-        .expect_err("the bore is out of range");
+    let error =
+        figure_cases(&library.equipment["oskerry-22"].model, None, &Figure::from("$purge-time".to_owned()))
+            .expect_err("the bore is out of range");
     assert!(error.to_string().contains("the amount `purge-time` cannot be worked out: `bore`"), "{error}");
 }
 
@@ -66,4 +67,14 @@ fn more_combinations_than_anyone_checks() {
         &[&super::swap(&many, "method: line-purge", "method: «line-purge»")],
         &[("A03", "more than 100 combinations")],
     );
+}
+
+/// What is stated is read once, and shown as it was written.
+#[test]
+fn figures_keep_their_writing() {
+    for text in ["3.00 mm", "72 °F", "45", "two minutes", "$purge-time", "$"] {
+        assert_eq!(Figure::from(text.to_owned()).to_string(), text);
+    }
+    let plain = |text: &str| Figure::from(text.to_owned()).plain().map(ToString::to_string);
+    assert_eq!(["3.00 mm", "45", "$purge-time"].map(plain), [Some("3.00 mm".to_owned()), None, None]);
 }

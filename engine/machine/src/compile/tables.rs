@@ -6,7 +6,8 @@ use crate::layout::{Layout, Origin, Var, VarId};
 use crate::machine::{LostWhen, Machine, Promise, PromiseSource, Restoring, Rule, Settling};
 use crate::node::{Node, NodeId};
 use crate::sight::Sight;
-use document::model::{Action, Cube as Authored, Equipment, Name, Procedure, SeenBy, While};
+use calc::quantity::Duration;
+use document::model::{Action, Cube as Authored, Equipment, Lapse, Name, Procedure, SeenBy, Stated, While};
 
 pub(super) struct Tables {
     pub(super) layout: Layout,
@@ -48,7 +49,8 @@ impl Tables {
                 lost_when.push(LostWhen { var, when: cube(&layout, cause, name)? });
             }
             if let Some(lapse) = &condition.lapses {
-                lapses.push((var, time(&lapse.0, name)?));
+                let Lapse(after) = lapse;
+                lapses.push((var, time(after, name)?));
             }
             if let Some(normal) = &condition.normal {
                 normals.push(Conjunct { var, set: bit(&layout, var, normal, name)? });
@@ -186,7 +188,7 @@ fn bit(layout: &Layout, var: VarId, value: &str, at: &str) -> Result<u64, Compil
     layout.bit(var, value).ok_or_else(|| unresolved(at, format!("value `{value}`")))
 }
 
-fn time(text: &str, at: &str) -> Result<u64, CompileError> {
-    let time = calc::quantity::Duration::parse(text);
-    time.map(calc::quantity::Duration::as_millis).map_err(|error| unresolved(at, format!("a time ({error})")))
+fn time(stated: &Stated<Duration>, at: &str) -> Result<u64, CompileError> {
+    let time = stated.read().map_err(|error| unresolved(at, format!("a time ({error})")))?;
+    Ok(time.as_millis())
 }

@@ -29,7 +29,7 @@ impl Judged {
             judged.vars[var].settles = condition.settles.as_ref().map(|settles| Settling {
                 from: judged.set(var, std::slice::from_ref(&settles.from)),
                 to: judged.set(var, std::slice::from_ref(&settles.to)),
-                after: time::parsed(&settles.after),
+                after: time::parsed(settles.after.text()),
                 holds: settles
                     .holds
                     .iter()

@@ -51,6 +51,24 @@ fn what_cannot_be_walked_or_is_no_serial_number_does_not_begin() {
     }
 }
 
+/// What is reckoned before a walk is what its first record holds: the documents, and room for all else.
+#[test]
+fn the_length_of_the_first_record_is_known_beforehand() {
+    let odd = PROCEDURE.replace("title: ", "# \"\\\t\u{2126}\ntitle: ");
+    for procedure in [PROCEDURE, &odd] {
+        let documents = library(procedure).record_bytes("wash");
+        let begun = begin_of(procedure, &WANTED, None).expect("it begins");
+        let record = serde_json::to_string(&walk::Event::Begin(Box::new(begun))).expect("JSON");
+        assert!(documents < record.len(), "{documents} of {}", record.len());
+        assert!(
+            record.len() < documents + document::limits::RECORD_HEAD_BYTES / 4,
+            "{documents} of {}",
+            record.len()
+        );
+    }
+    assert!(library(&odd).record_bytes("wash") > library(PROCEDURE).record_bytes("wash") + 10);
+}
+
 #[test]
 fn whoever_begins_is_told_what_is_out_of_service() {
     let register = super::register("Etc/UTC");

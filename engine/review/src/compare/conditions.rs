@@ -5,7 +5,7 @@ use super::cubes::{all, forbidden, shifts};
 use super::equipment::Sheet;
 use super::what::What;
 use calc::quantity::Duration;
-use document::model::{Ask, Condition, Cube, Lapse, Name, Settles, While};
+use document::model::{Ask, Condition, Cube, Lapse, Name, Settles, Stated, While};
 
 impl Sheet<'_> {
     pub(super) fn condition(&mut self, name: &Name, old: &Condition, new: &Condition) {
@@ -54,7 +54,7 @@ impl Sheet<'_> {
         }
         if *lapses != new.lapses {
             let time = |lapses: &Option<Lapse>| match lapses {
-                Some(Lapse(text)) => Duration::parse(text).map_or(u64::MAX - 1, Duration::as_millis),
+                Some(Lapse(time)) => time.read().map_or(u64::MAX - 1, |time| time.as_millis()),
                 None => u64::MAX,
             };
             let (before, after) = (time(lapses), time(&new.lapses));
@@ -88,7 +88,7 @@ impl Sheet<'_> {
         let (Some(before), Some(after)) = (old, new) else {
             let class = if new.is_none() { Class::Weakened } else { Class::Neutral };
             let word = |settles: Option<&Settles>| {
-                settles.map_or_else(|| "nothing".to_owned(), |settles| settles.after.clone())
+                settles.map_or("nothing", |settles| settles.after.text()).to_owned()
             };
             let message = format!("`{name}` settles after {}, before after {}", word(new), word(old));
             self.tell(Group::Safety, class, what, "conditions", name, message);
@@ -96,10 +96,11 @@ impl Sheet<'_> {
         };
         let Settles { from, to, after: time, holds } = before;
         if *time != after.after {
-            let millis = |text: &str| Duration::parse(text).map(Duration::as_millis).ok();
+            let millis = |time: &Stated<Duration>| time.read().map(|time| time.as_millis()).ok();
             let class =
                 if millis(&after.after) > millis(time) { Class::Strengthened } else { Class::Weakened };
-            let message = format!("`{name}` settles after {}, before after {time}", after.after);
+            let message =
+                format!("`{name}` settles after {}, before after {}", after.after.text(), time.text());
             self.tell(Group::Safety, class, what, "conditions", name, message);
         }
         // Which value gives way to which is no more or less.

@@ -3,6 +3,7 @@
 use super::change::{Change, Class, Group};
 use super::cubes::{Shift, all, asked, forbidden, reordered, shifts};
 use super::pair::{Pair, equipment_place};
+use super::plain::{amounts_differ, groups_differ, instruments_differ};
 use super::what::What;
 use calc::quantity::Quantity;
 use document::model::{Action, Amount, Equipment, Hazard, Name, Rule, Work};
@@ -143,8 +144,8 @@ pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {
     for (name, old, new) in common(amounts, &new.amounts) {
         sheet.amount(name, old, new);
     }
-    sheet.each_plain("instruments", instruments, &new.instruments);
-    sheet.each_plain("fasteners", fasteners, &new.fasteners);
+    sheet.each_plain("instruments", instruments, &new.instruments, instruments_differ);
+    sheet.each_plain("fasteners", fasteners, &new.fasteners, groups_differ);
     for (map, old, new) in [
         ("roles", roles, &new.roles),
         ("tools", tools, &new.tools),
@@ -206,10 +207,16 @@ impl Sheet<'_> {
         }
     }
 
-    /// Entries that differ as a whole: equality is derived, so that every field of theirs counts.
-    fn each_plain<T: PartialEq>(&mut self, map: &str, old: &IndexMap<Name, T>, new: &IndexMap<Name, T>) {
+    /// Entries that differ as a whole.
+    fn each_plain<T>(
+        &mut self,
+        map: &str,
+        old: &IndexMap<Name, T>,
+        new: &IndexMap<Name, T>,
+        differ: fn(&T, &T) -> bool,
+    ) {
         for (name, old, new) in common(old, new) {
-            if old != new {
+            if differ(old, new) {
                 let message = format!("`{name}` of `{map}` changed");
                 self.tell(Group::Figures, Class::Neutral, What::FigureChanged, map, name, message);
             }
@@ -306,12 +313,11 @@ impl Sheet<'_> {
     }
 
     fn amount(&mut self, name: &Name, old: &Amount, new: &Amount) {
-        // Equality is derived: every field of an amount counts.
-        if old == new {
+        if !amounts_differ(old, new) {
             return;
         }
         let cases = |side: &super::Side<'_>| {
-            let figure = document::model::Figure(format!("${name}"));
+            let figure = document::model::Figure::Amount(name.clone());
             document::figure_cases(&side.equipment.model, None, &figure).unwrap_or_default()
         };
         let (before, after) = (cases(self.pair.old), cases(self.pair.new));

@@ -35,8 +35,8 @@ pub(super) fn bound(
 ) -> Option<(Class, String)> {
     let (before, after) = match (old, new) {
         (None, None) => return None,
-        (Some(old), None) => return Some((Class::Weakened, format!("{} is no longer asked for", old.0))),
-        (None, Some(new)) => return Some((Class::Strengthened, format!("{} is asked for", new.0))),
+        (Some(old), None) => return Some((Class::Weakened, format!("{old} is no longer asked for"))),
+        (None, Some(new)) => return Some((Class::Strengthened, format!("{new} is asked for"))),
         (Some(before), Some(after)) => (before, after),
     };
     let old = cases(&pair.old.equipment.model, &pair.old.procedure.model, before);

@@ -3,6 +3,7 @@
 use super::change::{Change, Class, Group};
 use super::cubes::{all, asked, shifts};
 use super::pair::{Pair, place};
+use super::plain::any_amount_differs;
 use super::what::What;
 use document::model::{LevelOfUse, Listed, Procedure};
 
@@ -117,10 +118,10 @@ pub(super) fn compare(pair: &Pair<'_>) -> Vec<Change> {
         }
     }
     if *time != new.time {
-        let message = format!("time: {}, before {time}", new.time);
+        let message = format!("time: {}, before {}", new.time.text(), time.text());
         tell(Group::Figures, Class::Neutral, What::FigureChanged, "time", message);
     }
-    if *amounts != new.amounts {
+    if any_amount_differs(amounts, &new.amounts) {
         let message = "amounts of the procedure changed".to_owned();
         tell(Group::Figures, Class::Neutral, What::FigureChanged, "amounts", message);
     }

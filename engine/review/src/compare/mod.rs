@@ -13,6 +13,7 @@ mod guards;
 mod head;
 mod matching;
 mod pair;
+mod plain;
 mod side;
 mod states;
 mod steps;

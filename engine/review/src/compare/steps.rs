@@ -5,6 +5,7 @@ use super::cubes::{all, asked, reordered, shifts};
 use super::figures::{Bound, bound};
 use super::matching::{Matching, Steps};
 use super::pair::{Pair, place};
+use super::plain::passes_differ;
 use super::what::What;
 use document::model::{
     Answer, Common, Cube, Hold, Kind, Measure, Name, Outcome, Question, Repeat, Step, Target, Wait,
@@ -264,9 +265,8 @@ impl Both<'_> {
                     self.safety(Class::Neutral, What::ActChanged, "perform", message);
                 }
             }
-            // Equality is derived: every field counts.
             (Kind::Fasten(old), Kind::Fasten(new)) => {
-                if old != new {
+                if passes_differ(old, new) {
                     let message = "another group of fasteners, or another pass".to_owned();
                     self.safety(Class::Neutral, What::ActChanged, "fasten", message);
                 }

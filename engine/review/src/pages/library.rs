@@ -35,7 +35,7 @@ pub struct Listed {
     pub sentence: String,
     /// Whether it is approved.
     pub good: bool,
-    /// The last day of its approval.
+    /// The last day of its approval; none where it has none that counts for this content.
     pub until: Option<String>,
     /// Open findings, counted in words.
     pub findings: String,
@@ -65,7 +65,16 @@ impl Listed {
             word: status.word(),
             sentence: status.sentence(),
             good: status.is_approved(),
-            until: status.approval().map(|approval| approval.until.to_string()),
+            until: match status {
+                ApprovalStatus::Approved(approval) | ApprovalStatus::Expired(approval) => {
+                    Some(approval.until.to_string())
+                }
+                // What was written about another content, or was taken back, is valid until no day.
+                ApprovalStatus::Changed(_)
+                | ApprovalStatus::Withdrawn(_)
+                | ApprovalStatus::Never
+                | ApprovalStatus::Void(_) => None,
+            },
             findings: match open.is_empty() {
                 true => "nothing found".to_owned(),
                 false => card::report::summary(open),

@@ -101,6 +101,13 @@ fn a_handover_lets_everything_lapse_and_names_the_new_person() {
     live.answer(&Input::Resume { person: SECOND.to_owned() }, driver.now_ms + 1).expect("resumed");
     assert!(asked_again(&live));
     assert_eq!(live.walk().person(), SECOND);
+    live.answer(&Input::Resume { person: SECOND.to_owned() }, driver.now_ms + 2).expect("the same again");
+    drop(live);
+    let events = walk::events(&journal, "strainer-clean").expect("they are there");
+    let told = walk::words(&events);
+    let handed = format!("handed over from {PERSON} to {SECOND}");
+    let again = format!("resumed by {SECOND} after an interruption that nobody announced");
+    assert_eq!(told[told.len() - 3..], ["paused".to_owned(), handed, again]);
 }
 
 #[test]

@@ -8,7 +8,7 @@ use journal::Journal;
 use walk::{CompiledCache, Event, Input, Prompt, Status, Walk};
 
 fn mix(walk: &Walk) -> Option<String> {
-    let figure = Figure("$neutraliser-mix".to_owned());
+    let figure = Figure::from("$neutraliser-mix".to_owned());
     let cases = figure_cases(walk.equipment()?, walk.procedure(), &figure).ok()?;
     cases.first().map(|case| case.quantity.to_string())
 }

@@ -1,5 +1,6 @@
 //! An act done otherwise than written, with a reason, allowed by somebody who may.
 
+use super::machines;
 use super::walk::{Notice, answered, page};
 use crate::fault::Fault;
 use crate::forms::Post;
@@ -19,6 +20,7 @@ pub(crate) async fn show(
 ) -> Result<Response, Fault> {
     handle
         .run(move |app| {
+            let machine = machines::told_in(app, &id)?;
             let mut store = app.walk_store(&id)?;
             let card = store.page(&id)?;
             let walk = store.walk(&id)?;
@@ -32,6 +34,7 @@ pub(crate) async fn show(
             }
             let values = context! {
                 id,
+                machine,
                 step => Value::from(Serde(view::step(walk, &card))),
                 training => walk.begin().training,
                 rehearsal => walk.begin().rehearsal,

@@ -43,7 +43,7 @@ pub(crate) async fn show(State(handle): State<Handle>, visitor: Visitor) -> Resu
                         equipment: equipment
                             .map_or_else(String::new, |equipment| equipment.model.title.clone()),
                         revision: document.model.revision,
-                        time: document.model.time.clone(),
+                        time: document.model.time.text().to_owned(),
                         sound: documents.is_sound(name),
                     })
                 })

@@ -74,7 +74,7 @@ pub(crate) fn out_of_service(
     Ok((records::out_of_service(register, zone, &walks, on, equipment, None), unreadable))
 }
 
-/// What whoever begins a walk has to know of the machine, a sentence each: that it is out of service, that the register does
+/// What whoever walks has to know of the machine, a sentence each: that it is out of service, that the register does
 /// not list it, and which walks are damaged and may tell of more.
 pub(crate) fn told(app: &App, equipment: &str, serial: &str) -> Result<Vec<String>, Fault> {
     let documents = app.documents();
@@ -82,6 +82,17 @@ pub(crate) fn told(app: &App, equipment: &str, serial: &str) -> Result<Vec<Strin
     let (register, zone, on) = (documents.register(), documents.zone(), documents.today());
     let notices = records::machine_notices(register, zone, &walks, &damaged, on, equipment, serial);
     Ok(notices.iter().map(ToString::to_string).collect())
+}
+
+/// What whoever goes on with a walk has to know of its machine; nothing once the walk has ended. No lock of the walk may be
+/// held, as all walks are looked at.
+pub(crate) fn told_in(app: &App, walk: &str) -> Result<Vec<String>, Fault> {
+    let mut store = app.walk_store(walk)?;
+    let under_way = store.walk(walk)?;
+    let begin = under_way.begin();
+    let machine = (!under_way.status().is_ended()).then(|| (begin.equipment.clone(), begin.serial.clone()));
+    drop(store);
+    machine.map_or_else(|| Ok(Vec::new()), |(equipment, serial)| told(app, &equipment, &serial))
 }
 
 pub(crate) async fn show(

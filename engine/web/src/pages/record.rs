@@ -37,11 +37,12 @@ pub(crate) async fn show(
             let records = journal.records(&id)?;
             let lines: Vec<Line> = events
                 .iter()
+                .zip(walk::words(&events))
                 .enumerate()
-                .map(|(seq, (at, event))| Line {
+                .map(|(seq, ((at, event), words))| Line {
                     seq,
                     at: shown(*at),
-                    words: walk::words(event),
+                    words,
                     photo: if let Event::Photographed { photo, .. } = event {
                         Some(photo.clone())
                     } else {

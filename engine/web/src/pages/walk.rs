@@ -1,5 +1,6 @@
 //! The walk: what is asked, and the answer to it.
 
+use super::machines;
 use crate::app::App;
 use crate::changed::changed;
 use crate::fault::{Fault, go};
@@ -55,6 +56,7 @@ pub(crate) async fn show(
 /// The page of a walk as it stands.
 pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Result<Response, Fault> {
     let basis = records::Basis::new(app.walk_store(id)?.walk(id)?.begin());
+    let machine = machines::told_in(app, id)?;
     let changed = changed(app, &basis);
     let mut store = app.walk_store(id)?;
     let attends = store.attends(id, &visitor.name, app.lock_ms)?;
@@ -64,8 +66,10 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Re
     let begin = walk.begin();
     let step = view::step(walk, &page);
     let status = walk.status();
-    let before: Vec<String> =
-        events.iter().skip(1).rev().take(BEFORE_SHOWN).map(|(_, event)| walk::words(event)).rev().collect();
+    let mut before = walk::words(&events);
+    // The beginning is no answer.
+    let shown = before.len().saturating_sub(1).min(BEFORE_SHOWN);
+    let before = before.split_off(before.len() - shown);
     let is_stopped = walk.stop_reason().is_some() || status == walk::Status::Stopped;
     let leaving = is_stopped.then(|| leaving::next(walk));
     let values = context! {
@@ -84,6 +88,7 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Re
         rehearsal => begin.rehearsal,
         defer => walk.equipment().and_then(|equipment| equipment.defer.as_deref()),
         changed,
+        machine,
         heading => view::heading(walk),
         step => Value::from(Serde(&step)),
         total => page.steps.len(),

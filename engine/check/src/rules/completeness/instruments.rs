@@ -16,7 +16,7 @@ fn limit_finer_than_instrument(one: &StepAt<'_>, written: &WrittenProcedure<'_>)
     let Some(reading) = Reading::at(one, written) else { return Vec::new() };
     let mut findings = Vec::new();
     for (key, limit) in &reading.limits {
-        let Some(step) = reading.resolution.as_ref().filter(|step| step.unit() == limit.unit()) else {
+        let Some(step) = reading.resolution.filter(|step| step.unit() == limit.unit()) else {
             continue;
         };
         let steps = limit.value() / step.value();
@@ -67,9 +67,9 @@ fn no_uncertainty(written: &WrittenEquipment<'_>) -> Vec<Finding<Pointer>> {
 struct Reading<'a> {
     instrument: &'a Name,
     /// The key of each limit, and the limit.
-    limits: Vec<(&'static str, Quantity)>,
-    resolution: Option<Quantity>,
-    uncertainty: Option<Quantity>,
+    limits: Vec<(&'static str, &'a Quantity)>,
+    resolution: Option<&'a Quantity>,
+    uncertainty: Option<&'a Quantity>,
 }
 
 impl<'a> Reading<'a> {
@@ -77,14 +77,12 @@ impl<'a> Reading<'a> {
         let Kind::Measure(measure) = &one.step.kind else { return None };
         let instrument = written.equipment.instruments.get(&measure.instrument)?;
         let limits = [("measure/at_least", &measure.at_least), ("measure/at_most", &measure.at_most)];
-        let limits = limits
-            .into_iter()
-            .filter_map(|(key, limit)| Some((key, Quantity::parse(&limit.as_ref()?.0).ok()?)));
+        let limits = limits.into_iter().filter_map(|(key, limit)| Some((key, limit.as_ref()?.plain()?)));
         Some(Self {
             instrument: &measure.instrument,
             limits: limits.collect(),
-            resolution: Quantity::parse(&instrument.resolution).ok(),
-            uncertainty: instrument.uncertainty.as_ref().and_then(|text| Quantity::parse(text).ok()),
+            resolution: instrument.resolution.read().ok(),
+            uncertainty: instrument.uncertainty.as_ref().and_then(|stated| stated.read().ok()),
         })
     }
 }

@@ -2,8 +2,9 @@
 
 mod head;
 mod instruments;
+mod lapses;
 mod steps;
 
 use crate::rule::Rule;
 
-pub(super) const RULES: &[&[Rule]] = &[head::RULES, instruments::RULES, steps::RULES];
+pub(super) const RULES: &[&[Rule]] = &[head::RULES, instruments::RULES, lapses::RULES, steps::RULES];

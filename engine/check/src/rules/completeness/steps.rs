@@ -3,7 +3,7 @@
 use crate::rule::{Finding, Pointer, Rule};
 use crate::written::{StepAt, WrittenProcedure};
 use calc::quantity::Duration;
-use document::model::{Answer, Kind, Question};
+use document::model::{Answer, Figure, Kind, Question};
 
 pub(super) const RULES: &[Rule] = &[
     rule!("C07", Advice, "Acts have no expected result", Procedure(no_expected_result)),
@@ -39,15 +39,13 @@ fn no_expected_result(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
 fn wait_longer_than_time(one: &StepAt<'_>, written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
     let whole = &written.procedure.time;
     let Kind::Wait(wait) = &one.step.kind else { return Vec::new() };
-    let (Some(Ok(time)), Ok(most)) =
-        (wait.time.as_ref().map(|time| Duration::parse(&time.0)), Duration::parse(whole))
-    else {
-        return Vec::new();
-    };
+    let time = wait.time.as_ref().and_then(Figure::plain).map(Duration::from_quantity);
+    let (Some(Ok(time)), Ok(most)) = (time, whole.read()) else { return Vec::new() };
     if time.as_millis() <= most.as_millis() {
         return Vec::new();
     }
-    let message = format!("step `{}` waits longer than the {whole} of the procedure", one.step.common.id);
+    let (id, whole) = (&one.step.common.id, whole.text());
+    let message = format!("step `{id}` waits longer than the {whole} of the procedure");
     vec![
         Finding::at_key(one.key("wait"), message)
             .help("state the time that the whole work takes under `time`"),

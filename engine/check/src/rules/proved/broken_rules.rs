@@ -31,11 +31,16 @@ fn rule_broken(context: &Context<'_>) -> Vec<Finding<Place>> {
         };
         let declared = context.equipment_place("never", &rule.name);
         let authored = context.equipment.model.never.get(&rule.name);
-        let mut finding =
-            Finding::at_place(context.key(node, key), message).note(declared, why(context, &rule.name));
+        // What whoever works has to mind is no help yet to whoever writes.
+        let mut help =
+            "let a gate, a wait or an act before this step see to it that this cannot be so".to_owned();
         if let Some(hazard) = authored.and_then(|rule| context.equipment.model.hazards.get(&rule.hazard)) {
-            finding = finding.help(hazard.avoid.clone());
+            help = format!("{help}. {}", hazard.avoid);
         }
+        let finding = Finding::at_place(context.key(node, key), message)
+            .note(declared, why(context, &rule.name))
+            .cause(format!("{}: {}", context.machine.procedure, rule.name))
+            .help(help);
         findings.push(finding.trace(refuted.trace.iter().flat_map(|trace| story(context, trace)).collect()));
     }
     findings

@@ -1,7 +1,9 @@
 //! Where the proof ends.
 
 use crate::context::Context;
-use crate::rule::{Finding, Rule};
+use crate::rule::{Finding, Pointer, Rule};
+use crate::written::WrittenProcedure;
+use document::limits::{MAX_RECORD_BYTES, RECORD_HEAD_BYTES};
 use document::model::Procedure;
 use document::{Document, Place};
 use machine::CompileError;
@@ -9,6 +11,7 @@ use machine::CompileError;
 pub(super) const RULES: &[Rule] = &[
     rule!("P07", Error, "The search ended before everything was looked at", Proof(not_proved)),
     rule!("P08", Error, "Written out in full, a procedure has too many places", Size(too_large)),
+    rule!("P12", Error, "The documents of a procedure are too long to be walked by", Procedure(too_long)),
 ];
 
 fn not_proved(context: &Context<'_>) -> Vec<Finding<Place>> {
@@ -39,4 +42,23 @@ fn not_proved(context: &Context<'_>) -> Vec<Finding<Place>> {
 fn too_large(procedure: &Document<Procedure>, error: &CompileError) -> Finding<Place> {
     Finding::at_place(procedure.place("/procedure"), format!("not proved: {error}"))
         .help("lower `at_most` where a `repeat` stands inside another, or perform fewer procedures")
+}
+
+/// A walk keeps the documents that it began with in its first record.
+fn too_long(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
+    let (library, name) = (written.library, &written.procedure.procedure);
+    let (bytes, most) = (library.record_bytes(name), MAX_RECORD_BYTES - RECORD_HEAD_BYTES);
+    if bytes <= most {
+        return Vec::new();
+    }
+    let sources = library.relies_on(name).into_iter().filter_map(|id| library.sources.get(id.0 as usize));
+    let longest = sources.max_by_key(|source| source.text.len()).map(|source| source.name.as_str());
+    let message = format!(
+        "`{name}` cannot be walked: a walk keeps its documents in its first record, which holds {most} bytes of them, \
+         and here they take {bytes}"
+    );
+    vec![Finding::at_key("/procedure", message).help(format!(
+        "shorten the documents, `{}` first, or perform fewer procedures",
+        longest.unwrap_or_default()
+    ))]
 }
