@@ -10,6 +10,13 @@ conditions:
   gasket: { values: [inspected, uninspected], lost_when: { cover: open } }
 ";
 
+/// The same evidence, kept over an interruption.
+const KEPT: &str = "\
+conditions:
+  cover: { values: [shut, open], ask: Is the cover shut? }
+  gasket: { values: [inspected, uninspected], keeps: true, lost_when: { cover: open } }
+";
+
 pub(super) fn cases() -> Vec<Case> {
     [both_sides(), surprises(), answers(), readings()].into_iter().flatten().collect()
 }
@@ -108,6 +115,30 @@ steps:
     answers: { yes: { shows: { cover: shut }, then: use }, no: { shows: { cover: open }, then: shut } }
   - { id: shut, do: Shut the cover., leaves: { cover: shut } }
   - { id: remake, do: Look over the gasket., leaves: { gasket: inspected } }
+  - { id: use, do: Work., requires: { gasket: inspected } }",
+            &[],
+        ),
+        case(
+            "two paths meet at a look: on the one that knows more the answer is a surprise",
+            KEPT,
+            "steps:
+  - { id: make, do: Look over the gasket., leaves: { gasket: inspected } }
+  - { id: which, ask: Which?, answers: { shut: shut, leave: look } }
+  - { id: shut, do: Shut the cover., leaves: { cover: shut } }
+  - id: look
+    ask: Is the cover shut?
+    answers: { yes: { shows: { cover: shut }, then: use }, no: { shows: { cover: open }, then: use } }
+  - { id: use, do: Work., requires: { gasket: inspected } }",
+            &["need(use [] body, gasket)"],
+        ),
+        case(
+            "no path that comes to a look knows more: the answer is none",
+            KEPT,
+            "steps:
+  - { id: make, do: Look over the gasket., leaves: { gasket: inspected } }
+  - id: look
+    ask: Is the cover shut?
+    answers: { yes: { shows: { cover: shut }, then: use }, no: { shows: { cover: open }, then: use } }
   - { id: use, do: Work., requires: { gasket: inspected } }",
             &[],
         ),
@@ -329,6 +360,18 @@ steps:
     otherwise: stop
   - { id: use, do: Work., requires: { level: well } }",
             &[],
+        ),
+        case(
+            "a reading of several conditions that fails tells of none of them",
+            PLUG,
+            "requires: { guard: shut, mains: off }
+steps:
+  - id: read
+    measure: { what: both, instrument: gauge, at_least: 1 V, shows: { tag: hung, mains: off } }
+    otherwise: bare
+  - { id: end, do: Go., then: done }
+  - { id: bare, do: Take the guard off., leaves: { guard: open } }",
+            &["rule(naked, bare [] body)"],
         ),
         case(
             "a reading that shows nothing changes nothing",

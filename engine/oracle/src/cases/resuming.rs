@@ -43,6 +43,14 @@ pub(super) fn cases() -> Vec<Case> {
     };
     vec![
         case("what only an instrument shows is not known again", LEVEL, &two("level"), &["resume(use [] body, level)"]),
+        case(
+            "what settles and is measured is not known again",
+            "conditions:
+  level: { values: [low, well], seen_by: measure, settles: { from: low, to: well, after: 9 s, while: none } }
+",
+            &two("level"),
+            &["resume(use [] body, level)"],
+        ),
         case("what keeps is known again", LEVEL, &two("mark"), &[]),
         case(
             "what nothing relies on need not be known again",

@@ -56,6 +56,14 @@ steps: [{ id: on, do: Switch on., leaves: { pump: on } }]",
             &["rule(splash, on [] body)"],
         ),
         case(
+            "the hidden is not asserted to be normal",
+            "conditions:
+  charge: { values: [present, gone], normal: gone, settles: { from: present, to: gone, after: 9 s, while: none } }
+",
+            "steps: [{ id: use, do: Work., requires: { charge: gone } }]",
+            &["need(use [] body, charge)"],
+        ),
+        case(
             "what the steps look at first is not asserted",
             COVER,
             "steps:
