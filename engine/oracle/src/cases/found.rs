@@ -85,6 +85,19 @@ steps:
             &[],
         ),
         case(
+            "the act that ends one of two found broken writes a condition of the other, which stays found broken",
+            PUMP,
+            "requires: { valve: shut, door: open }
+steps:
+  - id: look
+    ask: Does the pump run?
+    answers: { no: { shows: { pump: off }, then: end }, yes: { shows: { pump: on }, then: next } }
+  - { id: end, do: Go., then: done }
+  - { id: next, do: Shut both., leaves: { door: shut, valve: shut } }
+  - { id: last, do: Switch the pump off., leaves: { pump: off } }",
+            &[],
+        ),
+        case(
             "what is merely possible is not found broken",
             PUMP,
             "requires: { door: shut }

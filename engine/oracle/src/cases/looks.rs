@@ -17,6 +17,14 @@ conditions:
   gasket: { values: [inspected, uninspected], keeps: true, lost_when: { cover: open } }
 ";
 
+/// Evidence that hangs on other evidence.
+const CHAIN: &str = "\
+conditions:
+  cover: { values: [shut, open], ask: Is the cover shut? }
+  gasket: { values: [inspected, uninspected], ask: Is it well?, lost_when: { cover: open } }
+  test: { values: [current, spoilt], keeps: true, lost_when: { gasket: uninspected } }
+";
+
 pub(super) fn cases() -> Vec<Case> {
     [both_sides(), surprises(), answers(), readings()].into_iter().flatten().collect()
 }
@@ -141,6 +149,78 @@ steps:
     answers: { yes: { shows: { cover: shut }, then: use }, no: { shows: { cover: open }, then: use } }
   - { id: use, do: Work., requires: { gasket: inspected } }",
             &[],
+        ),
+        case(
+            "the first look since it was opened ends the evidence that hangs on what it finds",
+            KEPT,
+            "requires: { cover: shut }
+steps:
+  - { id: knock, do: Knock at the cover., disturbs: [cover] }
+  - { id: make, do: Look over the gasket., leaves: { gasket: inspected } }
+  - id: look
+    ask: Is the cover shut?
+    answers: { yes: { shows: { cover: shut }, then: use }, no: { shows: { cover: open }, then: use } }
+  - { id: use, do: Work., requires: { gasket: inspected } }",
+            &["need(use [] body, gasket)"],
+        ),
+        case(
+            "what a verifier saw counts as looked at",
+            KEPT,
+            "requires: { cover: shut }
+steps:
+  - { id: knock, do: Knock at the cover., disturbs: [cover], verified_by: technician }
+  - { id: make, do: Look over the gasket., leaves: { gasket: inspected } }
+  - id: look
+    ask: Is the cover shut?
+    answers: { yes: { shows: { cover: shut }, then: use }, no: { shows: { cover: open }, then: use } }
+  - { id: use, do: Work., requires: { gasket: inspected } }",
+            &[],
+        ),
+        case(
+            "written since it was opened: a look that agrees ends nothing",
+            KEPT,
+            "requires: { cover: shut }
+steps:
+  - { id: knock, do: Knock at the cover., disturbs: [cover] }
+  - { id: open, do: Open the cover., leaves: { cover: open } }
+  - { id: make, do: Look over the gasket., leaves: { gasket: inspected } }
+  - id: look
+    ask: Is the cover open?
+    answers: { yes: { shows: { cover: open }, then: use }, no: { shows: { cover: shut }, then: use } }
+  - { id: use, do: Work., requires: { gasket: inspected } }",
+            &[],
+        ),
+        case(
+            "evidence whose cause may hold is lost, though a look then denies it",
+            KEPT,
+            "requires: { cover: shut }
+steps:
+  - { id: make, do: Look over the gasket., leaves: { gasket: inspected } }
+  - { id: knock, do: Knock at the cover., disturbs: [cover] }
+  - { id: look, confirm: { cover: shut }, otherwise: stop }
+  - { id: use, do: Work., requires: { gasket: inspected } }",
+            &["need(use [] body, gasket)"],
+        ),
+        case(
+            "evidence that was lost counts as opened: the first look at it ends what hangs on it",
+            CHAIN,
+            "requires: { cover: shut }
+steps:
+  - { id: open, do: Open the cover., leaves: { cover: open } }
+  - { id: make, do: Test the pump., leaves: { test: current } }
+  - id: look
+    ask: Is the gasket well?
+    answers: { yes: { shows: { gasket: inspected }, then: use }, no: { shows: { gasket: uninspected }, then: use } }
+  - { id: use, do: Work., requires: { test: current } }",
+            &["need(use [] body, test)"],
+        ),
+        case(
+            "what may give way is never surely as it was",
+            PRESSURE,
+            "steps:
+  - { id: pump, do: Pump., leaves: { pressure: high } }
+  - { id: use, do: Work., requires: { pressure: high } }",
+            &["need(use [] body, pressure)"],
         ),
         case(
             "a surprise begins the clock anew",

@@ -69,6 +69,16 @@ steps:
             &["resume(done, level)"],
         ),
         case(
+            "what an act wrote has to be normal at done: it is relied on",
+            "conditions:
+  level: { values: [low, well], normal: well }
+  valve: { values: [shut, open], normal: shut }
+",
+            "steps:
+  - { id: set, do: Set it., leaves: { level: well } }",
+            &["resume(done, level)"],
+        ),
+        case(
             "what a rule over a later act reads is relied on",
             &format!("{LEVEL}never: {{ flood: {{ when: {{ level: low, valve: open }}, hazard: harm }} }}\n"),
             "requires: { valve: shut }

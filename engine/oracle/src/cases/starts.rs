@@ -12,6 +12,13 @@ never:
   splash: { when: { cover: open, pump: on }, hazard: harm }
 ";
 
+/// Evidence that hangs on a cover that is shut normally.
+const KEPT: &str = "\
+conditions:
+  cover: { values: [shut, open], normal: shut, ask: Is the cover shut? }
+  gasket: { values: [inspected, uninspected], keeps: true, lost_when: { cover: open } }
+";
+
 pub(super) fn cases() -> Vec<Case> {
     vec![
         case(
@@ -46,6 +53,28 @@ steps: [{ id: open, do: Open the guard., leaves: { guard: open } }]",
             "what the steps rely on is asserted to be normal",
             COVER,
             "steps: [{ id: on, do: Switch on., leaves: { pump: on } }]",
+            &[],
+        ),
+        case(
+            "what nothing relies on is not asserted to be normal",
+            COVER,
+            "requires: { pump: on }
+steps:
+  - id: look
+    ask: Which is it?
+    answers: { shut: { shows: { cover: shut }, then: end }, open: { shows: { cover: open }, then: stop } }
+  - { id: end, do: Go., requires: { cover: shut } }",
+            &[],
+        ),
+        case(
+            "what nothing relies on is not asserted to be normal: a look finds it out without a surprise",
+            KEPT,
+            "steps:
+  - { id: make, do: Look over the gasket., leaves: { gasket: inspected } }
+  - id: look
+    ask: Which is it?
+    answers: { shut: { shows: { cover: shut }, then: use }, open: { shows: { cover: open }, then: use } }
+  - { id: use, do: Work., requires: { gasket: inspected } }",
             &[],
         ),
         case(

@@ -48,6 +48,28 @@ actions:
   switch-off: { do: Switch off., leaves: { mains: off }, restores: true }
 ";
 
+const FOUND_OPEN: &str = "\
+never: { naked: { when: { guard: open, mains: on }, hazard: harm } }
+safe_state: { guard: open }
+actions:
+  open: { do: Open the guard., requires: { mains: off }, leaves: { guard: open }, restores: true }
+";
+
+const TWO_ACTS: &str = "\
+never: { naked: { when: { guard: open, mains: on }, hazard: harm } }
+safe_state: { mains: off }
+actions:
+  both: { do: Hold it and switch off., leaves: { guard: open, mains: off }, requires: { guard: open }, restores: true }
+  pull: { do: Pull the plug., leaves: { mains: off }, requires: { guard: shut }, restores: true }
+";
+
+const HIDDEN_THEN_ON: &str = "\
+conditions:
+  mains: { values: [off, on], ask: Is the switch at 0? }
+  charge: { values: [present, gone], settles: { from: present, to: gone, after: 45 s, while: { mains: off } } }
+safe_state: { charge: gone }
+";
+
 const PRESSURE: &str = "\
 conditions:
   pressure: { values: [relieved, high], ask: Does the gauge show 0? }
@@ -237,6 +259,28 @@ actions:
 ",
             "requires: { cover: open }\nsteps: [{ id: shut, do: Shut it., leaves: { cover: shut } }]",
             &[],
+        ),
+        case(
+            "a plan does not end in what is found broken",
+            &rig(FOUND_OPEN),
+            "requires: { guard: open }
+steps: [{ id: look, confirm: { mains: off }, otherwise: stop }]",
+            &["stop(look [] body → stop)", "universal"],
+        ),
+        case(
+            "a plan may write in what is surely broken already",
+            &rig(TWO_ACTS),
+            "requires: { guard: open }
+steps: [{ id: look, confirm: { mains: off }, otherwise: stop }]",
+            &[],
+        ),
+        case(
+            "a plan waits only while time counts",
+            HIDDEN_THEN_ON,
+            "requires: { mains: off }
+steps:
+  - { id: on, do: Switch on., leaves: { mains: on } }",
+            &["stop(done)", "universal"],
         ),
         case(
             "a plan cannot wait where time does not count",
