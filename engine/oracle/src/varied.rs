@@ -90,7 +90,7 @@ mod tests {
     }
 
     /// Seeds after which every pair was met, with room to spare.
-    const SEEDS: u64 = 800;
+    const SEEDS: u64 = 1_000;
 
     #[test]
     fn every_construct_is_paired_with_every_other() {

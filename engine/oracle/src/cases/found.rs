@@ -58,8 +58,7 @@ steps:
                 "  - { id: next, confirm: { pump: on }, otherwise: end2 }
   - { id: mend, do: Switch the pump off., leaves: { pump: off }, then: done }
   - { id: end2, do: Go., requires: { tag: [absent, hung] } }",
-            )
-            .replace("[absent, hung]", "[absent, hung]"),
+            ),
             &["unmended(end2 [] body)"],
         ),
         case(
