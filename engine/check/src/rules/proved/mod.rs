@@ -2,6 +2,7 @@
 
 mod answers;
 mod broken_rules;
+mod hidden;
 mod idle;
 mod interruptions;
 mod limits;
@@ -13,6 +14,7 @@ use crate::rule::Rule;
 pub(super) const RULES: &[&[Rule]] = &[
     answers::RULES,
     broken_rules::RULES,
+    hidden::RULES,
     idle::RULES,
     interruptions::RULES,
     limits::RULES,
