@@ -76,7 +76,7 @@ pub(crate) fn nearest<'e, 'a>(
     code: &str,
     at: &Pointer,
 ) -> Option<&'e mut Entry<'a>> {
-    entries.iter_mut().find(|entry| entry.covers(code, at))
+    entries.iter_mut().find(|entry| entry.covers(code, at) && rules::is_acceptable(code))
 }
 
 /// The entries that accepted nothing, each with its pointer.

@@ -8,6 +8,7 @@ mod odd_inputs;
 mod performed;
 mod readability;
 mod registry;
+mod releases;
 mod sample;
 mod samples;
 mod words;

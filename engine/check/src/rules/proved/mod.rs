@@ -7,7 +7,9 @@ mod idle;
 mod interruptions;
 mod limits;
 mod needs;
+mod people;
 mod promises;
+mod releases;
 
 use crate::rule::Rule;
 
@@ -19,5 +21,7 @@ pub(super) const RULES: &[&[Rule]] = &[
     interruptions::RULES,
     limits::RULES,
     needs::RULES,
+    people::RULES,
     promises::RULES,
+    releases::RULES,
 ];
