@@ -39,15 +39,17 @@ pub fn procedure(name: &str, requires: Value, leaves: Value, steps: Value) -> Va
 /// # Errors
 /// The first finding that is an error, as text.
 pub fn library(documents: &[&Value]) -> Result<Library, String> {
-    let files: Vec<InputFile> = documents
-        .iter()
-        .enumerate()
-        .map(|(at, document)| InputFile {
-            name: format!("{at}.yaml"),
-            bytes: document.to_string().into_bytes(),
-        })
-        .collect();
-    let reading = document::read(&files);
+    let texts: Vec<String> = documents.iter().map(ToString::to_string).collect();
+    read(&texts.iter().map(String::as_str).collect::<Vec<_>>())
+}
+
+/// The same of texts.
+pub(crate) fn read(texts: &[&str]) -> Result<Library, String> {
+    let file = |(at, text): (usize, &&str)| InputFile {
+        name: format!("{at}.yaml"),
+        bytes: text.as_bytes().to_vec(),
+    };
+    let reading = document::read(&texts.iter().enumerate().map(file).collect::<Vec<_>>());
     match reading.findings.iter().find(|finding| finding.severity == document::Severity::Error) {
         None => Ok(reading.library),
         Some(finding) => Err(format!("{} {} {:?}", finding.code, finding.message, finding.help)),

@@ -18,6 +18,8 @@ mod resume;
 mod run;
 mod start;
 mod ways;
+#[cfg(test)]
+mod world;
 mod write;
 
 pub use explore::{Explored, TooLarge, explore};

@@ -1,6 +1,9 @@
 //! For tests only: a slow, obvious interpreter of procedures, and random procedures to hold others against it.
 //!
-//! The interpreter is an explicit-state checker. It knows nothing but the documents: it walks the tree of steps, keeps one
+//! [`judge`] is the interpreter of what is so and what is known: a look has both sides and may contradict the record. The
+//! interpreter beside it takes every tick for the truth, and stays for as long as something is compared with it.
+//!
+//! That one is an explicit-state checker. It knows nothing but the documents: it walks the tree of steps, keeps one
 //! value a condition and one elapsed time a settling condition, and tries every value and every moment of falling. Whoever
 //! compares something with it uses both.
 //!

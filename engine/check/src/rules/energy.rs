@@ -4,6 +4,7 @@ use crate::isolation::Isolation;
 use crate::rule::{Finding, Pointer, Rule};
 use crate::written::{StepAt, WrittenEquipment};
 use calc::quantity::Quantity;
+use document::model::{Cube, While, either};
 use document::pointer;
 
 pub(super) const RULES: &[Rule] = &[
@@ -24,6 +25,18 @@ pub(super) const RULES: &[Rule] = &[
         Warning,
         "A lock is taken off by another role than put it on",
         Isolation(lock_removed_by_other)
+    ),
+    rule!(
+        "E09",
+        Warning,
+        "The time of a condition counts whatever its cause does",
+        Equipment(counts_whatever_its_cause_does)
+    ),
+    rule!(
+        "E10",
+        Warning,
+        "Stored energy and its condition contradict each other",
+        Equipment(stored_energy_differs)
     ),
 ];
 
@@ -122,4 +135,78 @@ fn lock_removed_by_other(isolation: &Isolation<'_, '_>) -> Vec<Finding<Pointer>>
     let open = isolation.unlocked(&|_| false).into_iter().filter(|(on, off)| by(on) != by(off));
     open.map(|(_, off)| Finding::at_key(off.key("id"), &message).help("let the same role do both steps"))
         .collect()
+}
+
+fn counts_whatever_its_cause_does(written: &WrittenEquipment<'_>) -> Vec<Finding<Pointer>> {
+    let conditions = written.equipment.conditions.iter();
+    let settling =
+        conditions.filter_map(|(name, condition)| Some((name, condition, condition.settles.as_ref()?)));
+    let open =
+        settling.filter(|(_, condition, settles)| !condition.lost_when.is_empty() && settles.holds.is_none());
+    open.map(|(name, ..)| {
+        let message = format!(
+            "`{name}` comes back when its cause does (`lost_when`), but its time counts whatever the cause does meanwhile"
+        );
+        Finding::at_key(pointer("/conditions", name) + "/settles", message).help(
+            "add `while:` with what has to hold for the time to count, or `while: none` where the cause is over at once",
+        )
+    })
+    .collect()
+}
+
+fn stored_energy_differs(written: &WrittenEquipment<'_>) -> Vec<Finding<Pointer>> {
+    let mut findings = Vec::new();
+    for (source, energy) in &written.equipment.energy {
+        for (name, values) in &energy.stored {
+            let Some(condition) = written.equipment.conditions.get(name) else { continue };
+            let Some(settles) = &condition.settles else { continue };
+            let at = pointer("/conditions", name);
+            if !values.0.contains(&settles.to) || values.0.contains(&settles.from) {
+                let message = format!(
+                    "`{source}` has gone when `{name}` is {}, but `{name}` settles from {} to {}",
+                    either(&values.0),
+                    settles.from,
+                    settles.to
+                );
+                findings.push(
+                    Finding::at_key(pointer(&(pointer("/energy", source) + "/stored"), name), message)
+                        .help("name the value to which the condition settles"),
+                );
+                continue;
+            }
+            // Where no `while` is written, E09 tells it.
+            let within = |cube: &Cube| {
+                energy.isolated.iter().any(|(part, isolated)| {
+                    cube.get(part)
+                        .is_some_and(|values| values.0.iter().all(|value| isolated.0.contains(value)))
+                })
+            };
+            if settles.holds.as_ref().and_then(While::cube).is_some_and(|holds| !within(holds)) {
+                let message = format!(
+                    "the time of `{name}` counts under `while` also where `{source}` is not isolated, and its energy cannot go then"
+                );
+                findings.push(
+                    Finding::at_key(at.clone() + "/settles", message)
+                        .help("name under `while` what isolates the source, as under `energy`"),
+                );
+                continue;
+            }
+            let comes_back = condition.lost_when.iter().any(|cause| {
+                cause.iter().any(|(part, values)| {
+                    let isolated = energy.isolated.get(part);
+                    isolated.is_some_and(|isolated| values.0.iter().any(|value| !isolated.0.contains(value)))
+                })
+            });
+            if !comes_back {
+                let message = format!(
+                    "`{name}` is stored energy of `{source}`, but `lost_when` does not say that it comes back with it"
+                );
+                findings.push(
+                    Finding::at_key(at, message)
+                        .help("name under `lost_when` what is so when the source is on again"),
+                );
+            }
+        }
+    }
+    findings
 }

@@ -9,6 +9,7 @@ mod odd_inputs;
 mod performed;
 mod readability;
 mod registry;
+mod releases;
 mod sample;
 mod samples;
 mod together;

@@ -195,7 +195,8 @@ pub struct Rule {
     pub hazard: Name,
     /// Why, in words for people.
     pub why: Option<String>,
-    /// The role that releases work again once the combination was found to be so, where it is not that of `release`.
+    /// The role that releases each act which may bring the combination about, at a hold point of its own before it. With
+    /// it the combination is no prohibition: it may come about once it was released.
     pub released_by: Option<Name>,
 }
 

@@ -107,6 +107,19 @@ impl Scope<'_> {
                 .help("name the condition that covers it"),
             );
         }
+        for cover in condition.seen_when.keys().filter(|cover| *cover != name) {
+            let known = self.equipment.model.conditions.get(cover);
+            if known.is_some_and(|known| known.seen_by() == SeenBy::Nobody) {
+                let place = self.at_key(&pointer(&format!("{at}/seen_when"), cover));
+                let message =
+                    format!("nobody sees `{cover}`, so nobody can tell when `{name}` is to be seen");
+                self.tell(
+                    Diagnostic::error(N14, place, message)
+                        .note(self.at_key(&pointer("/conditions", cover)), "nobody sees it")
+                        .help("name a condition that can be looked at"),
+                );
+            }
+        }
         let seen = [("ask", condition.ask.is_some()), ("seen_when", !condition.seen_when.is_empty())];
         if condition.seen_by == Some(SeenBy::Nobody)
             && let Some((key, _)) = seen.into_iter().find(|(_, written)| *written)

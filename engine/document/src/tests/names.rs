@@ -282,6 +282,12 @@ fn facts_of_conditions() {
             "N14",
             "hang on `gasket` itself",
         ),
+        (
+            "seen_when: { cover: [loose, open] }",
+            "seen_when: { «hv»: dissipated }",
+            "N14",
+            "nobody sees `hv`, so nobody can tell when `gasket` is to be seen",
+        ),
         ("seen_by: measure", "seen_by: «nobody»", "N14", "`seen_when` says how it is seen"),
         (
             "up: \"Does the gauge stand above 0?\" },",

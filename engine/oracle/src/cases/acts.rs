@@ -43,6 +43,15 @@ steps:
             &[],
         ),
         case(
+            "after a fault the run goes on with the part that has none",
+            PLUG,
+            "requires: { guard: shut }
+steps:
+  - { id: open, do: Take the guard off., leaves: { guard: open } }
+  - { id: use, do: Work., requires: { mains: off } }",
+            &["rule(naked, open [] body)"],
+        ),
+        case(
             "what is disturbed comes last",
             PLUG,
             "requires: { guard: shut, mains: off }

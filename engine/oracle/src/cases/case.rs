@@ -1,6 +1,8 @@
 //! What a case is, and how one is written shortly.
 
 use super::rigs;
+use crate::documents::read;
+use document::Library;
 
 /// One small procedure, what it works on, and what goes wrong with it.
 #[derive(Clone, Debug)]
@@ -13,6 +15,18 @@ pub struct Case {
     pub procedures: Vec<String>,
     /// The faults, as [`crate::judge::Fault`] prints them, in the order of that type.
     pub expected: Vec<&'static str>,
+}
+
+impl Case {
+    /// The documents of the case as the reader reads them; the procedure that is started is `main`.
+    ///
+    /// # Errors
+    /// The first finding that is an error, as text.
+    pub fn library(&self) -> Result<Library, String> {
+        let texts: Vec<&str> =
+            [&self.equipment].into_iter().chain(&self.procedures).map(String::as_str).collect();
+        read(&texts)
+    }
 }
 
 /// A case of one procedure: its `requires`, `leaves` and `steps`.

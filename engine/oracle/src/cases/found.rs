@@ -58,8 +58,7 @@ steps:
                 "  - { id: next, confirm: { pump: on }, otherwise: end2 }
   - { id: mend, do: Switch the pump off., leaves: { pump: off }, then: done }
   - { id: end2, do: Go., requires: { tag: [absent, hung] } }",
-            )
-            .replace("[absent, hung]", "[absent, hung]"),
+            ),
             &["unmended(end2 [] body)"],
         ),
         case(
@@ -82,6 +81,19 @@ steps:
   - { id: end, do: Go., then: done }
   - { id: next, do: Shut the door., leaves: { door: shut } }
   - { id: last, do: Open the valve., leaves: { valve: open } }",
+            &[],
+        ),
+        case(
+            "the act that ends one of two found broken writes a condition of the other, which stays found broken",
+            PUMP,
+            "requires: { valve: shut, door: open }
+steps:
+  - id: look
+    ask: Does the pump run?
+    answers: { no: { shows: { pump: off }, then: end }, yes: { shows: { pump: on }, then: next } }
+  - { id: end, do: Go., then: done }
+  - { id: next, do: Shut both., leaves: { door: shut, valve: shut } }
+  - { id: last, do: Switch the pump off., leaves: { pump: off } }",
             &[],
         ),
         case(

@@ -149,6 +149,16 @@ steps:
             &[],
         ),
         case(
+            "an act brings it back: the clock begins anew",
+            CHARGE,
+            &several(
+                "  - { id: second, wait: { for: 25 s } }
+  - { id: fill, do: Charge it., leaves: { charge: present } }
+  - { id: third, wait: { for: 20 s } }",
+            ),
+            &["rule(charged, open [] body)"],
+        ),
+        case(
             "what has settled comes back with its cause",
             BACK,
             "requires: { mains: off }

@@ -10,6 +10,21 @@ conditions:
   gasket: { values: [inspected, uninspected], lost_when: { cover: open } }
 ";
 
+/// The same evidence, kept over an interruption.
+const KEPT: &str = "\
+conditions:
+  cover: { values: [shut, open], ask: Is the cover shut? }
+  gasket: { values: [inspected, uninspected], keeps: true, lost_when: { cover: open } }
+";
+
+/// Evidence that hangs on other evidence.
+const CHAIN: &str = "\
+conditions:
+  cover: { values: [shut, open], ask: Is the cover shut? }
+  gasket: { values: [inspected, uninspected], ask: Is it well?, lost_when: { cover: open } }
+  test: { values: [current, spoilt], keeps: true, lost_when: { gasket: uninspected } }
+";
+
 pub(super) fn cases() -> Vec<Case> {
     [both_sides(), surprises(), answers(), readings()].into_iter().flatten().collect()
 }
@@ -110,6 +125,102 @@ steps:
   - { id: remake, do: Look over the gasket., leaves: { gasket: inspected } }
   - { id: use, do: Work., requires: { gasket: inspected } }",
             &[],
+        ),
+        case(
+            "two paths meet at a look: on the one that knows more the answer is a surprise",
+            KEPT,
+            "steps:
+  - { id: make, do: Look over the gasket., leaves: { gasket: inspected } }
+  - { id: which, ask: Which?, answers: { shut: shut, leave: look } }
+  - { id: shut, do: Shut the cover., leaves: { cover: shut } }
+  - id: look
+    ask: Is the cover shut?
+    answers: { yes: { shows: { cover: shut }, then: use }, no: { shows: { cover: open }, then: use } }
+  - { id: use, do: Work., requires: { gasket: inspected } }",
+            &["need(use [] body, gasket)"],
+        ),
+        case(
+            "no path that comes to a look knows more: the answer is none",
+            KEPT,
+            "steps:
+  - { id: make, do: Look over the gasket., leaves: { gasket: inspected } }
+  - id: look
+    ask: Is the cover shut?
+    answers: { yes: { shows: { cover: shut }, then: use }, no: { shows: { cover: open }, then: use } }
+  - { id: use, do: Work., requires: { gasket: inspected } }",
+            &[],
+        ),
+        case(
+            "the first look since it was opened ends the evidence that hangs on what it finds",
+            KEPT,
+            "requires: { cover: shut }
+steps:
+  - { id: knock, do: Knock at the cover., disturbs: [cover] }
+  - { id: make, do: Look over the gasket., leaves: { gasket: inspected } }
+  - id: look
+    ask: Is the cover shut?
+    answers: { yes: { shows: { cover: shut }, then: use }, no: { shows: { cover: open }, then: use } }
+  - { id: use, do: Work., requires: { gasket: inspected } }",
+            &["need(use [] body, gasket)"],
+        ),
+        case(
+            "what a verifier saw counts as looked at",
+            KEPT,
+            "requires: { cover: shut }
+steps:
+  - { id: knock, do: Knock at the cover., disturbs: [cover], verified_by: technician }
+  - { id: make, do: Look over the gasket., leaves: { gasket: inspected } }
+  - id: look
+    ask: Is the cover shut?
+    answers: { yes: { shows: { cover: shut }, then: use }, no: { shows: { cover: open }, then: use } }
+  - { id: use, do: Work., requires: { gasket: inspected } }",
+            &[],
+        ),
+        case(
+            "written since it was opened: a look that agrees ends nothing",
+            KEPT,
+            "requires: { cover: shut }
+steps:
+  - { id: knock, do: Knock at the cover., disturbs: [cover] }
+  - { id: open, do: Open the cover., leaves: { cover: open } }
+  - { id: make, do: Look over the gasket., leaves: { gasket: inspected } }
+  - id: look
+    ask: Is the cover open?
+    answers: { yes: { shows: { cover: open }, then: use }, no: { shows: { cover: shut }, then: use } }
+  - { id: use, do: Work., requires: { gasket: inspected } }",
+            &[],
+        ),
+        case(
+            "evidence whose cause may hold is lost, though a look then denies it",
+            KEPT,
+            "requires: { cover: shut }
+steps:
+  - { id: make, do: Look over the gasket., leaves: { gasket: inspected } }
+  - { id: knock, do: Knock at the cover., disturbs: [cover] }
+  - { id: look, confirm: { cover: shut }, otherwise: stop }
+  - { id: use, do: Work., requires: { gasket: inspected } }",
+            &["need(use [] body, gasket)"],
+        ),
+        case(
+            "evidence that was lost counts as opened: the first look at it ends what hangs on it",
+            CHAIN,
+            "requires: { cover: shut }
+steps:
+  - { id: open, do: Open the cover., leaves: { cover: open } }
+  - { id: make, do: Test the pump., leaves: { test: current } }
+  - id: look
+    ask: Is the gasket well?
+    answers: { yes: { shows: { gasket: inspected }, then: use }, no: { shows: { gasket: uninspected }, then: use } }
+  - { id: use, do: Work., requires: { test: current } }",
+            &["need(use [] body, test)"],
+        ),
+        case(
+            "what may give way is never surely as it was",
+            PRESSURE,
+            "steps:
+  - { id: pump, do: Pump., leaves: { pressure: high } }
+  - { id: use, do: Work., requires: { pressure: high } }",
+            &["need(use [] body, pressure)"],
         ),
         case(
             "a surprise begins the clock anew",
@@ -329,6 +440,18 @@ steps:
     otherwise: stop
   - { id: use, do: Work., requires: { level: well } }",
             &[],
+        ),
+        case(
+            "a reading of several conditions that fails tells of none of them",
+            PLUG,
+            "requires: { guard: shut, mains: off }
+steps:
+  - id: read
+    measure: { what: both, instrument: gauge, at_least: 1 V, shows: { tag: hung, mains: off } }
+    otherwise: bare
+  - { id: end, do: Go., then: done }
+  - { id: bare, do: Take the guard off., leaves: { guard: open } }",
+            &["rule(naked, bare [] body)"],
         ),
         case(
             "a reading that shows nothing changes nothing",

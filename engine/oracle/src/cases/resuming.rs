@@ -43,6 +43,14 @@ pub(super) fn cases() -> Vec<Case> {
     };
     vec![
         case("what only an instrument shows is not known again", LEVEL, &two("level"), &["resume(use [] body, level)"]),
+        case(
+            "what settles and is measured is not known again",
+            "conditions:
+  level: { values: [low, well], seen_by: measure, settles: { from: low, to: well, after: 9 s, while: none } }
+",
+            &two("level"),
+            &["resume(use [] body, level)"],
+        ),
         case("what keeps is known again", LEVEL, &two("mark"), &[]),
         case(
             "what nothing relies on need not be known again",
@@ -57,6 +65,16 @@ pub(super) fn cases() -> Vec<Case> {
             LEVEL,
             "leaves: { level: well }
 steps:
+  - { id: set, do: Set it., leaves: { level: well } }",
+            &["resume(done, level)"],
+        ),
+        case(
+            "what an act wrote has to be normal at done: it is relied on",
+            "conditions:
+  level: { values: [low, well], normal: well }
+  valve: { values: [shut, open], normal: shut }
+",
+            "steps:
   - { id: set, do: Set it., leaves: { level: well } }",
             &["resume(done, level)"],
         ),

@@ -1,6 +1,7 @@
 //! Stopping: a plan from every record, and one from nothing known.
 
 use super::case::{Case, case};
+use super::rigs;
 
 /// A switch and a guard; the machine is left off.
 fn rig(more: &str) -> String {
@@ -47,6 +48,28 @@ actions:
   switch-off: { do: Switch off., leaves: { mains: off }, restores: true }
 ";
 
+const FOUND_OPEN: &str = "\
+never: { naked: { when: { guard: open, mains: on }, hazard: harm } }
+safe_state: { guard: open }
+actions:
+  open: { do: Open the guard., requires: { mains: off }, leaves: { guard: open }, restores: true }
+";
+
+const TWO_ACTS: &str = "\
+never: { naked: { when: { guard: open, mains: on }, hazard: harm } }
+safe_state: { mains: off }
+actions:
+  both: { do: Hold it and switch off., leaves: { guard: open, mains: off }, requires: { guard: open }, restores: true }
+  pull: { do: Pull the plug., leaves: { mains: off }, requires: { guard: shut }, restores: true }
+";
+
+const HIDDEN_THEN_ON: &str = "\
+conditions:
+  mains: { values: [off, on], ask: Is the switch at 0? }
+  charge: { values: [present, gone], settles: { from: present, to: gone, after: 45 s, while: { mains: off } } }
+safe_state: { charge: gone }
+";
+
 const PRESSURE: &str = "\
 conditions:
   pressure: { values: [relieved, high], ask: Does the gauge show 0? }
@@ -63,6 +86,15 @@ conditions:
   charge: { values: [present, gone], settles: { from: present, to: gone, after: 45 s, while: { mains: off } } }
 safe_state: { charge: gone }
 ";
+
+/// The pressure that a valve lets go, and an act that opens the valve.
+fn settling() -> String {
+    format!(
+        "{}safe_state: {{ pressure: relieved }}\nactions: {{ open: {{ do: Open the valve., leaves: {{ valve: open }}, \
+         restores: true }} }}\n",
+        rigs::PRESSURE
+    )
+}
 
 pub(super) fn cases() -> Vec<Case> {
     [ends(), plans(), stages()].into_iter().flatten().collect()
@@ -120,6 +152,39 @@ steps:
             &["stop(off [] body)", "stop(on [] verify → stop)", "stop(on [] verify)", "universal"],
         ),
         case(
+            "a hold point is denied by its verifier: what it leaves stays",
+            &rig(LEFT_OFF),
+            "requires: { mains: off }
+steps:
+  - id: hold
+    hold: { released_by: technician, check: Check it. }
+    leaves: { mains: on }
+    verified_by: technician
+    then: end
+  - { id: end, do: Switch off., leaves: { mains: off } }",
+            &["stop(end [] body)", "stop(hold [] verify → stop)", "stop(hold [] verify)", "universal"],
+        ),
+        case(
+            "a type of work is verified by somebody else: a step of it is",
+            &format!("{}work: {{ near: {{ verified_by: technician }} }}\n", rig(LEFT_OFF)),
+            "requires: { mains: off }
+steps:
+  - { id: on, do: Switch off., work: near, leaves: { mains: off } }",
+            &["stop(on [] verify → stop)", "universal"],
+        ),
+        case(
+            "nobody can tell what a question shows: the plans are asked",
+            &rig(LEFT_OFF),
+            "requires: { mains: off }
+steps:
+  - id: which
+    ask: Is it off?
+    answers: { yes: { shows: { mains: off }, then: end }, no: { shows: { mains: on }, then: off } }
+  - { id: off, do: Switch off., leaves: { mains: off } }
+  - { id: end, do: Go. }",
+            &["stop(off [] body)", "stop(which [] body → stop)", "universal"],
+        ),
+        case(
             "a look is denied by its verifier: what was looked at is open",
             &rig(LEFT_OFF),
             "requires: { mains: off }
@@ -154,6 +219,68 @@ fn plans() -> Vec<Case> {
             ),
             "requires: { mains: on }\nsteps: [{ id: go, do: Go. }]",
             &[],
+        ),
+        case(
+            "a plan waits for what can be seen",
+            &settling(),
+            "requires: { valve: shut }\nsteps: [{ id: go, do: Go. }]",
+            &[],
+        ),
+        case(
+            "a plan does not wait for what a look contradicted",
+            &settling(),
+            "steps:
+  - { id: vent, do: Open the valve., leaves: { valve: open } }
+  - { id: wait, wait: { for: 30 s } }
+  - { id: look, confirm: { pressure: relieved }, otherwise: stop }",
+            &["stop(look [] body → stop)"],
+        ),
+        case(
+            "a plan looks only at what can be seen there",
+            "conditions:
+  cover: { values: [shut, open], ask: Is the cover shut? }
+  part: { values: [fit, loose], ask: Is it fit?, seen_when: { cover: open } }
+safe_state: { part: fit }
+actions:
+  mend: { do: Fit it., requires: { part: loose }, leaves: { part: fit }, restores: true }
+",
+            "requires: { cover: open }\nsteps: [{ id: shut, do: Shut it., leaves: { cover: shut } }]",
+            &["stop(done)", "universal"],
+        ),
+        case(
+            "a plan opens what covers the thing it looks at",
+            "conditions:
+  cover: { values: [shut, open], ask: Is the cover shut? }
+  part: { values: [fit, loose], ask: Is it fit?, seen_when: { cover: open } }
+safe_state: { part: fit }
+actions:
+  open: { do: Open it., leaves: { cover: open }, restores: true }
+  mend: { do: Fit it., requires: { part: loose }, leaves: { part: fit }, restores: true }
+",
+            "requires: { cover: open }\nsteps: [{ id: shut, do: Shut it., leaves: { cover: shut } }]",
+            &[],
+        ),
+        case(
+            "a plan does not end in what is found broken",
+            &rig(FOUND_OPEN),
+            "requires: { guard: open }
+steps: [{ id: look, confirm: { mains: off }, otherwise: stop }]",
+            &["stop(look [] body → stop)", "universal"],
+        ),
+        case(
+            "a plan may write in what is surely broken already",
+            &rig(TWO_ACTS),
+            "requires: { guard: open }
+steps: [{ id: look, confirm: { mains: off }, otherwise: stop }]",
+            &[],
+        ),
+        case(
+            "a plan waits only while time counts",
+            HIDDEN_THEN_ON,
+            "requires: { mains: off }
+steps:
+  - { id: on, do: Switch on., leaves: { mains: on } }",
+            &["stop(done)", "universal"],
         ),
         case(
             "a plan cannot wait where time does not count",

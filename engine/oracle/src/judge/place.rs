@@ -190,11 +190,11 @@ impl Judged {
         }
         match (levels.as_slice(), phase) {
             ([group @ .., Level::Item(..)], Phase::Body) => needs.extend(&self.step_at(group).needs),
-            ([repeat @ .., Level::Round(_), Level::Step(0)], Phase::Only | Phase::Body) => {
-                // A first step for some variants is asked after once: where the round begins.
-                if *phase == Phase::Only || self.step_at(levels).only.is_empty() {
-                    needs.extend(&self.step_at(repeat).needs);
-                }
+            // A first step for some variants is asked after once: where the round begins.
+            ([repeat @ .., Level::Round(_), Level::Step(0)], Phase::Only | Phase::Body)
+                if *phase == Phase::Only || self.step_at(levels).only.is_empty() =>
+            {
+                needs.extend(&self.step_at(repeat).needs);
             }
             _ => {}
         }

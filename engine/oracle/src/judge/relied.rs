@@ -4,6 +4,7 @@ use super::model::Judged;
 use super::place::Place;
 use super::ways::{Deed, Way};
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 /// All places that some path comes to, with the ways between them and what is relied on.
 pub(super) struct Graph {
@@ -34,11 +35,10 @@ impl Judged {
     pub(super) fn graph(&self) -> Graph {
         let (mut ways, mut open) = (BTreeMap::new(), vec![self.entry()]);
         while let Some(place) = open.pop() {
-            if !ways.contains_key(&place) {
-                let out = self.ways(&place);
-                open.extend(out.iter().map(|way| way.to.clone()));
-                ways.insert(place, out);
-            }
+            let Entry::Vacant(entry) = ways.entry(place) else { continue };
+            let out = self.ways(entry.key());
+            open.extend(out.iter().map(|way| way.to.clone()));
+            entry.insert(out);
         }
         let mut live: BTreeMap<Place, Live> = BTreeMap::new();
         loop {

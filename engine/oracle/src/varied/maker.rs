@@ -44,7 +44,11 @@ impl Maker {
             return cube;
         }
         for _ in 0..least + self.random.below(most - least + 1) {
-            let at = *self.random.pick(of);
+            // One that the cube has not, where there is one.
+            let first = self.random.below(of.len());
+            let others = of[first..].iter().chain(&of[..first]);
+            let fresh = others.copied().find(|at| cube.get(format!("c{at}")).is_none());
+            let at = fresh.unwrap_or(of[first]);
             cube[format!("c{at}")] = self.values(at);
         }
         cube

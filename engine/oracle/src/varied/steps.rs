@@ -63,7 +63,7 @@ impl Maker {
         if self.random.percent(12) {
             step["disturbs"] = json!([self.a_condition()]);
         }
-        if self.random.percent(10) {
+        if self.random.percent(if step.get("repeat").is_some() { 25 } else { 12 }) {
             step["work"] = json!(self.random.pick(&["near", "far"]));
         }
         if self.random.percent(10) {
@@ -122,16 +122,18 @@ impl Maker {
     fn question(&mut self, around: Around<'_>) -> Value {
         let mut answers = json!({});
         let all_show = self.random.percent(50);
+        let shared_out = self.random.percent(70);
         let about = self.seen(1, 1);
         let about = about.as_object().and_then(|about| about.keys().next().cloned());
         for answer in 0..2 + self.random.below(2) {
             let to = self.target(around);
             let shows = match &about {
                 // Of one condition the answers often share its values out.
-                Some(name) if all_show => json!({ name: format!("v{answer}") }),
+                Some(name) if all_show && shared_out => json!({ name: format!("v{answer}") }),
                 _ => self.seen(1, 2),
             };
             let known = all_show
+                && shared_out
                 && about.as_ref().is_some_and(|name| {
                     self.conditions[name[1..].parse::<usize>().unwrap_or(0)].values <= answer
                 });

@@ -2,20 +2,26 @@
 
 mod answers;
 mod broken_rules;
+mod hidden;
 mod idle;
 mod interruptions;
 mod limits;
 mod needs;
+mod people;
 mod promises;
+mod releases;
 
 use crate::rule::Rule;
 
 pub(super) const RULES: &[&[Rule]] = &[
     answers::RULES,
     broken_rules::RULES,
+    hidden::RULES,
     idle::RULES,
     interruptions::RULES,
     limits::RULES,
     needs::RULES,
+    people::RULES,
     promises::RULES,
+    releases::RULES,
 ];

@@ -1,0 +1,99 @@
+//! Looks at what nobody sees.
+
+use crate::rule::{Finding, Pointer, Rule};
+use crate::written::WrittenProcedure;
+use document::model::{Answer, Condition, Cube, Kind, Name, SeenBy, Step, Values, While, either};
+use document::{Library, pointer};
+
+pub(super) const RULES: &[Rule] =
+    &[rule!("P15", Error, "Somebody is to look at what nobody can see", Procedure(hidden_looked_at))];
+
+fn hidden_looked_at(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
+    let mut findings = Vec::new();
+    let procedure = written.procedure;
+    // Where another procedure performs this one, it sees to what this one requires.
+    if !is_performed(written.library, &procedure.procedure) {
+        for (name, values, condition) in hidden(written, &procedure.requires) {
+            let message = format!(
+                "nobody can see `{name}`, so nobody can tick it before step 1, and no procedure performs this one"
+            );
+            let help = match wait_for(written, values, condition) {
+                Some(wait) => format!("take it out, and begin with {wait}"),
+                None => BY_ACTS.to_owned(),
+            };
+            findings.push(Finding::at_key(pointer("/requires", name), message).help(help));
+        }
+    }
+    for one in &written.steps {
+        for (key, cube, why) in looks(one.step) {
+            for (name, values, condition) in hidden(written, cube) {
+                let message = format!("nobody can see `{name}`, so {why}");
+                let help = match wait_for(written, values, condition) {
+                    Some(wait) => format!("put {wait} here instead; what needs it says so under `requires`"),
+                    None => BY_ACTS.to_owned(),
+                };
+                findings.push(Finding::at_key(pointer(&one.key(&key), name), message).help(help));
+            }
+        }
+    }
+    findings
+}
+
+/// What to do about what time alone does not bring about.
+const BY_ACTS: &str = "take it out: it is known by acts alone, from what they say under `leaves`";
+
+/// The conditions that a step has people look at, each with the key that says so, and what cannot be done.
+fn looks(step: &Step) -> Vec<(String, &Cube, &'static str)> {
+    let look = |key: &str, cube, why| vec![(key.to_owned(), cube, why)];
+    match &step.kind {
+        Kind::Confirm(cube) => look("confirm", cube, "nobody can confirm it"),
+        Kind::Measure(measure) => look("measure/shows", &measure.shows, "no reading shows it"),
+        Kind::Wait(wait) => look("wait/until", &wait.until, "nobody sees when this wait is over"),
+        Kind::Repeat(repeat) => look("repeat/until", &repeat.until, "nobody sees when the rounds end"),
+        Kind::Ask(question) => {
+            let answers = question.answers.iter().filter_map(|(word, answer)| match answer {
+                Answer::Shows(outcome) => {
+                    Some((pointer("answers", word) + "/shows", &outcome.shows, "no answer shows it"))
+                }
+                Answer::Goes(_) => None,
+            });
+            answers.collect()
+        }
+        Kind::Do(_)
+        | Kind::Action(_)
+        | Kind::Hold(_)
+        | Kind::Fasten(_)
+        | Kind::AnyOrder(_)
+        | Kind::Perform(_) => Vec::new(),
+    }
+}
+
+/// The conditions of a cube that nobody can see. One that may have any of its values is not asked for.
+fn hidden<'a>(written: &WrittenProcedure<'a>, cube: &'a Cube) -> Vec<(&'a Name, &'a Values, &'a Condition)> {
+    let conditions = &written.equipment.conditions;
+    let known = cube.iter().filter_map(|(name, values)| Some((name, values, conditions.get(name)?)));
+    let asked =
+        known.filter(|(_, values, condition)| condition.values.iter().any(|one| !values.0.contains(one)));
+    asked.filter(|(.., condition)| condition.seen_by() == SeenBy::Nobody).collect()
+}
+
+/// The wait after which it is so, if time alone makes it so.
+fn wait_for(written: &WrittenProcedure<'_>, values: &Values, condition: &Condition) -> Option<String> {
+    let settles = condition.settles.as_ref().filter(|settles| values.0.contains(&settles.to))?;
+    let holds = settles.holds.as_ref().and_then(While::cube).into_iter().flatten();
+    let holds: Vec<String> = holds
+        .map(|(name, values)| format!("{} {}", written.equipment.label(name), either(&values.0)))
+        .collect();
+    let meanwhile = if holds.is_empty() { String::new() } else { format!(", with {}", holds.join(" and ")) };
+    Some(format!("a step `wait: {{ for: {} }}`{meanwhile}", settles.after.text()))
+}
+
+fn is_performed(library: &Library, name: &Name) -> bool {
+    fn performs(steps: &[Step], name: &Name) -> bool {
+        steps.iter().any(|step| {
+            matches!(&step.kind, Kind::Perform(other) if other == name)
+                || step.inner().is_some_and(|(_, inner)| performs(inner, name))
+        })
+    }
+    library.procedures.values().any(|document| performs(&document.model.steps, name))
+}

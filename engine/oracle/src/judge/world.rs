@@ -1,0 +1,198 @@
+//! A machine and a person who acts as written and tells the truth: what the judge believes has to be so of it.
+
+use super::explore::{Explored, explore};
+use super::look::Said;
+use super::model::{Cube, Judged};
+use super::place::Place;
+use super::record::Record;
+use super::ways::{Deed, Way};
+use crate::random::Random;
+
+/// One value for each variable, and for each that settles the time that has counted since it was last set.
+struct World<'a> {
+    judged: &'a Judged,
+    values: Vec<u64>,
+    counted: Vec<u64>,
+}
+
+impl World<'_> {
+    fn holds(&self, cube: &Cube) -> bool {
+        cube.iter().all(|&(var, set)| self.values[var] & set != 0)
+    }
+
+    fn one_of(set: u64, random: &mut Random) -> u64 {
+        let values: Vec<u64> = (0..64).map(|bit| 1 << bit).filter(|bit| set & bit != 0).collect();
+        *random.pick(&values)
+    }
+
+    /// Something is set: to any of some values; evidence whose cause now holds may be anything.
+    fn set(&mut self, var: usize, set: u64, random: &mut Random) {
+        let mut written = vec![var];
+        let mut lost = Vec::new();
+        self.values[var] = Self::one_of(set, random);
+        self.counted[var] = 0;
+        loop {
+            let due: Vec<usize> = self
+                .judged
+                .conditions()
+                .filter(|of| !lost.contains(of))
+                .filter(|&of| {
+                    let causes = &self.judged.vars[of].lost;
+                    causes
+                        .iter()
+                        .any(|cause| cause.iter().any(|(var, _)| written.contains(var)) && self.holds(cause))
+                })
+                .collect();
+            if due.is_empty() {
+                break;
+            }
+            for of in due {
+                lost.push(of);
+                written.push(of);
+                self.values[of] = Self::one_of(self.judged.all(of), random);
+                self.counted[of] = 0;
+            }
+        }
+        self.fall(random);
+    }
+
+    /// What settles may do so at any moment, and begins anew where its cause does not hold.
+    fn fall(&mut self, random: &mut Random) {
+        for var in self.judged.conditions() {
+            let Some(settles) = &self.judged.vars[var].settles else { continue };
+            if self.values[var] != settles.from {
+                continue;
+            }
+            if !self.holds(&settles.holds) {
+                self.counted[var] = 0;
+            }
+            if random.percent(10) {
+                self.values[var] = settles.to;
+            }
+        }
+    }
+
+    fn pass(&mut self, time: u64, random: &mut Random) {
+        let counts: Vec<usize> = (0..self.values.len())
+            .filter(|&var| {
+                self.judged.vars[var].settles.as_ref().is_some_and(|settles| self.holds(&settles.holds))
+            })
+            .collect();
+        for var in counts {
+            let Some(settles) = &self.judged.vars[var].settles else { continue };
+            self.counted[var] += time;
+            if self.values[var] == settles.from && self.counted[var] >= settles.after {
+                self.values[var] = settles.to;
+            }
+        }
+        self.fall(random);
+    }
+
+    /// Whether a truthful person on this machine goes this way, and what becomes of the machine. A wait until something is so
+    /// and a reading see what is so; nobody who can tell says that nobody can.
+    fn goes(&mut self, deed: &Deed, random: &mut Random) -> bool {
+        match deed {
+            Deed::Keep(cube) => return self.holds(cube),
+            Deed::Without(cube) => return !self.holds(cube),
+            Deed::Time(times) => {
+                if let Some(&(_, time)) = times.iter().find(|(cube, _)| self.holds(cube)) {
+                    self.pass(time, random);
+                }
+            }
+            &Deed::Look { var, set, said } => {
+                return match said {
+                    Said::Yes => self.values[var] & set != 0,
+                    Said::No => self.values[var] & set == 0,
+                    Said::CannotTell => true,
+                };
+            }
+            &Deed::FindOut { var, set } => return self.values[var] & set != 0,
+            &Deed::Write { var, set, .. } => self.set(var, set, random),
+            Deed::Open(_) | Deed::Looked | Deed::Verified(_) | Deed::ActOver | Deed::AnythingElse => {}
+        }
+        true
+    }
+
+    fn is_in(&self, record: &Record) -> bool {
+        record.field.iter().zip(&self.values).all(|(field, value)| field & value != 0)
+    }
+
+    fn runs(&self, way: &Way, seed: u64) -> Option<World<'_>> {
+        let mut random = Random::new(seed);
+        let mut after =
+            World { judged: self.judged, values: self.values.clone(), counted: self.counted.clone() };
+        way.deeds.iter().all(|deed| after.goes(deed, &mut random)).then_some(after)
+    }
+}
+
+/// Runs of one procedure that the judge finds nothing wrong with.
+fn run(judged: &Judged, found: &Explored, random: &mut Random) -> usize {
+    let mut place = judged.entry();
+    let mut record = found.arrivals[&place].first().expect("a start").clone();
+    let values = record.field.iter().map(|&field| World::one_of(field, random)).collect();
+    let mut world = World { judged, values, counted: vec![0; judged.vars.len()] };
+    world.fall(random);
+    for step in 0..60 {
+        let told = || format!("{} with {:?} believed {record:?}", judged.key(&place), world.values);
+        assert!(world.is_in(&record), "at {}", told());
+        assert!(
+            judged.needs(&place).iter().all(|&(var, set)| world.values[var] & set != 0),
+            "needs of {}",
+            told()
+        );
+        if matches!(place, Place::Done | Place::Stop(_)) {
+            let promised = place != Place::Done || world.holds(&judged.leaves);
+            assert!(promised, "promises at {}", told());
+            return step;
+        }
+        let seed = random.next();
+        let ways = judged.ways(&place);
+        let open: Vec<&Way> = ways.iter().filter(|way| world.runs(way, seed).is_some()).collect();
+        assert!(!open.is_empty(), "no way from {}", told());
+        let way = *random.pick(&open);
+        let after = world.runs(way, seed).expect("an open way");
+        // A rule that comes about by itself, where something was not known, counts when an act writes it.
+        let written =
+            |of: usize| way.deeds.iter().any(|deed| matches!(deed, Deed::Write { var, .. } if *var == of));
+        let concerned = |when: &Cube| when.iter().any(|&(var, _)| written(var));
+        for (at, (name, when)) in judged.rules.iter().enumerate() {
+            let known = record.found >> at & 1 == 1;
+            assert!(
+                known || !concerned(when) || !after.holds(when) || world.holds(when),
+                "{name} is broken at {}",
+                told()
+            );
+        }
+        let (records, faults) = judged.run(&place, &record, way);
+        assert!(faults.is_empty(), "{faults:?} at {}", told());
+        let next = records.into_iter().find(|record| after.is_in(record));
+        let next = next
+            .unwrap_or_else(|| panic!("after {} nothing holds {:?}: {}", way.label, after.values, told()));
+        let (values, counted) = (after.values, after.counted);
+        (record, place) = (next, way.to.clone());
+        assert!(found.arrivals[&place].contains(&record));
+        world = World { judged, values, counted };
+    }
+    60
+}
+
+#[test]
+fn a_truthful_person_is_where_the_judge_believes() {
+    let (mut runs, mut steps) = (0, 0);
+    for seed in 0..300 {
+        let documents = crate::varied::varied_documents(seed);
+        let all: Vec<_> = documents.iter().collect();
+        let library = crate::documents::library(&all).expect("documents without findings");
+        let judged = Judged::new(&library, "main");
+        let Ok(found) = explore(&judged, 10_000) else { continue };
+        if !found.faults.is_empty() {
+            continue;
+        }
+        let mut random = Random::new(seed);
+        for _ in 0..20 {
+            runs += 1;
+            steps += run(&judged, &found, &mut random);
+        }
+    }
+    assert!(runs > 2_000 && steps > 4 * runs, "{runs} runs of {steps} steps");
+}
