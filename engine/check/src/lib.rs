@@ -27,6 +27,6 @@ pub use findings::{Checked, Fault, Report, check, check_one};
 pub use mend::{Mend, mend};
 pub use registry::{Explanation, explain, explanations, families};
 pub use story::story_to;
-pub use words::move_words;
+pub use words::plan_step_words;
 
 pub use proof::Budget;

@@ -3,7 +3,7 @@
 use calc::quantity::Duration;
 use document::model::Equipment;
 use machine::{Conjunct, Cube, Layout, Machine, VarId};
-use proof::PlanMove;
+use proof::PlanStep;
 
 /// "empty or rinse".
 #[must_use]
@@ -28,15 +28,25 @@ pub(crate) fn cube_words(layout: &Layout, cube: &Cube) -> String {
     words.join(" and ")
 }
 
-/// One move of a plan for leaving the machine, in the equipment's words.
+/// An act, a wait or a look of a plan for leaving the machine, in the equipment's words; of a look what it asks for.
 #[must_use]
-pub fn move_words(machine: &Machine, equipment: Option<&Equipment>, step: PlanMove) -> String {
+pub fn plan_step_words(machine: &Machine, equipment: Option<&Equipment>, step: &PlanStep) -> String {
     match step {
-        PlanMove::Act(action) => {
-            let name = &machine.restoring[action].name;
+        PlanStep::Act(action) => {
+            let name = &machine.restoring[*action].name;
             let authored = equipment.and_then(|equipment| equipment.actions.get(name));
             authored.map_or_else(|| name.words(), |action| action.act.clone())
         }
-        PlanMove::Wait(millis) => format!("Wait {}.", Duration::from_millis(millis)),
+        PlanStep::Wait { millis, .. } => format!("Wait {}.", Duration::from_millis(*millis)),
+        PlanStep::Look { var, .. } => format!("Look at the {}.", machine.layout.var(*var).label),
+        PlanStep::Again { var, values, .. } => {
+            let asked = values_words(&machine.layout, *var, *values);
+            format!("Look at the {}: it must be {asked}.", machine.layout.var(*var).label)
+        }
+        PlanStep::Universal => "Follow the plan for the whole machine.".to_owned(),
+        PlanStep::Cannot => {
+            "The machine cannot be made safe from here: keep away, keep others away and call for help."
+                .to_owned()
+        }
     }
 }

@@ -12,41 +12,25 @@ use walk::Walk;
 /// What to do before leaving the machine, from everything it may be like now. Empty where the equipment states no such
 /// state.
 pub(super) fn before_leaving(walk: &Walk) -> String {
-    let ways = records::leaving::ways(walk);
     let mut text = String::new();
-    match &ways[..] {
-        [way] => tell(way, 1, &mut text),
-        _ => {
-            for (number, way) in (1..).zip(&ways) {
-                let _ = writeln!(text, "Way {number} of {}, if it can be done:", ways.len());
-                tell(way, 1, &mut text);
+    match records::leaving::way(walk) {
+        None => {}
+        Some(Way::AsItIs(looks)) => {
+            let _ = writeln!(text, "  {AS_IT_IS}");
+            for look in looks {
+                let _ = writeln!(text, "  {look}");
             }
+        }
+        Some(Way::Steps(steps)) => {
+            for (depth, words) in steps {
+                let _ = writeln!(text, "  {}{words}", "  ".repeat(depth));
+            }
+        }
+        Some(Way::Unknown) => {
+            let _ = writeln!(text, "  {NO_WAY}");
         }
     }
     text
-}
-
-fn tell(way: &Way, depth: usize, text: &mut String) {
-    let indent = "  ".repeat(depth);
-    match way {
-        Way::AsItIs => {
-            let _ = writeln!(text, "{indent}{AS_IT_IS}");
-        }
-        Way::Acts(acts) => {
-            for (number, act) in (1..).zip(acts) {
-                let _ = writeln!(text, "{indent}{number}. {act}");
-            }
-        }
-        Way::Look { label, branches } => {
-            for (value, way) in branches {
-                let _ = writeln!(text, "{indent}If the {label} is {value}:");
-                tell(way, depth + 1, text);
-            }
-        }
-        Way::Unknown => {
-            let _ = writeln!(text, "{indent}{NO_WAY}");
-        }
-    }
 }
 
 /// How the machine can be left from each step of the procedure itself, by the step's number; nothing for a procedure of
@@ -64,9 +48,8 @@ pub(crate) fn from_each_step(report: &Report, name: &Name) -> BTreeMap<String, V
             continue;
         }
         let ways = stops.entry(step_number(&node.pointer)).or_default();
-        let lines = leavings
-            .iter()
-            .flat_map(|leaving| Way::new(machine, Some(&equipment.model), leaving).one_line_each());
+        let lines =
+            leavings.iter().map(|leaving| Way::new(machine, Some(&equipment.model), leaving).one_line());
         for way in lines.map(|(words, is_known)| WayOut { words, is_known }) {
             if !ways.contains(&way) {
                 ways.push(way);

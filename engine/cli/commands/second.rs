@@ -89,13 +89,6 @@ impl Interview<'_> {
                         }
                     }
                 }
-                Next::Several { ways } => match self.ask("One of these ways is done (done) > ")?.as_deref() {
-                    None => return Ok(()),
-                    Some("done" | "d") => {
-                        Leaving::Done(format!("one of the {} ways to leave the machine", ways.len()))
-                    }
-                    Some(_) => continue,
-                },
                 Next::Nothing | Next::Stuck => match self.release()? {
                     Some(said) => said,
                     None => return Ok(()),

@@ -251,7 +251,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
         let leaving = planner.leave_within(state, self.meter)?;
         if leaving.stuck().is_some() {
             self.explored.violated.insert(Obligation::Stop(node));
-        } else if leaving.is_unknown() {
+        } else if leaving == Leaving::Unknown {
             return Err(BudgetExhausted);
         }
         let known = self.explored.leaving.entry(node).or_default();
@@ -293,7 +293,9 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
         }
         let visit = space.visit(node, clocks, root)?;
         let to_leave = match self.planner.as_deref() {
-            Some(planner) if person => space.beliefs(planner.relevant(), root, node, clocks)?,
+            Some(planner) if person => {
+                space.beliefs(&planner.relevant().iter().copied().collect::<Vec<_>>(), root, node, clocks)?
+            }
             _ => Vec::new(),
         };
         self.explored.violated.extend(visit.violated.keys());

@@ -1,63 +1,93 @@
-//! Plans for stopping: the shortest way of restoring actions to the state in which work may be left.
+//! Plans for stopping: what a person looks at, does and waits for until the machine may be left.
 
 use crate::meter::{Budget, BudgetExhausted, Meter};
-use machine::{AbstractState, Bits, Conjunct, Cube, Machine, VarId};
-use std::collections::{BTreeMap, BTreeSet, VecDeque};
+use crate::record::Record;
+use crate::relevant::Relevant;
+use crate::seek::{Sought, seek};
+use crate::shorten::shorten;
+use crate::sight::is_seen_at;
+use crate::universal::{Universal, universal};
+use machine::{AbstractState, Bits, Cube, Machine, VarId};
+use std::collections::{BTreeMap, BTreeSet};
 
-/// How many sets of states one search for a plan may look at.
-const SEARCH_LIMIT: usize = 50_000;
+/// How many records the search for a plan may look at where no universal plan is known.
+const SEARCH_LIMIT: usize = 20_000;
 
-/// One move of a plan.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Move {
+/// How many it may look at for a shorter way than the universal plan gives, and from how many moves on it is not tried: in
+/// so few records no shorter one is found then.
+const SHORTER: (usize, usize) = (200, 6);
+
+/// One thing that a person does on the way to leaving the machine. Steps follow one another; the ways of a look lead on to
+/// what follows it, unless they end.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum PlanStep {
     /// A restoring action: an index into the machine's.
     Act(usize),
-    /// Waiting so many milliseconds.
-    Wait(u64),
+    /// Waiting so many milliseconds, for a condition that settles.
+    Wait {
+        /// The condition.
+        var: VarId,
+        /// How long.
+        millis: u64,
+    },
+    /// A look at what is not known: a way for each set of values, which together are all it may have.
+    Look {
+        /// The condition.
+        var: VarId,
+        /// The values, one bit each, and what is then done.
+        ways: Vec<(u64, Vec<PlanStep>)>,
+    },
+    /// A look at what should be so by now.
+    Again {
+        /// The condition.
+        var: VarId,
+        /// The values of which it should have one.
+        values: u64,
+        /// What is done if it has none of them.
+        failed: Vec<PlanStep>,
+    },
+    /// The plan for the whole of the equipment, from its beginning.
+    Universal,
+    /// The machine cannot be made safe from here.
+    Cannot,
+}
+
+/// How many moves the longest way through the steps has: acts, waits and looks, without what should not happen.
+#[must_use]
+pub fn longest(steps: &[PlanStep]) -> usize {
+    let of = |step: &PlanStep| match step {
+        PlanStep::Act(_) | PlanStep::Wait { .. } | PlanStep::Again { .. } => 1,
+        PlanStep::Look { ways, .. } => 1 + ways.iter().map(|(_, steps)| longest(steps)).max().unwrap_or(0),
+        PlanStep::Universal | PlanStep::Cannot => 0,
+    };
+    steps.iter().map(of).sum()
 }
 
 /// What a person does to leave the machine, or why there is no way.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Leaving {
-    /// These moves, whatever of the state is true; none if it may be left as it is.
-    Plan(Vec<Move>),
-    /// The person looks at a condition first: a way for each of its values, or for those that cannot be told apart
-    /// because one may fall to the other.
-    Look(VarId, Vec<(u64, Leaving)>),
-    /// From this state, one value a variable, there is no way. Only [`Planner::relevant`] fields count.
+    /// These steps, whatever of the record is true: the moves there, of which the record knows that they are enough, and then
+    /// a look at each part of the state to be reached that can be seen. It ends in the universal plan where a look says
+    /// otherwise.
+    Plan {
+        /// The moves; none if the machine may be left as it is by the record.
+        moves: Vec<PlanStep>,
+        /// The looks that follow.
+        looks: Vec<PlanStep>,
+    },
+    /// From this part of the record there is no way. Only [`Planner::relevant`] fields count.
     Stuck(Bits),
     /// The search ended at its limit: nothing is known.
     Unknown,
 }
 
 impl Leaving {
-    /// A state without a way, if there is one.
+    /// A part of the record without a way, if there is one.
     #[must_use]
     pub fn stuck(&self) -> Option<&Bits> {
         match self {
-            Self::Plan(_) | Self::Unknown => None,
-            Self::Look(_, ways) => ways.iter().find_map(|(_, way)| way.stuck()),
             Self::Stuck(bits) => Some(bits),
-        }
-    }
-
-    /// Whether some search ended at its limit.
-    #[must_use]
-    pub fn is_unknown(&self) -> bool {
-        match self {
-            Self::Plan(_) | Self::Stuck(_) => false,
-            Self::Look(_, ways) => ways.iter().any(|(_, way)| way.is_unknown()),
-            Self::Unknown => true,
-        }
-    }
-
-    /// How many moves the longest way has.
-    #[must_use]
-    pub fn longest(&self) -> usize {
-        match self {
-            Self::Plan(moves) => moves.len(),
-            Self::Look(_, ways) => ways.iter().map(|(_, way)| way.longest()).max().unwrap_or(0),
-            Self::Stuck(_) | Self::Unknown => 0,
+            Self::Plan { .. } | Self::Unknown => None,
         }
     }
 }
@@ -66,8 +96,9 @@ impl Leaving {
 pub struct Planner<'m> {
     machine: &'m Machine,
     rest: &'m Cube,
-    relevant: Vec<VarId>,
-    found: BTreeMap<(Bits, Vec<u64>), Leaving>,
+    relevant: Relevant,
+    universal: Option<Universal>,
+    found: BTreeMap<Record, Leaving>,
 }
 
 impl<'m> Planner<'m> {
@@ -75,26 +106,47 @@ impl<'m> Planner<'m> {
     #[must_use]
     pub fn new(machine: &'m Machine) -> Option<Self> {
         let rest = machine.rest.as_ref()?;
-        let relevant = relevant(machine, rest).into_iter().collect();
-        Some(Self { machine, rest, relevant, found: BTreeMap::new() })
-    }
-
-    /// The machine it plans for.
-    pub(crate) fn machine(&self) -> &'m Machine {
-        self.machine
+        let relevant = Relevant::new(machine, rest);
+        Some(Self { machine, rest, relevant, universal: None, found: BTreeMap::new() })
     }
 
     /// The variables that decide whether there is a way: those of the state to be reached, of what restoring actions
-    /// need, and of what they may break or end.
+    /// need and what a wait counts under, of what they may break or end, and of where it can be seen.
     #[must_use]
-    pub fn relevant(&self) -> &[VarId] {
-        &self.relevant
+    pub fn relevant(&self) -> &BTreeSet<VarId> {
+        &self.relevant.vars
     }
 
-    /// The way from everything a state may be. Plans break no rule, in between moves too.
+    /// The plan from everything unknown.
+    pub fn universal(&mut self) -> &Universal {
+        let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
+        // Without a limit it does not end early.
+        let _ended = self.universal_within(&Meter::new(&unlimited));
+        self.universal.get_or_insert(Universal::Unknown)
+    }
+
+    /// The same within a budget.
+    pub(crate) fn universal_within(&mut self, meter: &Meter<'_>) -> Result<&Universal, BudgetExhausted> {
+        let found = match self.universal.take() {
+            Some(found) => found,
+            None => universal(self.machine, self.rest, &self.relevant, meter)?,
+        };
+        Ok(self.universal.insert(found))
+    }
+
+    /// The way from a record.
     pub fn leave(&mut self, state: &AbstractState) -> Leaving {
         let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
         self.leave_within(state, &Meter::new(&unlimited)).unwrap_or(Leaving::Unknown)
+    }
+
+    /// The way where the machine may be as one of several records says and nobody can tell which: one that serves them all.
+    pub fn leave_any(&mut self, states: &[AbstractState]) -> Leaving {
+        let mut records = states.iter().map(Record::of);
+        let Some(first) = records.next() else { return Leaving::Unknown };
+        let record = records.fold(first, |all, record| all.either(&record, self.machine));
+        let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
+        self.leave_record(record, &Meter::new(&unlimited)).unwrap_or(Leaving::Unknown)
     }
 
     /// The same within a budget.
@@ -103,128 +155,56 @@ impl<'m> Planner<'m> {
         state: &AbstractState,
         meter: &Meter<'_>,
     ) -> Result<Leaving, BudgetExhausted> {
-        let key = self.key(state);
-        if let Some(known) = self.found.get(&key) {
+        self.leave_record(Record::of(state), meter)
+    }
+
+    fn leave_record(&mut self, record: Record, meter: &Meter<'_>) -> Result<Leaving, BudgetExhausted> {
+        let record = record.projected(self.machine, &self.relevant.vars);
+        if let Some(known) = self.found.get(&record) {
             return Ok(known.clone());
         }
-        let leaving = match self.search(state, meter)? {
-            Searched::Found(plan) => Leaving::Plan(plan),
-            Searched::None => self.look(state, meter)?,
-            Searched::Limit => Leaving::Unknown,
-        };
-        self.found.insert(key, leaving.clone());
+        let leaving = self.find(&record, meter)?;
+        self.found.insert(record, leaving.clone());
         Ok(leaving)
     }
 
-    /// Without a plan for the whole state, a person looks at the first condition that is not known, and goes on.
-    fn look(&mut self, state: &AbstractState, meter: &Meter<'_>) -> Result<Leaving, BudgetExhausted> {
-        let open = self.relevant.iter().map(|&var| (var, self.told_apart(state, var)));
-        let Some((var, parts)) = open.into_iter().find(|(_, parts)| parts.len() > 1) else {
-            return Ok(Leaving::Stuck(state.bits.clone()));
+    fn find(&mut self, record: &Record, meter: &Meter<'_>) -> Result<Leaving, BudgetExhausted> {
+        let short = match self.universal_within(meter)? {
+            Universal::Plan(steps) => {
+                let steps = steps.clone();
+                shorten(self.machine, self.rest, &steps, record)
+            }
+            Universal::Impossible(_) | Universal::Unknown => None,
         };
-        let mut ways = Vec::new();
-        for set in parts {
-            if let Some(part) = self.machine.narrow(state, &Cube(vec![Conjunct { var, set }])) {
-                ways.push((set, self.leave_within(&part, meter)?));
-            }
-        }
-        Ok(Leaving::Look(var, ways))
+        let seek = |limit| seek(self.machine, self.rest, &self.relevant, record, limit, meter);
+        let (moves, end) = match short {
+            Some((steps, end)) if longest(&steps) < 2 || longest(&steps) > SHORTER.1 => (steps, end),
+            Some((steps, end)) => match seek(SHORTER.0)? {
+                Sought::Plan(moves, least) if longest(&moves) < longest(&steps) => (moves, least),
+                Sought::Plan(..) | Sought::Stuck(_) | Sought::Limit => (steps, end),
+            },
+            None => match seek(SEARCH_LIMIT)? {
+                Sought::Plan(moves, end) => (moves, end),
+                Sought::Stuck(bits) => return Ok(Leaving::Stuck(bits)),
+                Sought::Limit => return Ok(Leaving::Unknown),
+            },
+        };
+        let looks = self.last_looks(&end);
+        Ok(Leaving::Plan { moves, looks })
     }
 
-    /// What a look can tell of a variable: each value, but not one that may fall from what it falls to.
-    fn told_apart(&self, state: &AbstractState, var: VarId) -> Vec<u64> {
-        let field = state.bits.field(&self.machine.layout, var);
-        let settling = self.machine.settling.iter().find(|s| s.var == var && s.from & field != 0);
-        let together = settling.map_or(0, |settling| settling.from | settling.to) & field;
-        let values = (0..64).map(|at| 1 << at).filter(|value| field & !together & value != 0);
-        values.chain(Some(together).filter(|&together| together != 0)).collect()
+    /// A look at each part of the state to be reached that can be seen there.
+    fn last_looks(&self, end: &Record) -> Vec<PlanStep> {
+        let failed = match self.universal {
+            Some(Universal::Plan(_)) => PlanStep::Universal,
+            Some(Universal::Impossible(_) | Universal::Unknown) | None => PlanStep::Cannot,
+        };
+        let seen = self.rest.0.iter().filter(|part| is_seen_at(self.machine, part.var, end));
+        let look = seen.map(|part| PlanStep::Again {
+            var: part.var,
+            values: part.set,
+            failed: vec![failed.clone()],
+        });
+        look.collect()
     }
-
-    /// Breadth first over sets of states, so that the first plan found is a shortest one.
-    fn search(&self, state: &AbstractState, meter: &Meter<'_>) -> Result<Searched, BudgetExhausted> {
-        let mut seen: BTreeSet<Vec<AbstractState>> = BTreeSet::new();
-        let mut open: VecDeque<(Vec<AbstractState>, Vec<Move>)> =
-            VecDeque::from([(vec![state.clone()], Vec::new())]);
-        while let Some((states, plan)) = open.pop_front() {
-            if states.iter().all(|state| self.rest.holds(&self.machine.layout, &state.bits)) {
-                return Ok(Searched::Found(plan));
-            }
-            meter.work(states.len() * (1 + self.machine.restoring.len()))?;
-            if !seen.insert(states.clone()) {
-                continue;
-            }
-            if seen.len() > SEARCH_LIMIT {
-                return Ok(Searched::Limit);
-            }
-            for (at, _) in self.machine.restoring.iter().enumerate() {
-                if let Some(next) = self.act(&states, at) {
-                    open.push_back((next, with(&plan, Move::Act(at))));
-                }
-            }
-            let waits = states.iter().flat_map(|state| self.machine.settling.iter().zip(&state.clocks));
-            let waits: BTreeSet<u64> = waits
-                .filter(|(settling, clock)| **clock < settling.after)
-                .map(|(settling, _)| settling.after)
-                .collect();
-            for millis in waits {
-                let next = states.iter().map(|state| self.machine.pass_time(state, millis)).collect();
-                open.push_back((next, with(&plan, Move::Wait(millis))));
-            }
-        }
-        Ok(Searched::None)
-    }
-
-    /// What an action makes of every state, if all meet its needs and none then breaks a rule.
-    fn act(&self, states: &[AbstractState], action: usize) -> Option<Vec<AbstractState>> {
-        let action = &self.machine.restoring[action];
-        let mut all = Vec::with_capacity(states.len());
-        for state in states {
-            if !action.needs.holds(&self.machine.layout, &state.bits) {
-                return None;
-            }
-            for next in self.machine.restore(state, action) {
-                if !self.machine.broken(&next.state, &next.changed).is_empty() {
-                    return None;
-                }
-                if !all.contains(&next.state) {
-                    all.push(next.state);
-                }
-            }
-        }
-        all.sort();
-        Some(all)
-    }
-
-    fn key(&self, state: &AbstractState) -> (Bits, Vec<u64>) {
-        let mut bits = Bits::clear(self.machine.layout.words());
-        for &var in &self.relevant {
-            bits.set_field(&self.machine.layout, var, state.bits.field(&self.machine.layout, var));
-        }
-        let clocks = self.machine.settling.iter().zip(&state.clocks);
-        let clocks =
-            clocks.filter(|(settling, _)| self.relevant.contains(&settling.var)).map(|(_, clock)| *clock);
-        (bits, clocks.collect())
-    }
-}
-
-enum Searched {
-    Found(Vec<Move>),
-    None,
-    Limit,
-}
-
-fn with(plan: &[Move], next: Move) -> Vec<Move> {
-    plan.iter().copied().chain([next]).collect()
-}
-
-fn relevant(machine: &Machine, rest: &Cube) -> BTreeSet<VarId> {
-    let mut vars: BTreeSet<VarId> = rest.0.iter().map(|conjunct| conjunct.var).collect();
-    let mut written: BTreeSet<VarId> = BTreeSet::new();
-    for action in &machine.restoring {
-        vars.extend(action.needs.0.iter().map(|conjunct| conjunct.var));
-        written.extend(action.sets.iter().map(|set| set.var));
-    }
-    let follows = machine.consequences(written);
-    vars.extend(follows.looked_at.into_iter().flat_map(|cube| &cube.0).map(|conjunct| conjunct.var));
-    vars
 }

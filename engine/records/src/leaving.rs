@@ -2,7 +2,7 @@
 
 use document::model::Equipment;
 use machine::{Machine, VarId};
-use proof::{Leaving, PlanMove, Planner};
+use proof::{Course, Leaving, PlanStep, Planner, Universal};
 use serde::Serialize;
 use walk::{Event, Walk};
 
@@ -35,11 +35,6 @@ pub enum Next {
     },
     /// By the record nothing is left to do.
     Nothing,
-    /// There are several ways, by what cannot be known from the record: each as its lines.
-    Several {
-        /// The ways.
-        ways: Vec<Vec<String>>,
-    },
     /// No way is known.
     Stuck,
 }
@@ -47,17 +42,10 @@ pub enum Next {
 /// A way to leave the machine, in words.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Way {
-    /// It may be left as it is.
-    AsItIs,
-    /// These acts and waits, in order, a sentence each.
-    Acts(Vec<String>),
-    /// A condition is looked at first.
-    Look {
-        /// What people call it.
-        label: String,
-        /// Its values, each with the way that fits.
-        branches: Vec<(String, Way)>,
-    },
+    /// It may be left as it is, once it was looked at: the looks, a sentence each.
+    AsItIs(Vec<String>),
+    /// These acts, waits and looks, in order: a sentence each, and how deep it stands under the looks that lead to it.
+    Steps(Vec<(usize, String)>),
     /// No way is known.
     Unknown,
 }
@@ -66,52 +54,82 @@ impl Way {
     /// The words of a way that was planned.
     #[must_use]
     pub fn new(machine: &Machine, equipment: Option<&Equipment>, leaving: &Leaving) -> Self {
+        let mut lines = Vec::new();
         match leaving {
-            Leaving::Plan(moves) if moves.is_empty() => Self::AsItIs,
-            Leaving::Plan(moves) => {
-                Self::Acts(moves.iter().map(|&step| check::move_words(machine, equipment, step)).collect())
+            Leaving::Plan { moves, looks } if moves.is_empty() => {
+                let words = |look: &PlanStep| check::plan_step_words(machine, equipment, look);
+                Self::AsItIs(looks.iter().map(words).collect())
             }
-            Leaving::Look(var, branches) => {
-                let way = |(set, way): &(u64, Leaving)| {
-                    (named(machine, *var, *set).join(" or "), Self::new(machine, equipment, way))
-                };
-                let label = machine.layout.var(*var).label.clone();
-                Self::Look { label, branches: branches.iter().map(way).collect() }
+            Leaving::Plan { moves, looks } => {
+                write_steps(machine, equipment, moves, 0, &mut lines);
+                lines.extend(looks.iter().map(|look| (0, check::plan_step_words(machine, equipment, look))));
+                Self::Steps(lines)
             }
             Leaving::Stuck(_) | Leaving::Unknown => Self::Unknown,
         }
     }
 
-    /// The way in lines; what has to be looked at first stands before each of its ways.
+    /// The plan for the whole equipment in words, with what is done where a look says that an act did not do what it should.
+    #[must_use]
+    pub fn universal(machine: &Machine, equipment: Option<&Equipment>, universal: &Universal) -> Self {
+        match universal {
+            Universal::Plan(steps) => {
+                let mut lines = Vec::new();
+                write_steps(machine, equipment, steps, 0, &mut lines);
+                Self::Steps(lines)
+            }
+            Universal::Impossible(_) | Universal::Unknown => Self::Unknown,
+        }
+    }
+
+    /// The way in lines.
     fn lines(&self) -> Vec<String> {
         match self {
-            Self::AsItIs => vec![AS_IT_IS.to_owned()],
-            Self::Acts(acts) => acts.clone(),
-            Self::Look { label, branches } => branches
-                .iter()
-                .map(|(value, way)| format!("If the {label} is {value}: {}", way.lines().join(" ")))
-                .collect(),
+            Self::AsItIs(looks) => {
+                std::iter::once(AS_IT_IS.to_owned()).chain(looks.iter().cloned()).collect()
+            }
+            Self::Steps(steps) => steps.iter().map(|(_, words)| words.clone()).collect(),
             Self::Unknown => vec![NO_WAY.to_owned()],
         }
     }
 
-    /// Each way in one line, as the review shows it beside every step; what has to be looked at first stands before it. With
-    /// each, whether a way is known at all.
+    /// The way in one line, as the review shows it beside every step, and whether a way is known at all.
     #[must_use]
-    pub fn one_line_each(&self) -> Vec<(String, bool)> {
+    pub fn one_line(&self) -> (String, bool) {
         match self {
-            Self::AsItIs => vec![("Leave it as it is.".to_owned(), true)],
-            Self::Acts(acts) => vec![(acts.join(" "), true)],
-            Self::Look { label, branches } => {
-                let each = branches.iter().flat_map(|(value, way)| {
-                    let inner = way.one_line_each().into_iter();
-                    inner.map(move |(words, is_known)| {
-                        (format!("If the {label} is {value}: {words}"), is_known)
-                    })
-                });
-                each.collect()
+            Self::AsItIs(looks) => {
+                let words = std::iter::once("Leave it as it is.").chain(looks.iter().map(String::as_str));
+                (words.collect::<Vec<_>>().join(" "), true)
             }
-            Self::Unknown => vec![("No way is known.".to_owned(), false)],
+            Self::Steps(_) => (self.lines().join(" "), true),
+            Self::Unknown => ("No way is known.".to_owned(), false),
+        }
+    }
+}
+
+fn write_steps(
+    machine: &Machine,
+    equipment: Option<&Equipment>,
+    steps: &[PlanStep],
+    depth: usize,
+    lines: &mut Vec<(usize, String)>,
+) {
+    for step in steps {
+        lines.push((depth, check::plan_step_words(machine, equipment, step)));
+        match step {
+            PlanStep::Look { var, ways } => {
+                let label = &machine.layout.var(*var).label;
+                for (values, way) in ways.iter().filter(|(_, way)| !way.is_empty()) {
+                    let values = named(machine, *var, *values).join(" or ");
+                    lines.push((depth, format!("If the {label} is {values}:")));
+                    write_steps(machine, equipment, way, depth + 1, lines);
+                }
+            }
+            PlanStep::Again { var, failed, .. } => {
+                lines.push((depth, format!("If the {} is not:", machine.layout.var(*var).label)));
+                write_steps(machine, equipment, failed, depth + 1, lines);
+            }
+            PlanStep::Act(_) | PlanStep::Wait { .. } | PlanStep::Universal | PlanStep::Cannot => {}
         }
     }
 }
@@ -121,79 +139,81 @@ pub const AS_IT_IS: &str = "By the record the machine may be left as it is.";
 /// Told of a machine from which no way is known.
 pub const NO_WAY: &str = "No way is known from here: stay with the machine and call for help.";
 
-/// The ways from everything the machine may be like; one, where a look tells which fits. None where the equipment states
-/// no state in which it may be left.
-fn planned(walk: &Walk) -> Option<Vec<Leaving>> {
-    Some(Planner::new(walk.machine())?.ways(&walk.possible()))
-}
-
-/// The same; nothing is to be done where no state is stated.
-fn planned_or_nothing(walk: &Walk) -> Vec<Leaving> {
-    planned(walk).unwrap_or_else(|| vec![Leaving::Plan(Vec::new())])
+/// The way from everything the machine may be like, and the plan for the whole equipment. None where the equipment states no
+/// state in which it may be left.
+fn planned(walk: &Walk) -> Option<(Leaving, Universal)> {
+    let mut planner = Planner::new(walk.machine())?;
+    Some((planner.leave_any(&walk.possible()), planner.universal().clone()))
 }
 
 /// The same in words; none where the equipment states no state in which it may be left.
 #[must_use]
-pub fn ways(walk: &Walk) -> Vec<Way> {
-    let ways = planned(walk).unwrap_or_default();
-    ways.iter().map(|way| Way::new(walk.machine(), walk.equipment(), way)).collect()
+pub fn way(walk: &Walk) -> Option<Way> {
+    planned(walk).map(|(leaving, _)| Way::new(walk.machine(), walk.equipment(), &leaving))
 }
 
 /// What comes next, after what was said since the stop.
 #[must_use]
 pub fn next(walk: &Walk) -> Next {
-    let ways = planned_or_nothing(walk);
+    let Some((leaving, universal)) = planned(walk) else { return Next::Nothing };
     let (machine, equipment) = (walk.machine(), walk.equipment());
-    let [way] = &ways[..] else {
-        if walk.leaving().is_empty() {
-            return Next::Several {
-                ways: ways.iter().map(|way| Way::new(machine, equipment, way).lines()).collect(),
-            };
-        }
-        return Next::Nothing;
+    let Leaving::Plan { moves, looks } = &leaving else { return Next::Stuck };
+    let whole = match &universal {
+        Universal::Plan(steps) => &steps[..],
+        Universal::Impossible(_) | Universal::Unknown => &[],
     };
-    let mut way = way;
+    let mut course = Course::new(moves, looks, whole);
     let mut done = 0;
     for event in walk.leaving() {
-        match (event, way) {
-            (Event::LeavingLooked { values, .. }, Leaving::Look(var, branches)) => {
-                let chosen = branches.iter().find(|(set, _)| named(machine, *var, *set) == *values);
-                if let Some((_, chosen)) = chosen {
-                    way = chosen;
+        match event {
+            Event::LeavingLooked { condition, values } => {
+                if let Some(var) = machine.layout.find(condition) {
+                    let bits = values.iter().filter_map(|value| machine.layout.bit(var, value));
+                    course.looked(bits.fold(0, |all, bit| all | bit));
                 }
             }
-            (Event::LeavingDone { .. }, Leaving::Plan(_)) => done += 1,
+            Event::LeavingDone { .. } => {
+                course.done();
+                done += 1;
+            }
             _ => {}
         }
     }
-    match way {
-        Leaving::Plan(moves) => match moves.get(done) {
-            None => Next::Nothing,
-            Some(&step) => Next::Act {
-                act: check::move_words(machine, equipment, step),
+    match course.here() {
+        None => Next::Nothing,
+        Some(step @ (PlanStep::Act(_) | PlanStep::Wait { .. })) => {
+            let words = |step: &PlanStep| check::plan_step_words(machine, equipment, step);
+            let rest: Vec<String> = course.rest().iter().map(words).collect();
+            Next::Act {
+                act: words(step),
                 number: done + 1,
-                total: moves.len(),
-                wait: if let PlanMove::Wait(millis) = step { Some(millis) } else { None },
-                rest: moves[done + 1..]
-                    .iter()
-                    .map(|&step| check::move_words(machine, equipment, step))
-                    .collect(),
-            },
-        },
-        Leaving::Look(var, branches) => Next::Look {
-            condition: machine.layout.var(*var).name.to_string(),
-            label: machine.layout.var(*var).label.clone(),
-            choices: branches.iter().map(|(set, _)| named(machine, *var, *set)).collect(),
-        },
-        Leaving::Stuck(_) | Leaving::Unknown => Next::Stuck,
+                total: done + 1 + rest.len(),
+                wait: if let PlanStep::Wait { millis, .. } = step { Some(*millis) } else { None },
+                rest,
+            }
+        }
+        Some(PlanStep::Look { var, ways }) => {
+            look(machine, *var, ways.iter().map(|(values, _)| *values).collect())
+        }
+        Some(PlanStep::Again { var, values, .. }) => {
+            look(machine, *var, vec![*values, machine.layout.all(*var) & !values])
+        }
+        Some(PlanStep::Universal | PlanStep::Cannot) => Next::Stuck,
+    }
+}
+
+fn look(machine: &Machine, var: VarId, choices: Vec<u64>) -> Next {
+    Next::Look {
+        condition: machine.layout.var(var).name.to_string(),
+        label: machine.layout.var(var).label.clone(),
+        choices: choices.into_iter().map(|set| named(machine, var, set)).collect(),
     }
 }
 
 /// The way from here in lines, for someone who is about to stop.
 #[must_use]
-pub fn preview(walk: &Walk) -> Vec<Vec<String>> {
-    let way = |way: &Leaving| Way::new(walk.machine(), walk.equipment(), way).lines();
-    planned_or_nothing(walk).iter().map(way).collect()
+pub fn preview(walk: &Walk) -> Vec<String> {
+    way(walk).unwrap_or_else(|| Way::AsItIs(Vec::new())).lines()
 }
 
 fn named(machine: &Machine, var: VarId, set: u64) -> Vec<String> {

@@ -149,9 +149,6 @@ fn left(walk: &Walk, value: &str) -> Result<(Input, Option<i64>), Fault> {
             }
             done(act)
         }
-        leaving::Next::Several { ways } => {
-            done(format!("one of the {} ways to leave the machine", ways.len()))
-        }
         leaving::Next::Look { .. } | leaving::Next::Nothing | leaving::Next::Stuck => {
             Err(Fault::Unusable("Nothing is left to do here.".to_owned()))
         }

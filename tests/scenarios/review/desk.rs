@@ -24,7 +24,9 @@ fn the_officer_sees_what_changed_since_the_approval() {
     assert!(text.contains("obligations hold on every path"), "{text}");
     // 45 s for the high voltage, 30 s to drain the bowl and 60 s under the leak check.
     assert!(
-        text.contains("Longest wait in one run: 2 min 15 s\n  decay: 45 s\n  drain: 30 s\n  leak-time: 1 min\n"),
+        text.contains(
+            "Longest wait in one run: 2 min 15 s\n  decay: 45 s\n  drain: 30 s\n  leak-time: 1 min\n"
+        ),
         "{text}"
     );
     assert!(text.contains("  1 confirm-isolated to 29 tell-trainer: Leave it as it is."), "{text}");

@@ -88,8 +88,10 @@ fn about_arrival(
                 violated.push((of, space.intersect(root, lost)?));
             }
             Obligation::Stop(_) => {
-                let relevant =
-                    search.planner.as_deref().map_or(Vec::new(), |planner| planner.relevant().to_vec());
+                let relevant = search
+                    .planner
+                    .as_deref()
+                    .map_or(Vec::new(), |planner| planner.relevant().iter().copied().collect());
                 for state in space.beliefs(&relevant, root, node, clocks)? {
                     if let Some(cube) = search.stuck(&state)? {
                         violated.push((of, space.restrict(root, cube.0)?));

@@ -62,7 +62,7 @@ mod bundled;
 mod compare;
 mod directed;
 mod groups;
-mod planner;
+mod plans;
 mod random;
 mod small;
 mod stops;

@@ -143,7 +143,13 @@ pub(super) fn pairs() -> Vec<Pair> {
             Strengthened,
             Strengthened,
         ),
-        pair(BATTERY, Step("new-voltage", "at_most: 26.4 V", "at_most: 26.5 V"), "limit widened", Weakened, Weakened),
+        pair(
+            BATTERY,
+            Step("new-voltage", "at_most: 26.4 V", "at_most: 26.5 V"),
+            "limit widened",
+            Weakened,
+            Weakened,
+        ),
         pair(
             BATTERY,
             Step("new-voltage", "at_least: 25.2 V", "at_least: 25300 mV"),
@@ -384,7 +390,13 @@ pub(super) fn pairs() -> Vec<Pair> {
             Weakened,
             Weakened,
         ),
-        rule(STRAINER, Once("    lost_when: [{ bowl: open }, { pump-head: open }]\n", ""), "evidence changed", Weakened, Weakened),
+        rule(
+            STRAINER,
+            Once("    lost_when: [{ bowl: open }, { pump-head: open }]\n", ""),
+            "evidence changed",
+            Weakened,
+            Weakened,
+        ),
         rule(
             STRAINER,
             Once("release: safety-officer # ", "# "),

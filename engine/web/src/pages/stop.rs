@@ -27,7 +27,7 @@ pub(crate) async fn show(
             }
             let values = context! {
                 id,
-                ways => leaving::preview(walk),
+                lines => leaving::preview(walk),
                 training => walk.begin().training,
                 rehearsal => walk.begin().rehearsal,
                 position => walk.position(),

@@ -27,7 +27,11 @@ fn battery_replacement() -> Vec<Fault> {
         fault(Written("old-case", "yes: lift-out", "yes: look-well"), "P01", Step("look-well")),
         fault(Without("tray-home"), "P01", Step("clamp-tighten")),
         fault(
-            Written("tray-home", "has stopped.\n    otherwise: close-up", "has stopped.\n    otherwise: clamp-seat"),
+            Written(
+                "tray-home",
+                "has stopped.\n    otherwise: close-up",
+                "has stopped.\n    otherwise: clamp-seat",
+            ),
             "P01",
             Step("clamp-tighten"),
         ),
@@ -63,11 +67,7 @@ fn first_flush() -> Vec<Fault> {
         fault(Without("open-valve"), "P01", Step("leak-time")),
         fault(Without("first-decay"), "P01", Step("fill")),
         fault(Without("leak-check"), "P01", Step("latch")),
-        fault(
-            Written("leak-check", "otherwise: shut-leak", "otherwise: earth-bucket"),
-            "P01",
-            Step("latch"),
-        ),
+        fault(Written("leak-check", "otherwise: shut-leak", "otherwise: earth-bucket"), "P01", Step("latch")),
         fault(Without("earth-bucket"), "P01", Step("latch")),
         fault(Without("area"), "P01", Step("switch-on")),
         fault(Without("latch"), "P01", Step("purge-time")),
@@ -98,7 +98,11 @@ fn pump_head() -> Vec<Fault> {
         fault(Without("head-loosen"), "P01", Step("head-off")),
         fault(Written("look-groove", "yes: match-seal", "yes: head-on"), "P01", Step("head-on")),
         fault(
-            Written("seal-in", "whole length.\n    otherwise: tag-out", "whole length.\n    otherwise: head-on"),
+            Written(
+                "seal-in",
+                "whole length.\n    otherwise: tag-out",
+                "whole length.\n    otherwise: head-on",
+            ),
             "P01",
             Step("head-on"),
         ),

@@ -1,0 +1,90 @@
+//! Where a person is in a plan for stopping.
+
+use crate::plan::PlanStep;
+
+/// A place in a plan. The universal plan is gone into where the plan leads to it.
+#[derive(Clone, Debug)]
+pub struct Course<'p> {
+    /// The steps gone into, outermost first, each with how many of them are over.
+    within: Vec<(&'p [PlanStep], usize)>,
+    universal: &'p [PlanStep],
+}
+
+impl<'p> Course<'p> {
+    /// At the first step of a plan: its moves, then its last looks. `universal` is the plan for the whole equipment, empty
+    /// where there is none.
+    #[must_use]
+    pub fn new(moves: &'p [PlanStep], looks: &'p [PlanStep], universal: &'p [PlanStep]) -> Self {
+        let mut course = Self { within: vec![(looks, 0), (moves, 0)], universal };
+        course.go_on();
+        course
+    }
+
+    /// What comes next; nothing once the plan is over.
+    #[must_use]
+    pub fn here(&self) -> Option<&'p PlanStep> {
+        self.within.last().and_then(|&(steps, over)| steps.get(over))
+    }
+
+    /// What follows in the same row of steps.
+    #[must_use]
+    pub fn rest(&self) -> &'p [PlanStep] {
+        self.within.last().map_or(&[], |&(steps, over)| steps.get(over + 1..).unwrap_or(&[]))
+    }
+
+    /// The act or the wait is over. Nothing changes where a look is next.
+    pub fn done(&mut self) {
+        match self.here() {
+            Some(PlanStep::Act(_) | PlanStep::Wait { .. }) => self.over(&[]),
+            Some(PlanStep::Look { .. } | PlanStep::Again { .. } | PlanStep::Universal | PlanStep::Cannot)
+            | None => {}
+        }
+    }
+
+    /// A look showed one of these values. Nothing changes where none is next, or where it has no such side.
+    pub fn looked(&mut self, values: u64) {
+        match self.here() {
+            Some(PlanStep::Look { ways, .. }) => {
+                if let Some((_, way)) = ways.iter().find(|(side, _)| side & values != 0) {
+                    self.over(way);
+                }
+            }
+            Some(PlanStep::Again { values: expected, failed, .. }) => {
+                self.over(if expected & values == 0 { failed } else { &[] });
+            }
+            Some(PlanStep::Act(_) | PlanStep::Wait { .. } | PlanStep::Universal | PlanStep::Cannot)
+            | None => {}
+        }
+    }
+
+    fn over(&mut self, then: &'p [PlanStep]) {
+        if let Some((_, over)) = self.within.last_mut() {
+            *over += 1;
+        }
+        self.within.push((then, 0));
+        self.go_on();
+    }
+
+    /// To the next step that a person meets.
+    fn go_on(&mut self) {
+        while let Some(&(steps, over)) = self.within.last() {
+            match steps.get(over) {
+                None => {
+                    self.within.pop();
+                }
+                Some(PlanStep::Universal) if !self.universal.is_empty() => {
+                    // It begins with a move of its own.
+                    self.within = vec![(self.universal, 0)];
+                }
+                Some(
+                    PlanStep::Act(_)
+                    | PlanStep::Wait { .. }
+                    | PlanStep::Look { .. }
+                    | PlanStep::Again { .. }
+                    | PlanStep::Universal
+                    | PlanStep::Cannot,
+                ) => return,
+            }
+        }
+    }
+}

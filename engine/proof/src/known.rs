@@ -1,0 +1,66 @@
+//! A record on its way through a plan whose ways meet again: of each condition for itself, what is so on every way.
+
+use crate::record::Record;
+use machine::{Conjunct, Machine, VarId};
+use std::collections::BTreeSet;
+
+/// What is known on every way so far.
+#[derive(Clone)]
+pub(crate) struct Known {
+    /// As a record; its `found` are the rules that may have been found broken on some way.
+    pub(crate) record: Record,
+    /// Of what something was known at the beginning, was looked at or was written on some way. A rule is found broken by a look
+    /// only where each of its conditions is among them, or holds anyway.
+    touched: BTreeSet<VarId>,
+    /// What was looked at on every way since it was last written.
+    pub(crate) seen: BTreeSet<VarId>,
+}
+
+impl Known {
+    pub(crate) fn new(machine: &Machine, record: Record) -> Self {
+        let known = |var: &VarId| record.field(machine, *var) != machine.layout.all(*var);
+        let touched = machine.layout.ids().filter(known).collect();
+        Self { record, touched, seen: BTreeSet::new() }
+    }
+
+    /// The side of a look on which the condition has one of the values.
+    pub(crate) fn look(&mut self, machine: &Machine, conjunct: Conjunct) {
+        let written = self.record.seen(machine, conjunct);
+        self.touched.insert(conjunct.var);
+        self.wrote(&written);
+        self.seen.insert(conjunct.var);
+        for rule in machine.speaking_of(&written) {
+            let when = &machine.rules[rule].when;
+            let told =
+                |part: &Conjunct| self.touched.contains(&part.var) || self.record.surely(machine, *part);
+            if when.meets(&machine.layout, &self.record.bits) && when.0.iter().all(told) {
+                self.record.found.insert(rule);
+            }
+        }
+    }
+
+    /// Acts, or gives the rule that this may newly break.
+    pub(crate) fn act(&mut self, machine: &Machine, sets: &[Conjunct]) -> Result<(), usize> {
+        self.record = self.record.act(machine, sets)?;
+        let written: Vec<VarId> = sets.iter().map(|set| set.var).collect();
+        let opened = self.record.opened.iter().copied();
+        let all: Vec<VarId> = written.into_iter().chain(opened).collect();
+        self.wrote(&all);
+        Ok(())
+    }
+
+    /// What is known whichever of two ways was taken.
+    pub(crate) fn either(mut self, machine: &Machine, other: &Self) -> Self {
+        self.record = self.record.either(&other.record, machine);
+        self.touched.extend(&other.touched);
+        self.seen.retain(|var| other.seen.contains(var));
+        self
+    }
+
+    fn wrote(&mut self, written: &[VarId]) {
+        self.touched.extend(written);
+        written.iter().for_each(|var| {
+            self.seen.remove(var);
+        });
+    }
+}

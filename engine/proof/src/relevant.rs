@@ -1,0 +1,45 @@
+//! Which conditions decide whether there is a plan.
+
+use machine::{Cube, Machine, VarId};
+use std::collections::BTreeSet;
+
+/// The conditions that plans are about.
+pub(crate) struct Relevant {
+    /// All that decide whether there is a plan.
+    pub(crate) vars: BTreeSet<VarId>,
+    /// Those a look at which may help, in order. The others only decide whether such a look finds a rule broken.
+    pub(crate) looks: Vec<VarId>,
+}
+
+impl Relevant {
+    pub(crate) fn new(machine: &Machine, rest: &Cube) -> Self {
+        let mut vars: BTreeSet<VarId> = of(rest).collect();
+        let mut written = BTreeSet::new();
+        for action in &machine.restoring {
+            vars.extend(of(&action.needs));
+            written.extend(action.sets.iter().map(|set| set.var));
+        }
+        vars.extend(machine.consequences(written).looked_at.into_iter().flat_map(of));
+        loop {
+            let mut more = vars.clone();
+            let settling = machine.settling.iter().filter(|settling| vars.contains(&settling.var));
+            more.extend(settling.flat_map(|settling| &settling.holds).flat_map(of));
+            // A look at what was opened may end evidence.
+            let evidence = machine.lost_when.iter().filter(|lost| vars.contains(&lost.var));
+            more.extend(evidence.flat_map(|lost| of(&lost.when)));
+            more.extend(vars.iter().flat_map(|&var| of(&machine.sight(var).when)));
+            if more.len() == vars.len() {
+                break;
+            }
+            vars = more;
+        }
+        let looks: Vec<VarId> = vars.iter().copied().filter(|&var| machine.sight(var).is_asked).collect();
+        let shown = |cube: &&Cube| looks.iter().any(|&var| cube.mentions(var));
+        vars.extend(machine.rules.iter().map(|rule| &rule.when).filter(shown).flat_map(of));
+        Self { vars, looks }
+    }
+}
+
+fn of(cube: &Cube) -> impl Iterator<Item = VarId> + '_ {
+    cube.0.iter().map(|conjunct| conjunct.var)
+}

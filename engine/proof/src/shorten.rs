@@ -1,0 +1,81 @@
+//! A plan cut down to what a record does not know, and followed all the way: what comes of it is sure.
+
+use crate::known::Known;
+use crate::plan::PlanStep;
+use crate::record::Record;
+use crate::sight::is_seen_at;
+use machine::{Conjunct, Cube, Machine};
+
+/// The steps of a plan that a record leaves open, and everything that may be so once they have been followed; none where
+/// they do not lead from this record to where the machine may be left.
+pub(crate) fn shorten(
+    machine: &Machine,
+    rest: &Cube,
+    plan: &[PlanStep],
+    record: &Record,
+) -> Option<(Vec<PlanStep>, Record)> {
+    let mut known = Known::new(machine, record.clone());
+    let steps = follow(machine, plan, &mut known)?;
+    let record = known.record;
+    (record.found.is_empty() && record.holds(machine, rest)).then_some((steps, record))
+}
+
+fn follow(machine: &Machine, plan: &[PlanStep], known: &mut Known) -> Option<Vec<PlanStep>> {
+    let mut steps = Vec::new();
+    for step in plan {
+        match step {
+            &PlanStep::Act(at) => {
+                let action = &machine.restoring[at];
+                let changes = |set: &Conjunct| !known.record.surely(machine, *set);
+                if action.sets.iter().any(changes) {
+                    if !known.record.holds(machine, &action.needs) {
+                        return None;
+                    }
+                    known.act(machine, &action.sets).ok()?;
+                    steps.push(step.clone());
+                }
+            }
+            &PlanStep::Wait { var, millis } => {
+                let settling = machine.settling.iter().find(|settling| settling.var == var)?;
+                if known.record.may_be(machine, var, settling.from) {
+                    if !settling.holds.as_ref().is_none_or(|under| known.record.holds(machine, under)) {
+                        return None;
+                    }
+                    known.record.wait(machine, millis);
+                    steps.push(step.clone());
+                }
+            }
+            PlanStep::Look { var, ways } => {
+                let field = known.record.field(machine, *var);
+                let open: Vec<_> = ways.iter().filter(|(values, _)| values & field != 0).collect();
+                if let [(_, way)] = &open[..] {
+                    steps.extend(follow(machine, way, known)?);
+                    continue;
+                }
+                if !is_seen_at(machine, *var, &known.record) {
+                    return None;
+                }
+                let (mut short, mut end): (Vec<_>, Option<Known>) = (Vec::new(), None);
+                for (values, way) in open {
+                    let mut side = known.clone();
+                    side.look(machine, Conjunct { var: *var, set: values & field });
+                    short.push((values & field, follow(machine, way, &mut side)?));
+                    end = Some(match end {
+                        Some(end) => end.either(machine, &side),
+                        None => side,
+                    });
+                }
+                *known = end?;
+                steps.push(PlanStep::Look { var: *var, ways: short });
+            }
+            // The record knows; the looks that the plan ends with are made anew.
+            PlanStep::Again { var, values, .. } => {
+                if !known.record.surely(machine, Conjunct { var: *var, set: *values }) {
+                    return None;
+                }
+            }
+            PlanStep::Universal | PlanStep::Cannot => return None,
+        }
+    }
+    Some(steps)
+}

@@ -1,0 +1,277 @@
+//! The universal plan: from everything unknown to where the machine may be left.
+//!
+//! First greedily, part by part of what is wanted: look; if it is not so, do the restoring action that makes it so, once what
+//! that needs has been made sure of in the same way; look again. Ways meet again after each part, so that parts that have
+//! nothing to do with each other do not multiply. Where that finds none the exact search is asked.
+
+use crate::known::Known;
+use crate::meter::{BudgetExhausted, Meter};
+use crate::plan::PlanStep;
+use crate::record::Record;
+use crate::relevant::Relevant;
+use crate::seek::{Sought, seek};
+use crate::sight::is_seen_at;
+use machine::{Bits, Conjunct, Cube, Machine, VarId};
+
+/// How many records the exact search may look at.
+const SEARCH_LIMIT: usize = 20_000;
+
+/// How many parts may be tried before the greedy search gives up.
+const TRIED_PARTS: usize = 50_000;
+
+/// The plan from everything unknown.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Universal {
+    /// These steps: whatever is true they lead to where the machine may be left, if every act does what it says.
+    Plan(Vec<PlanStep>),
+    /// There is none: not even from these values.
+    Impossible(Bits),
+    /// The search ended at its limit: nothing is known.
+    Unknown,
+}
+
+/// Finds it.
+pub(crate) fn universal(
+    machine: &Machine,
+    rest: &Cube,
+    relevant: &Relevant,
+    meter: &Meter<'_>,
+) -> Result<Universal, BudgetExhausted> {
+    let record = Record::anything(machine);
+    let mut greedy = Greedy { machine, rest, meter, left: TRIED_PARTS, under: Vec::new() };
+    if let Some(steps) = greedy.whole(Known::new(machine, record.clone()))? {
+        return Ok(Universal::Plan(steps));
+    }
+    Ok(
+        match seek(machine, rest, relevant, &record.projected(machine, &relevant.vars), SEARCH_LIMIT, meter)?
+        {
+            Sought::Plan(mut steps, end) => {
+                greedy.last_looks(&Known::new(machine, end), &mut steps);
+                Universal::Plan(steps)
+            }
+            Sought::Stuck(bits) => Universal::Impossible(bits),
+            Sought::Limit => Universal::Unknown,
+        },
+    )
+}
+
+struct Greedy<'a> {
+    machine: &'a Machine,
+    rest: &'a Cube,
+    meter: &'a Meter<'a>,
+    left: usize,
+    /// What is being made sure of: nothing is a means to itself.
+    under: Vec<VarId>,
+}
+
+type Grown = Result<bool, BudgetExhausted>;
+
+impl Greedy<'_> {
+    /// The whole plan.
+    fn whole(&mut self, mut known: Known) -> Result<Option<Vec<PlanStep>>, BudgetExhausted> {
+        let mut steps = Vec::new();
+        let reached = self.all(&mut known, &mut steps)?;
+        if reached {
+            self.last_looks(&known, &mut steps);
+        }
+        Ok(reached.then_some(steps))
+    }
+
+    /// Everything that is wanted, part by part, until all of it is so at once.
+    fn all(&mut self, known: &mut Known, steps: &mut Vec<PlanStep>) -> Grown {
+        let machine = self.machine;
+        loop {
+            let mut grown = false;
+            for &part in &self.rest.0 {
+                if !known.record.surely(machine, part) {
+                    grown |= self.ensure(part, known, steps)?;
+                }
+            }
+            for rule in known.record.found.clone() {
+                grown |= self.prevent(rule, &[], known, steps)?;
+            }
+            if known.record.found.is_empty() && known.record.holds(machine, self.rest) {
+                return Ok(true);
+            }
+            if !grown {
+                return Ok(false);
+            }
+        }
+    }
+
+    /// Makes sure that a part is so: by looking, and where it is not so by what makes it so.
+    fn ensure(&mut self, part: Conjunct, known: &mut Known, steps: &mut Vec<PlanStep>) -> Grown {
+        if known.record.surely(self.machine, part) {
+            return Ok(true);
+        }
+        self.meter.work(1 + self.machine.restoring.len())?;
+        if self.left == 0 || self.under.contains(&part.var) {
+            return Ok(false);
+        }
+        self.left -= 1;
+        self.under.push(part.var);
+        let done = self.look_and_make(part, known, steps);
+        self.under.pop();
+        done
+    }
+
+    fn look_and_make(&mut self, part: Conjunct, known: &mut Known, steps: &mut Vec<PlanStep>) -> Grown {
+        let machine = self.machine;
+        if !machine.sight(part.var).is_asked {
+            return self.make(part, known, steps);
+        }
+        let (mut before, so_far) = (known.clone(), steps.len());
+        let uncovered = self.ensure_all(&machine.sight(part.var).when, &mut before, steps)?;
+        let field = before.record.field(machine, part.var);
+        let (yes, no) = (field & part.set, field & !part.set);
+        if !uncovered || yes == 0 || no == 0 {
+            steps.truncate(so_far);
+            return self.make(part, known, steps);
+        }
+        let (mut is_so, mut is_not, mut made) = (before.clone(), before, Vec::new());
+        is_so.look(machine, Conjunct { var: part.var, set: yes });
+        is_not.look(machine, Conjunct { var: part.var, set: no });
+        if !is_so.record.surely(machine, part) || !self.make(part, &mut is_not, &mut made)? {
+            steps.truncate(so_far);
+            return Ok(false);
+        }
+        steps.push(PlanStep::Look { var: part.var, ways: vec![(yes, Vec::new()), (no, made)] });
+        *known = is_so.either(machine, &is_not);
+        Ok(known.record.surely(machine, part))
+    }
+
+    /// Makes it so whatever it is: by the first action that can, or by waiting.
+    fn make(&mut self, part: Conjunct, known: &mut Known, steps: &mut Vec<PlanStep>) -> Grown {
+        let machine = self.machine;
+        for (at, action) in machine.restoring.iter().enumerate() {
+            let last = action.sets.iter().rev().find(|set| set.var == part.var);
+            if last.is_none_or(|set| set.set & !part.set != 0) {
+                continue;
+            }
+            let (mut after, so_far) = (known.clone(), steps.len());
+            if self.perform(at, &mut after, steps)? && after.record.surely(machine, part) {
+                self.look_again(part, at, &mut after, steps);
+                *known = after;
+                return Ok(true);
+            }
+            steps.truncate(so_far);
+        }
+        let Some(settling) = machine.settling.iter().find(|settling| settling.var == part.var) else {
+            return Ok(false);
+        };
+        let (mut after, so_far) = (known.clone(), steps.len());
+        let counts = match &settling.holds {
+            Some(under) => self.ensure_all(under, &mut after, steps)?,
+            None => true,
+        };
+        after.record.wait(machine, settling.after);
+        if !counts || !after.record.surely(machine, part) {
+            steps.truncate(so_far);
+            return Ok(false);
+        }
+        steps.push(PlanStep::Wait { var: part.var, millis: settling.after });
+        if is_seen_at(machine, part.var, &after.record) {
+            let failed = vec![PlanStep::Cannot];
+            steps.push(PlanStep::Again { var: part.var, values: part.set, failed });
+            after.seen.insert(part.var);
+        }
+        *known = after;
+        Ok(true)
+    }
+
+    /// Does an action once what it needs is so and no rule can be broken by it.
+    fn perform(&mut self, at: usize, known: &mut Known, steps: &mut Vec<PlanStep>) -> Grown {
+        let action = &self.machine.restoring[at];
+        // Each further round has taken one more rule out of the way.
+        for _ in 0..=self.machine.rules.len() {
+            if !self.ensure_all(&action.needs, known, steps)? {
+                return Ok(false);
+            }
+            match known.act(self.machine, &action.sets) {
+                Ok(()) => {
+                    steps.push(PlanStep::Act(at));
+                    return Ok(true);
+                }
+                Err(rule) => {
+                    let sets: Vec<VarId> = action.sets.iter().map(|set| set.var).collect();
+                    if !self.prevent(rule, &sets, known, steps)? {
+                        return Ok(false);
+                    }
+                }
+            }
+        }
+        Ok(false)
+    }
+
+    /// Makes sure that a rule is not broken, by another of its conditions than these.
+    fn prevent(&mut self, rule: usize, but: &[VarId], known: &mut Known, steps: &mut Vec<PlanStep>) -> Grown {
+        let machine = self.machine;
+        for part in machine.rules[rule].when.0.iter().filter(|part| !but.contains(&part.var)) {
+            let other = Conjunct { var: part.var, set: machine.layout.all(part.var) & !part.set };
+            if other.set != 0 && !known.record.surely(machine, other) && self.ensure(other, known, steps)? {
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    }
+
+    /// Makes sure of all of it at once.
+    fn ensure_all(&mut self, cube: &Cube, known: &mut Known, steps: &mut Vec<PlanStep>) -> Grown {
+        for &part in &cube.0 {
+            if !self.ensure(part, known, steps)? {
+                return Ok(false);
+            }
+        }
+        // What was made sure of first may have been undone by what came after it.
+        Ok(known.record.holds(self.machine, cube))
+    }
+
+    /// After an act: a look at what it was done for, where that can be seen.
+    fn look_again(&self, part: Conjunct, by: usize, known: &mut Known, steps: &mut Vec<PlanStep>) {
+        if is_seen_at(self.machine, part.var, &known.record) {
+            let failed = self.failed(part, Some(by), known);
+            steps.push(PlanStep::Again { var: part.var, values: part.set, failed });
+            known.seen.insert(part.var);
+        }
+    }
+
+    /// Where a look says that a part is not so though the record knows that it is: the act that makes it so is done again,
+    /// once, if it still can be.
+    fn failed(&self, part: Conjunct, by: Option<usize>, known: &Known) -> Vec<PlanStep> {
+        let machine = self.machine;
+        let not_so = machine.layout.all(part.var) & !part.set;
+        let mut after = known.clone();
+        after.look(machine, Conjunct { var: part.var, set: not_so });
+        let makes_it = |at: &usize| {
+            let last = machine.restoring[*at].sets.iter().rev().find(|set| set.var == part.var);
+            last.is_some_and(|set| set.set & !part.set == 0)
+        };
+        let by = by.or_else(|| (0..machine.restoring.len()).find(makes_it));
+        let Some(at) = by else { return vec![PlanStep::Cannot] };
+        let action = &machine.restoring[at];
+        let possible = after.record.holds(machine, &action.needs)
+            && after.act(machine, &action.sets).is_ok()
+            && is_seen_at(machine, part.var, &after.record);
+        if !possible {
+            return vec![PlanStep::Cannot];
+        }
+        let failed = vec![PlanStep::Cannot];
+        let mut steps = vec![PlanStep::Act(at), PlanStep::Again { var: part.var, values: part.set, failed }];
+        after.record.look_only.clone_from(&known.record.look_only);
+        if !after.record.is_within(&known.record) {
+            // The surprise undid more than the act put right.
+            steps.push(PlanStep::Universal);
+        }
+        steps
+    }
+
+    /// A look at each part of what is wanted that can be seen and was not looked at since it was written.
+    fn last_looks(&self, known: &Known, steps: &mut Vec<PlanStep>) {
+        for &part in &self.rest.0 {
+            if !known.seen.contains(&part.var) && is_seen_at(self.machine, part.var, &known.record) {
+                let failed = self.failed(part, None, known);
+                steps.push(PlanStep::Again { var: part.var, values: part.set, failed });
+            }
+        }
+    }
+}

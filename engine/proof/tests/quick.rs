@@ -1,0 +1,3 @@
+//! Quick.
+#[path = "suite/plans.rs"]
+mod plans;
