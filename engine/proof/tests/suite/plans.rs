@@ -4,7 +4,6 @@ use machine::{Machine, compile};
 use oracle::{equipment, library, procedure, shown};
 use proof::{Leaving, PlanStep, Planner, Universal};
 use serde_json::{Map, Value, json};
-use std::time::Instant;
 
 /// A machine with one procedure that requires this and leaves the rest to what the equipment says.
 fn machine(rig: &Value, requires: Value) -> Machine {
@@ -78,7 +77,6 @@ fn valves_in_any_state_do_not_multiply() {
         .collect();
     let mends: Vec<(&str, Value)> = mends.iter().map(|(name, mend)| (name.as_str(), mend.clone())).collect();
     let machine = machine(&rig(conditions.into(), json!({}), rest.into(), &mends), json!({}));
-    let began = Instant::now();
     let mut planner = Planner::new(&machine).expect("a state to leave in");
     let Universal::Plan(steps) = planner.universal() else { panic!("a plan") };
 

@@ -94,7 +94,7 @@ fn an_interruption_takes_apart_what_was_decided_together() {
 
 /// A condition of three values, of which the first may fall to the second.
 fn three() -> Value {
-    json!({ "values": ["high", "low", "shut"], "settles": { "from": "high", "to": "low", "after": "10 s" } })
+    json!({ "values": ["high", "low", "shut"], "ask": { "high": "High?", "low": "Low?", "shut": "Shut?" }, "settles": { "from": "high", "to": "low", "after": "10 s" } })
 }
 
 #[test]

@@ -1,3 +1,0 @@
-//! Quick.
-#[path = "suite/plans.rs"]
-mod plans;
