@@ -52,6 +52,14 @@ steps:
             &["rule(naked, open [] body)"],
         ),
         case(
+            "a combination that somebody may release is no prohibition",
+            &PLUG.replace("hazard: harm }", "hazard: harm, released_by: technician }"),
+            "requires: { guard: shut, mains: plugged }
+steps:
+  - { id: open, do: Take the guard off., leaves: { guard: open } }",
+            &[],
+        ),
+        case(
             "what is disturbed comes last",
             PLUG,
             "requires: { guard: shut, mains: off }

@@ -165,14 +165,6 @@ steps:
             &["stop(end [] body)", "stop(hold [] verify → stop)", "stop(hold [] verify)", "universal"],
         ),
         case(
-            "a type of work is verified by somebody else: a step of it is",
-            &format!("{}work: {{ near: {{ verified_by: technician }} }}\n", rig(LEFT_OFF)),
-            "requires: { mains: off }
-steps:
-  - { id: on, do: Switch off., work: near, leaves: { mains: off } }",
-            &["stop(on [] verify → stop)", "universal"],
-        ),
-        case(
             "nobody can tell what a question shows: the plans are asked",
             &rig(LEFT_OFF),
             "requires: { mains: off }

@@ -56,7 +56,7 @@ pub struct Restoring {
 pub struct Judged {
     /// Variants first, then conditions.
     pub vars: Vec<Variable>,
-    /// Combinations that must not be, by name.
+    /// Combinations that must not be, by name; what somebody may release is no prohibition.
     pub rules: Vec<(String, Cube)>,
     /// What the procedure requires.
     pub requires: Cube,
@@ -81,7 +81,7 @@ pub(super) struct ModelStep {
     pub(super) kind: StepKind,
     pub(super) then: Option<String>,
     pub(super) otherwise: Option<String>,
-    /// Whether somebody else verifies it: as the step says, or a type of work that it is.
+    /// Whether somebody else verifies it.
     pub(super) verified: bool,
 }
 

@@ -55,8 +55,6 @@ impl Judged {
                 StepKind::Perform(self.list(library, equipment, other, &other.steps))
             }
         };
-        let action = step.kind.action().map(|name| &equipment.actions[name]);
-        let mut works = common.work.iter().chain(action.iter().flat_map(|action| &action.work));
         let target = |target: &Option<Target>| target.as_ref().map(|target| target.0.to_string());
         ModelStep {
             id: common.id.to_string(),
@@ -67,8 +65,7 @@ impl Judged {
             kind,
             then: target(&common.then),
             otherwise: target(&common.otherwise),
-            verified: common.verified_by.is_some()
-                || works.any(|work| equipment.work[work].verified_by.is_some()),
+            verified: common.verified_by.is_some(),
         }
     }
 

@@ -29,9 +29,6 @@ impl Maker {
         for work in ["near", "far"] {
             rig["work"][work]["requires"] = self.demand(0, 1);
         }
-        if self.random.percent(15) {
-            rig["work"]["near"]["verified_by"] = json!("technician");
-        }
         let act = self.action(2);
         rig["actions"]["act"] = act;
         if self.random.percent(50) {
