@@ -8,6 +8,8 @@ mod explore;
 mod fault;
 mod look;
 mod model;
+#[cfg(test)]
+mod names;
 mod place;
 mod plan;
 mod read;

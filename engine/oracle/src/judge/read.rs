@@ -39,8 +39,7 @@ impl Judged {
             });
         }
         let forbidden = equipment.never.iter().filter(|(_, rule)| rule.released_by.is_none());
-        judged.rules =
-            forbidden.map(|(name, rule)| (name.to_string(), judged.cube(&rule.when))).collect();
+        judged.rules = forbidden.map(|(name, rule)| (name.to_string(), judged.cube(&rule.when))).collect();
         judged.rest = equipment.safe_state.as_ref().map(|state| judged.cube(state));
         for (name, action) in equipment.actions.iter().filter(|(_, action)| action.restores) {
             let mut needs = judged.cube(&action.requires);

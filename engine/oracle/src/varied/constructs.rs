@@ -52,7 +52,6 @@ pub const CONSTRUCTS: [&str; 65] = [
     "verified act",
     "verified look",
     "verified other",
-    
     "settles while",
     "settles while none",
     "settles alone",
@@ -143,7 +142,6 @@ impl Has {
     fn of_work(&mut self, work: &Work) {
         let Work { requires, wear: _, hazard: _, by: _, people: _, verified_by: _ } = work;
         self.note("work requires", !requires.is_empty());
-        self.note( verified_by.is_some());
     }
 
     fn steps(&mut self, steps: &[Step], performed: bool) {

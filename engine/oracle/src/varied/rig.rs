@@ -102,7 +102,10 @@ impl Maker {
             _ => condition["ask"] = json!("Which is it?"),
         }
         if self.random.percent(15) {
-            let when = self.cube_beside(at, 1);
+            // What covers it can itself be looked at.
+            let seen: Vec<usize> =
+                (0..self.conditions.len()).filter(|&of| of != at && !self.conditions[of].hidden).collect();
+            let when = self.cube_of(&seen, 1, 1);
             if when.as_object().is_some_and(|when| !when.is_empty()) {
                 condition["seen_when"] = when;
             }

@@ -83,7 +83,7 @@ impl Maker {
         let seen = self.seen(1, 3);
         match self.random.below(if around.depth < 2 { 28 } else { 20 }) {
             0..=3 => json!({ "do": "Act." }),
-            4 => json!({ "action": self.random.pick(&["act"]) }),
+            4 => json!({ "action": "act" }),
             5 => json!({ "fasten": { "fasteners": "bolts", "pass": "tighten" } }),
             6..=9 => json!({ "confirm": seen, "otherwise": otherwise }),
             10..=12 => {
