@@ -4,6 +4,7 @@ use crate::cube::Conjunct;
 use crate::machine::{Machine, Promise, PromiseSource};
 use crate::node::Place;
 use crate::reliance::Reliance;
+use std::cell::OnceCell;
 use std::collections::BTreeSet;
 
 /// Something that has to be so before the first step.
@@ -20,12 +21,16 @@ pub struct Asked {
 impl Machine {
     /// What is asked, of everything that may be: what the procedure requires, and of other conditions what is usual where the
     /// procedure relies on it. Of what nobody can see nothing is asked.
-    #[must_use]
-    pub fn asked_of(&self, all: &[Promise], reliance: &Reliance) -> Vec<Asked> {
+    pub(crate) fn asked_of(&self, all: &[Promise]) -> Vec<Asked> {
         let entry = Place { node: self.entry, items: 0 };
+        // Most of the time of compiling, and needed only where something has a usual value.
+        let reliance = OnceCell::new();
         let relied = |promise: &&Promise| match promise.source {
             PromiseSource::Leaves => true,
-            PromiseSource::Normal => reliance.relies(entry, promise.conjunct.var, &BTreeSet::new()),
+            PromiseSource::Normal => {
+                let reliance = reliance.get_or_init(|| Reliance::new(self));
+                reliance.relies(entry, promise.conjunct.var, &BTreeSet::new())
+            }
         };
         let visible = |promise: &&Promise| !self.sight(promise.conjunct.var).is_hidden;
         let asked: Vec<Promise> = all.iter().filter(visible).filter(relied).copied().collect();

@@ -1,9 +1,11 @@
 //! The compiled procedure.
 
+use crate::asked::Asked;
 use crate::bits::Bits;
 use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, VarId};
-use crate::node::{Node, NodeId, Place};
+use crate::marks::MarkSets;
+use crate::node::{Effect, Node, NodeId, NodeKind, Place};
 use crate::sight::Sight;
 use crate::state::AbstractState;
 use document::model::Name;
@@ -66,8 +68,8 @@ pub struct Restoring {
     pub name: Name,
     /// What must hold before it, with what its type of work asks for.
     pub needs: Cube,
-    /// What it makes true.
-    pub sets: Vec<Conjunct>,
+    /// What it makes true and what it disturbs, in the order in which that comes about.
+    pub effects: Vec<Effect>,
 }
 
 /// A procedure as one transition system.
@@ -81,8 +83,10 @@ pub struct Machine {
     pub nodes: Vec<Node>,
     /// The first node.
     pub entry: NodeId,
-    /// What is asked before step 1: the procedure's `requires`, then the `normal` of conditions it leaves out.
-    pub asked: Vec<Promise>,
+    /// What is asserted before step 1: the procedure's `requires`, then the `normal` of other conditions that it relies on.
+    pub asked: Vec<Asked>,
+    /// What the procedure requires of conditions that nobody can see: it is not asserted, and a start by hand needs it.
+    pub unseen: Vec<Conjunct>,
     /// What must never be.
     pub rules: Vec<Rule>,
     /// What settles.
@@ -103,6 +107,11 @@ pub struct Machine {
     pub rest: Option<Cube>,
     /// For every variable, the rules that speak of it.
     pub(crate) rules_of: Vec<Vec<usize>>,
+    /// For every variable, whether it must be as usual at done once an act wrote it.
+    pub(crate) usual: Vec<bool>,
+    pub(crate) mark_sets: MarkSets,
+    /// What a run is looked for to: see [`Machine::seeking`].
+    pub(crate) sought: Option<Cube>,
 }
 
 impl Machine {
@@ -112,35 +121,90 @@ impl Machine {
         &self.nodes[id.0 as usize]
     }
 
-    /// All states in which the procedure may start: what is asked holds, everything else is unknown.
+    /// A name for the place that says nothing of items done: the steps down to it, the rounds, and what of the step comes next.
     #[must_use]
-    pub fn start(&self) -> AbstractState {
+    pub fn key(&self, id: NodeId) -> String {
+        let node = self.node(id);
+        match node.kind {
+            NodeKind::End => node.path.clone(),
+            NodeKind::Route
+            | NodeKind::Enter
+            | NodeKind::Act
+            | NodeKind::InAct { .. }
+            | NodeKind::Follows { .. }
+            | NodeKind::Tick(_)
+            | NodeKind::Measure { .. }
+            | NodeKind::Wait
+            | NodeKind::Ask
+            | NodeKind::Hold
+            | NodeKind::AnyOrder { .. }
+            | NodeKind::Verify { .. } => format!("{} {:?} {}", node.path, node.rounds, node.phase),
+        }
+    }
+
+    /// The node of the act that a node is in, or that a person stood at before what only follows from it: what goes wrong on
+    /// leaving the node is told there.
+    #[must_use]
+    pub fn act_of(&self, id: NodeId) -> NodeId {
+        match self.node(id).kind {
+            NodeKind::Follows { of } => of,
+            NodeKind::InAct { act, written: _ } => act,
+            NodeKind::End
+            | NodeKind::Route
+            | NodeKind::Enter
+            | NodeKind::Act
+            | NodeKind::Tick(_)
+            | NodeKind::Measure { .. }
+            | NodeKind::Wait
+            | NodeKind::Ask
+            | NodeKind::Hold
+            | NodeKind::AnyOrder { .. }
+            | NodeKind::Verify { .. } => id,
+        }
+    }
+
+    /// The record of which nothing is known, at a place.
+    #[must_use]
+    pub fn unknown(&self, place: Place) -> AbstractState {
         let mut bits = Bits::clear(self.layout.words());
         for var in self.layout.ids() {
             bits.set_field(&self.layout, var, self.layout.all(var));
         }
-        for promise in &self.asked {
-            bits.set_field(&self.layout, promise.conjunct.var, promise.conjunct.set);
+        let clocks = vec![0; self.settling.len()].into_boxed_slice();
+        AbstractState { place, bits, clocks, marks: self.mark_sets.none() }
+    }
+
+    /// The record with which the procedure starts: what is asserted holds, everything else is unknown.
+    #[must_use]
+    pub fn start(&self) -> AbstractState {
+        let mut state = self.unknown(Place { node: self.entry, items: 0 });
+        for asked in &self.asked {
+            let field = state.bits.field(&self.layout, asked.conjunct.var);
+            state.bits.set_field(&self.layout, asked.conjunct.var, field & asked.conjunct.set);
         }
-        let mut state = AbstractState {
-            place: Place { node: self.entry, items: 0 },
-            bits,
-            clocks: vec![0; self.settling.len()].into_boxed_slice(),
-        };
         self.settle(&mut state);
         state
     }
 
-    /// The same machine with one rule alone and nothing to be left in: whoever looks for what breaks that rule looks for
-    /// a run to those states.
+    /// The part of the start in which what is required of conditions that nobody can see is so.
     #[must_use]
-    pub fn forbidding(&self, when: Cube) -> Self {
-        let mut rules_of = vec![Vec::new(); self.rules_of.len()];
-        for conjunct in &when.0 {
-            rules_of[conjunct.var.0 as usize] = vec![0];
-        }
-        let rules = vec![Rule { name: Name::from("asked-about"), when }];
-        Self { rules, rules_of, rest: None, ..self.clone() }
+    pub fn met_at_start(&self) -> Option<AbstractState> {
+        self.narrow(&self.start(), &Cube(self.unseen.clone()))
+    }
+
+    /// What a place needs.
+    #[must_use]
+    pub fn needs(&self, place: Place) -> Cube {
+        Cube(self.node(place.node).needs.iter().map(|need| need.conjunct).collect())
+    }
+
+    /// The same machine, asked for a run to states inside the cube alone: each step that may lead there breaks the only rule,
+    /// whatever it does.
+    #[must_use]
+    pub fn seeking(&self, sought: Cube) -> Self {
+        let rules = vec![Rule { name: Name::from("asked-about"), when: sought.clone() }];
+        let rules_of = vec![Vec::new(); self.rules_of.len()];
+        Self { rules, rules_of, sought: Some(sought), rest: None, ..self.clone() }
     }
 
     /// The rules that speak of one of the variables.
@@ -153,10 +217,28 @@ impl Machine {
         rules
     }
 
-    /// The rules that the box may break, among those that speak of a variable in `changed`.
-    pub fn broken<'a>(&'a self, state: &'a AbstractState, changed: &[VarId]) -> Vec<usize> {
-        let mut rules = self.speaking_of(changed);
-        rules.retain(|&rule| self.rules[rule].when.meets(&self.layout, &state.bits));
-        rules
+    /// The rules that are broken at the start itself: what is asserted makes them surely so.
+    #[must_use]
+    pub fn broken_at_start(&self) -> Vec<usize> {
+        let start = self.start();
+        let holds = |rule: &usize| match &self.sought {
+            Some(sought) => sought.meets(&self.layout, &start.bits),
+            None => self.rules[*rule].when.holds(&self.layout, &start.bits),
+        };
+        (0..self.rules.len()).filter(holds).collect()
+    }
+
+    /// The promises at done that a record does not keep, as indices. What is usual is owed only where an act wrote it.
+    #[must_use]
+    pub fn unkept(&self, state: &AbstractState) -> Vec<usize> {
+        let unkept = |at: &usize| {
+            let Promise { conjunct, source } = self.promises[*at];
+            let owed = match source {
+                PromiseSource::Leaves => true,
+                PromiseSource::Normal => self.wrote(state, conjunct.var),
+            };
+            owed && state.bits.field(&self.layout, conjunct.var) & !conjunct.set != 0
+        };
+        (0..self.promises.len()).filter(unkept).collect()
     }
 }

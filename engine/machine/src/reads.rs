@@ -2,7 +2,7 @@
 
 use crate::layout::VarId;
 use crate::machine::Machine;
-use crate::node::{Choice, DONE, Guard, Node, NodeId, NodeKind, Outcome, Place};
+use crate::node::{Choice, DONE, Effect, Guard, Node, NodeId, NodeKind, Outcome, Place};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A set of variables, one bit each.
@@ -67,53 +67,49 @@ impl Effects {
     }
 
     /// What is relied on before an outcome, where `set` is relied on after it: needs apart.
-    fn before(&self, node: &Node, outcome: &Outcome, mut set: Set, steps: bool) -> Set {
+    fn before(&self, outcome: &Outcome, mut set: Set, steps: bool) -> Set {
         // One write after the other: a rule is judged after each, with what the later ones have not written yet.
-        for write in outcome.sets.iter().rev() {
-            set.remove(write.var);
-            if steps {
-                set.add(&self.decides[write.var.0 as usize]);
+        for effect in outcome.effects.iter().rev() {
+            self.without(*effect, &mut set);
+            if steps && effect.is_act() {
+                set.add(&self.decides[effect.var().0 as usize]);
             }
         }
-        looked_at(node, outcome).for_each(|var| set.remove(var));
         if !outcome.waits.is_empty() {
             let waited: Vec<&Set> =
                 self.sustained.iter().filter(|(var, _)| set.has(**var)).map(|(_, under)| under).collect();
             waited.into_iter().for_each(|under| set.add(under));
         }
         if steps {
-            tests(node, outcome).for_each(|var| set.insert(var));
+            tests(outcome).for_each(|var| set.insert(var));
         }
         set
     }
 
     /// What an outcome does not write, of `set`.
-    fn kept(node: &Node, outcome: &Outcome, mut set: Set) -> Set {
-        outcome.sets.iter().for_each(|write| set.remove(write.var));
-        looked_at(node, outcome).for_each(|var| set.remove(var));
+    fn kept(&self, outcome: &Outcome, mut set: Set) -> Set {
+        outcome.effects.iter().for_each(|effect| self.without(*effect, &mut set));
         set
+    }
+
+    /// What is relied on before an effect, for its own sake alone: whoever writes or looks finds out.
+    fn without(&self, effect: Effect, set: &mut Set) {
+        match effect {
+            Effect::Write(_) | Effect::Open(_) | Effect::Look(_) | Effect::Find(_) | Effect::Lose(_) => {
+                set.remove(effect.var());
+            }
+            Effect::Verify(_) => {}
+        }
     }
 }
 
-fn guarded(outcome: &Outcome) -> impl Iterator<Item = VarId> {
+/// What decides without anybody being asked.
+fn tests(outcome: &Outcome) -> impl Iterator<Item = VarId> {
     let guard = match &outcome.guard {
         Guard::Is(cube) | Guard::IsNot(cube) => &cube.0[..],
         Guard::Always => &[],
     };
-    guard.iter().map(|conjunct| conjunct.var)
-}
-
-/// What a person finds out.
-fn looked_at(node: &Node, outcome: &Outcome) -> impl Iterator<Item = VarId> {
-    let looks = node.kind != NodeKind::Route;
-    outcome.havoc.iter().copied().chain(guarded(outcome).filter(move |_| looks))
-}
-
-/// What decides without anybody being asked.
-fn tests(node: &Node, outcome: &Outcome) -> impl Iterator<Item = VarId> {
-    let settled = node.kind == NodeKind::Route;
-    let times = outcome.waits.iter().flat_map(|(cube, _)| &cube.0).map(|conjunct| conjunct.var);
-    times.chain(guarded(outcome).filter(move |_| settled))
+    outcome.waits.iter().flat_map(|(cube, _)| &cube.0).chain(guard).map(|conjunct| conjunct.var)
 }
 
 /// For every place, what some way reads before it writes it.
@@ -199,6 +195,7 @@ impl Reads {
                 Choice::Done
                 | Choice::Pass
                 | Choice::Fail
+                | Choice::CannotTell
                 | Choice::Answer(_)
                 | Choice::Applies
                 | Choice::PassedOver
@@ -265,21 +262,22 @@ impl Reads {
                 Choice::Item(_) => continue,
                 Choice::AllItems => {
                     let after = after_all.get_or_insert_with(|| Set::empty(effects.words));
-                    after.add(&effects.before(node, outcome, further, steps));
+                    after.add(&effects.before(outcome, further, steps));
                 }
                 Choice::Done
                 | Choice::Pass
                 | Choice::Fail
+                | Choice::CannotTell
                 | Choice::Answer(_)
                 | Choice::Applies
-                | Choice::PassedOver => read.add(&effects.before(node, outcome, further, steps)),
+                | Choice::PassedOver => read.add(&effects.before(outcome, further, steps)),
             }
             let further = match (ends_item, inside) {
                 (true, _) => Set::of(effects.words, machine.layout.ids()),
                 (false, true) => self.nodes[to.0 as usize].kept.clone(),
                 (false, false) => Set::empty(effects.words),
             };
-            kept.add(&Effects::kept(node, outcome, further));
+            kept.add(&effects.kept(outcome, further));
         }
         let mut grown = self.nodes[at].read != read || self.nodes[at].kept != kept;
         (self.nodes[at].read, self.nodes[at].kept) = (read, kept);

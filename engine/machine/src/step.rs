@@ -3,26 +3,26 @@
 use crate::bits::Bits;
 use crate::cube::Cube;
 use crate::layout::VarId;
-use crate::machine::{Machine, Restoring};
-use crate::node::{Choice, Goto, Guard, Outcome, Place};
+use crate::machine::Machine;
+use crate::node::{Choice, Duty, Goto, Guard, Outcome, Place};
 use crate::state::AbstractState;
 
-/// A state that an outcome leads to.
+/// What an outcome leads to.
 #[derive(Clone, Debug)]
 pub struct Next {
     /// The state.
     pub state: AbstractState,
-    /// The part of the state before that leads here.
+    /// The values before that lead here: an outcome parts a state by variants alone.
     pub origin: Bits,
     /// The variables that were written, sorted: by the step, or because evidence ended.
     pub changed: Vec<VarId>,
-}
-
-/// A box on its way through a step.
-struct Part {
-    bits: Bits,
-    origin: Bits,
-    written: Vec<VarId>,
+    /// The rules that an act of this step may break, as indices into the machine's. Where there are some, nothing goes on
+    /// from this state.
+    pub broken: Vec<usize>,
+    /// Whether a look contradicted the record.
+    pub surprise: bool,
+    /// Whether a rule had been found broken and the step does something else than ending it.
+    pub unmended: bool,
 }
 
 impl Machine {
@@ -40,6 +40,7 @@ impl Machine {
                 Choice::Done
                 | Choice::Pass
                 | Choice::Fail
+                | Choice::CannotTell
                 | Choice::Answer(_)
                 | Choice::Applies
                 | Choice::PassedOver => true,
@@ -48,28 +49,99 @@ impl Machine {
         })
     }
 
-    /// All states that an outcome of the state's node leads to; none if the outcome is impossible there.
+    /// All that an outcome of the state's node leads to; nothing if the outcome is impossible there. A state that breaks rules
+    /// (`broken`) is told and leads nowhere: what goes on beside it are the parts of it that break none.
     ///
-    /// The states are disjoint in what led to them: `origin` parts the box where an effect depends on it. Preconditions
-    /// are not looked at here: callers ask [`Machine::unmet`] first.
+    /// Preconditions are not looked at here: callers ask [`Machine::unmet`] first.
     #[must_use]
     pub fn step(&self, state: &AbstractState, outcome: usize) -> Vec<Next> {
         let outcome = &self.node(state.place.node).outcomes[outcome];
         let place = self.place_after(state.place, outcome.to);
-        let mut next = Vec::with_capacity(1);
-        // What a step leaves is true after it: its own wait never counts for what it sets.
-        for (state, origin) in self.waited(state, &outcome.waits) {
-            for mut part in self.guarded(&state, &origin, outcome) {
-                for set in &outcome.sets {
-                    part.bits.set_field(&self.layout, set.var, set.set);
-                    part.written.push(set.var);
-                }
-                next.extend(
-                    self.lose_evidence(part).into_iter().map(|part| self.arrived(&state, place, part)),
-                );
+        let mut all = Vec::with_capacity(1);
+        for part in self.of_variants(state, &outcome.guard) {
+            for (after, origin) in self.waited(part, &outcome.waits) {
+                self.finish(after, origin, outcome, place, &mut all);
             }
         }
-        next
+        all
+    }
+
+    /// Applies what the outcome does once its time has passed.
+    fn finish(
+        &self,
+        mut state: AbstractState,
+        origin: Bits,
+        outcome: &Outcome,
+        place: Place,
+        all: &mut Vec<Next>,
+    ) {
+        state.place = place;
+        let (mut changed, mut looked_at, mut surprise) = (Vec::new(), Vec::new(), false);
+        for &effect in &outcome.effects {
+            let applied = self.apply_alone(&mut state, effect);
+            surprise |= applied.surprise;
+            changed.extend(applied.changed);
+            if !effect.is_act() {
+                looked_at.push(effect.var());
+            }
+        }
+        changed.sort_unstable();
+        changed.dedup();
+        if !looked_at.is_empty() {
+            self.note_look(&mut state, looked_at.into_iter().chain(changed.iter().copied()));
+        }
+        let acts = outcome.effects.iter().any(|effect| effect.is_act());
+        let broken = match &self.sought {
+            Some(sought) if sought.meets(&self.layout, &state.bits) => vec![0],
+            None if acts => self.broken(&state, &changed),
+            Some(_) | None => Vec::new(),
+        };
+        if broken.is_empty() {
+            let unmended = self.owes(&mut state, outcome.duty);
+            all.push(Next { state, origin, changed, broken, surprise, unmended });
+            return;
+        }
+        let mut parts = vec![state.bits.clone()];
+        for &rule in &broken {
+            let when = &self.rules[rule].when;
+            parts = parts.iter().flat_map(|bits| when.outside(&self.layout, bits)).collect();
+        }
+        let told = Next { state, origin, changed, broken, surprise, unmended: false };
+        for bits in parts {
+            // Only here may a settling value fall again: between two rules that would bring states back that the first took.
+            let mut state = AbstractState { bits, ..told.state.clone() };
+            self.settle(&mut state);
+            let unmended = self.owes(&mut state, outcome.duty);
+            all.push(Next { state, broken: Vec::new(), unmended, ..told.clone() });
+        }
+        all.push(told);
+    }
+
+    /// Takes rules that an act ended from those found broken. Whether the outcome owed that and did not do it: that is told
+    /// once, and the run goes on as if it had been put right.
+    fn owes(&self, state: &mut AbstractState, duty: Duty) -> bool {
+        if duty == Duty::Nothing {
+            return false;
+        }
+        let found = self.found(state);
+        let ends =
+            |rule: &usize| duty == Duty::Mend && !self.rules[*rule].when.meets(&self.layout, &state.bits);
+        let ended: Vec<usize> = found.iter().copied().filter(ends).collect();
+        let unmended = ended.is_empty() && !found.is_empty();
+        for rule in if unmended { found } else { ended } {
+            self.set_found(state, rule, false);
+        }
+        unmended
+    }
+
+    /// The rules that a record may break, among those that speak of a variable in `changed` and were not found broken before.
+    #[must_use]
+    pub fn broken(&self, state: &AbstractState, changed: &[VarId]) -> Vec<usize> {
+        let mut rules = self.speaking_of(changed);
+        rules.retain(|&rule| {
+            !self.is_found(state, rule) && self.rules[rule].when.meets(&self.layout, &state.bits)
+        });
+        rules
     }
 
     /// The preconditions of the state's node that the state may fail, as indices into its needs.
@@ -84,7 +156,7 @@ impl Machine {
             .collect()
     }
 
-    /// The part of a state inside a cube: what is entitled to be believed once the cube has been confirmed.
+    /// The part of a state inside a cube.
     #[must_use]
     pub fn narrow(&self, state: &AbstractState, cube: &Cube) -> Option<AbstractState> {
         let bits = cube.inside(&self.layout, &state.bits)?;
@@ -96,59 +168,13 @@ impl Machine {
     /// The parts of a state outside a cube.
     #[must_use]
     pub fn outside(&self, state: &AbstractState, cube: &Cube) -> Vec<AbstractState> {
-        let parts = cube.outside(&self.layout, &state.bits);
-        parts
-            .into_iter()
-            .map(|bits| {
-                let mut part = AbstractState { bits, ..state.clone() };
-                self.settle(&mut part);
-                part
-            })
-            .collect()
-    }
-
-    /// The states that a restoring action leads to, wherever the state is. Its needs are not looked at here.
-    #[must_use]
-    pub fn restore(&self, state: &AbstractState, action: &Restoring) -> Vec<Next> {
-        let mut part = Part { bits: state.bits.clone(), origin: state.bits.clone(), written: Vec::new() };
-        for set in &action.sets {
-            part.bits.set_field(&self.layout, set.var, set.set);
-            part.written.push(set.var);
-        }
-        let parts = self.lose_evidence(part).into_iter();
-        parts.map(|part| self.arrived(state, state.place, part)).collect()
-    }
-
-    /// Havoc: `vars` may have any value, wherever the state is, and evidence that ends when they change has ended.
-    #[must_use]
-    pub fn havoc(&self, state: &AbstractState, vars: &[VarId]) -> Vec<Next> {
-        let mut part = Part { bits: state.bits.clone(), origin: state.bits.clone(), written: Vec::new() };
-        for &var in vars {
-            part.bits.set_field(&self.layout, var, self.layout.all(var));
-            part.written.push(var);
-        }
-        let parts = self.lose_evidence(part).into_iter();
-        parts.map(|part| self.arrived(state, state.place, part)).collect()
-    }
-
-    /// So much time has surely passed at the state's place.
-    #[must_use]
-    pub fn pass_time(&self, state: &AbstractState, millis: u64) -> AbstractState {
-        let mut state = state.clone();
-        self.add_time(&mut state, millis);
-        state
-    }
-
-    /// A settling value may fall at any moment, and a clock counts only while that value is possible.
-    pub(crate) fn settle(&self, state: &mut AbstractState) {
-        for (settling, clock) in self.settling.iter().zip(&mut state.clocks) {
-            let field = state.bits.field(&self.layout, settling.var);
-            if field & settling.from == 0 {
-                *clock = settling.after;
-            } else {
-                state.bits.set_field(&self.layout, settling.var, field | settling.to);
-            }
-        }
+        let parts = cube.outside(&self.layout, &state.bits).into_iter();
+        let part = |bits| {
+            let mut part = AbstractState { bits, ..state.clone() };
+            self.settle(&mut part);
+            part
+        };
+        parts.map(part).collect()
     }
 
     fn place_after(&self, before: Place, to: Goto) -> Place {
@@ -161,118 +187,28 @@ impl Machine {
         Place { node: to.node, items }
     }
 
-    /// The state once the time of an outcome has passed, parted by the variants that decide how long it is; each with
-    /// the part of the box before.
-    fn waited(&self, state: &AbstractState, waits: &[(Cube, u64)]) -> Vec<(AbstractState, Bits)> {
+    fn of_variants(&self, state: &AbstractState, guard: &Guard) -> Vec<AbstractState> {
+        match guard {
+            Guard::Always => vec![state.clone()],
+            Guard::Is(cube) => self.narrow(state, cube).into_iter().collect(),
+            Guard::IsNot(cube) => self.outside(state, cube),
+        }
+    }
+
+    /// The state once the time of an outcome has passed, parted by the variants that decide how long it is; each with the
+    /// values before.
+    fn waited(&self, state: AbstractState, waits: &[(Cube, u64)]) -> Vec<(AbstractState, Bits)> {
         let mut after = Vec::with_capacity(1);
-        let mut rest = vec![state.bits.clone()];
+        let mut rest = vec![state];
         for (cube, millis) in waits {
-            for bits in std::mem::take(&mut rest) {
-                rest.extend(cube.outside(&self.layout, &bits));
-                if let Some(bits) = cube.inside(&self.layout, &bits) {
-                    let part = AbstractState { bits: bits.clone(), ..state.clone() };
-                    after.push((self.pass_time(&part, *millis), bits));
+            for part in std::mem::take(&mut rest) {
+                if let Some(inside) = self.narrow(&part, cube) {
+                    after.push((self.pass_time(&inside, *millis), inside.bits));
                 }
+                rest.extend(self.outside(&part, cube));
             }
         }
-        after.extend(
-            rest.into_iter().map(|bits| (AbstractState { bits: bits.clone(), ..state.clone() }, bits)),
-        );
+        after.extend(rest.into_iter().map(|part| (part.clone(), part.bits)));
         after
     }
-
-    fn guarded(&self, state: &AbstractState, origin: &Bits, outcome: &Outcome) -> Vec<Part> {
-        let mut bits = state.bits.clone();
-        for &var in &outcome.havoc {
-            bits.set_field(&self.layout, var, self.layout.all(var));
-        }
-        let (cube, boxes) = match &outcome.guard {
-            Guard::Always => (None, vec![bits]),
-            Guard::Is(cube) => (Some(cube), cube.inside(&self.layout, &bits).into_iter().collect()),
-            Guard::IsNot(cube) => (Some(cube), cube.outside(&self.layout, &bits)),
-        };
-        boxes
-            .into_iter()
-            .map(|bits| {
-                let origin = match cube {
-                    Some(cube) => origin_of(self, origin, &outcome.havoc, cube, &bits),
-                    None => origin.clone(),
-                };
-                Part { bits, origin, written: outcome.havoc.clone() }
-            })
-            .collect()
-    }
-
-    /// Ends evidence whose cause an act has just made true: all of it at once, so that the order in which conditions are
-    /// declared decides nothing. Where that depends on a value not yet known, the box parts; lost evidence is itself a
-    /// change that may end other evidence.
-    fn lose_evidence(&self, part: Part) -> Vec<Part> {
-        let mut finished = Vec::with_capacity(1);
-        let mut open = vec![(part, vec![false; self.lost_when.len()])];
-        while let Some((mut part, mut lost)) = open.pop() {
-            let concerned = |at: &usize| {
-                let cause = &self.lost_when[*at].when;
-                !lost[*at]
-                    && part.written.iter().any(|&var| cause.mentions(var))
-                    && cause.meets(&self.layout, &part.bits)
-            };
-            let due: Vec<usize> = (0..self.lost_when.len()).filter(concerned).collect();
-            if due.is_empty() {
-                finished.push(part);
-                continue;
-            }
-            let causes = || due.iter().map(|&at| &self.lost_when[at].when);
-            if let Some(cause) = causes().find(|cause| !cause.holds(&self.layout, &part.bits)) {
-                let inside = cause.inside(&self.layout, &part.bits);
-                for bits in cause.outside(&self.layout, &part.bits).into_iter().chain(inside) {
-                    let origin = origin_of(self, &part.origin, &part.written, cause, &bits);
-                    open.push((Part { bits, origin, written: part.written.clone() }, lost.clone()));
-                }
-                continue;
-            }
-            for at in due {
-                let var = self.lost_when[at].var;
-                part.bits.set_field(&self.layout, var, self.layout.all(var));
-                part.written.push(var);
-                lost[at] = true;
-            }
-            open.push((part, lost));
-        }
-        finished
-    }
-
-    /// The state after a step: what was written settles anew.
-    fn arrived(&self, before: &AbstractState, place: Place, part: Part) -> Next {
-        let mut changed = part.written;
-        changed.sort_unstable();
-        changed.dedup();
-        let mut state = AbstractState { place, bits: part.bits, clocks: before.clocks.clone() };
-        for (settling, clock) in self.settling.iter().zip(&mut state.clocks) {
-            if changed.binary_search(&settling.var).is_ok() {
-                *clock = 0;
-            }
-        }
-        self.settle(&mut state);
-        Next { state, origin: part.origin, changed }
-    }
-
-    fn add_time(&self, state: &mut AbstractState, millis: u64) {
-        for (settling, clock) in self.settling.iter().zip(&mut state.clocks) {
-            *clock = settling.after.min(clock.saturating_add(millis));
-            if *clock == settling.after {
-                let field = state.bits.field(&self.layout, settling.var);
-                state.bits.set_field(&self.layout, settling.var, field & !settling.from);
-            }
-        }
-    }
-}
-
-/// The part of `origin` that leads into `bits`, which `cube` split off: what was written has its value from the act, not
-/// from before.
-fn origin_of(machine: &Machine, origin: &Bits, written: &[VarId], cube: &Cube, bits: &Bits) -> Bits {
-    let mut origin = origin.clone();
-    for conjunct in cube.0.iter().filter(|conjunct| !written.contains(&conjunct.var)) {
-        origin.set_field(&machine.layout, conjunct.var, bits.field(&machine.layout, conjunct.var));
-    }
-    origin
 }

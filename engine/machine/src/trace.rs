@@ -4,8 +4,9 @@ use crate::bits::Bits;
 use crate::cube::{Conjunct, Cube};
 use crate::layout::VarId;
 use crate::machine::Machine;
-use crate::node::{DONE, Guard, Need, NodeId, Place};
+use crate::node::{Choice, DONE, Effect, Need, NodeId, Place, STOP};
 use crate::state::AbstractState;
+use crate::step::Next;
 use std::fmt;
 
 /// What goes wrong at the end of a trace.
@@ -18,14 +19,18 @@ pub enum Violation {
         /// Which of its needs.
         need: usize,
     },
+    /// What nobody can see is required at a start by hand, and is not so: an index into the machine's `unseen`.
+    Unseen(usize),
     /// A rule is broken: an index into the machine's rules.
     Rule(usize),
+    /// A rule was found broken, and something else than ending it is done at this node.
+    Unmended(NodeId),
     /// A promise is not kept at done: an index into the machine's promises.
     Promise(usize),
     /// A question has no answer for what is so, or for what a settling condition may become while it is asked.
     Unanswered(NodeId),
-    /// An interruption at this node leads where nothing was proved, because nobody can tell whether a condition is as it
-    /// was. That this is so is for the exploration to say; a replay makes sure of the way there.
+    /// After an interruption at this node nobody can tell a condition that is relied on. That this is so is for the
+    /// exploration to say; a replay makes sure of the way there.
     Lapsed {
         /// The node.
         node: NodeId,
@@ -35,6 +40,8 @@ pub enum Violation {
     /// Work stopped at this node cannot be brought to the state in which it may be left. That there is no plan is for
     /// the planner to say; a replay makes sure of the way there.
     Stuck(NodeId),
+    /// The same, once this node was left for the stop.
+    StuckAfter(NodeId),
 }
 
 /// One move of a run.
@@ -44,6 +51,9 @@ pub struct Move {
     pub place: Place,
     /// Which outcome of the node is taken.
     pub outcome: usize,
+    /// Whether it is a look that contradicts the record: then what is looked at, and what hangs on it, is not as it was
+    /// believed to be before.
+    pub surprise: bool,
     /// The value of every variable afterwards: one bit a field.
     pub after: Bits,
 }
@@ -89,16 +99,25 @@ impl std::error::Error for ReplayError {}
 impl Machine {
     /// Runs a trace through the step function and makes sure that it ends in its violation.
     ///
+    /// The records are those that the moves lead to, whatever the values; each value has to be possible by its record, and
+    /// changes only where it is written or falls.
+    ///
     /// # Errors
     /// At the first move that the machine cannot make, or if nothing goes wrong at the end.
     pub fn replay(&self, trace: &Trace) -> Result<(), ReplayError> {
         let fault = |at: usize, what: &'static str| Err(ReplayError { at, what });
-        let Some(start) = self.pinned(&self.start(), &trace.start) else {
+        let start = self.start();
+        if !self.is_possible(&start, &trace.start) {
             return fault(0, "the procedure cannot start so");
-        };
+        }
+        // What nobody can see is required all the same: the run goes on where it is so.
+        let start =
+            if matches!(trace.violation, Violation::Unseen(_)) { Some(start) } else { self.met_at_start() };
+        let Some(start) = start else { return fault(0, "the procedure cannot start so") };
         let mut place = start.place;
         let mut values = &trace.start;
-        let mut runs = vec![(start, self.layout.ids().collect::<Vec<_>>())];
+        let mut records = vec![start];
+        let mut last: Vec<Next> = Vec::new();
         for (at, step) in trace.moves.iter().enumerate() {
             if place != step.place {
                 return fault(at, "it starts elsewhere");
@@ -110,81 +129,104 @@ impl Machine {
             if !self.open(place).any(|open| open == step.outcome) {
                 return fault(at, "that way is not open");
             }
-            let states: Vec<AbstractState> = runs.into_iter().map(|(state, _)| state).collect();
-            runs = self.follow(&states, values, step.outcome, &step.after);
-            let Some((next, _)) = runs.first() else {
-                return fault(at, "it does not lead to those values");
-            };
-            place = next.place;
+            let needs = self.needs(place);
+            records = records.iter().filter_map(|record| self.narrow(record, &needs)).collect();
+            last = self.follow(&records, values, step);
+            // Only the last move may break a rule.
+            let ends = at + 1 == trace.moves.len() && matches!(trace.violation, Violation::Rule(_));
+            last.retain(|next| next.broken.is_empty() != ends);
+            let Some(next) = last.first() else { return fault(at, "it does not lead to those values") };
+            place = next.state.place;
             values = &step.after;
+            records = last.iter().map(|next| next.state.clone()).collect();
         }
         let end = trace.moves.len();
         if place != trace.end {
             return fault(end, "it ends elsewhere");
         }
+        let is_wrong = self.goes_wrong(trace, &records, &last);
+        if is_wrong { Ok(()) } else { fault(end, "nothing goes wrong at its end") }
+    }
+
+    fn goes_wrong(&self, trace: &Trace, records: &[AbstractState], last: &[Next]) -> bool {
+        let (place, values) = (trace.end, trace.last());
         let outside = |conjunct: Conjunct| values.field(&self.layout, conjunct.var) & !conjunct.set != 0;
-        let wrong = match trace.violation {
+        let left = || trace.moves.last().map(|step| self.act_of(step.place.node));
+        match trace.violation {
             Violation::Need { node, need } => {
                 place.node == node && outside(self.node(node).needs[need].conjunct)
             }
+            Violation::Unseen(at) => trace.moves.is_empty() && outside(self.unseen[at]),
+            Violation::Rule(rule) if trace.moves.is_empty() => self.broken_at_start().contains(&rule),
             Violation::Rule(rule) => {
-                let when = &self.rules[rule].when;
-                let blamed = runs.iter().any(|(_, changed)| changed.iter().any(|&var| when.mentions(var)));
-                blamed && when.holds(&self.layout, values)
+                last.iter().any(|next| next.broken.contains(&rule))
+                    && self.rules[rule].when.holds(&self.layout, values)
             }
-            Violation::Promise(promise) => place.node == DONE && outside(self.promises[promise].conjunct),
+            Violation::Unmended(DONE) => {
+                place.node == DONE && records.iter().any(|record| !self.found(record).is_empty())
+            }
+            Violation::Unmended(node) => left() == Some(node) && last.iter().any(|next| next.unmended),
+            Violation::Promise(promise) => {
+                let unkept = |record: &AbstractState| self.unkept(record).contains(&promise);
+                place.node == DONE && outside(self.promises[promise].conjunct) && records.iter().any(unkept)
+            }
             Violation::Unanswered(node) => {
-                place.node == node && runs.iter().any(|(state, _)| self.unanswered(state).is_some())
+                place.node == node && records.iter().any(|record| self.unanswered(record).is_some())
             }
             Violation::Stuck(node) | Violation::Lapsed { node, .. } => place.node == node,
-        };
-        if wrong { Ok(()) } else { fault(end, "nothing goes wrong at its end") }
+            Violation::StuckAfter(node) => place.node == STOP && left() == Some(node),
+        }
     }
 
-    /// The part of a state that meets the preconditions of its node, a question, and has no answer there. Answers that show
-    /// nothing are open whatever is true.
+    /// The part of a record that meets the preconditions of its node, a question, and has no answer there, where every answer
+    /// shows something.
     #[must_use]
     pub fn unanswered(&self, state: &AbstractState) -> Option<Bits> {
         let node = self.node(state.place.node);
-        let needs = Cube(node.needs.iter().map(|need| need.conjunct).collect());
-        let mut rest = vec![self.narrow(state, &needs)?.bits];
+        let mut rest = vec![self.narrow(state, &self.needs(state.place))?.bits];
         for outcome in &node.outcomes {
-            match &outcome.guard {
-                Guard::Is(cube) => {
-                    rest = rest.iter().flat_map(|bits| cube.outside(&self.layout, bits)).collect();
-                }
-                Guard::Always | Guard::IsNot(_) => return None,
+            if !matches!(outcome.choice, Choice::Answer(_)) {
+                continue;
             }
+            let shown = |effect: &Effect| match *effect {
+                Effect::Look(shown) => Some(shown),
+                Effect::Write(_)
+                | Effect::Open(_)
+                | Effect::Find(_)
+                | Effect::Lose(_)
+                | Effect::Verify(_) => None,
+            };
+            let shows = Cube(outcome.effects.iter().filter_map(shown).collect());
+            if shows.0.is_empty() {
+                return None;
+            }
+            rest = rest.iter().flat_map(|bits| shows.outside(&self.layout, bits)).collect();
         }
         rest.into_iter().next()
     }
 
-    /// Every state with the values `after` that an outcome leads to from states with the values `before`, with what the
-    /// step wrote: the same values may come about in several ways, as when evidence ends and happens to stay.
+    /// Everything that a move leads to from one of the records, with the values before and after: what was not written is as
+    /// before, or fell. The same values may come about in several ways.
     #[must_use]
-    pub fn follow(
-        &self,
-        states: &[AbstractState],
-        before: &Bits,
-        outcome: usize,
-        after: &Bits,
-    ) -> Vec<(AbstractState, Vec<VarId>)> {
-        let steps = states.iter().flat_map(|state| self.step(state, outcome));
-        steps
-            .filter(|next| {
-                self.layout.ids().filter(|var| next.changed.binary_search(var).is_err()).all(|var| {
-                    let (old, new) = (before.field(&self.layout, var), after.field(&self.layout, var));
+    pub fn follow(&self, records: &[AbstractState], before: &Bits, step: &Move) -> Vec<Next> {
+        let all = records.iter().flat_map(|record| self.step(record, step.outcome));
+        all.filter(|next| {
+            next.surprise == step.surprise
+                && self.is_possible(&next.state, &step.after)
+                && self.layout.ids().filter(|var| next.changed.binary_search(var).is_err()).all(|var| {
+                    let (old, new) = (before.field(&self.layout, var), step.after.field(&self.layout, var));
                     old == new || self.settling.iter().any(|s| (s.var, s.from, s.to) == (var, old, new))
                 })
-            })
-            .filter_map(|next| Some((self.pinned(&next.state, after)?, next.changed)))
-            .collect()
+        })
+        .collect()
     }
 
-    /// The part of a state with exactly these values; a settling value may still fall.
+    /// Whether a record allows these values, one a variable.
     #[must_use]
-    pub fn pinned(&self, state: &AbstractState, values: &Bits) -> Option<AbstractState> {
-        let cube = self.layout.ids().map(|var| Conjunct { var, set: values.field(&self.layout, var) });
-        self.narrow(state, &Cube(cube.collect()))
+    pub fn is_possible(&self, state: &AbstractState, values: &Bits) -> bool {
+        self.layout.ids().all(|var| {
+            let value = values.field(&self.layout, var);
+            value.count_ones() == 1 && value & !state.bits.field(&self.layout, var) == 0
+        })
     }
 }

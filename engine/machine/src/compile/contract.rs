@@ -2,17 +2,19 @@
 
 use super::error::{CompileError, unresolved};
 use super::tables::{cube, find};
-use crate::cube::Conjunct;
 use crate::layout::Layout;
-use crate::node::{Need, NeedSource};
+use crate::node::{Effect, Need, NeedSource};
 use document::model::{Cube as Authored, Equipment, Name, Step};
 
 /// What a step asks for and does.
 pub(super) struct Contract {
     pub(super) needs: Vec<Need>,
-    pub(super) sets: Vec<Conjunct>,
+    /// What it does, in the order in which that comes about; what it disturbs comes last.
+    pub(super) effects: Vec<Effect>,
     /// What it disturbs even where it fails.
-    pub(super) disturbed: Vec<Conjunct>,
+    pub(super) disturbed: Vec<Effect>,
+    /// Whether a second person verifies it.
+    pub(super) verified: bool,
 }
 
 impl Contract {
@@ -28,49 +30,40 @@ impl Contract {
         let work_of = |work: &Name| {
             equipment.work.get(work).ok_or_else(|| unresolved(at, format!("type of work `{work}`")))
         };
+        let mut verified = step.common.verified_by.is_some();
         add(&step.common.requires, NeedSource::Step)?;
         if let Some(work) = &step.common.work {
             add(&work_of(work)?.requires, NeedSource::Work(work.clone()))?;
+            verified |= work_of(work)?.verified_by.is_some();
         }
-        let (mut sets, mut disturbed) = (Vec::new(), Vec::new());
+        let mut effects = Vec::new();
         if let Some(name) = step.kind.action() {
             let action = equipment.actions.get(name);
             let action = action.ok_or_else(|| unresolved(at, format!("action `{name}`")))?;
             add(&action.requires, NeedSource::Action(name.clone()))?;
             if let Some(work) = &action.work {
                 add(&work_of(work)?.requires, NeedSource::Work(work.clone()))?;
+                verified |= work_of(work)?.verified_by.is_some();
             }
-            effects(layout, &action.disturbs, &action.leaves, at, &mut sets)?;
+            effects.extend(written(layout, &action.leaves, &action.disturbs, at)?);
         }
-        effects(layout, &step.common.disturbs, &step.common.leaves, at, &mut sets)?;
+        effects.extend(written(layout, &step.common.leaves, &step.common.disturbs, at)?);
         // Only an act has an action, and an act does not fail: what the step itself disturbs is all.
-        effects(layout, &step.common.disturbs, &Authored::default(), at, &mut disturbed)?;
-        Ok(Self { needs, sets, disturbed })
+        let disturbed = written(layout, &Authored::default(), &step.common.disturbs, at)?;
+        Ok(Self { needs, effects, disturbed, verified })
     }
 }
 
-/// What is disturbed may have any value, unless the step also says what it leaves.
-fn effects(
+/// What is left, in the order written, and then what is disturbed, unless it is also said what it is left as.
+pub(super) fn written(
     layout: &Layout,
-    disturbs: &[Name],
     leaves: &Authored,
+    disturbs: &[Name],
     at: &str,
-    sets: &mut Vec<Conjunct>,
-) -> Result<(), CompileError> {
-    for name in disturbs {
-        let var = find(layout, name, at)?;
-        overwrite(sets, Conjunct { var, set: layout.all(var) });
+) -> Result<Vec<Effect>, CompileError> {
+    let mut effects: Vec<Effect> = cube(layout, leaves, at)?.0.into_iter().map(Effect::Write).collect();
+    for name in disturbs.iter().filter(|name| !leaves.contains_key(*name)) {
+        effects.push(Effect::Open(find(layout, name, at)?));
     }
-    for conjunct in cube(layout, leaves, at)?.0 {
-        overwrite(sets, conjunct);
-    }
-    Ok(())
-}
-
-/// A later effect on a variable replaces an earlier one.
-fn overwrite(sets: &mut Vec<Conjunct>, new: Conjunct) {
-    match sets.iter_mut().find(|set| set.var == new.var) {
-        Some(set) => *set = new,
-        None => sets.push(new),
-    }
+    Ok(effects)
 }

@@ -2,6 +2,7 @@
 
 mod contract;
 mod error;
+mod moves;
 mod steps;
 mod tables;
 

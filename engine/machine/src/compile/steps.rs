@@ -2,11 +2,15 @@
 
 use super::contract::Contract;
 use super::error::{CompileError, NODE_LIMIT, unresolved};
+use super::moves::{Look, done, outcome};
 use super::tables::{cube, find};
 use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, VarId};
-use crate::node::{Choice, DONE, Goto, Guard, Need, NeedSource, Node, NodeId, NodeKind, Outcome, STOP};
-use document::model::{Answer, Equipment, Figure, Kind, Measure, Name, Procedure, Repeat, Step, Wait};
+use crate::node::{
+    Choice, DONE, Duty, Effect, Goto, Guard, LookKind, Need, NeedSource, Node, NodeId, NodeKind, Outcome,
+    Phase, STOP,
+};
+use document::model::{Answer, Equipment, Figure, Kind, Name, Procedure, Repeat, SeenBy, Step};
 use document::{Document, Library};
 use std::collections::HashMap;
 
@@ -30,9 +34,9 @@ struct Scope<'a> {
 
 pub(super) struct Compiler<'a> {
     library: &'a Library,
-    equipment: &'a Equipment,
-    layout: &'a Layout,
-    nodes: Vec<Node>,
+    pub(super) equipment: &'a Equipment,
+    pub(super) layout: &'a Layout,
+    pub(super) nodes: Vec<Node>,
     frames: Vec<Frame<'a>>,
     blocks: u32,
     performing: Vec<&'a Name>,
@@ -63,6 +67,7 @@ impl<'a> Compiler<'a> {
                 procedure: document.model.procedure.clone(),
                 pointer: String::new(),
                 rounds: Vec::new(),
+                phase: Phase::Body,
                 needs: Vec::new(),
                 outcomes: Vec::new(),
                 block: None,
@@ -71,11 +76,13 @@ impl<'a> Compiler<'a> {
         self.performing.push(&document.model.procedure);
         let scope = Scope { document, frame: 0, path: String::new(), rounds: Vec::new(), block: None };
         let entry =
-            self.list(&document.model.steps, "/steps", &scope, None, Goto::to(DONE), Goto::to(DONE))?;
+            self.list(&document.model.steps, "/steps", &scope, None, Goto::to(DONE), Goto::to(DONE), &[])?;
         Ok((self.nodes, entry.node))
     }
 
-    /// Compiles a list of steps and gives its first node. `next` is where its last step leads.
+    /// Compiles a list of steps and gives its first node. `next` is where its last step leads; `around` is what its first step
+    /// needs for the sake of what encloses the list.
+    #[expect(clippy::too_many_arguments, reason = "one recursion; a struct would only rename its parts")]
     fn list(
         &mut self,
         steps: &'a [Step],
@@ -84,10 +91,14 @@ impl<'a> Compiler<'a> {
         parent: Option<usize>,
         next: Goto,
         done: Goto,
+        around: &[Need],
     ) -> Result<Goto, CompileError> {
         let mut nodes = Vec::with_capacity(steps.len());
         for (at, step) in steps.iter().enumerate() {
             nodes.push(self.reserve(step, &format!("{pointer}/{at}"), scope)?);
+        }
+        if let Some(first) = nodes.first() {
+            self.nodes[first.0 as usize].needs.extend_from_slice(around);
         }
         let labels = steps.iter().zip(&nodes).map(|(step, &node)| (&*step.common.id, node)).collect();
         let frame = self.frames.len();
@@ -101,44 +112,66 @@ impl<'a> Compiler<'a> {
     }
 
     fn reserve(&mut self, step: &Step, pointer: &str, scope: &Scope<'a>) -> Result<NodeId, CompileError> {
-        if self.nodes.len() >= NODE_LIMIT {
-            return Err(CompileError::TooLarge);
-        }
         let path = if scope.path.is_empty() {
             step.common.id.to_string()
         } else {
             format!("{}/{}", scope.path, step.common.id)
         };
-        self.nodes.push(Node {
+        self.push(Node {
             kind: NodeKind::Route,
             path,
             source: scope.document.source,
             procedure: scope.document.model.procedure.clone(),
             pointer: pointer.to_owned(),
             rounds: scope.rounds.clone(),
+            phase: Phase::Body,
             needs: Vec::new(),
             outcomes: Vec::new(),
             block: scope.block,
-        });
+        })
+    }
+
+    fn push(&mut self, node: Node) -> Result<NodeId, CompileError> {
+        if self.nodes.len() >= NODE_LIMIT {
+            return Err(CompileError::TooLarge);
+        }
+        self.nodes.push(node);
         Ok(NodeId(self.nodes.len() as u32 - 1))
     }
 
     /// Another node of the same step.
-    fn sibling(&mut self, of: NodeId) -> Result<NodeId, CompileError> {
-        if self.nodes.len() >= NODE_LIMIT {
-            return Err(CompileError::TooLarge);
-        }
-        let node = &self.nodes[of.0 as usize];
-        let copy = Node { kind: NodeKind::Route, needs: Vec::new(), outcomes: Vec::new(), ..node.clone() };
-        self.nodes.push(copy);
-        Ok(NodeId(self.nodes.len() as u32 - 1))
+    pub(super) fn sibling(&mut self, of: NodeId, phase: Phase) -> Result<NodeId, CompileError> {
+        let Node {
+            kind: _,
+            path,
+            source,
+            procedure,
+            pointer,
+            rounds,
+            phase: _,
+            needs: _,
+            outcomes: _,
+            block,
+        } = &self.nodes[of.0 as usize];
+        let copy = Node {
+            kind: NodeKind::Route,
+            path: path.clone(),
+            source: *source,
+            procedure: procedure.clone(),
+            pointer: pointer.clone(),
+            rounds: rounds.clone(),
+            phase,
+            needs: Vec::new(),
+            outcomes: Vec::new(),
+            block: *block,
+        };
+        self.push(copy)
     }
 
-    fn fill(&mut self, node: NodeId, kind: NodeKind, needs: Vec<Need>, outcomes: Vec<Outcome>) {
-        let slot = &mut self.nodes[node.0 as usize];
-        slot.kind = kind;
-        slot.needs = needs;
-        slot.outcomes = outcomes;
+    /// Whether nobody can see the condition.
+    pub(super) fn is_hidden(&self, var: VarId) -> bool {
+        let condition = self.equipment.conditions.get(&self.layout.var(var).name);
+        condition.is_some_and(|condition| condition.seen_by() == SeenBy::Nobody)
     }
 
     fn step(
@@ -153,137 +186,100 @@ impl<'a> Compiler<'a> {
             Some(target) => self.target(&target.0, scope.frame, at)?,
             None => after,
         };
-        // A step for some variants only: a node that settles the matter, then the step itself.
-        let node = if step.common.only.is_empty() {
-            node
-        } else {
-            let body = self.sibling(node)?;
-            let only = cube(self.layout, &step.common.only, at)?;
-            let applies = outcome(Choice::Applies, Guard::Is(only.clone()), Goto::to(body));
-            let passed = outcome(Choice::PassedOver, Guard::IsNot(only), after);
-            self.fill(node, NodeKind::Route, Vec::new(), vec![applies, passed]);
-            body
+        let node = self.only(step, node, after)?;
+        let Contract { needs, effects, disturbed, verified } =
+            Contract::new(step, self.equipment, self.layout)?;
+        let otherwise = match &step.common.otherwise {
+            Some(target) => Some(self.target(&target.0, scope.frame, at)?),
+            None => None,
         };
-        let Contract { needs, sets, disturbed } = Contract::new(step, self.equipment, self.layout)?;
-        let otherwise = |this: &Self| match &step.common.otherwise {
-            Some(target) => this.target(&target.0, scope.frame, at),
-            None => Err(unresolved(at, "an `otherwise`".to_owned())),
-        };
+        let fails = otherwise.ok_or_else(|| unresolved(at, "an `otherwise`".to_owned()));
+        let look =
+            |then, otherwise| Look { effects: &effects, disturbed: &disturbed, verified, then, otherwise };
         match &step.kind {
             Kind::Do(_) | Kind::Action(_) | Kind::Fasten(_) => {
-                self.fill(node, NodeKind::Act, needs, vec![done(sets, then)]);
+                let then = if verified {
+                    self.verified_act(node, &effects, then, otherwise.unwrap_or(Goto::to(STOP)))?
+                } else {
+                    then
+                };
+                self.act(node, needs, &effects, then)
             }
-            Kind::Hold(_) => self.fill(node, NodeKind::Hold, needs, vec![done(sets, then)]),
+            Kind::Hold(_) => {
+                let then = self.verified(verified, node, then)?;
+                let then = self.follows(node, &effects, then)?;
+                let released = Outcome { duty: Duty::Absent, ..done(Vec::new(), then) };
+                self.fill(node, NodeKind::Hold, needs, vec![released]);
+                Ok(())
+            }
             Kind::Confirm(conditions) => {
-                let conditions = cube(self.layout, conditions, at)?;
-                let pass = Outcome { sets, ..outcome(Choice::Pass, Guard::Is(conditions.clone()), then) };
-                let fail = outcome(Choice::Fail, Guard::IsNot(conditions.clone()), otherwise(self)?);
-                let fail = Outcome { sets: disturbed, ..fail };
-                self.fill(node, NodeKind::Confirm(conditions), needs, vec![pass, fail]);
+                let asked = cube(self.layout, conditions, at)?;
+                self.look(node, LookKind::Confirm, &asked.0, &[], needs, &look(then, fails?))
             }
             Kind::Measure(measure) => {
-                let otherwise = otherwise(self)?;
-                self.measure(measure, at, node, needs, &sets, &disturbed, then, otherwise)?;
+                let shows = cube(self.layout, &measure.shows, at)?;
+                let attempts = measure.retests.saturating_add(1);
+                self.measure(node, &shows.0, attempts, &needs, &look(then, fails?))
             }
             Kind::Wait(wait) => {
-                let otherwise = if wait.until.is_empty() { None } else { Some(otherwise(self)?) };
-                self.wait(wait, at, scope, node, needs, sets, disturbed, then, otherwise)?;
+                let waits = match &wait.time {
+                    Some(figure) => self.times(figure, scope, at)?,
+                    None => Vec::new(),
+                };
+                let until = cube(self.layout, &wait.until, at)?;
+                if !until.0.is_empty() {
+                    return self.look(node, LookKind::Until, &until.0, &waits, needs, &look(then, fails?));
+                }
+                let then = self.verified(verified, node, then)?;
+                let then = self.follows(node, &effects, then)?;
+                let over = Outcome { waits, duty: Duty::Absent, ..done(Vec::new(), then) };
+                self.fill(node, NodeKind::Wait, needs, vec![over]);
+                Ok(())
             }
             Kind::Ask(question) => {
-                let mut outcomes = Vec::new();
-                for (number, answer) in question.answers.values().enumerate() {
-                    let guard = match answer {
-                        Answer::Goes(_) => Guard::Always,
-                        Answer::Shows(outcome) => Guard::Is(cube(self.layout, &outcome.shows, at)?),
+                let mut answers = Vec::new();
+                for answer in question.answers.values() {
+                    let shows = match answer {
+                        Answer::Goes(_) => Cube::default(),
+                        Answer::Shows(outcome) => cube(self.layout, &outcome.shows, at)?,
                     };
-                    let to = self.target(&answer.target().0, scope.frame, at)?;
-                    outcomes.push(Outcome {
-                        sets: sets.clone(),
-                        ..outcome(Choice::Answer(number as u32), guard, to)
-                    });
+                    answers.push((shows, self.target(&answer.target().0, scope.frame, at)?));
                 }
-                self.fill(node, NodeKind::Ask, needs, outcomes);
+                // Each answer has its own way; who cannot tell stops.
+                self.ask(node, &answers, needs, &look(then, Goto::to(STOP)))
             }
-            Kind::AnyOrder(items) => self.any_order(items, node, scope, needs, sets, then)?,
+            Kind::AnyOrder(items) => {
+                let then = self.verified(verified, node, then)?;
+                self.any_order(items, node, scope, needs, &effects, then)
+            }
             Kind::Repeat(repeat) => {
-                let otherwise = otherwise(self)?;
-                self.repeat(repeat, at, node, scope, needs, &sets, &disturbed, then, otherwise)?;
+                let then = self.verified(verified, node, then)?;
+                // It is the whole that was verified, not its last look.
+                let look = Look { verified: false, ..look(then, fails?) };
+                self.repeat(repeat, at, node, scope, needs, &look)
             }
-            Kind::Perform(name) => self.perform(name, at, node, scope, needs, sets, then)?,
+            Kind::Perform(name) => {
+                let then = self.verified(verified, node, then)?;
+                self.perform(name, at, node, scope, needs, &effects, then)
+            }
         }
-        Ok(())
     }
 
-    /// One node an attempt: every attempt finds the conditions out afresh.
-    #[expect(clippy::too_many_arguments, reason = "one call; a struct would only rename the parts of a step")]
-    fn measure(
-        &mut self,
-        measure: &Measure,
-        at: &str,
-        first: NodeId,
-        mut needs: Vec<Need>,
-        sets: &[Conjunct],
-        disturbed: &[Conjunct],
-        then: Goto,
-        otherwise: Goto,
-    ) -> Result<(), CompileError> {
-        let shows = cube(self.layout, &measure.shows, at)?;
-        let havoc: Vec<VarId> = shows.0.iter().map(|conjunct| conjunct.var).collect();
-        let attempts = measure.retests.saturating_add(1);
-        let mut node = first;
-        for attempt in 1..=attempts {
-            let again = if attempt == attempts { otherwise } else { Goto::to(self.sibling(first)?) };
-            let (is, is_not) = if shows.0.is_empty() {
-                (Guard::Always, Guard::Always)
-            } else {
-                (Guard::Is(shows.clone()), Guard::IsNot(shows.clone()))
-            };
-            let pass =
-                Outcome { havoc: havoc.clone(), sets: sets.to_vec(), ..outcome(Choice::Pass, is, then) };
-            let fail = Outcome {
-                havoc: havoc.clone(),
-                sets: disturbed.to_vec(),
-                ..outcome(Choice::Fail, is_not, again)
-            };
-            let kind = NodeKind::Measure { attempt, attempts };
-            self.fill(node, kind, std::mem::take(&mut needs), vec![pass, fail]);
-            node = again.node;
+    /// A step for some variants only: a node that settles the matter, then the step itself.
+    fn only(&mut self, step: &Step, node: NodeId, after: Goto) -> Result<NodeId, CompileError> {
+        if step.common.only.is_empty() {
+            return Ok(node);
         }
-        Ok(())
-    }
-
-    #[expect(clippy::too_many_arguments, reason = "one call; a struct would only rename the parts of a step")]
-    fn wait(
-        &mut self,
-        wait: &Wait,
-        at: &str,
-        scope: &Scope<'a>,
-        node: NodeId,
-        needs: Vec<Need>,
-        sets: Vec<Conjunct>,
-        disturbed: Vec<Conjunct>,
-        then: Goto,
-        otherwise: Option<Goto>,
-    ) -> Result<(), CompileError> {
-        let waits = match &wait.time {
-            Some(figure) => self.times(figure, scope, at)?,
-            None => Vec::new(),
+        let body = self.sibling(node, Phase::Body)?;
+        let only = cube(self.layout, &step.common.only, &step.common.id)?;
+        let applies = Outcome {
+            guard: Guard::Is(only.clone()),
+            ..outcome(Choice::Applies, Vec::new(), Goto::to(body))
         };
-        let until = cube(self.layout, &wait.until, at)?;
-        let havoc: Vec<VarId> = until.0.iter().map(|conjunct| conjunct.var).collect();
-        let outcomes = match otherwise {
-            None => vec![Outcome { waits, ..done(sets, then) }],
-            Some(otherwise) => {
-                let came = outcome(Choice::Pass, Guard::Is(until.clone()), then);
-                let limit = outcome(Choice::Fail, Guard::IsNot(until.clone()), otherwise);
-                vec![
-                    Outcome { havoc: havoc.clone(), sets, waits: waits.clone(), ..came },
-                    Outcome { havoc, sets: disturbed, waits, ..limit },
-                ]
-            }
-        };
-        self.fill(node, NodeKind::Wait(until), needs, outcomes);
-        Ok(())
+        let passed = Outcome { guard: Guard::IsNot(only), ..outcome(Choice::PassedOver, Vec::new(), after) };
+        self.nodes[node.0 as usize].phase = Phase::Only;
+        self.fill(node, NodeKind::Route, Vec::new(), vec![applies, passed]);
+        Ok(body)
     }
 
     /// The times a figure stands for, each with the variants it is for.
@@ -313,13 +309,12 @@ impl<'a> Compiler<'a> {
         node: NodeId,
         scope: &Scope<'a>,
         needs: Vec<Need>,
-        sets: Vec<Conjunct>,
+        effects: &[Effect],
         then: Goto,
     ) -> Result<(), CompileError> {
         let pointer = format!("{}/any_order", self.nodes[node.0 as usize].pointer);
-        // The block's own preconditions hold once, on arrival: its choosing node is met again after every item.
-        let choosing = self.sibling(node)?;
-        self.fill(node, NodeKind::Enter, needs, vec![done(Vec::new(), Goto::to(choosing))]);
+        let choosing = self.sibling(node, Phase::Choose)?;
+        let after = self.follows(choosing, effects, then)?;
         let block = self.blocks;
         self.blocks += 1;
         self.nodes[choosing.0 as usize].block = Some(block);
@@ -329,22 +324,26 @@ impl<'a> Compiler<'a> {
         for (number, item) in items.iter().enumerate() {
             let back = Goto { node: choosing, item: Some(number as u8) };
             // Each item is a list of its own: no item is reached by the name of another.
-            let entry = self.item(item, &format!("{pointer}/{number}"), &inner, back)?;
-            outcomes.push(outcome(Choice::Item(number as u8), Guard::Always, Goto::to(entry)));
+            let entry = self.item(item, &format!("{pointer}/{number}"), &inner, back, &needs)?;
+            outcomes.push(outcome(Choice::Item(number as u8), Vec::new(), Goto::to(entry)));
         }
-        outcomes.push(Outcome { sets, ..outcome(Choice::AllItems, Guard::Always, then) });
+        outcomes.push(outcome(Choice::AllItems, Vec::new(), after));
+        self.fill(node, NodeKind::Enter, needs, vec![done(Vec::new(), Goto::to(choosing))]);
         self.fill(choosing, NodeKind::AnyOrder { items: items.len() as u8 }, Vec::new(), outcomes);
         Ok(())
     }
 
+    /// An item of a block, which needs what the block needs.
     fn item(
         &mut self,
         item: &'a Step,
         pointer: &str,
         scope: &Scope<'a>,
         back: Goto,
+        around: &[Need],
     ) -> Result<NodeId, CompileError> {
         let node = self.reserve(item, pointer, scope)?;
+        self.nodes[node.0 as usize].needs.extend_from_slice(around);
         let done = self.frames[scope.frame].done;
         self.frames.push(Frame { parent: Some(scope.frame), labels: HashMap::new(), done });
         let scope = Scope { frame: self.frames.len() - 1, ..scope.clone() };
@@ -352,7 +351,6 @@ impl<'a> Compiler<'a> {
         Ok(node)
     }
 
-    #[expect(clippy::too_many_arguments, reason = "one call; a struct would only rename the parts of a step")]
     fn repeat(
         &mut self,
         repeat: &'a Repeat,
@@ -360,36 +358,29 @@ impl<'a> Compiler<'a> {
         node: NodeId,
         scope: &Scope<'a>,
         needs: Vec<Need>,
-        sets: &[Conjunct],
-        disturbed: &[Conjunct],
-        then: Goto,
-        otherwise: Goto,
+        look: &Look<'_>,
     ) -> Result<(), CompileError> {
         let until = cube(self.layout, &repeat.until, at)?;
         let pointer = format!("{}/repeat/steps", self.nodes[node.0 as usize].pointer);
         let path = self.nodes[node.0 as usize].path.clone();
+        let rounds = repeat.at_most;
         let questions: Vec<NodeId> =
-            (0..repeat.at_most).map(|_| self.sibling(node)).collect::<Result<_, _>>()?;
+            (1..=rounds).map(|round| self.sibling(node, Phase::Until(round))).collect::<Result<_, _>>()?;
         let mut entries = Vec::with_capacity(questions.len());
         for (round, &question) in (1..).zip(&questions) {
             let mut inner = Scope { path: path.clone(), ..scope.clone() };
             inner.rounds.push(round);
-            let done = self.frames[scope.frame].done;
-            let entry =
-                self.list(&repeat.steps, &pointer, &inner, Some(scope.frame), Goto::to(question), done)?;
-            entries.push(entry);
+            let (done, next) = (self.frames[scope.frame].done, Goto::to(question));
+            let parent = Some(scope.frame);
+            entries.push(self.list(&repeat.steps, &pointer, &inner, parent, next, done, &needs)?);
         }
-        for (at, &question) in questions.iter().enumerate() {
-            let (again, left) = entries.get(at + 1).map_or((otherwise, disturbed), |&entry| (entry, &[]));
-            let pass =
-                Outcome { sets: sets.to_vec(), ..outcome(Choice::Pass, Guard::Is(until.clone()), then) };
-            let fail =
-                Outcome { sets: left.to_vec(), ..outcome(Choice::Fail, Guard::IsNot(until.clone()), again) };
-            let kind =
-                NodeKind::RepeatUntil { until: until.clone(), round: at as u32 + 1, rounds: repeat.at_most };
-            self.fill(question, kind, Vec::new(), vec![pass, fail]);
+        for (round, &question) in (1..).zip(&questions) {
+            let again = entries.get(round as usize).copied();
+            let otherwise = again.unwrap_or(look.otherwise);
+            let kind = LookKind::Round { round, rounds };
+            self.look(question, kind, &until.0, &[], needs.clone(), &Look { otherwise, ..*look })?;
         }
-        let first = entries.first().copied().unwrap_or(otherwise);
+        let first = entries.first().copied().unwrap_or(look.otherwise);
         self.fill(node, NodeKind::Enter, needs, vec![done(Vec::new(), first)]);
         Ok(())
     }
@@ -402,7 +393,7 @@ impl<'a> Compiler<'a> {
         node: NodeId,
         scope: &Scope<'a>,
         mut needs: Vec<Need>,
-        sets: Vec<Conjunct>,
+        effects: &[Effect],
         then: Goto,
     ) -> Result<(), CompileError> {
         let inner = self.library.procedures.get(name);
@@ -414,13 +405,12 @@ impl<'a> Compiler<'a> {
         let source = NeedSource::Procedure(name.clone());
         needs.extend(required.0.into_iter().map(|conjunct| Need { conjunct, source: source.clone() }));
         // What the step itself leaves becomes true after the performed procedure's last step.
-        let after = if sets.is_empty() {
-            then
-        } else {
-            let last = self.sibling(node)?;
-            self.fill(last, NodeKind::Route, Vec::new(), vec![done(sets, then)]);
-            Goto::to(last)
-        };
+        let mut after = then;
+        for &effect in effects.iter().rev() {
+            let last = self.sibling(node, Phase::Last)?;
+            self.fill(last, NodeKind::Follows { of: last }, Vec::new(), vec![done(vec![effect], after)]);
+            after = Goto::to(last);
+        }
         self.performing.push(name);
         let inner_scope = Scope {
             document: inner,
@@ -429,7 +419,7 @@ impl<'a> Compiler<'a> {
             rounds: scope.rounds.clone(),
             block: scope.block,
         };
-        let entry = self.list(&inner.model.steps, "/steps", &inner_scope, None, after, after)?;
+        let entry = self.list(&inner.model.steps, "/steps", &inner_scope, None, after, after, &[])?;
         self.performing.pop();
         self.fill(node, NodeKind::Enter, needs, vec![done(Vec::new(), entry)]);
         Ok(())
@@ -452,12 +442,4 @@ impl<'a> Compiler<'a> {
         }
         Err(unresolved(at, format!("step `{name}`")))
     }
-}
-
-fn outcome(choice: Choice, guard: Guard, to: Goto) -> Outcome {
-    Outcome { choice, havoc: Vec::new(), guard, sets: Vec::new(), waits: Vec::new(), to }
-}
-
-fn done(sets: Vec<Conjunct>, to: Goto) -> Outcome {
-    Outcome { sets, ..outcome(Choice::Done, Guard::Always, to) }
 }

@@ -1,9 +1,11 @@
 //! Everything of a machine but its nodes: variables, rules, promises.
 
+use super::contract::written;
 use super::error::{CompileError, unresolved};
 use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, Origin, Var, VarId};
 use crate::machine::{LostWhen, Machine, Promise, PromiseSource, Restoring, Rule, Settling};
+use crate::marks::MarkSets;
 use crate::node::{Node, NodeId};
 use crate::sight::Sight;
 use calc::quantity::Duration;
@@ -103,12 +105,22 @@ impl Tables {
                 rules_of[conjunct.var.0 as usize].push(at);
             }
         }
-        Machine {
+        let mut usual = vec![false; rules_of.len()];
+        let owed = self.promises.iter().filter(|promise| promise.source == PromiseSource::Normal);
+        owed.for_each(|promise| usual[promise.conjunct.var.0 as usize] = true);
+        let unseen = self.asked.iter().filter(|asked| asked.source == PromiseSource::Leaves);
+        let unseen =
+            unseen.map(|asked| asked.conjunct).filter(|part| self.sights[part.var.0 as usize].is_hidden);
+        let mut machine = Machine {
+            unseen: unseen.collect(),
+            mark_sets: MarkSets::new(rules_of.len(), self.settling.len(), self.rules.len()),
+            usual,
+            sought: None,
+            asked: Vec::new(),
             procedure,
             layout: self.layout,
             nodes,
             entry,
-            asked: self.asked,
             rules: self.rules,
             settling: self.settling,
             lost_when: self.lost_when,
@@ -119,7 +131,9 @@ impl Tables {
             restoring: self.restoring,
             rest: self.rest,
             rules_of,
-        }
+        };
+        machine.asked = machine.asked_of(&self.asked);
+        machine
     }
 }
 
@@ -133,13 +147,8 @@ fn restoring_action(
     if let Some(work) = action.work.as_ref().and_then(|work| equipment.work.get(work)) {
         needs.0.extend(cube(layout, &work.requires, name)?.0);
     }
-    let mut sets = Vec::new();
-    for disturbed in &action.disturbs {
-        let var = find(layout, disturbed, name)?;
-        sets.push(Conjunct { var, set: layout.all(var) });
-    }
-    sets.extend(cube(layout, &action.leaves, name)?.0);
-    Ok(Restoring { name: name.clone(), needs, sets })
+    let effects = written(layout, &action.leaves, &action.disturbs, name)?;
+    Ok(Restoring { name: name.clone(), needs, effects })
 }
 
 /// What is stated first, then the normal values of what it leaves out.
