@@ -72,11 +72,13 @@ impl Record {
         cube.holds(&machine.layout, &self.bits)
     }
 
-    /// Whether whatever is so by this record is so by the other, and no more is found broken.
-    pub(crate) fn is_within(&self, other: &Self) -> bool {
+    /// Whether whatever is so by this record is so by the other, and no more is found broken. Whether it was opened matters
+    /// only of what can be looked at.
+    pub(crate) fn is_within(&self, machine: &Machine, other: &Self) -> bool {
+        let mut opened = self.opened.difference(&other.opened);
         self.bits.is_subset(&other.bits)
             && self.clocks.iter().zip(&other.clocks).all(|(mine, theirs)| mine >= theirs)
-            && self.opened.is_subset(&other.opened)
+            && opened.all(|&var| !machine.sight(var).is_asked)
             && self.look_only.is_subset(&other.look_only)
             && self.found.is_subset(&other.found)
     }

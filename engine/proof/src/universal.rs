@@ -88,7 +88,7 @@ impl Greedy<'_> {
                 }
             }
             for rule in known.record.found.clone() {
-                grown |= self.prevent(rule, &[], known, steps)?;
+                grown |= self.end(rule, 0, known, steps)?;
             }
             if known.record.found.is_empty() && known.record.holds(machine, self.rest) {
                 return Ok(true);
@@ -215,6 +215,39 @@ impl Greedy<'_> {
         Ok(false)
     }
 
+    /// Ends a rule that may have been found broken: looks at its conditions from this one on, and where all of them are so,
+    /// makes one of them otherwise. Where one is not so nothing is done.
+    fn end(&mut self, rule: usize, from: usize, known: &mut Known, steps: &mut Vec<PlanStep>) -> Grown {
+        let machine = self.machine;
+        let parts = &machine.rules[rule].when.0;
+        if !known.record.found.contains(&rule) {
+            return Ok(true);
+        }
+        let Some(&part) = parts.get(from) else {
+            for part in parts {
+                let other = Conjunct { var: part.var, set: machine.layout.all(part.var) & !part.set };
+                if other.set != 0 && self.make(other, known, steps)? {
+                    return Ok(true);
+                }
+            }
+            return Ok(false);
+        };
+        let field = known.record.field(machine, part.var);
+        let (within, without) = (field & part.set, field & !part.set);
+        if within == 0 || without == 0 || !is_seen_at(machine, part.var, &known.record) {
+            return self.end(rule, from + 1, known, steps);
+        }
+        let (mut is_so, mut is_not, mut ended) = (known.clone(), known.clone(), Vec::new());
+        is_so.look(machine, Conjunct { var: part.var, set: within });
+        is_not.look(machine, Conjunct { var: part.var, set: without });
+        if !self.end(rule, from + 1, &mut is_so, &mut ended)? {
+            return Ok(false);
+        }
+        steps.push(PlanStep::Look { var: part.var, ways: vec![(without, Vec::new()), (within, ended)] });
+        *known = is_so.either(machine, &is_not);
+        Ok(!known.record.found.contains(&rule))
+    }
+
     /// Makes sure of all of it at once.
     fn ensure_all(&mut self, cube: &Cube, known: &mut Known, steps: &mut Vec<PlanStep>) -> Grown {
         for &part in &cube.0 {
@@ -258,7 +291,7 @@ impl Greedy<'_> {
         let failed = vec![PlanStep::Cannot];
         let mut steps = vec![PlanStep::Act(at), PlanStep::Again { var: part.var, values: part.set, failed }];
         after.record.look_only.clone_from(&known.record.look_only);
-        if !after.record.is_within(&known.record) {
+        if !after.record.is_within(machine, &known.record) {
             // The surprise undid more than the act put right.
             steps.push(PlanStep::Universal);
         }
