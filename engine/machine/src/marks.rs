@@ -88,7 +88,8 @@ impl Machine {
         state.marks.has(self.mark_sets.look_only(settling))
     }
 
-    pub(crate) fn set_look_only(&self, state: &mut AbstractState, settling: usize) {
+    /// From now on only a look counts of a settling condition (an index into the machine's).
+    pub fn set_look_only(&self, state: &mut AbstractState, settling: usize) {
         state.marks.put(self.mark_sets.look_only(settling), true);
     }
 
@@ -104,7 +105,8 @@ impl Machine {
         (0..self.rules.len()).filter(|&rule| self.is_found(state, rule)).collect()
     }
 
-    pub(crate) fn set_found(&self, state: &mut AbstractState, rule: usize, is_in: bool) {
+    /// Puts a rule among those found broken, or takes it out.
+    pub fn set_found(&self, state: &mut AbstractState, rule: usize, is_in: bool) {
         state.marks.put(self.mark_sets.found(rule), is_in);
     }
 }

@@ -28,9 +28,9 @@ impl Machine {
     /// What taking up again comes to with this record at its place.
     #[must_use]
     pub fn taking_up(&self, state: &AbstractState, reliance: &Reliance) -> TakingUp {
-        let mut all = TakingUp::default();
+        let (mut all, wrote) = (TakingUp::default(), self.all_wrote(state));
         for var in self.layout.ids().filter(|&var| self.layout.var(var).origin == Origin::Condition) {
-            if self.is_known(state, var) && reliance.relies(state.place, var, &BTreeSet::new()) {
+            if self.is_known(state, var) && reliance.relies(state.place, var, &wrote) {
                 self.sort(state, var, &mut all);
             }
         }

@@ -1,13 +1,13 @@
 //! A record on its way through a plan whose ways meet again: of each condition for itself, what is so on every way.
 
 use crate::record::Record;
-use machine::{Conjunct, Machine, VarId};
+use machine::{Conjunct, Effect, Machine, VarId};
 use std::collections::BTreeSet;
 
 /// What is known on every way so far.
 #[derive(Clone)]
 pub(crate) struct Known {
-    /// As a record; its `found` are the rules that may have been found broken on some way.
+    /// As a record; the rules found broken are all that may have been found so on some way.
     pub(crate) record: Record,
     /// Of what something was known at the beginning, was looked at or was written on some way. A rule is found broken by a look
     /// only where each of its conditions is among them, or holds anyway.
@@ -25,33 +25,33 @@ impl Known {
 
     /// The side of a look on which the condition has one of the values.
     pub(crate) fn look(&mut self, machine: &Machine, conjunct: Conjunct) {
-        let written = self.record.seen(machine, conjunct);
-        self.touched.insert(conjunct.var);
+        let mut written = self.record.look(machine, conjunct);
         self.wrote(&written);
+        self.touched.insert(conjunct.var);
         self.seen.insert(conjunct.var);
+        written.push(conjunct.var);
         for rule in machine.speaking_of(&written) {
             let when = &machine.rules[rule].when;
             let told =
                 |part: &Conjunct| self.touched.contains(&part.var) || self.record.surely(machine, *part);
-            if when.meets(&machine.layout, &self.record.bits) && when.0.iter().all(told) {
-                self.record.found.insert(rule);
+            if self.record.meets(machine, when) && when.0.iter().all(told) {
+                self.record.find(machine, rule);
             }
         }
     }
 
-    /// Acts, or gives the rule that this may newly break.
-    pub(crate) fn act(&mut self, machine: &Machine, sets: &[Conjunct]) -> Result<(), usize> {
-        self.record = self.record.act(machine, sets)?;
-        let written: Vec<VarId> = sets.iter().map(|set| set.var).collect();
-        let opened = self.record.opened.iter().copied();
-        let all: Vec<VarId> = written.into_iter().chain(opened).collect();
-        self.wrote(&all);
+    /// Acts, or gives the rule that this may newly break; then nothing of it counts.
+    pub(crate) fn act(&mut self, machine: &Machine, effects: &[Effect]) -> Result<(), usize> {
+        let mut record = self.record.clone();
+        let written = record.act(machine, effects)?;
+        self.record = record;
+        self.wrote(&written);
         Ok(())
     }
 
     /// What is known whichever of two ways was taken.
     pub(crate) fn either(mut self, machine: &Machine, other: &Self) -> Self {
-        self.record = self.record.either(&other.record, machine);
+        self.record = self.record.either(machine, &other.record);
         self.touched.extend(&other.touched);
         self.seen.retain(|var| other.seen.contains(var));
         self
@@ -59,8 +59,8 @@ impl Known {
 
     fn wrote(&mut self, written: &[VarId]) {
         self.touched.extend(written);
-        written.iter().for_each(|var| {
+        for var in written {
             self.seen.remove(var);
-        });
+        }
     }
 }

@@ -29,7 +29,6 @@ mod search;
 mod seek;
 mod shape;
 mod shorten;
-mod sight;
 mod universal;
 mod witness;
 

@@ -5,7 +5,6 @@ use crate::record::Record;
 use crate::relevant::Relevant;
 use crate::seek::{Sought, seek};
 use crate::shorten::shorten;
-use crate::sight::is_seen_at;
 use crate::universal::{Universal, universal};
 use machine::{AbstractState, Bits, Cube, Machine, VarId};
 use std::collections::{BTreeMap, BTreeSet};
@@ -142,9 +141,9 @@ impl<'m> Planner<'m> {
 
     /// The way where the machine may be as one of several records says and nobody can tell which: one that serves them all.
     pub fn leave_any(&mut self, states: &[AbstractState]) -> Leaving {
-        let mut records = states.iter().map(Record::of);
+        let mut records = states.iter().map(|state| Record::of(self.machine, state, &self.relevant.vars));
         let Some(first) = records.next() else { return Leaving::Unknown };
-        let record = records.fold(first, |all, record| all.either(&record, self.machine));
+        let record = records.fold(first, |all, record| all.either(self.machine, &record));
         let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
         self.leave_record(record, &Meter::new(&unlimited)).unwrap_or(Leaving::Unknown)
     }
@@ -155,11 +154,11 @@ impl<'m> Planner<'m> {
         state: &AbstractState,
         meter: &Meter<'_>,
     ) -> Result<Leaving, BudgetExhausted> {
-        self.leave_record(Record::of(state), meter)
+        let record = Record::of(self.machine, state, &self.relevant.vars);
+        self.leave_record(record, meter)
     }
 
     fn leave_record(&mut self, record: Record, meter: &Meter<'_>) -> Result<Leaving, BudgetExhausted> {
-        let record = record.projected(self.machine, &self.relevant.vars);
         if let Some(known) = self.found.get(&record) {
             return Ok(known.clone());
         }
@@ -199,7 +198,7 @@ impl<'m> Planner<'m> {
             Some(Universal::Plan(_)) => PlanStep::Universal,
             Some(Universal::Impossible(_) | Universal::Unknown) | None => PlanStep::Cannot,
         };
-        let seen = self.rest.0.iter().filter(|part| is_seen_at(self.machine, part.var, end));
+        let seen = self.rest.0.iter().filter(|part| end.reaches(self.machine, part.var));
         let look = seen.map(|part| PlanStep::Again {
             var: part.var,
             values: part.set,

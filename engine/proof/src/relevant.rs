@@ -17,7 +17,7 @@ impl Relevant {
         let mut written = BTreeSet::new();
         for action in &machine.restoring {
             vars.extend(of(&action.needs));
-            written.extend(action.sets.iter().map(|set| set.var));
+            written.extend(action.effects.iter().map(|effect| effect.var()));
         }
         vars.extend(machine.consequences(written).looked_at.into_iter().flat_map(of));
         loop {

@@ -7,7 +7,6 @@ use crate::meter::{BudgetExhausted, Meter};
 use crate::plan::PlanStep;
 use crate::record::Record;
 use crate::relevant::Relevant;
-use crate::sight::is_seen_at;
 use machine::{Bits, Conjunct, Cube, Machine, VarId};
 use std::collections::BTreeMap;
 
@@ -123,7 +122,7 @@ impl<'a> Seek<'a> {
     }
 
     fn is_end(&self, record: &Record) -> bool {
-        record.found.is_empty() && record.holds(self.machine, self.rest)
+        record.found(self.machine).is_empty() && record.holds(self.machine, self.rest)
     }
 
     fn branches(&mut self, at: usize) -> Vec<Branch> {
@@ -134,15 +133,16 @@ impl<'a> Seek<'a> {
         let machine = self.machine;
         let mut all: Vec<(Does, Vec<Record>)> = Vec::new();
         for (action, restoring) in machine.restoring.iter().enumerate() {
-            if record.holds(machine, &restoring.needs)
-                && let Ok(after) = record.act(machine, &restoring.sets)
-            {
-                all.push((Does::Act(action), vec![after]));
+            if record.holds(machine, &restoring.needs) {
+                let mut after = record.clone();
+                if after.act(machine, &restoring.effects).is_ok() {
+                    all.push((Does::Act(action), vec![after]));
+                }
             }
         }
-        let ends_one = |(_, after): &(Does, Vec<Record>)| {
-            after.iter().all(|after| after.found.len() < record.found.len())
-        };
+        let found = record.found(machine).len();
+        let ends_one =
+            |(_, after): &(Does, Vec<Record>)| after.iter().all(|after| after.found(machine).len() < found);
         if self.ends_found_first && all.iter().any(ends_one) {
             self.held_back = true;
             all.retain(ends_one);
@@ -159,11 +159,11 @@ impl<'a> Seek<'a> {
             }
             for &var in &self.relevant.looks {
                 let field = record.field(machine, var);
-                if field.count_ones() > 1 && is_seen_at(machine, var, &record) {
+                if field.count_ones() > 1 && record.reaches(machine, var) {
                     let sides = (0..64).map(|value| field & 1 << value).filter(|&set| set != 0);
                     let sides = sides.map(|set| {
                         let mut side = record.clone();
-                        side.seen(machine, Conjunct { var, set });
+                        side.look(machine, Conjunct { var, set });
                         side
                     });
                     all.push((Does::Look(var), sides.collect()));
@@ -173,8 +173,14 @@ impl<'a> Seek<'a> {
         let relevant = &self.relevant.vars;
         let mut branches = Vec::with_capacity(all.len());
         for (does, records) in all {
-            let to =
-                records.into_iter().map(|record| self.meet(record.projected(machine, relevant))).collect();
+            let to = records
+                .into_iter()
+                .map(|record| {
+                    let mut record = record;
+                    record.project(machine, relevant);
+                    self.meet(record)
+                })
+                .collect();
             branches.push(Branch { does, to });
         }
         branches
@@ -219,7 +225,7 @@ impl<'a> Seek<'a> {
                 let values = (0..64).map(|value| field & 1 << value).filter(|&set| set != 0);
                 for (set, &to) in values.zip(&branch.to) {
                     let (steps, after) = self.steps(to, left)?;
-                    end = Some(end.map_or_else(|| after.clone(), |end| end.either(&after, self.machine)));
+                    end = Some(end.map_or_else(|| after.clone(), |end| end.either(self.machine, &after)));
                     match ways.iter_mut().find(|(_, known)| *known == steps) {
                         Some((values, _)) => *values |= set,
                         None => ways.push((set, steps)),
@@ -240,7 +246,7 @@ impl<'a> Seek<'a> {
             let without = looks
                 .flat_map(|branch| &branch.to)
                 .find(|&&to| self.met[to].best.is_none() && !met.contains(&to));
-            let Some(&next) = without else { return self.met[at].record.bits.clone() };
+            let Some(&next) = without else { return self.met[at].record.bits().clone() };
             at = next;
             met.push(at);
         }

@@ -3,8 +3,7 @@
 use crate::known::Known;
 use crate::plan::PlanStep;
 use crate::record::Record;
-use crate::sight::is_seen_at;
-use machine::{Conjunct, Cube, Machine};
+use machine::{Conjunct, Cube, Effect, Machine};
 
 /// The steps of a plan that a record leaves open, and everything that may be so once they have been followed; none where
 /// they do not lead from this record to where the machine may be left.
@@ -17,7 +16,7 @@ pub(crate) fn shorten(
     let mut known = Known::new(machine, record.clone());
     let steps = follow(machine, plan, &mut known)?;
     let record = known.record;
-    (record.found.is_empty() && record.holds(machine, rest)).then_some((steps, record))
+    (record.found(machine).is_empty() && record.holds(machine, rest)).then_some((steps, record))
 }
 
 fn follow(machine: &Machine, plan: &[PlanStep], known: &mut Known) -> Option<Vec<PlanStep>> {
@@ -26,12 +25,19 @@ fn follow(machine: &Machine, plan: &[PlanStep], known: &mut Known) -> Option<Vec
         match step {
             &PlanStep::Act(at) => {
                 let action = &machine.restoring[at];
-                let changes = |set: &Conjunct| !known.record.surely(machine, *set);
-                if action.sets.iter().any(changes) {
+                let changes = |effect: &Effect| match *effect {
+                    Effect::Write(set) => !known.record.surely(machine, set),
+                    Effect::Open(_)
+                    | Effect::Look(_)
+                    | Effect::Find(_)
+                    | Effect::Lose(_)
+                    | Effect::Verify(_) => true,
+                };
+                if action.effects.iter().any(changes) {
                     if !known.record.holds(machine, &action.needs) {
                         return None;
                     }
-                    known.act(machine, &action.sets).ok()?;
+                    known.act(machine, &action.effects).ok()?;
                     steps.push(step.clone());
                 }
             }
@@ -52,7 +58,7 @@ fn follow(machine: &Machine, plan: &[PlanStep], known: &mut Known) -> Option<Vec
                     steps.extend(follow(machine, way, known)?);
                     continue;
                 }
-                if !is_seen_at(machine, *var, &known.record) {
+                if !known.record.reaches(machine, *var) {
                     return None;
                 }
                 let (mut short, mut end): (Vec<_>, Option<Known>) = (Vec::new(), None);

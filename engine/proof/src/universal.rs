@@ -10,8 +10,7 @@ use crate::plan::PlanStep;
 use crate::record::Record;
 use crate::relevant::Relevant;
 use crate::seek::{Sought, seek};
-use crate::sight::is_seen_at;
-use machine::{Bits, Conjunct, Cube, Machine, VarId};
+use machine::{Bits, Conjunct, Cube, Effect, Machine, Restoring, VarId};
 
 /// How many records the exact search may look at.
 const SEARCH_LIMIT: usize = 20_000;
@@ -42,17 +41,14 @@ pub(crate) fn universal(
     if let Some(steps) = greedy.whole(Known::new(machine, record.clone()))? {
         return Ok(Universal::Plan(steps));
     }
-    Ok(
-        match seek(machine, rest, relevant, &record.projected(machine, &relevant.vars), SEARCH_LIMIT, meter)?
-        {
-            Sought::Plan(mut steps, end) => {
-                greedy.last_looks(&Known::new(machine, end), &mut steps);
-                Universal::Plan(steps)
-            }
-            Sought::Stuck(bits) => Universal::Impossible(bits),
-            Sought::Limit => Universal::Unknown,
-        },
-    )
+    Ok(match seek(machine, rest, relevant, &record, SEARCH_LIMIT, meter)? {
+        Sought::Plan(mut steps, end) => {
+            greedy.last_looks(&Known::new(machine, end), &mut steps);
+            Universal::Plan(steps)
+        }
+        Sought::Stuck(bits) => Universal::Impossible(bits),
+        Sought::Limit => Universal::Unknown,
+    })
 }
 
 struct Greedy<'a> {
@@ -87,10 +83,10 @@ impl Greedy<'_> {
                     grown |= self.ensure(part, known, steps)?;
                 }
             }
-            for rule in known.record.found.clone() {
+            for rule in known.record.found(machine) {
                 grown |= self.end(rule, 0, known, steps)?;
             }
-            if known.record.found.is_empty() && known.record.holds(machine, self.rest) {
+            if known.record.found(machine).is_empty() && known.record.holds(machine, self.rest) {
                 return Ok(true);
             }
             if !grown {
@@ -144,8 +140,7 @@ impl Greedy<'_> {
     fn make(&mut self, part: Conjunct, known: &mut Known, steps: &mut Vec<PlanStep>) -> Grown {
         let machine = self.machine;
         for (at, action) in machine.restoring.iter().enumerate() {
-            let last = action.sets.iter().rev().find(|set| set.var == part.var);
-            if last.is_none_or(|set| set.set & !part.set != 0) {
+            if !makes(action, part) {
                 continue;
             }
             let (mut after, so_far) = (known.clone(), steps.len());
@@ -170,7 +165,7 @@ impl Greedy<'_> {
             return Ok(false);
         }
         steps.push(PlanStep::Wait { var: part.var, millis: settling.after });
-        if is_seen_at(machine, part.var, &after.record) {
+        if after.record.reaches(self.machine, part.var) {
             let failed = vec![PlanStep::Cannot];
             steps.push(PlanStep::Again { var: part.var, values: part.set, failed });
             after.seen.insert(part.var);
@@ -187,14 +182,14 @@ impl Greedy<'_> {
             if !self.ensure_all(&action.needs, known, steps)? {
                 return Ok(false);
             }
-            match known.act(self.machine, &action.sets) {
+            match known.act(self.machine, &action.effects) {
                 Ok(()) => {
                     steps.push(PlanStep::Act(at));
                     return Ok(true);
                 }
                 Err(rule) => {
-                    let sets: Vec<VarId> = action.sets.iter().map(|set| set.var).collect();
-                    if !self.prevent(rule, &sets, known, steps)? {
+                    let written: Vec<VarId> = action.effects.iter().map(|effect| effect.var()).collect();
+                    if !self.prevent(rule, &written, known, steps)? {
                         return Ok(false);
                     }
                 }
@@ -220,7 +215,7 @@ impl Greedy<'_> {
     fn end(&mut self, rule: usize, from: usize, known: &mut Known, steps: &mut Vec<PlanStep>) -> Grown {
         let machine = self.machine;
         let parts = &machine.rules[rule].when.0;
-        if !known.record.found.contains(&rule) {
+        if !known.record.found(machine).contains(&rule) {
             return Ok(true);
         }
         let Some(&part) = parts.get(from) else {
@@ -234,7 +229,7 @@ impl Greedy<'_> {
         };
         let field = known.record.field(machine, part.var);
         let (within, without) = (field & part.set, field & !part.set);
-        if within == 0 || without == 0 || !is_seen_at(machine, part.var, &known.record) {
+        if within == 0 || without == 0 || !known.record.reaches(self.machine, part.var) {
             return self.end(rule, from + 1, known, steps);
         }
         let (mut is_so, mut is_not, mut ended) = (known.clone(), known.clone(), Vec::new());
@@ -245,7 +240,7 @@ impl Greedy<'_> {
         }
         steps.push(PlanStep::Look { var: part.var, ways: vec![(without, Vec::new()), (within, ended)] });
         *known = is_so.either(machine, &is_not);
-        Ok(!known.record.found.contains(&rule))
+        Ok(!known.record.found(machine).contains(&rule))
     }
 
     /// Makes sure of all of it at once.
@@ -261,7 +256,7 @@ impl Greedy<'_> {
 
     /// After an act: a look at what it was done for, where that can be seen.
     fn look_again(&self, part: Conjunct, by: usize, known: &mut Known, steps: &mut Vec<PlanStep>) {
-        if is_seen_at(self.machine, part.var, &known.record) {
+        if known.record.reaches(self.machine, part.var) {
             let failed = self.failed(part, Some(by), known);
             steps.push(PlanStep::Again { var: part.var, values: part.set, failed });
             known.seen.insert(part.var);
@@ -275,22 +270,18 @@ impl Greedy<'_> {
         let not_so = machine.layout.all(part.var) & !part.set;
         let mut after = known.clone();
         after.look(machine, Conjunct { var: part.var, set: not_so });
-        let makes_it = |at: &usize| {
-            let last = machine.restoring[*at].sets.iter().rev().find(|set| set.var == part.var);
-            last.is_some_and(|set| set.set & !part.set == 0)
-        };
+        let makes_it = |at: &usize| makes(&machine.restoring[*at], part);
         let by = by.or_else(|| (0..machine.restoring.len()).find(makes_it));
         let Some(at) = by else { return vec![PlanStep::Cannot] };
         let action = &machine.restoring[at];
         let possible = after.record.holds(machine, &action.needs)
-            && after.act(machine, &action.sets).is_ok()
-            && is_seen_at(machine, part.var, &after.record);
+            && after.act(machine, &action.effects).is_ok()
+            && after.record.reaches(self.machine, part.var);
         if !possible {
             return vec![PlanStep::Cannot];
         }
         let failed = vec![PlanStep::Cannot];
         let mut steps = vec![PlanStep::Act(at), PlanStep::Again { var: part.var, values: part.set, failed }];
-        after.record.look_only.clone_from(&known.record.look_only);
         if !after.record.is_within(machine, &known.record) {
             // The surprise undid more than the act put right.
             steps.push(PlanStep::Universal);
@@ -301,10 +292,19 @@ impl Greedy<'_> {
     /// A look at each part of what is wanted that can be seen and was not looked at since it was written.
     fn last_looks(&self, known: &Known, steps: &mut Vec<PlanStep>) {
         for &part in &self.rest.0 {
-            if !known.seen.contains(&part.var) && is_seen_at(self.machine, part.var, &known.record) {
+            if !known.seen.contains(&part.var) && known.record.reaches(self.machine, part.var) {
                 let failed = self.failed(part, None, known);
                 steps.push(PlanStep::Again { var: part.var, values: part.set, failed });
             }
         }
     }
+}
+
+/// Whether an action leaves it so.
+fn makes(action: &Restoring, part: Conjunct) -> bool {
+    let last = action.effects.iter().rev().find(|effect| effect.var() == part.var);
+    last.is_some_and(|effect| match effect {
+        Effect::Write(set) => set.set & !part.set == 0,
+        Effect::Open(_) | Effect::Look(_) | Effect::Find(_) | Effect::Lose(_) | Effect::Verify(_) => false,
+    })
 }

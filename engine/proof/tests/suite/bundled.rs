@@ -27,9 +27,3 @@ fn the_proof_agrees_with_the_interpreter_on_the_bundled_procedures() {
     assert_eq!((compared.given_up, compared.faulty), (0, 0));
     super::report("bundled procedures", &compared);
 }
-
-pub(super) fn library() -> document::Library {
-    let file = |name: &str, text: &str| InputFile { name: format!("{name}.yaml"), bytes: text.into() };
-    let files: Vec<InputFile> = [("equipment", EQUIPMENT)].into_iter().chain(PROCEDURES).map(|(n, t)| file(n, t)).collect();
-    document::read(&files).library
-}

@@ -235,19 +235,3 @@ fn without_a_universal_plan_a_place_may_still_have_one() {
     assert_eq!(way(&rig, json!({ "key": "v0" })), "lock / door v0! else (cannot)");
     assert_eq!(way(&rig, json!({})), "stuck");
 }
-
-#[test]
-fn bundled_universal() {
-    let library = super::bundled::library();
-    for name in library.procedures.keys() {
-        let machine = compile(&library, name).expect("it compiles");
-        let began = std::time::Instant::now();
-        if let Some(mut planner) = Planner::new(&machine) {
-            let words = match planner.universal() { Universal::Plan(steps) => line(&machine, steps), Universal::Impossible(bits) => format!("none {}", planner_words(&machine, bits)), Universal::Unknown => "unknown".into() };
-            println!("{name}: {:?} {words}", began.elapsed());
-        }
-    }
-}
-fn planner_words(machine: &Machine, bits: &machine::Bits) -> String {
-    machine.layout.ids().filter(|v| bits.field(&machine.layout, *v) != machine.layout.all(*v)).map(|v| format!("{}={} ", machine.layout.var(v).name, machine.layout.words_of(v, bits.field(&machine.layout, v)).join("|"))).collect()
-}
