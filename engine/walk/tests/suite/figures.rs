@@ -8,13 +8,23 @@ use walk::Prompt;
 
 fn files() -> Vec<InputFile> {
     let own = demo::text("battery-replacement")
-        .replace("that each lead sits on", "after {{ purge_time }} that each lead sits on");
-    let machine = demo::text("equipment").replacen("revision: 1\n", "revision: 1\nunits: us\n", 1);
+        .replace("that each lead sits on", "after {{ purge_time }} that each lead sits on")
+        .replace(
+            "the voltage of the new battery, with the probes in the holes of its transport caps",
+            "the length of a cap",
+        )
+        .replace("instrument: voltmeter", "instrument: ruler")
+        .replace("at_least: 25.2 V", "at_least: 15 mm")
+        .replace("at_most: 26.4 V", "at_most: 21 mm");
+    let machine = demo::text("equipment").replacen("revision: 1\n", "revision: 1\nunits: us\n", 1).replace(
+        "instruments:\n",
+        "instruments:\n  ruler: { unit: mm, resolution: 1 mm, uncertainty: 0.5 mm }\n",
+    );
     let file = |name: &str, text: String| InputFile { name: name.to_owned(), bytes: text.into_bytes() };
     vec![file("battery-replacement.yaml", own), file("equipment.yaml", machine)]
 }
 
-/// What is said of the hold point, the gap and the stages of the clamp on the machine of the given choice of variants.
+/// What is said of the hold point, a length and the stages of the clamp on the machine of the given choice of variants.
 fn said(choices: usize) -> (Vec<String>, Vec<String>, Vec<String>) {
     let mut driver = Driver { choices, ..Driver::new() };
     let mut journal = Journal::in_memory().expect("a journal");
