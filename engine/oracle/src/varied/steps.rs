@@ -13,16 +13,18 @@ pub(super) struct Around<'a> {
     depth: usize,
     /// Whether `inner` may be performed.
     performs: bool,
+    /// For which machines the steps are, where not for all.
+    tip: Option<&'static str>,
 }
 
 impl Around<'_> {
     pub(super) fn main() -> Self {
-        Self { names: &[], in_group: false, depth: 0, performs: true }
+        Self { names: &[], in_group: false, depth: 0, performs: true, tip: None }
     }
 
     /// In `inner`, which may be performed in a group and so has none.
     pub(super) fn performed() -> Self {
-        Self { names: &[], in_group: true, depth: 1, performs: false }
+        Self { names: &[], in_group: true, depth: 1, performs: false, tip: None }
     }
 }
 
@@ -51,7 +53,9 @@ impl Maker {
     }
 
     fn step(&mut self, id: &str, around: Around<'_>) -> Value {
-        let kind = self.kind(around);
+        // A step that holds others chooses for them too, and what is performed is for every machine.
+        let tip = (around.performs && self.random.percent(10)).then(|| self.one_tip(around));
+        let kind = self.kind(Around { tip: tip.or(around.tip), ..around });
         let mut step = with(json!({ "id": id }), kind);
         let acts = ["do", "action", "fasten"].iter().any(|key| step.get(*key).is_some());
         if self.random.percent(if self.mild { 15 } else { 20 }) {
@@ -66,8 +70,8 @@ impl Maker {
         if self.random.percent(if step.get("repeat").is_some() { 25 } else { 12 }) {
             step["work"] = json!(self.random.pick(&["near", "far"]));
         }
-        if self.random.percent(10) {
-            step["only"] = json!({ "tip": self.random.pick(&["small", "large"]) });
+        if let Some(tip) = tip {
+            step["only"] = json!({ "tip": tip });
         }
         if self.random.percent(12) {
             step["verified_by"] = json!("technician");
@@ -78,11 +82,15 @@ impl Maker {
         step
     }
 
+    fn one_tip(&mut self, around: Around<'_>) -> &'static str {
+        around.tip.unwrap_or(if self.random.percent(50) { "small" } else { "large" })
+    }
+
     fn kind(&mut self, around: Around<'_>) -> Value {
         let otherwise = self.target(around);
         let seen = self.seen(1, 3);
         match self.random.below(if around.depth < 2 { 28 } else { 20 }) {
-            0..=3 => json!({ "do": "Act." }),
+            0..=2 => json!({ "do": "Act." }),
             4 => json!({ "action": "act" }),
             5 => json!({ "fasten": { "fasteners": "bolts", "pass": "tighten" } }),
             6..=9 => json!({ "confirm": seen, "otherwise": otherwise }),
@@ -104,7 +112,7 @@ impl Maker {
                 }
                 json!({ "wait": wait, "otherwise": otherwise })
             }
-            16 | 17 => self.question(around),
+            3 | 16 | 17 => self.question(around),
             18 => json!({ "hold": { "released_by": "technician", "check": "Check it." } }),
             19 => json!({ "action": "act" }),
             20..=22 if !around.in_group => self.group(around),
@@ -122,7 +130,7 @@ impl Maker {
     fn question(&mut self, around: Around<'_>) -> Value {
         let mut answers = json!({});
         let all_show = self.random.percent(50);
-        let shared_out = self.random.percent(70);
+        let shared_out = self.random.percent(45);
         let about = self.seen(1, 1);
         let about = about.as_object().and_then(|about| about.keys().next().cloned());
         for answer in 0..2 + self.random.below(2) {
