@@ -163,6 +163,26 @@ impl Machine {
         }
     }
 
+    /// The node whose key a node shares and that is told instead of it.
+    #[must_use]
+    pub fn told_at(&self, id: NodeId) -> NodeId {
+        match self.node(id).kind {
+            NodeKind::Follows { of } => of,
+            NodeKind::Tick(tick) => tick.whole,
+            NodeKind::End
+            | NodeKind::Route
+            | NodeKind::Enter
+            | NodeKind::Act
+            | NodeKind::InAct { .. }
+            | NodeKind::Measure { .. }
+            | NodeKind::Wait
+            | NodeKind::Ask
+            | NodeKind::Hold
+            | NodeKind::AnyOrder { .. }
+            | NodeKind::Verify { .. } => id,
+        }
+    }
+
     /// The record of which nothing is known, at a place.
     #[must_use]
     pub fn unknown(&self, place: Place) -> AbstractState {
@@ -198,13 +218,19 @@ impl Machine {
         Cube(self.node(place.node).needs.iter().map(|need| need.conjunct).collect())
     }
 
-    /// The same machine, asked for a run to states inside the cube alone: each step that may lead there breaks the only rule,
-    /// whatever it does.
+    /// The same machine with nothing that must not be, and nothing to be left in.
+    #[must_use]
+    pub fn lawless(&self) -> Self {
+        let rules_of = vec![Vec::new(); self.rules_of.len()];
+        Self { rules: Vec::new(), rules_of, rest: None, ..self.clone() }
+    }
+
+    /// The same, asked for a run to states inside the cube: each step that may lead there breaks the only rule, whatever it
+    /// does.
     #[must_use]
     pub fn seeking(&self, sought: Cube) -> Self {
         let rules = vec![Rule { name: Name::from("asked-about"), when: sought.clone() }];
-        let rules_of = vec![Vec::new(); self.rules_of.len()];
-        Self { rules, rules_of, sought: Some(sought), rest: None, ..self.clone() }
+        Self { rules, sought: Some(sought), ..self.lawless() }
     }
 
     /// The rules that speak of one of the variables.

@@ -75,6 +75,8 @@ pub struct Tick {
     pub asked: Conjunct,
     /// Whether an earlier tick was not yes.
     pub failed: bool,
+    /// The node of the same tick where every earlier one was yes: itself, unless `failed`.
+    pub whole: NodeId,
 }
 
 /// What a person meets at a node.

@@ -1,10 +1,10 @@
-//! A run a person can act out, value by value; and its replay through the step function.
+//! A run a person can act out, with what the record says after each move; and its replay through the step function.
 
 use crate::bits::Bits;
 use crate::cube::{Conjunct, Cube};
-use crate::layout::VarId;
+use crate::layout::{Origin, VarId};
 use crate::machine::Machine;
-use crate::node::{Choice, DONE, Effect, Need, NodeId, Place, STOP};
+use crate::node::{Choice, DONE, Effect, NodeId, Place, STOP};
 use crate::state::AbstractState;
 use crate::step::Next;
 use std::fmt;
@@ -54,14 +54,14 @@ pub struct Move {
     /// Whether it is a look that contradicts the record: then what is looked at, and what hangs on it, is not as it was
     /// believed to be before.
     pub surprise: bool,
-    /// The value of every variable afterwards: one bit a field.
+    /// For every variable, the values that it may have afterwards by the record.
     pub after: Bits,
 }
 
-/// A run from a start, one value a variable, to what goes wrong.
+/// A run from a start, with one value for each variant, to what goes wrong.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Trace {
-    /// The value of every variable at the start: one bit a field.
+    /// For every variable, the values that it may have at the start by the record.
     pub start: Bits,
     /// The moves.
     pub moves: Vec<Move>,
@@ -72,7 +72,7 @@ pub struct Trace {
 }
 
 impl Trace {
-    /// The values at the end.
+    /// What may be so at the end.
     #[must_use]
     pub fn last(&self) -> &Bits {
         self.moves.last().map_or(&self.start, |last| &last.after)
@@ -97,84 +97,105 @@ impl fmt::Display for ReplayError {
 impl std::error::Error for ReplayError {}
 
 impl Machine {
+    /// The record with which a run with these variants starts: one value of each. What nobody can see and is required all the
+    /// same is so, unless that is what goes wrong.
+    #[must_use]
+    pub fn start_of(&self, variants: &Bits, violation: Violation) -> Option<AbstractState> {
+        let is_variant = |var: &VarId| self.layout.var(*var).origin == Origin::Variant;
+        let of = |var| Conjunct { var, set: variants.field(&self.layout, var) };
+        let variants = Cube(self.layout.ids().filter(is_variant).map(of).collect());
+        if variants.0.iter().any(|conjunct| conjunct.set.count_ones() != 1) {
+            return None;
+        }
+        let start =
+            if matches!(violation, Violation::Unseen(_)) { self.start() } else { self.met_at_start()? };
+        self.narrow(&start, &variants)
+    }
+
     /// Runs a trace through the step function and makes sure that it ends in its violation.
-    ///
-    /// The records are those that the moves lead to, whatever the values; each value has to be possible by its record, and
-    /// changes only where it is written or falls.
     ///
     /// # Errors
     /// At the first move that the machine cannot make, or if nothing goes wrong at the end.
     pub fn replay(&self, trace: &Trace) -> Result<(), ReplayError> {
         let fault = |at: usize, what: &'static str| Err(ReplayError { at, what });
-        let start = self.start();
-        if !self.is_possible(&start, &trace.start) {
-            return fault(0, "the procedure cannot start so");
-        }
-        // What nobody can see is required all the same: the run goes on where it is so.
-        let start =
-            if matches!(trace.violation, Violation::Unseen(_)) { Some(start) } else { self.met_at_start() };
+        let start = self.start_of(&trace.start, trace.violation).filter(|start| start.bits == trace.start);
         let Some(start) = start else { return fault(0, "the procedure cannot start so") };
         let mut place = start.place;
-        let mut values = &trace.start;
         let mut records = vec![start];
         let mut last: Vec<Next> = Vec::new();
         for (at, step) in trace.moves.iter().enumerate() {
             if place != step.place {
                 return fault(at, "it starts elsewhere");
             }
-            let fails = |need: &Need| values.field(&self.layout, need.conjunct.var) & !need.conjunct.set != 0;
-            if self.node(place.node).needs.iter().any(fails) {
-                return fault(at, "a precondition fails before the end");
-            }
             if !self.open(place).any(|open| open == step.outcome) {
                 return fault(at, "that way is not open");
             }
-            let needs = self.needs(place);
-            records = records.iter().filter_map(|record| self.narrow(record, &needs)).collect();
-            last = self.follow(&records, values, step);
+            last = records.iter().flat_map(|record| self.follow(record, step.outcome)).collect();
+            if last.is_empty() {
+                return fault(at, "a precondition is surely not met");
+            }
             // Only the last move may break a rule.
             let ends = at + 1 == trace.moves.len() && matches!(trace.violation, Violation::Rule(_));
-            last.retain(|next| next.broken.is_empty() != ends);
+            last.retain(|next| {
+                next.broken.is_empty() != ends
+                    && next.surprise == step.surprise
+                    && next.state.bits == step.after
+            });
             let Some(next) = last.first() else { return fault(at, "it does not lead to those values") };
             place = next.state.place;
-            values = &step.after;
             records = last.iter().map(|next| next.state.clone()).collect();
         }
         let end = trace.moves.len();
         if place != trace.end {
             return fault(end, "it ends elsewhere");
         }
-        let is_wrong = self.goes_wrong(trace, &records, &last);
-        if is_wrong { Ok(()) } else { fault(end, "nothing goes wrong at its end") }
+        let left = trace.moves.last().map(|step| step.place.node);
+        let wrong = last.iter().any(|next| self.goes_wrong(&next.state, left, Some(next), trace.violation));
+        let wrong_at_start =
+            || records.iter().any(|record| self.goes_wrong(record, None, None, trace.violation));
+        if wrong || left.is_none() && wrong_at_start() {
+            Ok(())
+        } else {
+            fault(end, "nothing goes wrong at its end")
+        }
     }
 
-    fn goes_wrong(&self, trace: &Trace, records: &[AbstractState], last: &[Next]) -> bool {
-        let (place, values) = (trace.end, trace.last());
-        let outside = |conjunct: Conjunct| values.field(&self.layout, conjunct.var) & !conjunct.set != 0;
-        let left = || trace.moves.last().map(|step| self.act_of(step.place.node));
-        match trace.violation {
-            Violation::Need { node, need } => {
-                place.node == node && outside(self.node(node).needs[need].conjunct)
+    /// Everything that an outcome leads to from a record, as far as that meets the preconditions of its place.
+    #[must_use]
+    pub fn follow(&self, record: &AbstractState, outcome: usize) -> Vec<Next> {
+        let met = self.narrow(record, &self.needs(record.place));
+        met.iter().flat_map(|record| self.step(record, outcome)).collect()
+    }
+
+    /// Whether this goes wrong in a record that was come to by leaving the node `left`, if any. That there is no plan, and that
+    /// something is lost by an interruption, is for others to say.
+    #[must_use]
+    pub fn goes_wrong(
+        &self,
+        record: &AbstractState,
+        left: Option<NodeId>,
+        by: Option<&Next>,
+        violation: Violation,
+    ) -> bool {
+        let here = record.place.node;
+        match violation {
+            Violation::Need { node, need } => here == node && self.unmet(record).contains(&need),
+            Violation::Unseen(at) => {
+                let Conjunct { var, set } = self.unseen[at];
+                left.is_none() && record.bits.field(&self.layout, var) & !set != 0
             }
-            Violation::Unseen(at) => trace.moves.is_empty() && outside(self.unseen[at]),
-            Violation::Rule(rule) if trace.moves.is_empty() => self.broken_at_start().contains(&rule),
-            Violation::Rule(rule) => {
-                last.iter().any(|next| next.broken.contains(&rule))
-                    && self.rules[rule].when.holds(&self.layout, values)
+            Violation::Rule(rule) => match by {
+                Some(next) => next.broken.contains(&rule),
+                None => self.broken_at_start().contains(&rule),
+            },
+            Violation::Unmended(DONE) => here == DONE && !self.found(record).is_empty(),
+            Violation::Unmended(node) => {
+                by.is_some_and(|next| next.unmended) && left.map(|left| self.act_of(left)) == Some(node)
             }
-            Violation::Unmended(DONE) => {
-                place.node == DONE && records.iter().any(|record| !self.found(record).is_empty())
-            }
-            Violation::Unmended(node) => left() == Some(node) && last.iter().any(|next| next.unmended),
-            Violation::Promise(promise) => {
-                let unkept = |record: &AbstractState| self.unkept(record).contains(&promise);
-                place.node == DONE && outside(self.promises[promise].conjunct) && records.iter().any(unkept)
-            }
-            Violation::Unanswered(node) => {
-                place.node == node && records.iter().any(|record| self.unanswered(record).is_some())
-            }
-            Violation::Stuck(node) | Violation::Lapsed { node, .. } => place.node == node,
-            Violation::StuckAfter(node) => place.node == STOP && left() == Some(node),
+            Violation::Promise(promise) => here == DONE && self.unkept(record).contains(&promise),
+            Violation::Unanswered(node) => here == node && self.unanswered(record).is_some(),
+            Violation::Stuck(node) | Violation::Lapsed { node, .. } => self.told_at(here) == node,
+            Violation::StuckAfter(node) => here == STOP && left.map(|left| self.told_at(left)) == Some(node),
         }
     }
 
@@ -203,30 +224,5 @@ impl Machine {
             rest = rest.iter().flat_map(|bits| shows.outside(&self.layout, bits)).collect();
         }
         rest.into_iter().next()
-    }
-
-    /// Everything that a move leads to from one of the records, with the values before and after: what was not written is as
-    /// before, or fell. The same values may come about in several ways.
-    #[must_use]
-    pub fn follow(&self, records: &[AbstractState], before: &Bits, step: &Move) -> Vec<Next> {
-        let all = records.iter().flat_map(|record| self.step(record, step.outcome));
-        all.filter(|next| {
-            next.surprise == step.surprise
-                && self.is_possible(&next.state, &step.after)
-                && self.layout.ids().filter(|var| next.changed.binary_search(var).is_err()).all(|var| {
-                    let (old, new) = (before.field(&self.layout, var), step.after.field(&self.layout, var));
-                    old == new || self.settling.iter().any(|s| (s.var, s.from, s.to) == (var, old, new))
-                })
-        })
-        .collect()
-    }
-
-    /// Whether a record allows these values, one a variable.
-    #[must_use]
-    pub fn is_possible(&self, state: &AbstractState, values: &Bits) -> bool {
-        self.layout.ids().all(|var| {
-            let value = values.field(&self.layout, var);
-            value.count_ones() == 1 && value & !state.bits.field(&self.layout, var) == 0
-        })
     }
 }

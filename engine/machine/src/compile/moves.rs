@@ -140,21 +140,21 @@ impl Compiler<'_> {
         let (mut pass, mut fail) = (ends.pass, ends.fail);
         for (before, &asked) in rest.iter().enumerate().rev() {
             let number = before as u32 + 2;
-            let tick = Tick { look: kind, first, number, of, asked, failed: false };
-            let failed = self.sibling(first, Phase::Tick(number))?;
+            let phase = Phase::Tick(number);
+            let (whole, failed) = (self.sibling(first, phase)?, self.sibling(first, phase)?);
+            let tick = Tick { look: kind, first, number, of, asked, failed: false, whole };
+            let outcomes = self.answers(kind, asked, pass, fail);
+            self.fill(whole, NodeKind::Tick(tick), Vec::new(), outcomes);
             let outcomes = self.answers(kind, asked, fail, fail);
             self.fill(failed, NodeKind::Tick(Tick { failed: true, ..tick }), Vec::new(), outcomes);
-            let node = self.sibling(first, Phase::Tick(number))?;
-            let outcomes = self.answers(kind, asked, pass, fail);
-            self.fill(node, NodeKind::Tick(tick), Vec::new(), outcomes);
-            (pass, fail) = (Goto::to(node), Goto::to(failed));
+            (pass, fail) = (Goto::to(whole), Goto::to(failed));
         }
         let mut outcomes = self.answers(kind, head, pass, fail);
         for outcome in &mut outcomes {
             outcome.waits = waits.to_vec();
             outcome.duty = if waits.is_empty() { Duty::Nothing } else { Duty::Absent };
         }
-        let tick = Tick { look: kind, first, number: 1, of, asked: head, failed: false };
+        let tick = Tick { look: kind, first, number: 1, of, asked: head, failed: false, whole: first };
         self.fill(first, NodeKind::Tick(tick), needs, outcomes);
         Ok(())
     }
