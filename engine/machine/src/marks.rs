@@ -82,6 +82,11 @@ impl Machine {
         state.marks.put(self.mark_sets.wrote(var), true);
     }
 
+    /// Takes the variable from those that an act wrote: where each way writes it again, nothing hangs on that.
+    pub fn forget_wrote(&self, state: &mut AbstractState, var: VarId) {
+        state.marks.put(self.mark_sets.wrote(var), false);
+    }
+
     /// Whether of a settling condition (an index into the machine's) only a look counts.
     #[must_use]
     pub fn is_look_only(&self, state: &AbstractState, settling: usize) -> bool {
@@ -91,6 +96,11 @@ impl Machine {
     /// From now on only a look counts of a settling condition (an index into the machine's).
     pub fn set_look_only(&self, state: &mut AbstractState, settling: usize) {
         state.marks.put(self.mark_sets.look_only(settling), true);
+    }
+
+    /// Takes the settling condition from those of which only a look counts: where nothing reads it, nothing hangs on that.
+    pub fn forget_look_only(&self, state: &mut AbstractState, settling: usize) {
+        state.marks.put(self.mark_sets.look_only(settling), false);
     }
 
     /// Whether a rule was found broken and not ended.

@@ -1,24 +1,25 @@
 //! What one box violates at a node, and where it goes on.
 
 use crate::obligation::Obligation;
-use machine::{AbstractState, Cube, DONE, Machine, NodeId, NodeKind, Place, VarId};
+use machine::{AbstractState, Cube, DONE, Machine, NodeKind, Place, STOP};
 use std::collections::BTreeSet;
 
-/// Everything that follows from one box, and what it violates: the outcome taken, the step's result as the machine gave
-/// it, and the permitted part of its state.
+/// Everything that follows from one box, and what it violates: the outcome taken and the state after it.
 pub(crate) fn successors(
     machine: &Machine,
     state: &AbstractState,
     follow: &dyn Fn(Place, usize) -> bool,
     violated: &mut BTreeSet<Obligation>,
-) -> Vec<(usize, machine::Next, AbstractState)> {
+) -> Vec<(usize, AbstractState)> {
     let id = state.place.node;
     if id == DONE {
-        for (at, promise) in machine.promises.iter().enumerate() {
-            if state.bits.field(&machine.layout, promise.conjunct.var) & !promise.conjunct.set != 0 {
-                violated.insert(Obligation::Promise(at));
-            }
+        violated.extend(machine.unkept(state).into_iter().map(Obligation::Promise));
+        if !machine.found(state).is_empty() {
+            violated.insert(Obligation::Unmended(DONE));
         }
+        return Vec::new();
+    }
+    if id == STOP {
         return Vec::new();
     }
     let Some(state) = met(machine, state, violated) else { return Vec::new() };
@@ -26,11 +27,19 @@ pub(crate) fn successors(
     if node.kind == NodeKind::Ask && machine.unanswered(&state).is_some() {
         violated.insert(Obligation::Answered(id));
     }
+    let by = machine.act_of(id);
     let mut next = Vec::new();
     for outcome in machine.open(state.place).filter(|&outcome| follow(state.place, outcome)) {
         for step in machine.step(&state, outcome) {
-            let parts = permitted(machine, &step.state, &step.changed, Some(id), violated);
-            next.extend(parts.into_iter().map(|part| (outcome, step.clone(), part)));
+            if !step.broken.is_empty() {
+                let rules = step.broken.iter().map(|&rule| Obligation::Rule { rule, by: Some(by) });
+                violated.extend(rules);
+                continue;
+            }
+            if step.unmended {
+                violated.insert(Obligation::Unmended(by));
+            }
+            next.push((outcome, step.state));
         }
     }
     next
@@ -53,30 +62,15 @@ pub(crate) fn met(
     machine.narrow(state, &Cube(unmet.iter().map(|&need| needs[need].conjunct).collect()))
 }
 
-/// Reports the rules that a box may break, and goes on with the parts that break none. Only at the end may a settling
-/// value fall again: between two rules that would bring states back that the first one took away.
-pub(crate) fn permitted(
-    machine: &Machine,
-    state: &AbstractState,
-    changed: &[VarId],
-    by: Option<NodeId>,
-    violated: &mut BTreeSet<Obligation>,
-) -> Vec<AbstractState> {
-    let mut parts = vec![state.bits.clone()];
-    for rule in machine.broken(state, changed) {
-        violated.insert(Obligation::Rule { rule, by });
-        let when = &machine.rules[rule].when;
-        parts = parts.iter().flat_map(|bits| when.outside(&machine.layout, bits)).collect();
-    }
-    let whole = Cube::default();
-    parts
-        .into_iter()
-        .filter_map(|bits| machine.narrow(&AbstractState { bits, ..state.clone() }, &whole))
-        .collect()
-}
-
-/// Whether leaving the state's node by its first outcome may change a variable it sets.
+/// Whether leaving the state's node may change something.
 pub(crate) fn changes(machine: &Machine, state: &AbstractState) -> bool {
-    let sets = machine.node(state.place.node).outcomes.first().map_or(&[][..], |outcome| &outcome.sets);
-    sets.iter().any(|set| state.bits.field(&machine.layout, set.var) != set.set)
+    let effects = machine.node(state.place.node).outcomes.first().map_or(&[][..], |outcome| &outcome.effects);
+    effects.iter().any(|effect| match *effect {
+        machine::Effect::Write(set) => state.bits.field(&machine.layout, set.var) != set.set,
+        machine::Effect::Open(_)
+        | machine::Effect::Look(_)
+        | machine::Effect::Find(_)
+        | machine::Effect::Lose(_)
+        | machine::Effect::Verify(_) => true,
+    })
 }

@@ -1,68 +1,111 @@
-//! Where ways meet: equal boxes become one, a box inside another goes, and two that differ in one variable merge.
+//! Where ways meet: equal boxes become one, a box inside another goes, and two that differ in one variable merge, where that
+//! hides nothing that the record rules out.
 
+use crate::live::LiveVars;
 use crate::meter::{BudgetExhausted, Meter};
-use machine::{AbstractState, Bits, Machine};
+use machine::{AbstractState, Bits, Machine, Marks};
 use std::collections::BTreeMap;
 
 /// Above this many boxes at one place, boxes are only merged, not compared pair by pair.
 const PAIRWISE_LIMIT: usize = 256;
 
-/// A box with where it came from.
-pub(crate) struct Arrival<P> {
-    pub(crate) state: AbstractState,
-    pub(crate) from: Vec<P>,
+/// What keeps two boxes of a place apart: what is sensitive, the clocks of what is, and their marks.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Apart {
+    fields: Box<[u64]>,
+    clocks: Box<[u64]>,
+    marks: Marks,
 }
 
-/// Joins the boxes at one place. Exact: the union of the boxes stays the same, because two boxes merge only where they
-/// differ in a single variable and their clocks are equal. So it also stays where the budget ends.
-pub(crate) fn join<P>(
+fn apart(machine: &Machine, live: &LiveVars, state: &AbstractState) -> Apart {
+    let node = state.place.node;
+    let fields = state.bits.words().iter().zip(live.mask(node)).map(|(word, mask)| word & mask).collect();
+    let clock = |(settling, clock): (&machine::Settling, &u64)| {
+        if live.is_sensitive(node, settling.var) { *clock } else { 0 }
+    };
+    let clocks = machine.settling.iter().zip(&state.clocks).map(clock).collect();
+    Apart { fields, clocks, marks: state.marks.clone() }
+}
+
+/// Whether one box says nothing that another at the same place does not say: a part of it, with the same ruled out.
+pub(crate) fn is_covered(
     machine: &Machine,
-    arrivals: &mut Vec<Arrival<P>>,
+    live: &LiveVars,
+    state: &AbstractState,
+    by: &AbstractState,
+) -> bool {
+    state.is_within(by) && apart(machine, live, state) == apart(machine, live, by)
+}
+
+/// Joins the boxes at one place. Exact: what the boxes say stays the same, because two merge only where they differ in a single
+/// variable that is not sensitive there, and their clocks are equal. So it also stays where the budget ends.
+pub(crate) fn join(
+    machine: &Machine,
+    live: &LiveVars,
+    states: &mut Vec<AbstractState>,
+    meter: &Meter<'_>,
+) -> Result<(), BudgetExhausted> {
+    if states.len() < 2 {
+        return Ok(());
+    }
+    meter.work(states.len())?;
+    let mut groups: BTreeMap<Apart, Vec<AbstractState>> = BTreeMap::new();
+    for state in states.drain(..) {
+        groups.entry(apart(machine, live, &state)).or_default().push(state);
+    }
+    let mut ended = Ok(());
+    for mut group in groups.into_values() {
+        if ended.is_ok() {
+            ended = merge(machine, live, &mut group, meter);
+        }
+        states.append(&mut group);
+    }
+    ended
+}
+
+/// Joins boxes that nothing keeps apart.
+fn merge(
+    machine: &Machine,
+    live: &LiveVars,
+    states: &mut Vec<AbstractState>,
     meter: &Meter<'_>,
 ) -> Result<(), BudgetExhausted> {
     loop {
-        let before = arrivals.len();
+        let before = states.len();
         for var in machine.layout.ids() {
-            if arrivals.len() < 2 {
-                return Ok(());
+            let [first, _, ..] = &states[..] else { return Ok(()) };
+            if live.is_sensitive(first.place.node, var) {
+                continue;
             }
-            meter.work(arrivals.len())?;
-            let mut met: BTreeMap<(Bits, Box<[u64]>), Arrival<P>> = BTreeMap::new();
-            for arrival in arrivals.drain(..) {
-                let mut rest = arrival.state.bits.clone();
+            meter.work(states.len())?;
+            let mut met: BTreeMap<(Bits, Box<[u64]>), AbstractState> = BTreeMap::new();
+            for state in states.drain(..) {
+                let mut rest = state.bits.clone();
                 rest.set_field(&machine.layout, var, 0);
-                let key = (rest, arrival.state.clocks.clone());
-                match met.get_mut(&key) {
-                    Some(other) => {
-                        other.state.bits.union(&arrival.state.bits);
-                        other.from.extend(arrival.from);
-                    }
-                    None => {
-                        met.insert(key, arrival);
-                    }
-                }
+                let other = met.entry((rest, state.clocks.clone())).or_insert_with(|| state.clone());
+                other.bits.union(&state.bits);
             }
-            arrivals.extend(met.into_values());
+            states.extend(met.into_values());
         }
-        if arrivals.len() <= PAIRWISE_LIMIT {
-            meter.work(arrivals.len() * arrivals.len() / 16)?;
-            *arrivals = maximal(std::mem::take(arrivals));
+        if states.len() <= PAIRWISE_LIMIT {
+            meter.work(states.len() * states.len() / 16)?;
+            *states = maximal(std::mem::take(states));
         }
-        if arrivals.len() == before {
+        if states.len() == before {
             return Ok(());
         }
     }
 }
 
 /// Drops boxes inside another.
-fn maximal<P>(arrivals: Vec<Arrival<P>>) -> Vec<Arrival<P>> {
-    let mut kept: Vec<Arrival<P>> = Vec::with_capacity(arrivals.len());
-    for arrival in arrivals {
-        if kept.iter().any(|other| arrival.state.is_within(&other.state)) {
+fn maximal(states: Vec<AbstractState>) -> Vec<AbstractState> {
+    let mut kept: Vec<AbstractState> = Vec::with_capacity(states.len());
+    for state in states {
+        if kept.iter().any(|other| state.is_within(other)) {
             continue;
         }
-        kept.retain(|other| !other.state.is_within(&arrival.state));
-        kept.push(arrival);
+        kept.retain(|other| !other.is_within(&state));
+        kept.push(state);
     }
     kept
 }

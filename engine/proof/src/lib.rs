@@ -5,10 +5,8 @@
 //! replayed through the machine, value by value.
 
 mod boxes;
-mod concrete;
 mod counts;
 mod course;
-mod diagram;
 mod explore;
 mod join;
 mod known;
@@ -22,14 +20,13 @@ mod reach;
 mod record;
 mod reduce;
 mod relevant;
-mod relied;
 mod report;
 mod resume;
-mod search;
 mod seek;
 mod shape;
 mod shorten;
 mod universal;
+mod vars;
 mod witness;
 
 pub use counts::Counts;
@@ -37,7 +34,7 @@ pub use course::Course;
 pub use meter::Budget;
 pub use obligation::Obligation;
 pub use plan::{Leaving, PlanStep, Planner, longest};
-pub use prove::{Proof, Refuted, prove, prove_above};
+pub use prove::{Proof, Refuted, prove};
 pub use reach::{reachable, run_to};
 pub use report::Ended;
 pub use shape::{Shape, shape};

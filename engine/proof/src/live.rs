@@ -1,120 +1,283 @@
-//! Which variables are live at a node. Dead ones are projected away, so that boxes meet.
+//! What can still decide something at a node. Dead variables are projected away, so that boxes meet; what is *sensitive* keeps
+//! two boxes apart.
+//!
+//! A precondition or a promise asks whether some state of a box is outside a set: of two boxes that differ in such a variable
+//! alone it says the same as of their union. A look asks what the record rules out, and so do the cause of lost evidence, what
+//! time counts under, and what is looked at again after an interruption: there knowing less may say less.
 
 use crate::order::Order;
-use machine::{AbstractState, DONE, Guard, Machine, NodeId, NodeKind, Outcome, VarId};
+use crate::vars::Vars;
+use machine::{AbstractState, DONE, Effect, Guard, Machine, Node, NodeId, NodeKind, Outcome, PromiseSource, VarId};
 use std::collections::BTreeSet;
 
-/// For every node, the variables whose value there can still decide something.
+/// What is read of the variables at a node.
+#[derive(Clone, PartialEq, Eq)]
+struct Read {
+    /// Those whose value can still decide something.
+    live: Vars,
+    /// Those of which it matters what the record rules out.
+    sensitive: Vars,
+    /// Those of which it matters whether they were opened.
+    opened: Vars,
+    /// Those of which it matters whether an act wrote them.
+    wrote: Vars,
+}
+
+/// For every node, what is read from there on.
 pub(crate) struct LiveVars {
-    words: usize,
-    /// What the steps rely on, and what an act sets: whether the act changes it can be told only from what was so before.
-    sets: Vec<u64>,
+    at: Vec<Read>,
     vars: Vec<VarId>,
-    /// Variables that are never projected away, whether or not the steps still need them.
-    kept: Vec<bool>,
+    /// For every node and word of a box, the bits of sensitive variables.
+    masks: Vec<Vec<u64>>,
+}
+
+/// What writing a variable brings with it.
+struct Consequence {
+    /// What decides whether evidence ends and whether a rule is broken.
+    looked_at: Vars,
+    /// What decides whether evidence ends, and conditions of rules that a look may find broken.
+    sensitive: Vars,
+}
+
+struct Tables {
+    words: usize,
+    consequences: Vec<Consequence>,
+    /// For every variable, what its value alone does not tell: what time counts under, and what stands over an interruption.
+    hangs_on: Vec<Vars>,
+    /// Of which nobody can always make sure again after an interruption.
+    risky: Vars,
+}
+
+impl Tables {
+    fn new(machine: &Machine) -> Self {
+        let words = Vars::words(machine);
+        let findable: Vec<usize> = {
+            let looked = machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);
+            let looked: BTreeSet<VarId> =
+                looked.filter(|effect| !effect.is_act()).map(|effect| effect.var()).collect();
+            let changed = machine.consequences(looked).changed;
+            machine.speaking_of(&changed.into_iter().collect::<Vec<_>>())
+        };
+        let of = |var: VarId| {
+            let changed = machine.consequences(BTreeSet::from([var])).changed;
+            let (mut looked_at, mut sensitive) = (Vars::none(words), Vars::none(words));
+            for lost in &machine.lost_when {
+                if lost.when.0.iter().any(|part| changed.contains(&part.var)) {
+                    lost.when.0.iter().for_each(|part| {
+                        looked_at.add(part.var);
+                        sensitive.add(part.var);
+                    });
+                }
+            }
+            for rule in machine.speaking_of(&changed.into_iter().collect::<Vec<_>>()) {
+                for part in &machine.rules[rule].when.0 {
+                    looked_at.add(part.var);
+                    if findable.contains(&rule) {
+                        sensitive.add(part.var);
+                    }
+                }
+            }
+            Consequence { looked_at, sensitive }
+        };
+        let consequences = machine.layout.ids().map(of).collect();
+        let mut risky = Vars::none(words);
+        let hangs_on = machine.layout.ids().map(|var| {
+            let mut hangs = Vars::none(words);
+            for settling in machine.settling.iter().filter(|settling| settling.var == var) {
+                settling.holds.iter().flat_map(|under| &under.0).for_each(|part| hangs.add(part.var));
+            }
+            let sight = machine.sight(var);
+            if !sight.keeps && (!sight.is_asked || !sight.when.0.is_empty()) {
+                risky.add(var);
+                hangs.add(var);
+                sight.when.0.iter().for_each(|part| hangs.add(part.var));
+                let causes = machine.lost_when.iter().filter(|lost| lost.var == var);
+                causes.flat_map(|lost| &lost.when.0).for_each(|part| hangs.add(part.var));
+            }
+            hangs
+        });
+        let hangs_on = hangs_on.collect();
+        Self { words, consequences, hangs_on, risky }
+    }
+
+    fn consequence(&self, var: VarId) -> &Consequence {
+        &self.consequences[var.0 as usize]
+    }
 }
 
 impl LiveVars {
     /// Backwards over the nodes until nothing is added: at most once a node on every loop.
     ///
-    /// `kept` are variables that must not be projected away anywhere: what plans for stopping rely on, and variants that
-    /// decide a way.
-    pub(crate) fn new(machine: &Machine, order: &Order, kept: &BTreeSet<VarId>) -> Self {
-        let vars: Vec<VarId> = machine.layout.ids().collect();
-        let words = vars.len().div_ceil(64).max(1);
-        let kept = vars.iter().map(|var| kept.contains(var)).collect();
-        let none = vec![0; words * machine.nodes.len()];
-        let mut live = Self { words, sets: none, vars, kept };
+    /// `kept` are variables that must not be projected away anywhere: what plans for stopping rely on, and variants that decide a
+    /// way. With `apart` two boxes that differ in one of them stay apart.
+    pub(crate) fn new(machine: &Machine, order: &Order, kept: &BTreeSet<VarId>, apart: bool) -> Self {
+        let tables = Tables::new(machine);
+        let mut always = Vars::none(tables.words);
+        kept.iter().for_each(|&var| always.add(var));
+        let none = || Vars::none(tables.words);
+        let read = Read {
+            live: always.clone(),
+            sensitive: if apart { always } else { none() },
+            opened: none(),
+            wrote: none(),
+        };
+        let mut at = vec![read; machine.nodes.len()];
         let order = order.backwards();
         loop {
             let mut grown = false;
             for &node in &order {
-                grown |= live.update(machine, node);
+                let now = before_node(machine, &tables, &at, node);
+                if now != at[node.0 as usize] {
+                    at[node.0 as usize] = now;
+                    grown = true;
+                }
             }
             if !grown {
-                return live;
+                break;
             }
         }
+        let vars: Vec<VarId> = machine.layout.ids().collect();
+        let masks = at.iter().map(|read| mask(machine, &vars, &read.sensitive)).collect();
+        Self { at, vars, masks }
     }
 
-    /// Whether the variable is not projected away at the node.
-    pub(crate) fn stays(&self, node: NodeId, var: VarId) -> bool {
-        let at = var.0 as usize;
-        self.kept[at] || self.sets[node.0 as usize * self.words + at / 64] >> (at % 64) & 1 == 1
-    }
-
-    /// Projects the variables away that are dead at the state's place. More states, but none that decides differently.
+    /// Projects away what is dead at the state's place. More states, but none that decides differently.
     pub(crate) fn project_dead(&self, machine: &Machine, state: &mut AbstractState) {
+        let read = &self.at[state.place.node.0 as usize];
         for &var in &self.vars {
-            if !self.stays(state.place.node, var) {
+            if !read.live.has(var) {
                 state.bits.set_field(&machine.layout, var, machine.layout.all(var));
             }
+            if !read.opened.has(var) {
+                machine.set_opened(state, var, false);
+            }
+            if !read.wrote.has(var) {
+                machine.forget_wrote(state, var);
+            }
         }
-        for (settling, clock) in machine.settling.iter().zip(&mut state.clocks) {
-            if !self.stays(state.place.node, settling.var) {
-                *clock = 0;
+        for (at, settling) in machine.settling.iter().enumerate() {
+            if !read.live.has(settling.var) {
+                state.clocks[at] = 0;
+                machine.forget_look_only(state, at);
             }
         }
     }
 
-    fn words_at(&self, node: NodeId) -> &[u64] {
-        let at = node.0 as usize * self.words;
-        &self.sets[at..at + self.words]
+    /// The bits of a box at the node that keep it apart from others.
+    pub(crate) fn mask(&self, node: NodeId) -> &[u64] {
+        &self.masks[node.0 as usize]
     }
 
-    fn update(&mut self, machine: &Machine, id: NodeId) -> bool {
-        let node = machine.node(id);
-        let mut set = self.words_at(id).to_vec();
-        node.needs.iter().for_each(|need| mark(&mut set, need.conjunct.var));
-        if id == DONE {
-            machine.promises.iter().for_each(|promise| mark(&mut set, promise.conjunct.var));
-        }
-        for outcome in &node.outcomes {
-            reads(outcome, &mut set);
-            let (wrote, decides) = written(machine, outcome, self.words);
-            let after = self.words_at(outcome.to.node);
-            for (at, set) in set.iter_mut().enumerate() {
-                *set |= (after[at] | decides[at]) & !wrote[at];
-            }
-        }
-        if node.kind == NodeKind::Act {
-            node.outcomes.iter().flat_map(|outcome| &outcome.sets).for_each(|act| mark(&mut set, act.var));
-        }
-        let at = id.0 as usize * self.words;
-        let grown = self.sets[at..at + self.words] != set[..];
-        self.sets[at..at + self.words].copy_from_slice(&set);
-        grown
+    /// Whether it matters at the node what the record rules out of the variable.
+    pub(crate) fn is_sensitive(&self, node: NodeId, var: VarId) -> bool {
+        self.at[node.0 as usize].sensitive.has(var)
     }
 }
 
-/// Adds what decides whether an outcome is possible and how long it takes.
-pub(crate) fn reads(outcome: &Outcome, set: &mut [u64]) {
+/// Variables of which nobody can always make sure again after an interruption; and with them what decides whether somebody can.
+pub(crate) fn risky(machine: &Machine) -> (Vec<VarId>, BTreeSet<VarId>) {
+    let tables = Tables::new(machine);
+    let risky: Vec<VarId> = machine.layout.ids().filter(|&var| tables.risky.has(var)).collect();
+    let mut hangs_on = BTreeSet::new();
+    for &var in &risky {
+        let hangs = &tables.hangs_on[var.0 as usize];
+        hangs_on.extend(machine.layout.ids().filter(|&on| hangs.has(on)));
+    }
+    (risky, hangs_on)
+}
+
+fn mask(machine: &Machine, vars: &[VarId], sensitive: &Vars) -> Vec<u64> {
+    let layout = &machine.layout;
+    let mut bits = machine::Bits::clear(layout.words());
+    for &var in vars.iter().filter(|&&var| sensitive.has(var)) {
+        bits.set_field(layout, var, layout.all(var));
+    }
+    bits.words().to_vec()
+}
+
+fn before_node(machine: &Machine, tables: &Tables, at: &[Read], id: NodeId) -> Read {
+    let node = machine.node(id);
+    let mut read = at[id.0 as usize].clone();
+    if id == DONE {
+        for promise in &machine.promises {
+            read.live.add(promise.conjunct.var);
+            if promise.source == PromiseSource::Normal {
+                read.wrote.add(promise.conjunct.var);
+            }
+        }
+    }
+    for outcome in &node.outcomes {
+        let before = before(machine, tables, node, outcome, at[outcome.to.node.0 as usize].clone());
+        read.add(&before);
+    }
+    node.needs.iter().for_each(|need| read.live.add(need.conjunct.var));
+    // What a value alone does not tell matters as long as the value does.
+    let live: Vec<VarId> = machine.layout.ids().filter(|&var| read.live.has(var)).collect();
+    for var in live {
+        read.live.join(&tables.hangs_on[var.0 as usize]);
+        read.sensitive.join(&tables.hangs_on[var.0 as usize]);
+    }
+    read
+}
+
+fn before(machine: &Machine, tables: &Tables, node: &Node, outcome: &Outcome, after: Read) -> Read {
+    let mut read = after;
+    for &effect in outcome.effects.iter().rev() {
+        let var = effect.var();
+        let consequence = tables.consequence(var);
+        match effect {
+            Effect::Write(_) | Effect::Open(_) => {
+                read.written(var);
+                read.wrote.remove(var);
+                read.follows(consequence);
+            }
+            Effect::Find(_) | Effect::Lose(_) => {
+                read.written(var);
+                read.follows(consequence);
+                read.sensitive.join(&consequence.looked_at);
+                // Whether it contradicts the record decides whether time counts from then on.
+                if machine.settling.iter().any(|settling| settling.var == var) {
+                    read.live.add(var);
+                    read.sensitive.add(var);
+                }
+            }
+            Effect::Look(_) => {
+                read.follows(consequence);
+                read.sensitive.join(&consequence.looked_at);
+                read.live.add(var);
+                read.sensitive.add(var);
+                read.opened.add(var);
+            }
+            Effect::Verify(_) => read.opened.remove(var),
+        }
+    }
     if let Guard::Is(cube) | Guard::IsNot(cube) = &outcome.guard {
-        let known = cube.0.iter().filter(|conjunct| !outcome.havoc.contains(&conjunct.var));
-        known.for_each(|conjunct| mark(set, conjunct.var));
+        cube.0.iter().for_each(|part| read.live.add(part.var));
     }
-    outcome.waits.iter().flat_map(|(cube, _)| &cube.0).for_each(|conjunct| mark(set, conjunct.var));
-}
-
-/// What an outcome writes, and what then decides whether evidence ends and whether a rule is broken.
-pub(crate) fn written(machine: &Machine, outcome: &Outcome, words: usize) -> (Vec<u64>, Vec<u64>) {
-    let (mut wrote, mut decided) = (vec![0; words], vec![0; words]);
-    let vars = outcome.havoc.iter().copied().chain(outcome.sets.iter().map(|set| set.var));
-    vars.clone().for_each(|var| mark(&mut wrote, var));
-    decides(machine, &vars.collect()).into_iter().for_each(|var| mark(&mut decided, var));
-    (wrote, decided)
-}
-
-/// Adds a variable to a set.
-pub(crate) fn mark(set: &mut [u64], var: VarId) {
-    set[var.0 as usize / 64] |= 1 << (var.0 % 64);
-}
-
-/// What decides, once an outcome has written its variables, whether evidence ends and whether a rule is broken.
-fn decides(machine: &Machine, written: &BTreeSet<VarId>) -> BTreeSet<VarId> {
-    if machine.lost_when.is_empty() && machine.rules.is_empty() {
-        return BTreeSet::new();
+    outcome.waits.iter().flat_map(|(cube, _)| &cube.0).for_each(|part| read.live.add(part.var));
+    // Whether an act changes anything can be told only from what was so before.
+    if matches!(node.kind, NodeKind::Act | NodeKind::InAct { .. }) {
+        outcome.effects.iter().for_each(|effect| read.live.add(effect.var()));
     }
-    let follows = machine.consequences(written.clone());
-    follows.looked_at.into_iter().flat_map(|cube| &cube.0).map(|conjunct| conjunct.var).collect()
+    read
+}
+
+impl Read {
+    fn add(&mut self, other: &Self) {
+        self.live.join(&other.live);
+        self.sensitive.join(&other.sensitive);
+        self.opened.join(&other.opened);
+        self.wrote.join(&other.wrote);
+    }
+
+    fn written(&mut self, var: VarId) {
+        self.live.remove(var);
+        self.sensitive.remove(var);
+        self.opened.remove(var);
+    }
+
+    fn follows(&mut self, consequence: &Consequence) {
+        self.live.join(&consequence.looked_at);
+        self.sensitive.join(&consequence.sensitive);
+    }
 }

@@ -8,9 +8,8 @@ use crate::obligation::Obligation;
 use crate::order::Order;
 use crate::plan::{Leaving, Planner};
 use crate::report::{self, Ended};
-use crate::resume::Resume;
-use crate::search::traces;
-use crate::witness::WitnessSearch;
+use crate::universal::Universal;
+use crate::witness::witnesses;
 use machine::{Cube, Guard, Machine, NodeId, ReplayError, Trace, VarId, VarOrigin};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -46,50 +45,22 @@ pub struct Proof {
     pub leaving: BTreeMap<NodeId, Vec<Leaving>>,
 }
 
-/// Above so many boxes at one node, decision diagrams take over (measured: 32 to 128 are fastest, 512 takes ten times as long).
-const BOXES_AT_JOIN: usize = 128;
-
 /// Explores every path of the machine within a budget.
 ///
 /// # Errors
 /// If a counterexample does not replay: a fault of this crate, never of the procedure.
 pub fn prove(machine: &Machine, budget: &Budget<'_>) -> Result<Proof, ReplayError> {
-    prove_above(machine, budget, BOXES_AT_JOIN)
-}
-
-/// The same, with decision diagrams wherever more than so many boxes meet; with 0 everywhere. The verdicts and the
-/// lengths of the runs are the same whatever the figure.
-///
-/// # Errors
-/// If a counterexample does not replay: a fault of this crate, never of the procedure.
-pub fn prove_above(
-    machine: &Machine,
-    budget: &Budget<'_>,
-    boxes_at_join: usize,
-) -> Result<Proof, ReplayError> {
     let order = Order::new(machine);
-    let mut planner = Planner::new(machine);
-    let live = LiveVars::new(machine, &order, &kept(machine, planner.as_ref()));
     let meter = Meter::new(budget);
-    let explorer = Explorer::new(machine, &order, &live, planner.as_mut(), &meter, boxes_at_join);
-    let mut explored = explorer.run();
+    let mut planner = Planner::new(machine);
+    let live = live(machine, &order, planner.as_mut(), &meter);
+    let mut explored = Explorer::new(machine, &order, &live, planner.as_mut(), &meter).run();
     let boxes = meter.sets();
     meter.again();
-    let mut search = WitnessSearch {
-        machine,
-        live: &live,
-        planner: planner.as_mut(),
-        meter: &meter,
-        lapsed: &explored.lapsed,
-        wanted: explored.violated.clone(),
-        found: BTreeMap::new(),
-    };
-    traces(&mut search, &mut explored.space, &explored.reduction, boxes_at_join)?;
-    let traces = search.found;
+    let traces = witnesses(machine, &live, planner.as_mut(), &meter, &explored)?;
     let idle = |id: &NodeId| explored.reached[id.0 as usize] && !explored.busy[id.0 as usize];
     let idle = report::acts(machine).into_iter().filter(idle).collect();
-    let refuted = explored
-        .violated
+    let refuted = std::mem::take(&mut explored.violated)
         .into_iter()
         .map(|obligation| Refuted { obligation, trace: traces.get(&obligation).cloned() })
         .collect();
@@ -106,22 +77,34 @@ pub fn prove_above(
     })
 }
 
-/// Variables that must never be projected away: what plans for stopping rely on, what ends evidence at an interruption, and
-/// the variants that decide a way.
-fn kept(machine: &Machine, planner: Option<&Planner<'_>>) -> BTreeSet<VarId> {
-    let mut kept: BTreeSet<VarId> = planner.iter().flat_map(|planner| planner.relevant()).copied().collect();
-    kept.extend(Resume::new(machine).causes);
-    for outcome in machine.nodes.iter().flat_map(|node| &node.outcomes) {
+/// What is read from each node on.
+fn live(
+    machine: &Machine,
+    order: &Order,
+    planner: Option<&mut Planner<'_>>,
+    meter: &Meter<'_>,
+) -> LiveVars {
+    let mut kept = BTreeSet::new();
+    let mut apart = false;
+    if let Some(planner) = planner {
+        // Where one plan serves whatever is true, every box has one.
+        apart = !matches!(planner.universal_within(meter), Ok(Universal::Plan(_)));
+        kept.extend(planner.relevant());
+    }
+    kept.extend(variants_that_decide(machine));
+    LiveVars::new(machine, order, &kept, apart)
+}
+
+/// The variants that decide a way, or how long a wait is.
+fn variants_that_decide(machine: &Machine) -> BTreeSet<VarId> {
+    let outcomes = machine.nodes.iter().flat_map(|node| &node.outcomes);
+    let read = outcomes.flat_map(|outcome| {
         let guard = match &outcome.guard {
             Guard::Is(cube) | Guard::IsNot(cube) => &cube.0[..],
             Guard::Always => &[],
         };
-        // How long a wait is decides what has settled after it, and so the way.
-        let decided = guard
-            .iter()
-            .chain(outcome.waits.iter().flat_map(|(cube, _)| &cube.0))
-            .map(|conjunct| conjunct.var);
-        kept.extend(decided.filter(|&var| machine.layout.var(var).origin == VarOrigin::Variant));
-    }
-    kept
+        guard.iter().chain(outcome.waits.iter().flat_map(|(cube, _)| &cube.0))
+    });
+    let is_variant = |var: &VarId| machine.layout.var(*var).origin == VarOrigin::Variant;
+    read.map(|part| part.var).filter(is_variant).collect()
 }

@@ -1,7 +1,7 @@
 //! Which combinations of values some run comes to, and a run to one of them.
 
 use crate::boxes::met;
-use crate::join::{Arrival, join};
+use crate::join::{is_covered, join};
 use crate::live::LiveVars;
 use crate::meter::{Budget, Meter};
 use crate::obligation::Obligation;
@@ -20,24 +20,23 @@ pub fn reachable(
 ) -> Option<Vec<BTreeSet<Vec<u64>>>> {
     let order = Order::new(machine);
     // What is asked about is never projected away, so that a box says it exactly.
-    let live = LiveVars::new(machine, &order, &groups.iter().flatten().copied().collect());
+    let live = LiveVars::new(machine, &order, &groups.iter().flatten().copied().collect(), false);
     let mut found = vec![BTreeSet::new(); groups.len()];
-    let mut waiting: BTreeMap<(Key, Place), Vec<Arrival<()>>> = BTreeMap::new();
+    let mut waiting: BTreeMap<(Key, Place), Vec<AbstractState>> = BTreeMap::new();
     let mut seen: BTreeMap<Place, Vec<AbstractState>> = BTreeMap::new();
     let mut ignored = BTreeSet::new();
     let mut start = machine.start();
     note(machine, groups, &start, &mut found);
     live.project_dead(machine, &mut start);
     let key = (order.key(start.place), start.place);
-    waiting.entry(key).or_default().push(Arrival { state: start, from: Vec::new() });
+    waiting.entry(key).or_default().push(start);
     let meter = Meter::new(budget);
-    while let Some(((_, place), mut arrivals)) = waiting.pop_first() {
-        join(machine, &mut arrivals, &meter).ok()?;
-        let mut states: Vec<AbstractState> = arrivals.into_iter().map(|arrival| arrival.state).collect();
+    while let Some(((_, place), mut states)) = waiting.pop_first() {
+        join(machine, &live, &mut states, &meter).ok()?;
         if order.is_looped(place.node) {
             let seen = seen.entry(place).or_default();
             meter.work(states.len() * seen.len() / 16).ok()?;
-            states.retain(|state| !seen.iter().any(|known| state.is_within(known)));
+            states.retain(|state| !seen.iter().any(|known| is_covered(machine, &live, state, known)));
             seen.extend(states.iter().cloned());
         }
         for state in states {
@@ -49,7 +48,7 @@ pub fn reachable(
                 note(machine, groups, &step.state, &mut found);
                 live.project_dead(machine, &mut step.state);
                 let key = (order.key(step.state.place), step.state.place);
-                waiting.entry(key).or_default().push(Arrival { state: step.state, from: Vec::new() });
+                waiting.entry(key).or_default().push(step.state);
             }
         }
     }
@@ -78,7 +77,7 @@ fn note(machine: &Machine, groups: &[Vec<VarId>], state: &AbstractState, found: 
 /// # Errors
 /// If the run does not replay: a fault of this crate, never of the procedure.
 pub fn run_to(machine: &Machine, cube: &Cube, budget: &Budget<'_>) -> Result<Option<Trace>, ReplayError> {
-    let asking = machine.forbidding(cube.clone());
+    let asking = machine.seeking(cube.clone());
     let proof = prove(&asking, budget)?;
     let refuted = proof.refuted.into_iter().filter(|one| matches!(one.obligation, Obligation::Rule { .. }));
     Ok(refuted.filter_map(|one| one.trace).min_by_key(|trace| trace.moves.len()))

@@ -4,8 +4,7 @@
 //! cluster and are interleaved in full. Clusters are explored one after the other: whatever a cluster meets, it meets in
 //! the same way whether the others are done or not.
 
-use crate::plan::Planner;
-use machine::{AbstractState, Choice, Guard, Machine, NodeId, NodeKind, Place, STOP, VarId};
+use machine::{AbstractState, Choice, Effect, Guard, Machine, NodeId, NodeKind, Place, STOP, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// For every choosing node met so far, its clusters as sets of items, in the order in which they are explored.
@@ -15,19 +14,17 @@ pub(crate) struct Reduction {
 }
 
 impl Reduction {
-    /// Finds the clusters of a block from everything that arrives at its choosing node.
+    /// Finds the clusters of a block from everything that arrives at its choosing node. `asked` is what is asked wherever a
+    /// person stands.
     pub(crate) fn enter(
         &mut self,
         machine: &Machine,
-        planner: Option<&Planner<'_>>,
-        lapsing: &BTreeSet<VarId>,
+        asked: &BTreeSet<VarId>,
         node: NodeId,
-        states: &[&AbstractState],
+        states: &[AbstractState],
     ) {
         let NodeKind::AnyOrder { items } = machine.node(node).kind else { return };
-        // What is asked wherever a person stands: whether the machine can be left, and what lapses there.
-        let asked = planner.iter().flat_map(|planner| planner.relevant()).chain(lapsing).copied().collect();
-        let clusters = clusters(machine, &asked, node, items, states);
+        let clusters = clusters(machine, asked, node, items, states);
         self.clusters.insert(node, clusters);
     }
 
@@ -65,6 +62,8 @@ struct Footprint {
     leaves: bool,
     /// Whether time passes in it.
     waits: bool,
+    /// Whether a look in it may find a rule broken, which the next act, of whatever item, has to end.
+    finds: bool,
 }
 
 fn clusters(
@@ -72,7 +71,7 @@ fn clusters(
     asked: &BTreeSet<VarId>,
     choosing: NodeId,
     items: u8,
-    states: &[&AbstractState],
+    states: &[AbstractState],
 ) -> Vec<u64> {
     let mut footprints: Vec<Footprint> = (0..items).map(|item| footprint(machine, choosing, item)).collect();
     let settling = settling(machine, &footprints, states);
@@ -81,8 +80,10 @@ fn clusters(
         follow(machine, footprint);
     }
     let whole = if items == 64 { u64::MAX } else { (1 << items) - 1 };
-    if footprints.iter().any(|footprint| footprint.leaves) {
-        // Whoever leaves sees the others half done.
+    if footprints.iter().any(|footprint| footprint.leaves || footprint.finds)
+        || states.iter().any(|state| !machine.found(state).is_empty())
+    {
+        // Whoever leaves sees the others half done; and what is found broken any of them may have to end.
         return vec![whole];
     }
     let mut cluster: Vec<usize> = (0..footprints.len()).collect();
@@ -102,7 +103,7 @@ fn clusters(
     sets.into_values().collect()
 }
 
-fn depend(machine: &Machine, one: &Footprint, other: &Footprint, states: &[&AbstractState]) -> bool {
+fn depend(machine: &Machine, one: &Footprint, other: &Footprint, states: &[AbstractState]) -> bool {
     let meets = |writes: &BTreeSet<VarId>, footprint: &Footprint| {
         !writes.is_disjoint(&footprint.reads) || !writes.is_disjoint(&footprint.writes)
     };
@@ -129,6 +130,7 @@ fn footprint(machine: &Machine, choosing: NodeId, item: u8) -> Footprint {
         tests: Vec::new(),
         leaves: false,
         waits: false,
+        finds: false,
     };
     let block = machine.node(choosing).block;
     let first = machine.node(choosing).outcomes.iter().find(|outcome| outcome.choice == Choice::Item(item));
@@ -142,14 +144,17 @@ fn footprint(machine: &Machine, choosing: NodeId, item: u8) -> Footprint {
         footprint.tests.extend(node.needs.iter().map(|need| need.conjunct));
         for outcome in &node.outcomes {
             if let Guard::Is(cube) | Guard::IsNot(cube) = &outcome.guard {
-                footprint
-                    .tests
-                    .extend(cube.0.iter().filter(|conjunct| !outcome.havoc.contains(&conjunct.var)));
+                footprint.tests.extend(&cube.0);
             }
             footprint.tests.extend(outcome.waits.iter().flat_map(|(cube, _)| &cube.0));
-            footprint
-                .writes
-                .extend(outcome.havoc.iter().copied().chain(outcome.sets.iter().map(|set| set.var)));
+            for effect in &outcome.effects {
+                // A look that contradicts the record writes.
+                footprint.writes.insert(effect.var());
+                if let Effect::Look(asked) = effect {
+                    footprint.tests.push(*asked);
+                }
+                footprint.finds |= !effect.is_act() && !machine.speaking_of(&[effect.var()]).is_empty();
+            }
             footprint.waits |= !outcome.waits.is_empty();
             let to = outcome.to.node;
             if to == choosing {
@@ -168,7 +173,7 @@ fn footprint(machine: &Machine, choosing: NodeId, item: u8) -> Footprint {
 }
 
 /// What a wait in the block may settle: what has not settled on arrival, and what some item sets anew.
-fn settling(machine: &Machine, footprints: &[Footprint], states: &[&AbstractState]) -> Vec<VarId> {
+fn settling(machine: &Machine, footprints: &[Footprint], states: &[AbstractState]) -> Vec<VarId> {
     let open = |settling: &&machine::Settling| {
         footprints.iter().any(|footprint| footprint.writes.contains(&settling.var))
             || states.iter().any(|state| state.bits.field(&machine.layout, settling.var) & settling.from != 0)

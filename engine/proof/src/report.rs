@@ -1,7 +1,9 @@
 //! What an exploration says of itself: what there was to prove, what was never reached, and why it ended.
 
 use crate::counts::Counts;
-use machine::{AbstractState, Conjunct, Cube, Machine, Node, NodeId, NodeKind, VarId, VarOrigin};
+use machine::{
+    AbstractState, Conjunct, Cube, Duty, Effect, Machine, Node, NodeId, NodeKind, STOP, VarId, VarOrigin,
+};
 use std::collections::BTreeSet;
 
 /// Why and where an exploration ended early.
@@ -9,13 +11,13 @@ use std::collections::BTreeSet;
 pub struct Ended {
     /// The node at which it ended.
     pub at: NodeId,
-    /// How many sets of states met there: boxes, or nodes of their diagrams.
+    /// How many sets of states met there.
     pub sets_there: usize,
     /// The variables in which they differ, those that drive the growth most first.
     pub drivers: Vec<VarId>,
 }
 
-/// The end among boxes: what drives the growth is what they have most variety in.
+/// What drives the growth is what they have most variety in.
 pub(crate) fn ended(machine: &Machine, at: NodeId, states: &[&AbstractState]) -> Ended {
     let variety = |var| {
         let fields = states.iter().map(|state| state.bits.field(&machine.layout, var));
@@ -25,43 +27,32 @@ pub(crate) fn ended(machine: &Machine, at: NodeId, states: &[&AbstractState]) ->
     Ended { at, sets_there: states.len(), drivers: sorted(drivers) }
 }
 
-/// The end among diagrams: what drives the growth is what they have most nodes for.
-pub(crate) fn ended_with_sets(at: NodeId, nodes: Vec<(usize, VarId)>) -> Ended {
-    let sets_there = nodes.iter().map(|(count, _)| count).sum();
-    Ended { at, sets_there, drivers: sorted(nodes) }
-}
-
 fn sorted(mut drivers: Vec<(usize, VarId)>) -> Vec<VarId> {
     drivers.retain(|&(variety, _)| variety > 0);
     drivers.sort_by_key(|&(variety, var)| (std::cmp::Reverse(variety), var));
     drivers.into_iter().map(|(_, var)| var).collect()
 }
 
-/// Acts that set something and disturb nothing: they can be found to change nothing.
+/// Acts that make something so and disturb nothing: they can be found to change nothing.
 pub(crate) fn acts(machine: &Machine) -> Vec<NodeId> {
     let ids = (0..machine.nodes.len() as u32).map(NodeId);
-    let settles = |set: &Conjunct| set.set.count_ones() == 1;
-    ids.filter(|&id| {
-        let node = machine.node(id);
-        let sets = node.outcomes.first().map_or(&[][..], |outcome| &outcome.sets);
-        node.kind == NodeKind::Act && !sets.is_empty() && sets.iter().all(settles)
-    })
-    .collect()
+    ids.filter(|&id| machine.node(id).kind == NodeKind::Act && writes(machine, id)).collect()
 }
 
-/// Whether work can be stopped at a node: somebody is asked or told something there.
-pub(crate) fn person_stands_at(node: &Node) -> bool {
-    match node.kind {
-        NodeKind::End | NodeKind::Route | NodeKind::Enter => false,
-        NodeKind::Act
-        | NodeKind::Confirm(_)
-        | NodeKind::Measure { .. }
-        | NodeKind::Wait(_)
-        | NodeKind::Ask
-        | NodeKind::Hold
-        | NodeKind::AnyOrder { .. }
-        | NodeKind::RepeatUntil { .. } => true,
-    }
+/// Whether an act, from this node of it on, writes something and writes single values alone.
+fn writes(machine: &Machine, id: NodeId) -> bool {
+    let settles = |effect: &Effect| match effect {
+        Effect::Write(set) => set.set.count_ones() == 1,
+        Effect::Open(_) | Effect::Look(_) | Effect::Find(_) | Effect::Lose(_) | Effect::Verify(_) => false,
+    };
+    let outcomes = &machine.node(id).outcomes;
+    outcomes.iter().all(|outcome| {
+        let to = outcome.to.node;
+        let goes_on = matches!(machine.node(to).kind, NodeKind::InAct { .. });
+        !outcome.effects.is_empty()
+            && outcome.effects.iter().all(settles)
+            && (!goes_on || writes(machine, to))
+    })
 }
 
 /// Whether the variable is a variant.
@@ -85,22 +76,23 @@ pub(crate) fn uncovered(machine: &Machine, done: &[AbstractState]) -> Vec<Cube> 
     rest.iter().map(cube).collect()
 }
 
-/// How much there is to prove at a node: its preconditions, each rule that leaving it may break, and its answers.
+/// How much there is to prove at a node: its preconditions, each rule that leaving it may break, its answers, what it owes to
+/// rules found broken.
 pub(crate) fn obligations_of(machine: &Machine, node: &Node) -> Counts {
-    let written: BTreeSet<VarId> = node
-        .outcomes
-        .iter()
-        .flat_map(|outcome| outcome.havoc.iter().copied().chain(outcome.sets.iter().map(|set| set.var)))
-        .collect();
-    let rules =
-        machine.rules.iter().filter(|rule| written.iter().any(|&var| rule.when.mentions(var))).count();
-    let asks = node.kind == NodeKind::Ask;
+    let effects = node.outcomes.iter().flat_map(|outcome| &outcome.effects);
+    let acts: Vec<VarId> = effects.filter(|effect| effect.is_act()).map(|effect| effect.var()).collect();
+    let owes = !machine.rules.is_empty() && node.outcomes.iter().any(|outcome| outcome.duty != Duty::Nothing);
+    let stops = node.outcomes.iter().any(|outcome| outcome.to.node == STOP);
+    let is_stood_at = node.is_stood_at();
+    let counted = |is: bool| usize::from(machine.rest.is_some() && is);
     Counts {
         needs: node.needs.len(),
-        rules,
+        rules: machine.speaking_of(&acts).len(),
+        mends: usize::from(owes),
+        unseen: 0,
         promises: 0,
-        answers: usize::from(asks),
-        stops: usize::from(machine.rest.is_some() && person_stands_at(node)),
-        resumes: if person_stands_at(node) { machine.lapses.len() } else { 0 },
+        answers: usize::from(node.kind == NodeKind::Ask),
+        stops: counted(is_stood_at) + counted(stops),
+        resumes: 0,
     }
 }

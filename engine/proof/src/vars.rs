@@ -1,0 +1,34 @@
+//! Sets of variables, one bit each.
+
+use machine::{Machine, VarId};
+
+/// A set of variables.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Vars(Box<[u64]>);
+
+impl Vars {
+    /// How many words a set takes.
+    pub(crate) fn words(machine: &Machine) -> usize {
+        machine.layout.ids().count().div_ceil(64).max(1)
+    }
+
+    pub(crate) fn none(words: usize) -> Self {
+        Self(vec![0; words].into())
+    }
+
+    pub(crate) fn has(&self, var: VarId) -> bool {
+        self.0[var.0 as usize / 64] >> (var.0 % 64) & 1 == 1
+    }
+
+    pub(crate) fn add(&mut self, var: VarId) {
+        self.0[var.0 as usize / 64] |= 1 << (var.0 % 64);
+    }
+
+    pub(crate) fn remove(&mut self, var: VarId) {
+        self.0[var.0 as usize / 64] &= !(1 << (var.0 % 64));
+    }
+
+    pub(crate) fn join(&mut self, other: &Self) {
+        self.0.iter_mut().zip(&other.0).for_each(|(mine, theirs)| *mine |= theirs);
+    }
+}
