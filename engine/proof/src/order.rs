@@ -1,6 +1,6 @@
 //! An order of the nodes in which every box meets the others at a join before it goes on.
 
-use machine::{Goto, Machine, NodeId, Place};
+use machine::{Machine, NodeId, Place};
 use petgraph::algo::kosaraju_scc;
 use petgraph::graph::{DiGraph, NodeIndex};
 
@@ -43,15 +43,6 @@ impl Order {
     pub(crate) fn key(&self, place: Place) -> Key {
         let node = place.node.0 as usize;
         (self.group[node], place.items.count_ones(), self.rank[node], place.node)
-    }
-
-    /// The key of where a step leads from a node with so many items finished.
-    pub(crate) fn key_after(&self, machine: &Machine, from: Key, to: Goto) -> Key {
-        let block = machine.node(to.node).block;
-        let same_block = block.is_some() && block == machine.node(from.3).block;
-        let before = if same_block { from.1 } else { 0 };
-        let node = to.node.0 as usize;
-        (self.group[node], before + u32::from(to.item.is_some()), self.rank[node], to.node)
     }
 
     /// Whether the node lies on a loop, so that boxes explored there must be remembered.
