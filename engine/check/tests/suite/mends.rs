@@ -35,7 +35,8 @@ fn steps_taken_out_are_put_back_and_the_whole_is_proved() {
     for (procedure, step) in [
         ("tip-swap", "isolate"),
         ("tip-swap", "decay"),
-        ("tip-swap", "relieve"),
+        ("strainer-clean", "decay"),
+        ("strainer-clean", "shut-valve"),
         ("tip-swap", "gloves"),
         ("strainer-clean", "gloves"),
         ("battery-replacement", "decay"),
