@@ -107,6 +107,31 @@ fn what_is_usual_is_relied_on_only_of_what_was_written() {
 }
 
 #[test]
+fn what_an_act_wrote_is_looked_at_again_because_it_has_to_be_as_usual_at_the_end() {
+    let usual = json!({ "values": ["v0", "v1"], "ask": "Is it?", "normal": "v0" });
+    let steps =
+        json!([{ "id": "write", "do": "Act.", "leaves": { "a": "v0" } }, { "id": "end", "do": "Act." }]);
+    let machine = compiled(json!({ "a": usual }), json!({ "a": "v0" }), steps);
+    let reliance = Reliance::new(&machine);
+    let before = machine.start();
+    assert_eq!(names(&machine, machine.taking_up(&before, &reliance).looked_at.into_iter()), "");
+    let after = &machine.step(&before, 0).first().expect("it is done").state;
+    assert_eq!(names(&machine, machine.taking_up(after, &reliance).looked_at.into_iter()), "a");
+}
+
+#[test]
+fn a_wait_for_what_is_usual_relies_on_what_its_time_counts_under() {
+    let mut hv = voltage();
+    hv["settles"]["while"] = json!({ "isolator": "off" });
+    hv["normal"] = json!("gone");
+    let conditions = json!({ "hv": hv, "isolator": { "values": ["off", "on"] } });
+    let steps = json!([{ "id": "act", "do": "Act." }, { "id": "pass", "wait": { "for": "10 s" } }]);
+    let machine = compiled(conditions, json!({}), steps);
+    assert_eq!(relied(&machine, "act", 0, &[]), "");
+    assert_eq!(relied(&machine, "act", 0, &["hv"]), "hv isolator");
+}
+
+#[test]
 fn a_block_relies_on_what_an_open_item_reads() {
     let steps = json!([
         { "id": "group", "any_order": [
@@ -148,6 +173,10 @@ fn panel() -> Value {
         "seal": { "values": ["whole", "torn"], "lost_when": { "cover": "open" } },
         "tag": { "values": ["on", "off"] },
         "plate": { "values": ["fixed", "loose"], "keeps": true },
+        "paint": { "values": ["dry", "wet"], "lost_when": { "tag": "off" } },
+        "lacquer": { "values": ["dry", "wet"], "lost_when": { "terminal": "dirty" } },
+        "heat": { "values": ["gone", "there"],
+            "settles": { "from": "there", "to": "gone", "after": "1 min", "while": { "tag": "on" } } },
         "hv": hv
     })
 }
@@ -223,6 +252,12 @@ fn evidence_stands_while_what_ends_it_is_seen_not_to_be_so() {
     assert_eq!(found(Some("shut")), "look at cover, stands seal");
     assert_eq!(found(Some("open")), "lost seal");
     assert_eq!(found(None), "lost seal");
+    // Nobody can look whether the tag is still on; the terminal is vouched for by the cover over it.
+    let painted = taken_up(json!({ "paint": "dry", "tag": "on" }), json!({ "paint": "dry" }));
+    assert_eq!(sorted(painted), "lost paint");
+    let known = json!({ "lacquer": "dry", "terminal": "clean", "cover": "shut" });
+    let lacquered = taken_up(known, json!({ "lacquer": "dry" }));
+    assert_eq!(sorted(lacquered), "look at cover, covered terminal, stands lacquer");
 }
 
 #[test]
@@ -237,11 +272,14 @@ fn a_hidden_voltage_is_waited_for_under_what_can_be_seen() {
     assert_eq!(found(Some("off")), "look at isolator, wait 10000 for hv");
     assert_eq!(found(Some("on")), "lost hv", "time does not count");
     assert_eq!(found(None), "lost hv");
+    let heated = taken_up(json!({ "heat": "gone", "tag": "on" }), json!({ "heat": "gone" }));
+    assert_eq!(sorted(heated), "lost heat", "nobody can look what its time counts under");
 }
 
 #[test]
 fn a_start_asks_what_is_required_and_what_is_usual_where_it_is_relied_on() {
     let mut conditions = panel();
+    conditions["seal"]["ask"] = json!("Is it whole?");
     for (name, usual) in [
         ("isolator", "off"),
         ("cover", "shut"),
@@ -259,8 +297,7 @@ fn a_start_asks_what_is_required_and_what_is_usual_where_it_is_relied_on() {
             let how = if asked.by_record { " by record" } else { "" };
             format!("{}{how}", crate::membership(&machine, asked.conjunct))
         };
-        let all = machine.asked_of(&machine.asked, &Reliance::new(&machine));
-        all.iter().map(words).collect::<Vec<_>>().join(", ")
+        machine.asked.iter().map(words).collect::<Vec<_>>().join(", ")
     };
     assert_eq!(asked(json!({}), json!({})), "", "nothing is relied on");
     assert_eq!(asked(json!({}), json!({ "isolator": "off" })), "isolator=off");
