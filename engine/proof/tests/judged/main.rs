@@ -1,0 +1,62 @@
+//! The proof against the judge (`oracle::judge`), an interpreter that keeps every path apart and was written from the page
+//! alone: labelled cases, every short sequence of steps, random procedures, the bundled ones. Every obligation, both ways.
+
+mod compare;
+
+use compare::Compared;
+use oracle::{ALPHABET, cases, enumerated, library, varied_documents};
+
+#[test]
+fn the_labelled_cases_have_the_faults_that_the_page_says() {
+    let mut wrong = Vec::new();
+    for case in cases() {
+        let library = case.library().unwrap_or_else(|error| panic!("{}: {error}", case.name));
+        let mut found: Vec<String> =
+            compare::proved(&library, "main").iter().map(ToString::to_string).collect();
+        let mut expected: Vec<String> = case.expected.iter().map(|&fault| fault.to_owned()).collect();
+        found.sort();
+        expected.sort();
+        found.dedup();
+        expected.dedup();
+        if found != expected {
+            wrong.push(format!("{}:\n  page  {expected:?}\n  proof {found:?}", case.name));
+        }
+    }
+    assert!(wrong.is_empty(), "{} wrong\n{}", wrong.len(), wrong.join("\n"));
+}
+
+#[test]
+fn every_sequence_of_two_steps_is_judged_alike() {
+    let mut compared = Compared::default();
+    for documents in enumerated(2) {
+        let all: Vec<_> = documents.iter().collect();
+        let library = library(&all).expect("documents that the reader takes");
+        compared.one(&library, "main").unwrap_or_else(|error| panic!("{error}\n{}", oracle::shown(&all)));
+    }
+    assert_eq!(compared.given_up, 0);
+    assert!(compared.compared >= ALPHABET * ALPHABET);
+    assert!(compared.faulty > 100 && compared.faulty < compared.compared);
+}
+
+/// Random procedures in which every construct meets every other; `FROM` and `SEEDS` say which.
+#[test]
+fn random_procedures_are_judged_alike() {
+    let number = |name: &str, usual: u64| {
+        std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(usual)
+    };
+    let (from, seeds) = (number("FROM", 0), number("SEEDS", 1_500));
+    let mut compared = Compared::default();
+    let mut wrong = Vec::new();
+    for seed in from..from + seeds {
+        let documents = varied_documents(seed);
+        let all: Vec<_> = documents.iter().collect();
+        let library = library(&all).unwrap_or_else(|error| panic!("seed {seed}: {error}"));
+        if let Err(error) = compared.one(&library, "main") {
+            wrong.push(format!("seed {seed}:\n{error}"));
+        }
+    }
+    println!("{compared:?}");
+    assert!(wrong.is_empty(), "{} of {seeds} wrong\n{}", wrong.len(), wrong.join("\n"));
+    assert!(compared.given_up * 20 < compared.compared, "{compared:?}");
+    assert!(compared.faulty * 5 > compared.compared && compared.faulty < compared.compared);
+}
