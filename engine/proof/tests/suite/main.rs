@@ -61,6 +61,7 @@ mod budget;
 mod bundled;
 mod compare;
 mod directed;
+mod found;
 mod groups;
 mod plans;
 mod random;

@@ -6,14 +6,14 @@ use proof::{Leaving, PlanStep, Planner, Universal};
 use serde_json::{Map, Value, json};
 
 /// A machine with one procedure that requires this and leaves the rest to what the equipment says.
-fn machine(rig: &Value, requires: Value) -> Machine {
+pub(super) fn machine(rig: &Value, requires: Value) -> Machine {
     let main = procedure("main", requires, json!({}), json!([{ "id": "act", "do": "Act." }]));
     let documents = [rig, &main];
     let library = library(&documents).unwrap_or_else(|error| panic!("{error}\n{}", shown(&documents)));
     compile(&library, &"main".into()).expect("it compiles")
 }
 
-fn rig(conditions: Value, rules: Value, rest: Value, mends: &[(&str, Value)]) -> Value {
+pub(super) fn rig(conditions: Value, rules: Value, rest: Value, mends: &[(&str, Value)]) -> Value {
     let mut rig = equipment(conditions, rules);
     rig["safe_state"] = rest;
     for (name, mend) in mends {
@@ -25,18 +25,18 @@ fn rig(conditions: Value, rules: Value, rest: Value, mends: &[(&str, Value)]) ->
 }
 
 /// A condition that can be looked at.
-fn two() -> Value {
+pub(super) fn two() -> Value {
     json!({ "values": ["v0", "v1"] })
 }
 
-fn seen() -> Value {
+pub(super) fn seen() -> Value {
     let mut seen = two();
     seen["ask"] = json!("Is it?");
     seen
 }
 
 /// A plan in one line: `a v0? (v1: close, a v0! else (close, a v0! else cannot))`.
-fn line(machine: &Machine, steps: &[PlanStep]) -> String {
+pub(super) fn line(machine: &Machine, steps: &[PlanStep]) -> String {
     let words = |var, set| {
         format!("{} {}", machine.layout.var(var).name, machine.layout.words_of(var, set).join("|"))
     };
@@ -58,7 +58,7 @@ fn line(machine: &Machine, steps: &[PlanStep]) -> String {
     steps.iter().map(one).collect::<Vec<_>>().join(", ")
 }
 
-fn universal(machine: &Machine) -> String {
+pub(super) fn universal(machine: &Machine) -> String {
     match Planner::new(machine).expect("a state to leave in").universal() {
         Universal::Plan(steps) => line(machine, steps),
         Universal::Impossible(_) => "none".to_owned(),
@@ -107,11 +107,11 @@ fn hidden() -> Value {
         "settles": { "from": "present", "to": "gone", "after": "10 s", "while": { "isolator": "v0" } } })
 }
 
-fn plan(conditions: Value, rules: Value, rest: Value, mends: &[(&str, Value)]) -> String {
+pub(super) fn plan(conditions: Value, rules: Value, rest: Value, mends: &[(&str, Value)]) -> String {
     universal(&machine(&rig(conditions, rules, rest, mends), json!({})))
 }
 
-fn rule(when: Value) -> Value {
+pub(super) fn rule(when: Value) -> Value {
     json!({ "r": { "when": when, "hazard": "harm" } })
 }
 
