@@ -5,7 +5,7 @@ use crate::record::Record;
 use crate::relevant::Relevant;
 use crate::seek::{Sought, seek};
 use crate::shorten::shorten;
-use crate::universal::{Universal, universal};
+use crate::universal::{Universal, part_by_part, universal};
 use machine::{AbstractState, Bits, Cube, Machine, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -182,7 +182,7 @@ impl<'m> Planner<'m> {
                 Sought::Plan(moves, least) if longest(&moves) < longest(&steps) => (moves, least),
                 Sought::Plan(..) | Sought::Stuck(_) | Sought::Limit => (steps, end),
             },
-            None => match seek(SEARCH_LIMIT)? {
+            None => match self.seek_or_part_by_part(record, meter)? {
                 Sought::Plan(moves, end) => (moves, end),
                 Sought::Stuck(bits) => return Ok(Leaving::Stuck(bits)),
                 Sought::Limit => return Ok(Leaving::Unknown),
@@ -190,6 +190,19 @@ impl<'m> Planner<'m> {
         };
         let looks = self.last_looks(&end);
         Ok(Leaving::Plan { moves, looks })
+    }
+
+    /// A short plan, one found part by part, or whatever the exact search comes to, in this order.
+    fn seek_or_part_by_part(&self, record: &Record, meter: &Meter<'_>) -> Result<Sought, BudgetExhausted> {
+        let seek = |limit| seek(self.machine, self.rest, &self.relevant, record, limit, meter);
+        let sought = seek(SHORTER.0)?;
+        if !matches!(sought, Sought::Limit) {
+            return Ok(sought);
+        }
+        match part_by_part(self.machine, self.rest, record, meter)? {
+            Some((moves, end)) => Ok(Sought::Plan(moves, end)),
+            None => seek(SEARCH_LIMIT),
+        }
     }
 
     /// A look at each part of the state to be reached that can be seen there.

@@ -51,6 +51,23 @@ pub(crate) fn universal(
     })
 }
 
+/// A plan from one record, part by part: first what was found broken is ended. Where it finds none there may be one.
+pub(crate) fn part_by_part(
+    machine: &Machine,
+    rest: &Cube,
+    record: &Record,
+    meter: &Meter<'_>,
+) -> Result<Option<(Vec<PlanStep>, Record)>, BudgetExhausted> {
+    let mut greedy = Greedy { machine, rest, meter, left: TRIED_PARTS, under: Vec::new() };
+    let (mut known, mut steps) = (Known::new(machine, record.clone()), Vec::new());
+    for rule in known.record.found(machine) {
+        if !greedy.end(rule, 0, &mut known, &mut steps)? {
+            return Ok(None);
+        }
+    }
+    Ok(greedy.all(&mut known, &mut steps)?.then_some((steps, known.record)))
+}
+
 struct Greedy<'a> {
     machine: &'a Machine,
     rest: &'a Cube,

@@ -235,3 +235,25 @@ fn without_a_universal_plan_a_place_may_still_have_one() {
     assert_eq!(way(&rig, json!({ "key": "v0" })), "lock / door v0! else (cannot)");
     assert_eq!(way(&rig, json!({})), "stuck");
 }
+
+/// What ends it needs another act first, and the twelve valves are unknown: case by case that is too much.
+#[test]
+fn a_rule_that_a_look_finds_broken_is_ended_part_by_part() {
+    let valves: Vec<String> = (0..12).map(|at| format!("valve-{at}")).collect();
+    let mut conditions: Map<String, Value> = valves.iter().map(|name| (name.clone(), seen())).collect();
+    conditions.extend(["gate", "pin", "wind"].map(|name| (name.to_owned(), seen())));
+    let rest: Map<String, Value> = valves.iter().map(|name| (name.clone(), json!("v0"))).collect();
+    let mut mends: Vec<(&str, Value)> =
+        valves.iter().map(|name| (name.as_str(), json!({ "leaves": { name.as_str(): "v0" } }))).collect();
+    mends.push(("pull-pin", json!({ "leaves": { "pin": "v0" } })));
+    mends.push(("shut-gate", json!({ "requires": { "pin": "v0" }, "leaves": { "gate": "v0" } })));
+    let never = json!({ "open": { "when": { "gate": "v1", "wind": "v1" }, "hazard": "harm" } });
+    let rig = rig(conditions.into(), never, rest.into(), &mends);
+    let look = json!([{ "id": "look", "confirm": { "gate": "v0", "wind": "v0" }, "otherwise": "stop" }]);
+    let documents = [&rig, &procedure("main", json!({}), json!({}), look)];
+    let library = library(&documents).unwrap_or_else(|error| panic!("{error}\n{}", shown(&documents)));
+    let machine = compile(&library, &"main".into()).expect("it compiles");
+    let budget = proof::Budget { boxes: 100_000, go_on: &|| true };
+    let proof = proof::prove(&machine, &budget).expect("runs replay");
+    assert_eq!((proof.refuted.len(), proof.ended), (0, None));
+}
