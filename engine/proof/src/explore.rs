@@ -12,7 +12,7 @@ use crate::reduce::Reduction;
 use crate::report::{self, Ended};
 use crate::resume::Resume;
 use crate::universal::Universal;
-use machine::{AbstractState, Cube, DONE, Machine, NodeId, NodeKind, Place, STOP};
+use machine::{AbstractState, Cube, DONE, Machine, NodeId, Place, STOP};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What came of an exploration.
@@ -40,7 +40,7 @@ pub(crate) struct Explorer<'a, 'p, 'm> {
     /// What was looked at on loops.
     seen: BTreeMap<Place, Vec<AbstractState>>,
     done: Vec<AbstractState>,
-    resume: Resume,
+    resume: &'a Resume,
     explored: Explored,
 }
 
@@ -50,6 +50,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
         order: &'a Order,
         live: &'a LiveVars,
         planner: Option<&'p mut Planner<'m>>,
+        resume: &'a Resume,
         meter: &'a Meter<'a>,
     ) -> Self {
         let explored = Explored {
@@ -77,7 +78,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
             waiting: BTreeMap::new(),
             seen: BTreeMap::new(),
             done: Vec::new(),
-            resume: Resume::new(machine),
+            resume,
             explored,
         }
     }
@@ -103,9 +104,11 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
         let machine = self.machine;
         let violated = &mut self.explored.violated;
         let start = machine.start();
-        let unmet = machine.unseen.iter().enumerate().filter(|(_, unseen)| {
-            start.bits.field(&machine.layout, unseen.var) & !unseen.set != 0
-        });
+        let unmet = machine
+            .unseen
+            .iter()
+            .enumerate()
+            .filter(|(_, unseen)| start.bits.field(&machine.layout, unseen.var) & !unseen.set != 0);
         violated.extend(unmet.map(|(at, _)| Obligation::Unseen(at)));
         if let Some(planner) = self.planner.as_deref_mut() {
             match planner.universal_within(self.meter)? {
@@ -174,7 +177,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
             self.meter.work(next.len())?;
             for (_, next) in next {
                 if next.place.node == STOP {
-                    self.leave(&next, Obligation::StopAfter(machine.act_of(place.node)))?;
+                    self.leave(&next, Obligation::StopAfter(machine.told_at(place.node)))?;
                 }
                 self.arrive(next);
             }
@@ -204,9 +207,10 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
         if node == STOP || !self.machine.node(node).is_stood_at() {
             return Ok(());
         }
-        self.leave(state, Obligation::Stop(node))?;
+        let told = self.machine.told_at(node);
+        self.leave(state, Obligation::Stop(told))?;
         for var in self.resume.lost(self.machine, state) {
-            self.explored.violated.insert(Obligation::Resume { node, var });
+            self.explored.violated.insert(Obligation::Resume { node: told, var });
         }
         Ok(())
     }
@@ -221,8 +225,8 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
             }
             Leaving::Unknown => return Err(BudgetExhausted),
         }
-        let node = self.machine.act_of(state.place.node);
-        if node != STOP && !matches!(self.machine.node(node).kind, NodeKind::End) {
+        let node = self.machine.told_at(state.place.node);
+        if node != STOP {
             let known = self.explored.leaving.entry(node).or_default();
             if !known.contains(&leaving) {
                 known.push(leaving);

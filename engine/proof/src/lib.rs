@@ -2,7 +2,7 @@
 //!
 //! [`prove`] follows sets of states (boxes) from every permitted start through every outcome. Nothing is estimated: an
 //! obligation that no box violates holds on every path, and one that is violated comes with a shortest run that was
-//! replayed through the machine, value by value.
+//! replayed through the machine, record by record.
 
 mod boxes;
 mod counts;
@@ -22,11 +22,13 @@ mod reduce;
 mod relevant;
 mod report;
 mod resume;
+mod search;
 mod seek;
 mod shape;
 mod shorten;
 mod universal;
 mod vars;
+mod wanted;
 mod witness;
 
 pub use counts::Counts;

@@ -7,7 +7,9 @@
 
 use crate::order::Order;
 use crate::vars::Vars;
-use machine::{AbstractState, DONE, Effect, Guard, Machine, Node, NodeId, NodeKind, Outcome, PromiseSource, VarId};
+use machine::{
+    AbstractState, DONE, Effect, Guard, Machine, Node, NodeId, NodeKind, Outcome, PromiseSource, VarId,
+};
 use std::collections::BTreeSet;
 
 /// What is read of the variables at a node.
@@ -52,7 +54,8 @@ impl Tables {
     fn new(machine: &Machine) -> Self {
         let words = Vars::words(machine);
         let findable: Vec<usize> = {
-            let looked = machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);
+            let looked =
+                machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);
             let looked: BTreeSet<VarId> =
                 looked.filter(|effect| !effect.is_act()).map(|effect| effect.var()).collect();
             let changed = machine.consequences(looked).changed;

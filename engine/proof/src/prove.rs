@@ -8,8 +8,9 @@ use crate::obligation::Obligation;
 use crate::order::Order;
 use crate::plan::{Leaving, Planner};
 use crate::report::{self, Ended};
+use crate::resume::Resume;
+use crate::search::Search;
 use crate::universal::Universal;
-use crate::witness::witnesses;
 use machine::{Cube, Guard, Machine, NodeId, ReplayError, Trace, VarId, VarOrigin};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -52,12 +53,23 @@ pub struct Proof {
 pub fn prove(machine: &Machine, budget: &Budget<'_>) -> Result<Proof, ReplayError> {
     let order = Order::new(machine);
     let meter = Meter::new(budget);
+    let resume = Resume::new(machine);
     let mut planner = Planner::new(machine);
     let live = live(machine, &order, planner.as_mut(), &meter);
-    let mut explored = Explorer::new(machine, &order, &live, planner.as_mut(), &meter).run();
+    let mut explored = Explorer::new(machine, &order, &live, planner.as_mut(), &resume, &meter).run();
     let boxes = meter.sets();
     meter.again();
-    let traces = witnesses(machine, &live, planner.as_mut(), &meter, &explored)?;
+    let search = Search {
+        machine,
+        live: &live,
+        planner: planner.as_mut(),
+        resume: &resume,
+        meter: &meter,
+        reduction: &explored.reduction,
+        tree: Vec::new(),
+        found: BTreeMap::new(),
+    };
+    let traces = search.run(&explored.violated)?;
     let idle = |id: &NodeId| explored.reached[id.0 as usize] && !explored.busy[id.0 as usize];
     let idle = report::acts(machine).into_iter().filter(idle).collect();
     let refuted = std::mem::take(&mut explored.violated)
@@ -78,12 +90,7 @@ pub fn prove(machine: &Machine, budget: &Budget<'_>) -> Result<Proof, ReplayErro
 }
 
 /// What is read from each node on.
-fn live(
-    machine: &Machine,
-    order: &Order,
-    planner: Option<&mut Planner<'_>>,
-    meter: &Meter<'_>,
-) -> LiveVars {
+fn live(machine: &Machine, order: &Order, planner: Option<&mut Planner<'_>>, meter: &Meter<'_>) -> LiveVars {
     let mut kept = BTreeSet::new();
     let mut apart = false;
     if let Some(planner) = planner {

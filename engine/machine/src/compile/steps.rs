@@ -277,7 +277,11 @@ impl<'a> Compiler<'a> {
             ..outcome(Choice::Applies, Vec::new(), Goto::to(body))
         };
         let passed = Outcome { guard: Guard::IsNot(only), ..outcome(Choice::PassedOver, Vec::new(), after) };
-        self.nodes[node.0 as usize].phase = Phase::Only;
+        let first = &mut self.nodes[node.0 as usize];
+        first.phase = Phase::Only;
+        // What a step around it needs is needed where it is done.
+        let around = std::mem::take(&mut first.needs);
+        self.nodes[body.0 as usize].needs = around;
         self.fill(node, NodeKind::Route, Vec::new(), vec![applies, passed]);
         Ok(body)
     }

@@ -30,7 +30,8 @@ impl Tables {
         let layout = layout(equipment);
         let at = &*equipment.equipment;
         let mut rules = Vec::new();
-        for (name, rule) in &equipment.never {
+        // What somebody may release is no prohibition.
+        for (name, rule) in equipment.never.iter().filter(|(_, rule)| rule.released_by.is_none()) {
             rules.push(Rule { name: name.clone(), when: cube(&layout, &rule.when, name)? });
         }
         let (mut settling, mut lost_when, mut lapses) = (Vec::new(), Vec::new(), Vec::new());

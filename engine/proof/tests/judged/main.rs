@@ -41,9 +41,8 @@ fn every_sequence_of_two_steps_is_judged_alike() {
 /// Random procedures in which every construct meets every other; `FROM` and `SEEDS` say which.
 #[test]
 fn random_procedures_are_judged_alike() {
-    let number = |name: &str, usual: u64| {
-        std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(usual)
-    };
+    let number =
+        |name: &str, usual: u64| std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(usual);
     let (from, seeds) = (number("FROM", 0), number("SEEDS", 1_500));
     let mut compared = Compared::default();
     let mut wrong = Vec::new();
