@@ -1,6 +1,6 @@
 //! The faults of each bundled procedure.
 
-use super::At::{Leaves, Name, Step};
+use super::At::{Leaves, Step};
 use super::Slip::{Swapped, Without, Written};
 use super::{Fault, fault};
 
@@ -72,7 +72,6 @@ fn first_flush() -> Vec<Fault> {
         fault(Without("area"), "P01", Step("switch-on")),
         fault(Without("latch"), "P01", Step("purge-time")),
         fault(Without("release"), "P01", Step("relieve")),
-        fault(Without("isolate"), "G06", Name),
         fault(Without("decay"), "P01", Step("open-lid")),
         fault(Written("decay", "45 s", "44 s"), "P01", Step("open-lid")),
         fault(Swapped("isolate", "decay"), "P01", Step("open-lid")),
@@ -221,7 +220,6 @@ fn wand_reassembly() -> Vec<Fault> {
         fault(Without("earth-bucket"), "P01", Step("spray")),
         fault(Without("area"), "P01", Step("switch-on")),
         fault(Without("release"), "P01", Step("relieve")),
-        fault(Without("isolate"), "G06", Name),
         fault(Without("decay"), "P01", Step("look-leak")),
         fault(Written("decay", "45 s", "44 s"), "P01", Step("look-leak")),
         fault(Without("relieve"), "P05", Step("spray")),
