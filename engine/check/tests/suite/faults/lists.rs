@@ -108,7 +108,11 @@ fn pump_head() -> Vec<Fault> {
         fault(Without("head-on"), "P01", Step("head-seat")),
         fault(Without("head-tighten"), "P01", Step("frame-down")),
         fault(
-            Written("joined", "the socket.\n    otherwise: tag-out", "the socket.\n    otherwise: look-under"),
+            Written(
+                "joined",
+                "the socket.\n    otherwise: tag-out",
+                "the socket.\n    otherwise: look-under",
+            ),
             "P01",
             Step("frame-down"),
         ),
