@@ -32,6 +32,10 @@ impl Set {
         self.0[var.0 as usize / 64] &= !(1 << (var.0 % 64));
     }
 
+    fn keep(&mut self, other: &Self) {
+        self.0.iter_mut().zip(&other.0).for_each(|(mine, theirs)| *mine &= theirs);
+    }
+
     fn add(&mut self, other: &Self) {
         self.0.iter_mut().zip(&other.0).for_each(|(mine, theirs)| *mine |= theirs);
     }
@@ -117,6 +121,8 @@ fn tests(outcome: &Outcome) -> impl Iterator<Item = VarId> {
 pub(crate) struct Reads {
     nodes: Vec<AtNode>,
     blocks: BTreeMap<u32, Block>,
+    /// The conditions for which time counts only under others.
+    sustained: Vec<VarId>,
 }
 
 #[derive(Clone, Debug)]
@@ -125,6 +131,9 @@ struct AtNode {
     read: Set,
     /// Inside an item: what some way to its end does not write.
     kept: Set,
+    /// Inside an item, for each condition for which time counts only under others: those others, where a wait comes before the
+    /// end of the item and the condition is not written after it. They are read if the condition is read after the item.
+    waited: Vec<Set>,
     block: Option<u32>,
     /// The item of the block that it belongs to.
     item: Option<u8>,
@@ -144,10 +153,13 @@ impl Reads {
         let of = |node: &Node| AtNode {
             read: Set::empty(effects.words),
             kept: Set::empty(effects.words),
+            waited: Vec::new(),
             block: node.block,
             item: None,
         };
-        let mut all = Self { nodes: machine.nodes.iter().map(of).collect(), blocks: BTreeMap::new() };
+        let sustained = effects.sustained.keys().copied().collect();
+        let nodes = machine.nodes.iter().map(of).collect();
+        let mut all = Self { nodes, blocks: BTreeMap::new(), sustained };
         all.find_blocks(machine, effects.words);
         let at_done = Set::of(effects.words, at_done.iter().copied());
         loop {
@@ -168,22 +180,35 @@ impl Reads {
             return true;
         }
         let Some(block) = node.block.and_then(|block| self.blocks.get(&block)) else { return false };
-        if node.item.is_some() && !node.kept.has(var) {
-            return false;
-        }
         let own = node.item.map_or(0, |item| 1 << item);
-        let open = |item: u8| (place.items | own) >> item & 1 == 0;
-        let mut open = block.firsts.iter().filter(|(item, _)| open(*item)).peekable();
-        let first = |first: NodeId| &self.nodes[first.0 as usize];
-        if open.peek().is_none() {
-            return block.after.has(var);
+        let after = self.with_open(block, |item| (place.items | own) >> item & 1 == 0);
+        let mut waited = self.sustained.iter().zip(&node.waited);
+        (node.item.is_none() || node.kept.has(var)) && after.has(var)
+            || waited.any(|(&of, under)| under.has(var) && after.has(of))
+    }
+
+    /// What is read in a block of which these items are open, and after it.
+    fn with_open(&self, block: &Block, is_open: impl Fn(u8) -> bool) -> Set {
+        let open = block.firsts.iter().filter(|(item, _)| is_open(*item));
+        let open: Vec<&AtNode> = open.map(|(_, first)| &self.nodes[first.0 as usize]).collect();
+        let mut set = block.after.clone();
+        open.iter().for_each(|item| set.keep(&item.kept));
+        open.iter().for_each(|item| set.add(&item.read));
+        for (at, item) in open.iter().enumerate() {
+            let others =
+                || open.iter().enumerate().filter(move |(other, _)| *other != at).map(|(_, other)| other);
+            for (&of, under) in self.sustained.iter().zip(&item.waited) {
+                if others().any(|other| other.read.has(of)) {
+                    set.add(under);
+                } else if block.after.has(of) {
+                    // Those that write it come first; they must not write what its time counts under.
+                    let mut under = under.clone();
+                    others().filter(|other| !other.kept.has(of)).for_each(|other| under.keep(&other.kept));
+                    set.add(&under);
+                }
+            }
         }
-        let (mut read, mut kept) = (false, true);
-        for &(_, node) in open {
-            read |= first(node).read.has(var);
-            kept &= first(node).kept.has(var);
-        }
-        read || kept && block.after.has(var)
+        set
     }
 
     fn find_blocks(&mut self, machine: &Machine, words: usize) {
@@ -206,7 +231,9 @@ impl Reads {
                 let mut open = vec![first];
                 while let Some(node) = open.pop() {
                     let inside = node != choosing && machine.node(node).block == Some(id);
-                    if inside && self.nodes[node.0 as usize].item.replace(item).is_none() {
+                    let at = &mut self.nodes[node.0 as usize];
+                    if inside && at.item.replace(item).is_none() {
+                        at.waited = vec![Set::empty(words); self.sustained.len()];
                         open.extend(machine.node(node).outcomes.iter().map(|outcome| outcome.to.node));
                     }
                 }
@@ -220,13 +247,7 @@ impl Reads {
         let mut set = self.nodes[node.0 as usize].read.clone();
         let block = self.nodes[node.0 as usize].block.and_then(|block| self.blocks.get(&block));
         if let Some(block) = block.filter(|block| block.choosing == node) {
-            let mut after = block.after.clone();
-            for (_, first) in &block.firsts {
-                let first = &self.nodes[first.0 as usize];
-                set.add(&first.read);
-                after.0.iter_mut().zip(&first.kept.0).for_each(|(after, kept)| *after &= kept);
-            }
-            set.add(&after);
+            set.add(&self.with_open(block, |_| true));
         }
         set
     }
@@ -247,6 +268,7 @@ impl Reads {
         if id == DONE {
             read.add(at_done);
         }
+        let mut waited = self.nodes[at].waited.clone();
         let mut after_all = None;
         for outcome in &node.outcomes {
             let to = outcome.to.node;
@@ -277,10 +299,21 @@ impl Reads {
                 (false, true) => self.nodes[to.0 as usize].kept.clone(),
                 (false, false) => Set::empty(effects.words),
             };
-            kept.add(&effects.kept(outcome, further));
+            let kept_by_it = effects.kept(outcome, further);
+            for (place, (waited, &of)) in waited.iter_mut().zip(&self.sustained).enumerate() {
+                let after = self.nodes[to.0 as usize].waited.get(place).filter(|_| inside && !ends_item);
+                let mut under =
+                    after.map_or_else(|| Set::empty(effects.words), |set| effects.kept(outcome, set.clone()));
+                if !outcome.waits.is_empty() && kept_by_it.has(of) {
+                    under.add(&effects.sustained[&of]);
+                }
+                waited.add(&under);
+            }
+            kept.add(&kept_by_it);
         }
-        let mut grown = self.nodes[at].read != read || self.nodes[at].kept != kept;
-        (self.nodes[at].read, self.nodes[at].kept) = (read, kept);
+        let here = &mut self.nodes[at];
+        let mut grown = here.read != read || here.kept != kept || here.waited != waited;
+        (here.read, here.kept, here.waited) = (read, kept, waited);
         if let (Some(after), Some(block)) =
             (after_all, node.block.and_then(|block| self.blocks.get_mut(&block)))
         {

@@ -162,6 +162,50 @@ fn a_block_relies_on_what_an_open_item_reads() {
     assert_eq!(relied(&machine, "group/read", 0b00, &[]), "a");
 }
 
+#[test]
+fn a_wait_in_an_item_relies_on_what_its_time_counts_under_where_the_condition_is_read_after_it() {
+    let mut hv = voltage();
+    hv["settles"]["while"] = json!({ "a": "v0" });
+    let conditions = json!({ "hv": hv, "a": two(), "b": two() });
+    let with = |pass: Value, other: Value, end: Value| {
+        let (mut pass, mut other) = (pass, other);
+        (pass["id"], pass["wait"]) = (json!("pass"), json!({ "for": "10 s" }));
+        (other["id"], other["do"]) = (json!("other"), json!("Act."));
+        let steps = json!([
+            { "id": "group", "any_order": [pass, other] },
+            { "id": "end", "do": "Act.", "requires": end }
+        ]);
+        let machine = compiled(conditions.clone(), json!({}), steps);
+        let choosing = machine.nodes.iter().position(|node| node.block.is_some() && node.path == "group");
+        let node = NodeId(choosing.expect("it chooses") as u32);
+        let reliance = Reliance::new(&machine);
+        let on = |items: u64| {
+            let relies = |var: &VarId| reliance.relies(Place { node, items }, *var, &BTreeSet::new());
+            names(&machine, machine.layout.ids().filter(relies))
+        };
+        [
+            on(0b00),
+            on(0b01),
+            relied(&machine, "group/pass", 0b00, &[]),
+            relied(&machine, "group/pass", 0b10, &[]),
+        ]
+    };
+    let at_choice = |other: Value, end: Value| with(json!({}), other, end);
+    let gone = || json!({ "hv": "gone" });
+    // It is read by the other item, after the block, or by neither.
+    assert_eq!(at_choice(json!({ "requires": gone() }), json!({})), ["hv a", "hv", "hv a", ""]);
+    assert_eq!(at_choice(json!({}), gone()), ["hv a", "hv", "hv a", "hv a"]);
+    assert_eq!(at_choice(json!({}), json!({})), ["", "", "", ""]);
+    // The other item writes it: only where that comes first does the wait count, and `a` with it.
+    assert_eq!(at_choice(json!({ "leaves": gone() }), gone()), ["a", "", "", "hv a"]);
+    assert_eq!(at_choice(json!({ "leaves": { "hv": "gone", "a": "v1" } }), gone()), ["", "", "", "hv a"]);
+    // So does the item itself, once its wait is over.
+    assert_eq!(
+        with(json!({ "leaves": gone() }), json!({ "requires": gone() }), gone()),
+        ["hv", "hv", "", ""]
+    );
+}
+
 /// A panel with a cover over a terminal, a seal that opening it may break, a hidden voltage, and a tag without a question.
 fn panel() -> Value {
     let mut hv = voltage();
