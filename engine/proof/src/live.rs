@@ -120,8 +120,9 @@ impl LiveVars {
         let none = || Vars::none(tables.words);
         let read = Read {
             live: always.clone(),
+            // A look of a plan at what was opened may end evidence.
+            opened: if apart { always.clone() } else { none() },
             sensitive: if apart { always } else { none() },
-            opened: none(),
             wrote: none(),
         };
         let mut at = vec![read; machine.nodes.len()];

@@ -143,7 +143,8 @@ impl Search<'_, '_> {
                     next.broken.iter().map(|&rule| Obligation::Rule { rule, by: Some(by) }).collect();
                 told.extend(next.unmended.then_some(Obligation::Unmended(by)));
                 let stop = Obligation::StopAfter(machine.told_at(here));
-                if next.state.place.node == STOP
+                if next.broken.is_empty()
+                    && next.state.place.node == STOP
                     && wanted.has(stop)
                     && self.goes_wrong(stop, &next.state, Some(here), Some(&next))?
                 {
