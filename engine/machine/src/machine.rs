@@ -147,7 +147,7 @@ impl Machine {
     #[must_use]
     pub fn act_of(&self, id: NodeId) -> NodeId {
         match self.node(id).kind {
-            NodeKind::Follows { of } => of,
+            NodeKind::Follows { of, left: _ } => of,
             NodeKind::InAct { act, written: _ } => act,
             NodeKind::End
             | NodeKind::Route
@@ -167,7 +167,7 @@ impl Machine {
     #[must_use]
     pub fn told_at(&self, id: NodeId) -> NodeId {
         match self.node(id).kind {
-            NodeKind::Follows { of } => of,
+            NodeKind::Follows { of: _, left } => left,
             NodeKind::Tick(tick) => tick.whole,
             NodeKind::End
             | NodeKind::Route

@@ -99,8 +99,10 @@ pub enum NodeKind {
     },
     /// One of the conditions that a step other than an act itself leaves or disturbs. Nobody stands there.
     Follows {
-        /// The node that a person stood at before.
+        /// The node at which the step began: what goes wrong is told there.
         of: NodeId,
+        /// The node that a person stood at before.
+        left: NodeId,
     },
     /// One condition to be looked at.
     Tick(Tick),
@@ -205,6 +207,8 @@ impl Effect {
 pub enum Duty {
     /// Nothing: it looks, or leads on.
     Nothing,
+    /// It is what a look itself leaves or disturbs, which may end some.
+    May,
     /// It ends an act, which has to end one of them.
     Mend,
     /// It lets time pass or releases, which ends none: it has no place while a rule is found broken.

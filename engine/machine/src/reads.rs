@@ -46,6 +46,8 @@ pub(crate) struct Effects {
     words: usize,
     /// For every variable, what decides once it is written whether evidence ends and whether a rule is broken.
     decides: Vec<Set>,
+    /// For every variable, what decides once it is found out whether evidence ends.
+    ends: Vec<Set>,
     /// For every condition for which time counts only under others, those.
     sustained: BTreeMap<VarId, Set>,
 }
@@ -58,11 +60,18 @@ impl Effects {
             let cubes = follows.looked_at.into_iter().flat_map(|cube| &cube.0);
             Set::of(words, cubes.map(|conjunct| conjunct.var).filter(|&other| other != var))
         });
+        let ends = machine.layout.ids().map(|var| {
+            let changed = machine.consequences(BTreeSet::from([var])).changed;
+            let causes = machine.lost_when.iter().map(|lost| &lost.when);
+            let met = causes.filter(|cause| cause.0.iter().any(|part| changed.contains(&part.var)));
+            Set::of(words, met.flat_map(|cause| &cause.0).map(|part| part.var).filter(|&other| other != var))
+        });
+        let ends = ends.collect();
         let sustained = machine.settling.iter().filter_map(|settling| {
             let under = settling.holds.as_ref()?;
             Some((settling.var, Set::of(words, under.0.iter().map(|conjunct| conjunct.var))))
         });
-        Self { words, decides: decides.collect(), sustained: sustained.collect() }
+        Self { words, decides: decides.collect(), ends, sustained: sustained.collect() }
     }
 
     /// Whether time counts for the variable only under others.
@@ -75,8 +84,20 @@ impl Effects {
         // One write after the other: a rule is judged after each, with what the later ones have not written yet.
         for effect in outcome.effects.iter().rev() {
             self.without(*effect, &mut set);
-            if steps && effect.is_act() {
-                set.add(&self.decides[effect.var().0 as usize]);
+            match effect {
+                Effect::Write(_) | Effect::Open(_) if steps => {
+                    set.add(&self.decides[effect.var().0 as usize]);
+                }
+                // A look brings nothing about, and ends evidence where it contradicts the record.
+                Effect::Look(_) | Effect::Find(_) | Effect::Lose(_) if steps => {
+                    set.add(&self.ends[effect.var().0 as usize]);
+                }
+                Effect::Write(_)
+                | Effect::Open(_)
+                | Effect::Look(_)
+                | Effect::Find(_)
+                | Effect::Lose(_)
+                | Effect::Verify(_) => {}
             }
         }
         if !outcome.waits.is_empty() {
@@ -99,10 +120,12 @@ impl Effects {
     /// What is relied on before an effect, for its own sake alone: whoever writes or looks finds out.
     fn without(&self, effect: Effect, set: &mut Set) {
         match effect {
-            Effect::Write(_) | Effect::Open(_) | Effect::Look(_) | Effect::Find(_) | Effect::Lose(_) => {
-                set.remove(effect.var());
-            }
-            Effect::Verify(_) => {}
+            Effect::Write(_)
+            | Effect::Open(_)
+            | Effect::Look(_)
+            | Effect::Find(_)
+            | Effect::Lose(_)
+            | Effect::Verify(_) => set.remove(effect.var()),
         }
     }
 }

@@ -16,7 +16,7 @@ pub struct Reliance {
     steps: Reads,
     /// By what must be as usual at the end, of conditions that an act wrote.
     usual: Reads,
-    /// The same of each condition for which time counts only under others: a wait for it relies on those too.
+    /// What a wait counts under for the sake of those.
     waited: Vec<(VarId, Reads)>,
 }
 
@@ -29,8 +29,9 @@ impl Reliance {
             let of = machine.promises.iter().filter(|promise| promise.source == source);
             of.map(|promise| promise.conjunct.var).collect()
         };
-        let (waited, usual): (Vec<VarId>, Vec<VarId>) =
-            promised(PromiseSource::Normal).into_iter().partition(|&var| effects.is_sustained(var));
+        let usual = promised(PromiseSource::Normal);
+        let mut waited = usual.clone();
+        waited.retain(|&var| effects.is_sustained(var));
         let end = |vars: &[VarId]| Reads::new(machine, &effects, vars, false);
         Self {
             steps: Reads::new(machine, &effects, &promised(PromiseSource::Leaves), true),
@@ -45,6 +46,6 @@ impl Reliance {
     pub fn relies(&self, place: Place, var: VarId, wrote: &BTreeSet<VarId>) -> bool {
         self.steps.at(place, var)
             || wrote.contains(&var) && self.usual.at(place, var)
-            || self.waited.iter().any(|(of, reads)| wrote.contains(of) && reads.at(place, var))
+            || self.waited.iter().any(|(of, reads)| *of != var && reads.at(place, var))
     }
 }

@@ -120,14 +120,16 @@ impl Machine {
     /// Takes rules that an act ended from those found broken. Whether the outcome owed that and did not do it: that is told
     /// once, and the run goes on as if it had been put right.
     fn owes(&self, state: &mut AbstractState, duty: Duty) -> bool {
-        if duty == Duty::Nothing {
-            return false;
-        }
+        let (may_end, must) = match duty {
+            Duty::Nothing => return false,
+            Duty::May => (true, false),
+            Duty::Mend => (true, true),
+            Duty::Absent => (false, true),
+        };
         let found = self.found(state);
-        let ends =
-            |rule: &usize| duty == Duty::Mend && !self.rules[*rule].when.meets(&self.layout, &state.bits);
+        let ends = |rule: &usize| may_end && !self.rules[*rule].when.meets(&self.layout, &state.bits);
         let ended: Vec<usize> = found.iter().copied().filter(ends).collect();
-        let unmended = ended.is_empty() && !found.is_empty();
+        let unmended = must && ended.is_empty() && !found.is_empty();
         for rule in if unmended { found } else { ended } {
             self.set_found(state, rule, false);
         }

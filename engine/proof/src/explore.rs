@@ -103,13 +103,6 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
     fn start(&mut self) -> Result<(), BudgetExhausted> {
         let machine = self.machine;
         let violated = &mut self.explored.violated;
-        let start = machine.start();
-        let unmet = machine
-            .unseen
-            .iter()
-            .enumerate()
-            .filter(|(_, unseen)| start.bits.field(&machine.layout, unseen.var) & !unseen.set != 0);
-        violated.extend(unmet.map(|(at, _)| Obligation::Unseen(at)));
         if let Some(planner) = self.planner.as_deref_mut() {
             match planner.universal_within(self.meter)? {
                 Universal::Plan(_) => {}
@@ -122,6 +115,12 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
         let broken = machine.broken_at_start();
         violated.extend(broken.iter().map(|&rule| Obligation::Rule { rule, by: None }));
         if broken.is_empty() {
+            let start = machine.start();
+            let is_unmet = |at: &usize| {
+                let unseen = machine.unseen[*at];
+                start.bits.field(&machine.layout, unseen.var) & !unseen.set != 0
+            };
+            violated.extend((0..machine.unseen.len()).filter(is_unmet).map(Obligation::Unseen));
             machine.met_at_start().into_iter().for_each(|start| self.arrive(start));
         }
         Ok(())

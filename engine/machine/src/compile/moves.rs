@@ -59,12 +59,30 @@ impl Compiler<'_> {
     }
 
     /// What a step other than an act leaves and disturbs itself, before it leads on. Nobody stands there.
-    pub(super) fn follows(&mut self, of: NodeId, effects: &[Effect], to: Goto) -> Result<Goto, CompileError> {
+    pub(super) fn follows(
+        &mut self,
+        of: NodeId,
+        effects: &[Effect],
+        duty: Duty,
+        to: Goto,
+    ) -> Result<Goto, CompileError> {
+        self.follows_after((of, of), effects, duty, to)
+    }
+
+    /// The same where the step began at one node and a person stood last at another.
+    fn follows_after(
+        &mut self,
+        (of, left): (NodeId, NodeId),
+        effects: &[Effect],
+        duty: Duty,
+        to: Goto,
+    ) -> Result<Goto, CompileError> {
         let mut to = to;
         let phase = self.nodes[of.0 as usize].phase;
         for &effect in effects.iter().rev() {
             let node = self.sibling(of, phase)?;
-            self.fill(node, NodeKind::Follows { of }, Vec::new(), vec![done(vec![effect], to)]);
+            let after = Outcome { duty, ..done(vec![effect], to) };
+            self.fill(node, NodeKind::Follows { of, left }, Vec::new(), vec![after]);
             to = Goto::to(node);
         }
         Ok(to)
@@ -109,15 +127,21 @@ impl Compiler<'_> {
     }
 
     /// Where a look of these conditions leads once it is answered.
-    fn ends(&mut self, of: NodeId, asked: &[Conjunct], look: &Look<'_>) -> Result<Ends, CompileError> {
+    fn ends(
+        &mut self,
+        of: NodeId,
+        left: NodeId,
+        asked: &[Conjunct],
+        look: &Look<'_>,
+    ) -> Result<Ends, CompileError> {
         let then = if look.verified {
             let lost = asked.iter().map(|conjunct| Effect::Lose(conjunct.var)).collect();
             self.verify(of, (Vec::new(), lost), look.then, look.otherwise)?
         } else {
             look.then
         };
-        let pass = self.follows(of, look.effects, then)?;
-        let fail = self.follows(of, look.disturbed, look.otherwise)?;
+        let pass = self.follows_after((of, left), look.effects, Duty::May, then)?;
+        let fail = self.follows_after((of, left), look.disturbed, Duty::May, look.otherwise)?;
         Ok(Ends { pass, fail })
     }
 
@@ -131,8 +155,9 @@ impl Compiler<'_> {
         needs: Vec<Need>,
         look: &Look<'_>,
     ) -> Result<(), CompileError> {
-        let ends = self.ends(first, asked, look)?;
         let of = asked.len() as u32;
+        let last = if of > 1 { self.sibling(first, Phase::Tick(of))? } else { first };
+        let ends = self.ends(first, last, asked, look)?;
         let Some((&head, rest)) = asked.split_first() else {
             self.fill(first, NodeKind::Enter, needs, vec![done(Vec::new(), ends.pass)]);
             return Ok(());
@@ -141,7 +166,8 @@ impl Compiler<'_> {
         for (before, &asked) in rest.iter().enumerate().rev() {
             let number = before as u32 + 2;
             let phase = Phase::Tick(number);
-            let (whole, failed) = (self.sibling(first, phase)?, self.sibling(first, phase)?);
+            let whole = if number == of { last } else { self.sibling(first, phase)? };
+            let failed = self.sibling(first, phase)?;
             let tick = Tick { look: kind, first, number, of, asked, failed: false, whole };
             let outcomes = self.answers(kind, asked, pass, fail);
             self.fill(whole, NodeKind::Tick(tick), Vec::new(), outcomes);
@@ -152,7 +178,6 @@ impl Compiler<'_> {
         let mut outcomes = self.answers(kind, head, pass, fail);
         for outcome in &mut outcomes {
             outcome.waits = waits.to_vec();
-            outcome.duty = if waits.is_empty() { Duty::Nothing } else { Duty::Absent };
         }
         let tick = Tick { look: kind, first, number: 1, of, asked: head, failed: false, whole: first };
         self.fill(first, NodeKind::Tick(tick), needs, outcomes);
@@ -198,7 +223,7 @@ impl Compiler<'_> {
             } else {
                 Goto::to(self.sibling(first, Phase::Attempt(attempt + 1))?)
             };
-            let ends = self.ends(node, shows, &Look { otherwise: again, ..*look })?;
+            let ends = self.ends(node, node, shows, &Look { otherwise: again, ..*look })?;
             let mut outcomes = vec![outcome(Choice::Pass, pass.clone(), ends.pass)];
             outcomes.extend(failed.clone().map(|failed| outcome(Choice::Fail, failed, ends.fail)));
             if !shows.is_empty() {
@@ -226,12 +251,12 @@ impl Compiler<'_> {
         }
         let mut outcomes = Vec::new();
         for (number, (shows, to)) in (0..).zip(answers) {
-            let ends = self.ends(node, &shows.0, &Look { then: *to, ..*look })?;
+            let ends = self.ends(node, node, &shows.0, &Look { then: *to, ..*look })?;
             let looks = shows.0.iter().copied().map(Effect::Look).collect();
             outcomes.push(outcome(Choice::Answer(number), looks, ends.pass));
         }
         if !lost.is_empty() {
-            let to = self.follows(node, look.disturbed, look.otherwise)?;
+            let to = self.follows(node, look.disturbed, Duty::May, look.otherwise)?;
             outcomes.push(outcome(Choice::CannotTell, lost, to));
         }
         self.fill(node, NodeKind::Ask, needs, outcomes);

@@ -207,7 +207,7 @@ impl<'a> Compiler<'a> {
             }
             Kind::Hold(_) => {
                 let then = self.verified(verified, node, then)?;
-                let then = self.follows(node, &effects, then)?;
+                let then = self.follows(node, &effects, Duty::Absent, then)?;
                 let released = Outcome { duty: Duty::Absent, ..done(Vec::new(), then) };
                 self.fill(node, NodeKind::Hold, needs, vec![released]);
                 Ok(())
@@ -231,7 +231,7 @@ impl<'a> Compiler<'a> {
                     return self.look(node, LookKind::Until, &until.0, &waits, needs, &look(then, fails?));
                 }
                 let then = self.verified(verified, node, then)?;
-                let then = self.follows(node, &effects, then)?;
+                let then = self.follows(node, &effects, Duty::Absent, then)?;
                 let over = Outcome { waits, duty: Duty::Absent, ..done(Vec::new(), then) };
                 self.fill(node, NodeKind::Wait, needs, vec![over]);
                 Ok(())
@@ -318,7 +318,7 @@ impl<'a> Compiler<'a> {
     ) -> Result<(), CompileError> {
         let pointer = format!("{}/any_order", self.nodes[node.0 as usize].pointer);
         let choosing = self.sibling(node, Phase::Choose)?;
-        let after = self.follows(choosing, effects, then)?;
+        let after = self.follows(choosing, effects, Duty::Absent, then)?;
         let block = self.blocks;
         self.blocks += 1;
         self.nodes[choosing.0 as usize].block = Some(block);
@@ -347,11 +347,15 @@ impl<'a> Compiler<'a> {
         around: &[Need],
     ) -> Result<NodeId, CompileError> {
         let node = self.reserve(item, pointer, scope)?;
-        self.nodes[node.0 as usize].needs.extend_from_slice(around);
         let done = self.frames[scope.frame].done;
         self.frames.push(Frame { parent: Some(scope.frame), labels: HashMap::new(), done });
         let scope = Scope { frame: self.frames.len() - 1, ..scope.clone() };
         self.step(item, node, &scope, back)?;
+        // An item for some variants only needs it where it is done.
+        let first = &self.nodes[node.0 as usize];
+        let applies = first.outcomes.iter().find(|outcome| outcome.choice == Choice::Applies);
+        let body = applies.map_or(node, |applies| applies.to.node);
+        self.nodes[body.0 as usize].needs.splice(0..0, around.iter().cloned());
         Ok(node)
     }
 
@@ -412,7 +416,7 @@ impl<'a> Compiler<'a> {
         let mut after = then;
         for &effect in effects.iter().rev() {
             let last = self.sibling(node, Phase::Last)?;
-            self.fill(last, NodeKind::Follows { of: last }, Vec::new(), vec![done(vec![effect], after)]);
+            self.fill(last, NodeKind::Follows { of: last, left: last }, Vec::new(), vec![Outcome { duty: Duty::Absent, ..done(vec![effect], after) }]);
             after = Goto::to(last);
         }
         self.performing.push(name);

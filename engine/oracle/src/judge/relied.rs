@@ -84,7 +84,9 @@ impl Judged {
         };
         match deed {
             Deed::Time(_) => {
-                let waited = self.conditions().filter(|&var| after.read >> var & 1 == 1);
+                // Whether an act will have written what has to be back at normal is not for the graph to say.
+                let awaited = after.read | after.handed_on;
+                let waited = self.conditions().filter(|&var| awaited >> var & 1 == 1);
                 let under = waited.filter_map(|var| self.vars[var].settles.as_ref());
                 Live { read: under.fold(after.read, |read, settles| read | bits(&settles.holds)), ..after }
             }

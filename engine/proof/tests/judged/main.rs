@@ -4,7 +4,9 @@
 mod compare;
 
 use compare::Compared;
-use oracle::{ALPHABET, cases, enumerated, library, varied_documents};
+use document::Library;
+use oracle::{ALPHABET, cases, enumerated, library, smaller, varied_documents};
+use serde_json::Value;
 
 #[test]
 fn the_labelled_cases_have_the_faults_that_the_page_says() {
@@ -51,11 +53,24 @@ fn random_procedures_are_judged_alike() {
         let all: Vec<_> = documents.iter().collect();
         let library = library(&all).unwrap_or_else(|error| panic!("seed {seed}: {error}"));
         if let Err(error) = compared.one(&library, "main") {
-            wrong.push(format!("seed {seed}:\n{error}"));
+            let shown = if wrong.len() < 6 { shrunk(documents) } else { String::new() };
+            wrong.push(format!("seed {seed}:\n{error}\n{shown}"));
         }
     }
     println!("{compared:?}");
     assert!(wrong.is_empty(), "{} of {seeds} wrong\n{}", wrong.len(), wrong.join("\n"));
     assert!(compared.given_up * 20 < compared.compared, "{compared:?}");
     assert!(compared.faulty * 5 > compared.compared && compared.faulty < compared.compared);
+}
+
+/// The documents without whatever can be taken out of them while both still differ.
+fn shrunk(documents: Vec<Value>) -> String {
+    let still = |library: &Library| {
+        library.procedures.contains_key("main") && Compared::default().one(library, "main").is_err()
+    };
+    let fewer = smaller(documents, still);
+    let all: Vec<_> = fewer.iter().collect();
+    let error = library(&all).ok().map(|library| Compared::default().one(&library, "main"));
+    let told = error.and_then(Result::err).unwrap_or_default();
+    format!("shrunk:\n{told}\n{}", fewer.iter().map(Value::to_string).collect::<Vec<_>>().join("\n"))
 }
