@@ -1,5 +1,6 @@
 //! Backwards over the graph of nodes: which variables some way reads before it writes them.
 
+use crate::cube::{Conjunct, Cube};
 use crate::layout::VarId;
 use crate::machine::Machine;
 use crate::node::{Choice, DONE, Effect, Guard, Node, NodeId, NodeKind, Outcome, Place};
@@ -44,10 +45,8 @@ impl Set {
 /// What a machine's outcomes read and write, worked out once.
 pub(crate) struct Effects {
     words: usize,
-    /// For every variable, what decides once it is written whether evidence ends and whether a rule is broken.
-    decides: Vec<Set>,
-    /// For every variable, what decides once it is found out whether evidence ends.
-    ends: Vec<Set>,
+    /// For every effect, what decides whether evidence ends by it and, of an act, whether a rule is broken.
+    decides: BTreeMap<(Conjunct, bool), Set>,
     /// For every condition for which time counts only under others, those.
     sustained: BTreeMap<VarId, Set>,
 }
@@ -55,23 +54,17 @@ pub(crate) struct Effects {
 impl Effects {
     pub(crate) fn new(machine: &Machine) -> Self {
         let words = machine.layout.ids().count().div_ceil(64).max(1);
-        let decides = machine.layout.ids().map(|var| {
-            let follows = machine.consequences(BTreeSet::from([var]));
-            let cubes = follows.looked_at.into_iter().flat_map(|cube| &cube.0);
-            Set::of(words, cubes.map(|conjunct| conjunct.var).filter(|&other| other != var))
-        });
-        let ends = machine.layout.ids().map(|var| {
-            let changed = machine.consequences(BTreeSet::from([var])).changed;
-            let causes = machine.lost_when.iter().map(|lost| &lost.when);
-            let met = causes.filter(|cause| cause.0.iter().any(|part| changed.contains(&part.var)));
-            Set::of(words, met.flat_map(|cause| &cause.0).map(|part| part.var).filter(|&other| other != var))
-        });
-        let ends = ends.collect();
+        let mut decides = BTreeMap::new();
+        let effects = machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);
+        for &effect in effects {
+            let key = written(machine, effect);
+            decides.entry(key).or_insert_with(|| deciding(machine, words, key));
+        }
         let sustained = machine.settling.iter().filter_map(|settling| {
             let under = settling.holds.as_ref()?;
             Some((settling.var, Set::of(words, under.0.iter().map(|conjunct| conjunct.var))))
         });
-        Self { words, decides: decides.collect(), ends, sustained: sustained.collect() }
+        Self { words, decides, sustained: sustained.collect() }
     }
 
     /// Whether time counts for the variable only under others.
@@ -80,24 +73,12 @@ impl Effects {
     }
 
     /// What is relied on before an outcome, where `set` is relied on after it: needs apart.
-    fn before(&self, outcome: &Outcome, mut set: Set, steps: bool) -> Set {
+    fn before(&self, machine: &Machine, outcome: &Outcome, mut set: Set, steps: bool) -> Set {
         // One write after the other: a rule is judged after each, with what the later ones have not written yet.
         for effect in outcome.effects.iter().rev() {
             self.without(*effect, &mut set);
-            match effect {
-                Effect::Write(_) | Effect::Open(_) if steps => {
-                    set.add(&self.decides[effect.var().0 as usize]);
-                }
-                // A look brings nothing about, and ends evidence where it contradicts the record.
-                Effect::Look(_) | Effect::Find(_) | Effect::Lose(_) if steps => {
-                    set.add(&self.ends[effect.var().0 as usize]);
-                }
-                Effect::Write(_)
-                | Effect::Open(_)
-                | Effect::Look(_)
-                | Effect::Find(_)
-                | Effect::Lose(_)
-                | Effect::Verify(_) => {}
+            if steps && let Some(decides) = self.decides.get(&written(machine, *effect)) {
+                set.add(decides);
             }
         }
         if !outcome.waits.is_empty() {
@@ -128,6 +109,43 @@ impl Effects {
             | Effect::Verify(_) => set.remove(effect.var()),
         }
     }
+}
+
+/// What an effect may make so, and whether an act does.
+fn written(machine: &Machine, effect: Effect) -> (Conjunct, bool) {
+    let var = effect.var();
+    let any = Conjunct { var, set: machine.layout.all(var) };
+    match effect {
+        Effect::Write(made) => (made, true),
+        Effect::Open(_) => (any, true),
+        Effect::Look(seen) | Effect::Find(seen) => (seen, false),
+        Effect::Lose(_) => (any, false),
+        // Nothing is written: what was is seen.
+        Effect::Verify(_) => (Conjunct { var, set: 0 }, false),
+    }
+}
+
+/// What decides whether evidence ends because a variable gets these values and, if an act does that, whether a rule is broken:
+/// the other conditions of causes and rules whose own part of it they meet.
+fn deciding(machine: &Machine, words: usize, (made, rules): (Conjunct, bool)) -> Set {
+    let mut ended: BTreeSet<VarId> = BTreeSet::new();
+    let meets = |cube: &Cube, ended: &BTreeSet<VarId>| {
+        cube.0.iter().any(|part| {
+            part.var == made.var && part.set & made.set != 0 || ended.contains(&part.var)
+        })
+    };
+    let causes = loop {
+        let causes: Vec<_> = machine.lost_when.iter().filter(|lost| meets(&lost.when, &ended)).collect();
+        let now: BTreeSet<VarId> = causes.iter().map(|lost| lost.var).collect();
+        if now == ended {
+            break causes;
+        }
+        ended = now;
+    };
+    let broken = machine.rules.iter().filter(|rule| rules && meets(&rule.when, &ended)).map(|rule| &rule.when);
+    let cubes = causes.into_iter().map(|lost| &lost.when).chain(broken);
+    let parts = cubes.flat_map(|cube| &cube.0).map(|part| part.var);
+    Set::of(words, parts.filter(|&var| var != made.var))
 }
 
 /// What decides without anybody being asked.
@@ -307,7 +325,7 @@ impl Reads {
                 Choice::Item(_) => continue,
                 Choice::AllItems => {
                     let after = after_all.get_or_insert_with(|| Set::empty(effects.words));
-                    after.add(&effects.before(outcome, further, steps));
+                    after.add(&effects.before(machine, outcome, further, steps));
                 }
                 Choice::Done
                 | Choice::Pass
@@ -315,7 +333,7 @@ impl Reads {
                 | Choice::CannotTell
                 | Choice::Answer(_)
                 | Choice::Applies
-                | Choice::PassedOver => read.add(&effects.before(outcome, further, steps)),
+                | Choice::PassedOver => read.add(&effects.before(machine, outcome, further, steps)),
             }
             let further = match (ends_item, inside) {
                 (true, _) => Set::of(effects.words, machine.layout.ids()),

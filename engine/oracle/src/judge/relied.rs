@@ -1,5 +1,6 @@
 //! What is relied on from a place: some path, whatever the values, reads it before it writes it (R19).
 
+use super::look::Said;
 use super::model::Judged;
 use super::place::Place;
 use super::ways::{Deed, Way};
@@ -78,8 +79,8 @@ impl Judged {
     }
 
     fn before(&self, deed: &Deed, after: Live) -> Live {
-        let written = |var: usize, rules: bool| Live {
-            read: after.read & !(1 << var) | self.decides(var, rules) & !(1 << var),
+        let written = |var: usize, set: u64, rules: bool| Live {
+            read: after.read & !(1 << var) | self.decides(var, set, rules) & !(1 << var),
             handed_on: after.handed_on & !(1 << var),
         };
         match deed {
@@ -90,8 +91,12 @@ impl Judged {
                 let under = waited.filter_map(|var| self.vars[var].settles.as_ref());
                 Live { read: under.fold(after.read, |read, settles| read | bits(&settles.holds)), ..after }
             }
-            &Deed::Look { var, .. } | &Deed::FindOut { var, .. } | &Deed::Open(var) => written(var, false),
-            &Deed::Write { var, .. } => written(var, true),
+            &Deed::Look { var, set, said: Said::Yes } | &Deed::FindOut { var, set } => written(var, set, false),
+            &Deed::Look { var, set, said: Said::No } => written(var, self.all(var) & !set, false),
+            &Deed::Look { var, set: _, said: Said::CannotTell } | &Deed::Open(var) => {
+                written(var, self.all(var), false)
+            }
+            &Deed::Write { var, set, disturbs: _ } => written(var, set, true),
             Deed::Verified(vars) => {
                 let seen = vars.iter().fold(0u64, |seen, var| seen | 1 << var);
                 Live { read: after.read & !seen, handed_on: after.handed_on & !seen }
@@ -100,26 +105,28 @@ impl Judged {
         }
     }
 
-    /// What decides which evidence is lost, and which rule is broken, once a condition is written.
-    fn decides(&self, var: usize, rules: bool) -> u64 {
-        let mut written = 1u64 << var;
+    /// What decides which evidence is lost, and which rule is broken, once a condition gets one of these values: what stands
+    /// beside it where its own part is met.
+    fn decides(&self, var: usize, set: u64, rules: bool) -> u64 {
+        let mut lost = 0u64;
+        let met = |cube: &[(usize, u64)], lost: u64| {
+            cube.iter().any(|&(of, values)| of == var && values & set != 0 || lost >> of & 1 == 1)
+        };
         let mut read = 0;
         loop {
-            let before = (written, read);
+            let before = (lost, read);
             for of in self.conditions() {
-                for cause in &self.vars[of].lost {
-                    if bits(cause) & written != 0 {
-                        written |= 1 << of;
-                        read |= bits(cause);
-                    }
+                for cause in self.vars[of].lost.iter().filter(|cause| met(cause, before.0)) {
+                    lost |= 1 << of;
+                    read |= bits(cause);
                 }
             }
-            if (written, read) == before {
+            if (lost, read) == before {
                 break;
             }
         }
-        let rules = self.rules.iter().filter(|(_, when)| rules && bits(when) & written != 0);
-        rules.fold(read, |read, (_, when)| read | bits(when))
+        let broken = self.rules.iter().filter(|(_, when)| rules && met(when, lost));
+        broken.fold(read, |read, (_, when)| read | bits(when))
     }
 }
 
