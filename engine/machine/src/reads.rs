@@ -55,7 +55,8 @@ impl Effects {
     pub(crate) fn new(machine: &Machine) -> Self {
         let words = machine.layout.ids().count().div_ceil(64).max(1);
         let mut decides = BTreeMap::new();
-        let effects = machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);
+        let effects =
+            machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);
         for &effect in effects {
             let key = written(machine, effect);
             decides.entry(key).or_insert_with(|| deciding(machine, words, key));
@@ -130,9 +131,9 @@ fn written(machine: &Machine, effect: Effect) -> (Conjunct, bool) {
 fn deciding(machine: &Machine, words: usize, (made, rules): (Conjunct, bool)) -> Set {
     let mut ended: BTreeSet<VarId> = BTreeSet::new();
     let meets = |cube: &Cube, ended: &BTreeSet<VarId>| {
-        cube.0.iter().any(|part| {
-            part.var == made.var && part.set & made.set != 0 || ended.contains(&part.var)
-        })
+        cube.0
+            .iter()
+            .any(|part| part.var == made.var && part.set & made.set != 0 || ended.contains(&part.var))
     };
     let causes = loop {
         let causes: Vec<_> = machine.lost_when.iter().filter(|lost| meets(&lost.when, &ended)).collect();
@@ -142,7 +143,8 @@ fn deciding(machine: &Machine, words: usize, (made, rules): (Conjunct, bool)) ->
         }
         ended = now;
     };
-    let broken = machine.rules.iter().filter(|rule| rules && meets(&rule.when, &ended)).map(|rule| &rule.when);
+    let broken =
+        machine.rules.iter().filter(|rule| rules && meets(&rule.when, &ended)).map(|rule| &rule.when);
     let cubes = causes.into_iter().map(|lost| &lost.when).chain(broken);
     let parts = cubes.flat_map(|cube| &cube.0).map(|part| part.var);
     Set::of(words, parts.filter(|&var| var != made.var))

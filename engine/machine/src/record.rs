@@ -77,6 +77,8 @@ impl Machine {
     /// and values fall that may.
     fn write(&self, state: &mut AbstractState, set: Conjunct, opens: bool) -> Vec<VarId> {
         state.bits.set_field(&self.layout, set.var, set.set);
+        // What gives way may already have done so where evidence hangs on it.
+        self.settle(state);
         self.set_opened(state, set.var, opens);
         let mut changed = vec![set.var];
         if !self.lost_when.is_empty() {

@@ -4,7 +4,7 @@ use crate::bits::Bits;
 use crate::cube::{Conjunct, Cube};
 use crate::layout::{Origin, VarId};
 use crate::machine::Machine;
-use crate::node::{Choice, DONE, Effect, NodeId, Place, STOP};
+use crate::node::{Choice, DONE, Effect, NodeId, NodeKind, Place, STOP};
 use crate::state::AbstractState;
 use crate::step::Next;
 use std::fmt;
@@ -204,6 +204,9 @@ impl Machine {
     #[must_use]
     pub fn unanswered(&self, state: &AbstractState) -> Option<Bits> {
         let node = self.node(state.place.node);
+        if node.kind != NodeKind::Ask {
+            return None;
+        }
         let mut rest = vec![self.narrow(state, &self.needs(state.place))?.bits];
         for outcome in &node.outcomes {
             if !matches!(outcome.choice, Choice::Answer(_)) {

@@ -227,10 +227,12 @@ impl<'a> Compiler<'a> {
                     None => Vec::new(),
                 };
                 let until = cube(self.layout, &wait.until, at)?;
-                if !until.0.is_empty() {
-                    return self.look(node, LookKind::Until, &until.0, &waits, needs, &look(then, fails?));
-                }
                 let then = self.verified(verified, node, then)?;
+                if !until.0.is_empty() {
+                    // It is the wait that was verified, not its look.
+                    let look = Look { verified: false, ..look(then, fails?) };
+                    return self.look(node, LookKind::Until, &until.0, &waits, needs, &look);
+                }
                 let then = self.follows(node, &effects, Duty::Absent, then)?;
                 let over = Outcome { waits, duty: Duty::Absent, ..done(Vec::new(), then) };
                 self.fill(node, NodeKind::Wait, needs, vec![over]);
@@ -413,12 +415,15 @@ impl<'a> Compiler<'a> {
         let source = NeedSource::Procedure(name.clone());
         needs.extend(required.0.into_iter().map(|conjunct| Need { conjunct, source: source.clone() }));
         // What the step itself leaves becomes true after the performed procedure's last step.
-        let mut after = then;
-        for &effect in effects.iter().rev() {
+        let after = if let Some((&first, rest)) = effects.split_first() {
             let last = self.sibling(node, Phase::Last)?;
-            self.fill(last, NodeKind::Follows { of: last, left: last }, Vec::new(), vec![Outcome { duty: Duty::Absent, ..done(vec![effect], after) }]);
-            after = Goto::to(last);
-        }
+            let to = self.follows(last, rest, Duty::Absent, then)?;
+            let kind = NodeKind::Follows { of: last, left: last };
+            self.fill(last, kind, Vec::new(), vec![Outcome { duty: Duty::Absent, ..done(vec![first], to) }]);
+            Goto::to(last)
+        } else {
+            then
+        };
         self.performing.push(name);
         let inner_scope = Scope {
             document: inner,

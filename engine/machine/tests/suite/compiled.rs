@@ -1,12 +1,12 @@
 //! What each kind of step becomes, node by node, worked out by hand.
 
-use crate::{compiled, compiled_on, conjunction, membership, outcome, two, voltage};
-use machine::{Machine, NeedSource, Node, NodeKind};
+use crate::{compiled, compiled_on, conjunction, effect, membership, outcome, two, voltage};
+use machine::{LookKind, Machine, NeedSource, Node, NodeKind, Tick};
 use oracle::{equipment, procedure};
 use serde_json::{Value, json};
 
 /// Every node but the two ends: number, path, what a person meets, what it needs, where its outcomes lead.
-fn listing(machine: &Machine) -> Vec<String> {
+pub(super) fn listing(machine: &Machine) -> Vec<String> {
     let nodes = machine.nodes.iter().enumerate().skip(2);
     let line = |(at, node): (usize, &Node)| {
         let mut words = format!("{at} {}: {}", node.path, kind(machine, node));
@@ -24,32 +24,41 @@ fn listing(machine: &Machine) -> Vec<String> {
 }
 
 fn kind(machine: &Machine, node: &Node) -> String {
-    match &node.kind {
+    match node.kind {
         NodeKind::End => "end".to_owned(),
         NodeKind::Route => "route".to_owned(),
         NodeKind::Enter => "enter".to_owned(),
         NodeKind::Act => "act".to_owned(),
-        NodeKind::Confirm(cube) => format!("confirm {}", conjunction(machine, cube)),
+        NodeKind::InAct { act, written } => format!("{written} written of {}", act.0),
+        NodeKind::Follows { of, left } => format!("follows {}, left {}", of.0, left.0),
+        NodeKind::Tick(tick) => {
+            let look = match tick.look {
+                LookKind::Confirm => "confirm".to_owned(),
+                LookKind::Until => "until".to_owned(),
+                LookKind::Round { round, rounds } => format!("round {round} of {rounds}"),
+            };
+            let failed = if tick.failed { format!(" failed, as {}", tick.whole.0) } else { String::new() };
+            let Tick { first, number, of, asked, .. } = tick;
+            format!("{look} {number} of {of} from {}: {}{failed}", first.0, membership(machine, asked))
+        }
         NodeKind::Measure { attempt, attempts } => format!("reading {attempt} of {attempts}"),
-        NodeKind::Wait(cube) => format!("wait {}", conjunction(machine, cube)).trim_end().to_owned(),
+        NodeKind::Wait => "wait".to_owned(),
         NodeKind::Ask => "ask".to_owned(),
         NodeKind::Hold => "hold".to_owned(),
         NodeKind::AnyOrder { items } => format!("any of {items}"),
-        NodeKind::RepeatUntil { until, round, rounds } => {
-            format!("round {round} of {rounds} until {}", conjunction(machine, until))
-        }
+        NodeKind::Verify { of } => format!("verify {}", of.0),
     }
 }
 
 /// The nodes of one step, with `last` behind it.
-fn one(step: Value) -> Vec<String> {
+pub(super) fn one(step: Value) -> Vec<String> {
     listing(&compiled(
         json!({ "a": two(), "b": two() }),
         json!({}),
         json!([step, { "id": "last", "do": "Act." }]),
     ))
     .into_iter()
-    .filter(|line| line != "3 last: act" && line != "Done, to 0 done")
+    .filter(|line| line != "3 last: act" && line != "Done, mend, to 0 done")
     .collect()
 }
 
@@ -70,11 +79,15 @@ fn an_act_needs_and_writes_what_it_says() {
         listing(&machine),
         [
             "2 first: act, needs a=v0 (step), needs b=v0|v1 (near)",
-            "Done, then a=v0|v1, then b=v1, to 4 last",
+            "Done, then b=v1, to 5 first",
             "3 middle: hold",
-            "Done, then a=v1, to 4 last",
+            "Done, absent, to 6 middle",
             "4 last: act",
-            "Done, to 1 stop",
+            "Done, mend, to 1 stop",
+            "5 first: 1 written of 2",
+            "Done, then any a, mend, to 4 last",
+            "6 middle: follows 3, left 3",
+            "Done, then a=v1, absent, to 4 last",
         ]
     );
     assert_eq!((machine.entry.0, &*machine.procedure.0), (2, "main"));
@@ -93,14 +106,26 @@ fn a_reusable_step_disturbs_and_leaves_before_the_step_that_uses_it() {
         found(json!({ "id": "use", "action": "act", "requires": { "b": "v1" } })),
         [
             "2 use: act, needs b=v1 (step), needs a=v0 (act), needs a=v1 (far)",
-            "Done, then a=v0|v1, then c=v0|v1, then b=v0, to 0 done",
+            "Done, then b=v0, to 4 use",
+            "3 use: 2 written of 2",
+            "Done, then any c, mend, to 0 done",
+            "4 use: 1 written of 2",
+            "Done, then any a, to 3 use",
         ]
     );
     assert_eq!(
         found(json!({ "id": "use", "action": "act", "leaves": { "a": "v1" }, "disturbs": ["b"] })),
         [
             "2 use: act, needs a=v0 (act), needs a=v1 (far)",
-            "Done, then a=v1, then c=v0|v1, then b=v0|v1, to 0 done",
+            "Done, then b=v0, to 6 use",
+            "3 use: 4 written of 2",
+            "Done, then any b, mend, to 0 done",
+            "4 use: 3 written of 2",
+            "Done, then a=v1, to 3 use",
+            "5 use: 2 written of 2",
+            "Done, then any c, to 4 use",
+            "6 use: 1 written of 2",
+            "Done, then any a, to 5 use",
         ],
         "what the step itself says comes last"
     );
@@ -114,9 +139,24 @@ fn what_fails_leaves_only_what_is_disturbed() {
     assert_eq!(
         one(confirm),
         [
-            "2 look: confirm a=v0 b=v1",
-            "Pass, if a=v0 b=v1, then a=v0|v1, then b=v0, to 3 last",
-            "Fail, if not a=v0 b=v1, then a=v0|v1, to 1 stop",
+            "2 look: confirm 1 of 2 from 2: a=v0",
+            "Pass, sees a=v0, to 4 look",
+            "Fail, sees a=v1, to 8 look",
+            "CannotTell, loses a, to 8 look",
+            "4 look: confirm 2 of 2 from 2: b=v1",
+            "Pass, sees b=v1, to 6 look",
+            "Fail, sees b=v0, to 7 look",
+            "CannotTell, loses b, to 7 look",
+            "5 look: follows 2, left 4",
+            "Done, then any a, may, to 3 last",
+            "6 look: follows 2, left 4",
+            "Done, then b=v0, may, to 5 look",
+            "7 look: follows 2, left 4",
+            "Done, then any a, may, to 1 stop",
+            "8 look: confirm 2 of 2 from 2: b=v1 failed, as 4",
+            "Pass, sees b=v1, to 7 look",
+            "Fail, sees b=v0, to 7 look",
+            "CannotTell, loses b, to 7 look",
         ]
     );
 }
@@ -133,35 +173,112 @@ fn every_attempt_of_a_reading_finds_out_anew_and_only_the_first_asks() {
         one(measure(json!({ "a": "v1" }), 2)),
         [
             "2 read: reading 1 of 3, needs b=v0 (step)",
-            "Pass, any a, if a=v1, then a=v0|v1, then b=v1, to 3 last",
-            "Fail, any a, if not a=v1, then a=v0|v1, to 4 read",
-            "4 read: reading 2 of 3",
-            "Pass, any a, if a=v1, then a=v0|v1, then b=v1, to 3 last",
-            "Fail, any a, if not a=v1, then a=v0|v1, to 5 read",
-            "5 read: reading 3 of 3",
-            "Pass, any a, if a=v1, then a=v0|v1, then b=v1, to 3 last",
-            "Fail, any a, if not a=v1, then a=v0|v1, to 1 stop",
+            "Pass, finds a=v1, to 6 read",
+            "Fail, finds a=v0, to 7 read",
+            "CannotTell, loses a, to 7 read",
+            "4 read: reading 2 of 3, needs b=v0 (step)",
+            "Pass, finds a=v1, to 10 read",
+            "Fail, finds a=v0, to 11 read",
+            "CannotTell, loses a, to 11 read",
+            "5 read: follows 2, left 2",
+            "Done, then any a, may, to 3 last",
+            "6 read: follows 2, left 2",
+            "Done, then b=v1, may, to 5 read",
+            "7 read: follows 2, left 2",
+            "Done, then any a, may, to 4 read",
+            "8 read: reading 3 of 3, needs b=v0 (step)",
+            "Pass, finds a=v1, to 13 read",
+            "Fail, finds a=v0, to 14 read",
+            "CannotTell, loses a, to 14 read",
+            "9 read: follows 4, left 4",
+            "Done, then any a, may, to 3 last",
+            "10 read: follows 4, left 4",
+            "Done, then b=v1, may, to 9 read",
+            "11 read: follows 4, left 4",
+            "Done, then any a, may, to 8 read",
+            "12 read: follows 8, left 8",
+            "Done, then any a, may, to 3 last",
+            "13 read: follows 8, left 8",
+            "Done, then b=v1, may, to 12 read",
+            "14 read: follows 8, left 8",
+            "Done, then any a, may, to 1 stop",
         ]
     );
     assert_eq!(
         one(measure(json!({}), 0)),
         [
             "2 read: reading 1 of 1, needs b=v0 (step)",
-            "Pass, then a=v0|v1, then b=v1, to 3 last",
-            "Fail, then a=v0|v1, to 1 stop",
+            "Pass, to 5 read",
+            "Fail, to 6 read",
+            "4 read: follows 2, left 2",
+            "Done, then any a, may, to 3 last",
+            "5 read: follows 2, left 2",
+            "Done, then b=v1, may, to 4 read",
+            "6 read: follows 2, left 2",
+            "Done, then any a, may, to 1 stop",
         ],
         "a reading that shows nothing may come out either way"
     );
 }
 
 #[test]
+fn what_a_second_person_verifies_is_a_place_of_its_own() {
+    let verified = |mut step: Value| {
+        step["id"] = json!("step");
+        step["verified_by"] = json!("technician");
+        one(step)
+    };
+    assert_eq!(
+        verified(json!({ "do": "Act.", "leaves": { "a": "v1" }, "disturbs": ["b"] })),
+        [
+            "2 step: act",
+            "Done, then a=v1, to 5 step",
+            "4 step: verify 2",
+            "Pass, verifies a, verifies b, to 3 last",
+            "Fail, loses a, loses b, to 1 stop",
+            "5 step: 1 written of 2",
+            "Done, then any b, mend, to 4 step",
+        ]
+    );
+    assert_eq!(
+        verified(json!({ "confirm": { "a": "v0" }, "otherwise": "stop" })),
+        [
+            "2 step: confirm 1 of 1 from 2: a=v0",
+            "Pass, sees a=v0, to 4 step",
+            "Fail, sees a=v1, to 1 stop",
+            "CannotTell, loses a, to 1 stop",
+            "4 step: verify 2",
+            "Pass, to 3 last",
+            "Fail, loses a, to 1 stop",
+        ],
+        "of a look done by one and denied by the other the later counts"
+    );
+    let held =
+        ["2 step: hold", "Done, absent, to 4 step", "4 step: verify 2", "Pass, to 3 last", "Fail, to 1 stop"];
+    assert_eq!(verified(json!({ "hold": { "released_by": "technician", "check": "Look." } })), held);
+    let steps = json!([{ "id": "step", "do": "Act.", "work": "near" }]);
+    let mut rig = equipment(json!({ "a": two() }), json!({}));
+    rig["work"]["near"]["verified_by"] = json!("technician");
+    let machine = compiled_on(&rig, &[procedure("main", json!({}), json!({}), steps)]);
+    assert_eq!(listing(&machine)[2..], ["3 step: verify 2", "Pass, to 0 done", "Fail, to 1 stop"][..]);
+}
+
+#[test]
 fn a_wait_takes_its_time_and_finds_out_what_it_waits_for() {
     let time = json!({ "id": "wait", "wait": { "for": "1.5 min" }, "leaves": { "a": "v1" } });
-    assert_eq!(one(time), ["2 wait: wait", "Done, then a=v1, after 90000, to 3 last"]);
+    assert_eq!(
+        one(time),
+        [
+            "2 wait: wait",
+            "Done, after 90000, absent, to 4 wait",
+            "4 wait: follows 2, left 2",
+            "Done, then a=v1, absent, to 3 last",
+        ]
+    );
     let purge = json!({ "id": "wait", "wait": { "for": "$purge" } });
     assert_eq!(
         one(purge),
-        ["2 wait: wait", "Done, after 5000 if tip=small, after 15000 if tip=large, to 3 last"]
+        ["2 wait: wait", "Done, after 5000 if tip=small, after 15000 if tip=large, absent, to 3 last",]
     );
     let until = json!({
         "id": "wait", "wait": { "until": { "a": "v1" }, "limit": "30 s", "for": "6 s" },
@@ -170,9 +287,16 @@ fn a_wait_takes_its_time_and_finds_out_what_it_waits_for() {
     assert_eq!(
         one(until),
         [
-            "2 wait: wait a=v1",
-            "Pass, any a, if a=v1, then a=v0|v1, then b=v1, after 6000, to 3 last",
-            "Fail, any a, if not a=v1, then a=v0|v1, after 6000, to 1 stop",
+            "2 wait: until 1 of 1 from 2: a=v1",
+            "Pass, after 6000, finds a=v1, to 5 wait",
+            "Fail, after 6000, finds a=v0, to 6 wait",
+            "CannotTell, after 6000, loses a, to 6 wait",
+            "4 wait: follows 2, left 2",
+            "Done, then any a, may, to 3 last",
+            "5 wait: follows 2, left 2",
+            "Done, then b=v1, may, to 4 wait",
+            "6 wait: follows 2, left 2",
+            "Done, then any a, may, to 1 stop",
         ]
     );
 }
@@ -187,200 +311,15 @@ fn an_answer_leads_where_it_says_and_may_show_something() {
         one(ask),
         [
             "2 which: ask, needs b=v0 (step)",
-            "Answer(0), if a=v1, then b=v1, to 3 last",
-            "Answer(1), then b=v1, to 1 stop",
+            "Answer(0), sees a=v1, to 4 which",
+            "Answer(1), to 5 which",
+            "CannotTell, loses a, to 1 stop",
+            "4 which: follows 2, left 2",
+            "Done, then b=v1, may, to 3 last",
+            "5 which: follows 2, left 2",
+            "Done, then b=v1, may, to 1 stop",
         ]
     );
-}
-
-#[test]
-fn a_step_for_some_variants_is_passed_over_for_the_others() {
-    let only = json!({ "id": "some", "do": "Act.", "requires": { "a": "v0" }, "only": { "tip": "small" }, "then": "stop" });
-    assert_eq!(
-        one(only),
-        [
-            "2 some: route",
-            "Applies, if tip=small, to 4 some",
-            "PassedOver, if not tip=small, to 3 last",
-            "4 some: act, needs a=v0 (step)",
-            "Done, to 1 stop",
-        ],
-        "who passes it over does not follow its `then`"
-    );
-}
-
-#[test]
-fn items_return_to_the_choice_and_their_block_ends_when_all_are_done() {
-    let steps = json!([
-        {
-            "id": "group", "requires": { "a": "v0" }, "leaves": { "b": "v1" },
-            "any_order": [
-                { "id": "one", "do": "Act." },
-                { "id": "other", "ask": "Go on?", "answers": { "yes": "end", "no": "stop" } }
-            ]
-        },
-        {
-            "id": "again",
-            "any_order": [
-                { "id": "x", "do": "Act.", "then": "end" },
-                { "id": "y", "do": "Act.", "only": { "tip": "small" } }
-            ]
-        },
-        { "id": "end", "do": "Act." }
-    ]);
-    let machine = compiled(json!({ "a": two(), "b": two() }), json!({}), steps);
-    assert_eq!(
-        listing(&machine),
-        [
-            "2 group: enter, needs a=v0 (step)",
-            "Done, to 5 group",
-            "3 again: enter",
-            "Done, to 8 again",
-            "4 end: act",
-            "Done, to 0 done",
-            "5 group: any of 2",
-            "Item(0), to 6 group/one",
-            "Item(1), to 7 group/other",
-            "AllItems, then b=v1, to 3 again",
-            "6 group/one: act",
-            "Done, finishes 0, to 5 group",
-            "7 group/other: ask",
-            "Answer(0), to 4 end",
-            "Answer(1), to 1 stop",
-            "8 again: any of 2",
-            "Item(0), to 9 again/x",
-            "Item(1), to 10 again/y",
-            "AllItems, to 4 end",
-            "9 again/x: act",
-            "Done, to 4 end",
-            "10 again/y: route",
-            "Applies, if tip=small, to 11 again/y",
-            "PassedOver, if not tip=small, finishes 1, to 8 again",
-            "11 again/y: act",
-            "Done, finishes 1, to 8 again",
-        ]
-    );
-    let blocks: Vec<Option<u32>> = machine.nodes[2..].iter().map(|node| node.block).collect();
-    let (none, first, second) = (None, Some(0), Some(1));
-    assert_eq!(blocks, [none, none, none, first, first, first, second, second, second, second]);
-}
-
-#[test]
-fn rounds_are_written_out_and_the_last_leads_elsewhere() {
-    let steps = json!([
-        {
-            "id": "rounds", "requires": { "b": "v0" }, "leaves": { "b": "v1" }, "disturbs": ["a"], "otherwise": "stop",
-            "repeat": { "until": { "a": "v1" }, "at_most": 2, "steps": [
-                { "id": "try", "do": "Act." }, { "id": "then", "do": "Act.", "then": "end" }
-            ] }
-        },
-        { "id": "end", "do": "Act." }
-    ]);
-    let machine = compiled(json!({ "a": two(), "b": two() }), json!({}), steps);
-    assert_eq!(
-        listing(&machine),
-        [
-            "2 rounds: enter, needs b=v0 (step)",
-            "Done, to 6 rounds/try",
-            "3 end: act",
-            "Done, to 0 done",
-            "4 rounds: round 1 of 2 until a=v1",
-            "Pass, if a=v1, then a=v0|v1, then b=v1, to 3 end",
-            "Fail, if not a=v1, to 8 rounds/try",
-            "5 rounds: round 2 of 2 until a=v1",
-            "Pass, if a=v1, then a=v0|v1, then b=v1, to 3 end",
-            "Fail, if not a=v1, then a=v0|v1, to 1 stop",
-            "6 rounds/try: act",
-            "Done, to 7 rounds/then",
-            "7 rounds/then: act",
-            "Done, to 3 end",
-            "8 rounds/try: act",
-            "Done, to 9 rounds/then",
-            "9 rounds/then: act",
-            "Done, to 3 end",
-        ]
-    );
-    let rounds: Vec<&[u32]> = machine.nodes[2..].iter().map(|node| &node.rounds[..]).collect();
-    assert_eq!(rounds, [&[][..], &[], &[], &[], &[1], &[1], &[2], &[2]]);
-    let pointers: Vec<&str> = machine.nodes[2..].iter().map(|node| &*node.pointer).collect();
-    let (own, first, second) = ("/steps/0", "/steps/0/repeat/steps/0", "/steps/0/repeat/steps/1");
-    assert_eq!(pointers, [own, "/steps/1", own, own, first, second, first, second]);
-}
-
-#[test]
-fn the_last_step_of_a_round_asks_whether_it_was_the_last() {
-    let steps = json!([{
-        "id": "rounds", "otherwise": "stop",
-        "repeat": { "until": { "a": "v1" }, "at_most": 1, "steps": [{ "id": "try", "do": "Act." }] }
-    }]);
-    let machine = compiled(json!({ "a": two() }), json!({}), steps);
-    assert_eq!(
-        listing(&machine)[5..],
-        ["4 rounds/try: act", "Done, to 3 rounds"][..],
-        "{:?}",
-        listing(&machine)
-    );
-}
-
-#[test]
-fn a_performed_procedure_is_written_out_where_it_stands() {
-    let inner = procedure(
-        "inner",
-        json!({ "a": "v1" }),
-        json!({}),
-        json!([{ "id": "in", "do": "Act.", "then": "done" }, { "id": "out", "do": "Act." }]),
-    );
-    let main = |leaves: Value| {
-        let perform = json!({ "id": "run", "perform": "inner", "requires": { "b": "v0" }, "leaves": leaves });
-        procedure("main", json!({}), json!({}), json!([perform, { "id": "end", "do": "Act." }]))
-    };
-    let rig = equipment(json!({ "a": two(), "b": two() }), json!({}));
-    let machine = compiled_on(&rig, &[inner.clone(), main(json!({ "b": "v1" }))]);
-    assert_eq!(
-        listing(&machine),
-        [
-            "2 run: enter, needs b=v0 (step), needs a=v1 (inner)",
-            "Done, to 5 run/in",
-            "3 end: act",
-            "Done, to 0 done",
-            "4 run: route",
-            "Done, then b=v1, to 3 end",
-            "5 run/in: act",
-            "Done, to 4 run",
-            "6 run/out: act",
-            "Done, to 4 run",
-        ]
-    );
-    let whose: Vec<&str> = machine.nodes.iter().map(|node| &*node.procedure.0).collect();
-    assert_eq!(whose, ["main", "main", "main", "main", "main", "inner", "inner"]);
-    assert_ne!(machine.nodes[5].source, machine.nodes[2].source);
-    let machine = compiled_on(&rig, &[inner, main(json!({}))]);
-    assert_eq!(
-        listing(&machine)[4..],
-        ["4 run/in: act", "Done, to 3 end", "5 run/out: act", "Done, to 3 end"][..]
-    );
-}
-
-#[test]
-fn a_name_leads_to_the_closest_list_outwards() {
-    let steps = json!([
-        { "id": "group", "any_order": [
-            { "id": "one", "repeat": { "until": { "a": "v1" }, "at_most": 1, "steps": [
-                { "id": "x", "do": "Act.", "then": "y" },
-                { "id": "z", "do": "Act.", "then": "end" },
-                { "id": "y", "do": "Act.", "then": "done" }
-            ] }, "otherwise": "end" },
-            { "id": "two", "do": "Act." }
-        ] },
-        { "id": "end", "do": "Act." }
-    ]);
-    let machine = compiled(json!({ "a": two() }), json!({}), steps);
-    let leads = |path: &str| {
-        let node = machine.nodes.iter().find(|node| node.path == path).expect("a step");
-        machine.node(node.outcomes[0].to.node).path.clone()
-    };
-    assert_eq!(leads("group/one/x"), "group/one/y");
-    assert_eq!((leads("group/one/z").as_str(), leads("group/one/y").as_str()), ("end", "done"));
 }
 
 #[test]
@@ -410,11 +349,11 @@ fn the_equipment_becomes_tables() {
     let words = |conjunct| membership(&machine, conjunct);
     let names: Vec<&str> = machine.layout.ids().map(|var| &*machine.layout.var(var).name.0).collect();
     assert_eq!(names, ["tip", "hv", "cover", "seal"], "variants first");
-    let promised = |list: &[machine::Promise]| -> Vec<String> {
-        list.iter().map(|one| format!("{} {:?}", words(one.conjunct), one.source)).collect()
-    };
-    assert_eq!(promised(&machine.asked), ["cover=open Leaves", "seal=whole Normal"]);
-    assert_eq!(promised(&machine.promises), ["hv=gone Leaves", "cover=shut Normal", "seal=whole Normal"]);
+    let told = |conjunct, source: machine::PromiseSource| format!("{} {source:?}", words(conjunct));
+    let asked: Vec<String> = machine.asked.iter().map(|one| told(one.conjunct, one.source)).collect();
+    assert_eq!(asked, ["cover=open Leaves"], "nothing relies on the seal");
+    let promised: Vec<String> = machine.promises.iter().map(|one| told(one.conjunct, one.source)).collect();
+    assert_eq!(promised, ["hv=gone Leaves", "cover=shut Normal", "seal=whole Normal"]);
     assert_eq!(conjunction(&machine, &machine.rules[0].when), "hv=present cover=open");
     let [settling] = &machine.settling[..] else { panic!("one settles") };
     let var = settling.var;
@@ -429,9 +368,7 @@ fn the_equipment_becomes_tables() {
     assert_eq!(machine.askable, [true, false, true, false], "a variant can always be told");
     let [close] = &machine.restoring[..] else { panic!("one action restores") };
     assert_eq!(conjunction(&machine, &close.needs), "seal=whole hv=gone");
-    assert_eq!(
-        close.sets.iter().map(|&set| words(set)).collect::<Vec<_>>(),
-        ["seal=whole|torn", "cover=shut"]
-    );
+    let effects: Vec<String> = close.effects.iter().map(|&one| effect(&machine, one)).collect();
+    assert_eq!(effects, ["then cover=shut", "then any seal"]);
     assert_eq!(machine.rest.as_ref().map(|rest| conjunction(&machine, rest)).as_deref(), Some("cover=shut"));
 }

@@ -1,13 +1,14 @@
-//! The machine: what a procedure compiles to, how a state moves, and both against an explicit-state interpreter.
+//! The machine: what a procedure compiles to, how a state moves, and both against the judge.
 
 mod compiled;
 mod errors;
-mod interpreter;
+mod judged;
 mod moves;
 mod replay;
+mod structure;
 mod taking_up;
 
-use machine::{AbstractState, Conjunct, Cube, Guard, Machine, Next, Outcome};
+use machine::{AbstractState, Conjunct, Cube, Duty, Effect, Guard, Machine, Next, Outcome};
 use oracle::{equipment, library, procedure};
 use serde_json::{Value, json};
 
@@ -54,23 +55,43 @@ fn shown(machine: &Machine, state: &AbstractState) -> String {
     let place = machine.node(state.place.node);
     let items = if state.place.items == 0 { String::new() } else { format!("+{:b}", state.place.items) };
     let clocks = if state.clocks.is_empty() { String::new() } else { format!(" {:?}", state.clocks) };
-    format!("{}{items}: {}{clocks}", place.path, known.join(" "))
+    let opened = machine.layout.ids().filter(|&var| machine.is_opened(state, var));
+    let opened = opened.map(|var| format!(" opened {}", machine.layout.var(var).name));
+    let found = machine.found(state).into_iter().map(|rule| format!(" found {}", machine.rules[rule].name));
+    let marks: String = opened.chain(found).collect();
+    format!("{}{items}: {}{clocks}{marks}", place.path, known.join(" "))
 }
 
-/// An outcome in one line: `Pass, any a, if a=v0, then b=v1, after 10000 if tip=small, to act`.
+/// An effect in words: a write, a look, a finding, what is lost.
+fn effect(machine: &Machine, effect: Effect) -> String {
+    let name = |var| &machine.layout.var(var).name;
+    match effect {
+        Effect::Write(set) => format!("then {}", membership(machine, set)),
+        Effect::Open(var) => format!("then any {}", name(var)),
+        Effect::Look(seen) => format!("sees {}", membership(machine, seen)),
+        Effect::Find(found) => format!("finds {}", membership(machine, found)),
+        Effect::Lose(var) => format!("loses {}", name(var)),
+        Effect::Verify(var) => format!("verifies {}", name(var)),
+    }
+}
+
+/// An outcome in one line: `Pass, if tip=small, after 10000, sees a=v0, to 3 act`.
 fn outcome(machine: &Machine, outcome: &Outcome) -> String {
     let mut words = vec![format!("{:?}", outcome.choice)];
-    words.extend(outcome.havoc.iter().map(|&var| format!("any {}", machine.layout.var(var).name)));
     match &outcome.guard {
         Guard::Always => {}
         Guard::Is(cube) => words.push(format!("if {}", conjunction(machine, cube))),
         Guard::IsNot(cube) => words.push(format!("if not {}", conjunction(machine, cube))),
     }
-    words.extend(outcome.sets.iter().map(|&set| format!("then {}", membership(machine, set))));
     words.extend(outcome.waits.iter().map(|(cube, millis)| match cube.0.is_empty() {
         true => format!("after {millis}"),
         false => format!("after {millis} if {}", conjunction(machine, cube)),
     }));
+    words.extend(outcome.effects.iter().map(|&one| effect(machine, one)));
+    match outcome.duty {
+        Duty::Nothing => {}
+        duty @ (Duty::May | Duty::Mend | Duty::Absent) => words.push(format!("{duty:?}").to_lowercase()),
+    }
     if let Some(item) = outcome.to.item {
         words.push(format!("finishes {item}"));
     }

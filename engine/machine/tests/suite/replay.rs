@@ -16,21 +16,31 @@ fn machine() -> Machine {
     compiled_on(&rig, &[procedure("main", json!({ "a": "v0" }), json!({ "b": "v1" }), steps)])
 }
 
-fn values(machine: &Machine, a: &str, b: &str) -> Bits {
+fn values(machine: &Machine, a: &str, b: &[&str]) -> Bits {
     let mut bits = Bits::clear(machine.layout.words());
-    for (name, value) in [("tip", "small"), ("a", a), ("b", b)] {
+    for (name, values) in [("tip", &["small"][..]), ("a", &[a]), ("b", b)] {
         let var = machine.layout.find(name).expect("a variable");
-        bits.set_field(&machine.layout, var, machine.layout.bit(var, value).expect("a value"));
+        let set = values.iter().map(|value| machine.layout.bit(var, value).expect("a value")).sum();
+        bits.set_field(&machine.layout, var, set);
     }
     bits
 }
 
-/// One value of `b` all along; so many steps are done.
-fn run(machine: &Machine, b: &str, steps: usize, violation: Violation) -> Trace {
-    let place = |node| Place { node: NodeId(node), items: 0 };
-    let moves = [2, 3].map(|node| Move { place: place(node), outcome: 0, after: values(machine, "v1", b) });
+fn place(node: u32) -> Place {
+    Place { node: NodeId(node), items: 0 }
+}
+
+/// Nothing is known of b at the start; so many steps are done. Where the rule is not broken b is v0.
+fn run(machine: &Machine, steps: usize, violation: Violation) -> Trace {
+    let after = if matches!(violation, Violation::Rule(_)) { &["v0", "v1"][..] } else { &["v0"] };
+    let moves = [2, 3].map(|node| Move {
+        place: place(node),
+        outcome: 0,
+        surprise: false,
+        after: values(machine, "v1", after),
+    });
     let end = [place(2), place(3), Place { node: DONE, items: 0 }][steps];
-    Trace { start: values(machine, "v0", b), moves: moves[..steps].to_vec(), end, violation }
+    Trace { start: values(machine, "v0", &["v0", "v1"]), moves: moves[..steps].to_vec(), end, violation }
 }
 
 fn refusal(machine: &Machine, trace: &Trace) -> (usize, &'static str) {
@@ -43,48 +53,73 @@ fn refusal(machine: &Machine, trace: &Trace) -> (usize, &'static str) {
 fn runs_end_in_what_goes_wrong() {
     let machine = machine();
     let need = Violation::Need { node: NodeId(3), need: 0 };
-    for (b, steps, violation) in [
-        ("v1", 1, Violation::Rule(0)),
-        ("v1", 1, need),
-        ("v0", 2, Violation::Promise(0)),
-        ("v0", 1, Violation::Stuck(NodeId(3))),
-    ] {
-        let trace = run(&machine, b, steps, violation);
+    let stuck = Violation::Stuck(NodeId(3));
+    for (steps, violation) in [(1, Violation::Rule(0)), (2, Violation::Promise(0)), (1, stuck)] {
+        let trace = run(&machine, steps, violation);
         assert_eq!(machine.replay(&trace), Ok(()), "{violation:?}");
+        let b: &[&str] = if steps == 1 && violation == Violation::Rule(0) { &["v0", "v1"] } else { &["v0"] };
         assert_eq!(*trace.last(), values(&machine, "v1", b));
     }
-    let nothing = (1, "nothing goes wrong at its end");
-    assert_eq!(refusal(&machine, &run(&machine, "v0", 1, Violation::Rule(0))), nothing);
-    assert_eq!(refusal(&machine, &run(&machine, "v0", 1, need)), nothing);
-    assert_eq!(refusal(&machine, &run(&machine, "v0", 1, Violation::Promise(0))), nothing);
-    assert_eq!(refusal(&machine, &run(&machine, "v0", 1, Violation::Stuck(NodeId(2)))), nothing);
-    assert_eq!(refusal(&machine, &run(&machine, "v0", 1, Violation::Unanswered(NodeId(3)))), nothing);
+    let nothing = |at| (at, "nothing goes wrong at its end");
+    assert_eq!(refusal(&machine, &run(&machine, 1, need)), nothing(1), "b is v0 there");
+    assert_eq!(refusal(&machine, &run(&machine, 1, Violation::Promise(0))), nothing(1));
+    assert_eq!(refusal(&machine, &run(&machine, 1, Violation::Stuck(NodeId(2)))), nothing(1));
+    assert_eq!(refusal(&machine, &run(&machine, 1, Violation::StuckAfter(NodeId(2)))), nothing(1));
+    assert_eq!(refusal(&machine, &run(&machine, 1, Violation::Unmended(NodeId(2)))), nothing(1));
+    assert_eq!(refusal(&machine, &run(&machine, 1, Violation::Unanswered(NodeId(3)))), nothing(1));
+    assert_eq!(refusal(&machine, &run(&machine, 0, Violation::Rule(0))), nothing(0));
 }
 
 #[test]
 fn what_the_machine_cannot_do_is_no_run() {
     let machine = machine();
-    let good = || run(&machine, "v0", 2, Violation::Promise(0));
     let wrong = |change: &dyn Fn(&mut Trace)| {
-        let mut trace = good();
+        let mut trace = run(&machine, 2, Violation::Promise(0));
         change(&mut trace);
         refusal(&machine, &trace)
     };
-    let other = values(&machine, "v1", "v0");
+    let other = values(&machine, "v1", &["v0"]);
     assert_eq!(wrong(&|trace| trace.start = other.clone()), (0, "the procedure cannot start so"));
+    let small = values(&machine, "v0", &["v0"]);
+    assert_eq!(
+        wrong(&|trace| trace.start = small.clone()),
+        (0, "the procedure cannot start so"),
+        "not a record"
+    );
     assert_eq!(wrong(&|trace| trace.moves[1].place.node = NodeId(2)), (1, "it starts elsewhere"));
     assert_eq!(wrong(&|trace| trace.moves[0].outcome = 1), (0, "that way is not open"));
-    let unwritten = values(&machine, "v0", "v0");
-    assert_eq!(
-        wrong(&|trace| trace.moves[0].after = unwritten.clone()),
-        (0, "it does not lead to those values")
-    );
-    let by_itself = values(&machine, "v1", "v1");
-    assert_eq!(
-        wrong(&|trace| trace.moves[0].after = by_itself.clone()),
-        (0, "it does not lead to those values")
-    );
+    let elsewhere = (0, "it does not lead to those values");
+    let unwritten = values(&machine, "v0", &["v0"]);
+    assert_eq!(wrong(&|trace| trace.moves[0].after = unwritten.clone()), elsewhere);
+    assert_eq!(wrong(&|trace| trace.moves[0].surprise = true), elsewhere);
+    let broken = values(&machine, "v1", &["v0", "v1"]);
+    assert_eq!(wrong(&|trace| trace.moves[0].after = broken.clone()), elsewhere, "a rule is broken there");
     assert_eq!(wrong(&|trace| trace.end.node = NodeId(3)), (2, "it ends elsewhere"));
-    let early = run(&machine, "v1", 2, Violation::Promise(0));
-    assert_eq!(refusal(&machine, &early), (1, "a precondition fails before the end"));
+}
+
+#[test]
+fn a_run_ends_where_something_else_is_done_than_ending_what_was_found_broken() {
+    let rules = json!({ "r": { "when": { "a": "v1" }, "hazard": "harm" } });
+    let rig = equipment(json!({ "a": two(), "b": two() }), rules);
+    let steps = json!([
+        { "id": "look", "confirm": { "a": "v0" }, "otherwise": "act", "then": "done" },
+        { "id": "act", "do": "Act." }
+    ]);
+    let machine = compiled_on(&rig, &[procedure("main", json!({ "a": "v0" }), json!({}), steps)]);
+    let step = |node, outcome, surprise| Move {
+        place: place(node),
+        outcome,
+        surprise,
+        after: values(&machine, "v1", &["v0", "v1"]),
+    };
+    let start = values(&machine, "v0", &["v0", "v1"]);
+    let end = Place { node: DONE, items: 0 };
+    let violation = Violation::Unmended(NodeId(3));
+    let trace = Trace { start, moves: vec![step(2, 1, true), step(3, 0, false)], end, violation };
+    assert_eq!(machine.replay(&trace), Ok(()));
+    let mut other = trace.clone();
+    other.moves[0].surprise = false;
+    assert_eq!(refusal(&machine, &other), (0, "it does not lead to those values"), "it is a surprise");
+    other = Trace { violation: Violation::Unmended(DONE), ..trace };
+    assert_eq!(refusal(&machine, &other), (2, "nothing goes wrong at its end"));
 }
