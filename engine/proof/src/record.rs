@@ -23,6 +23,11 @@ impl Record {
         }
         record.0.clocks.clone_from(&state.clocks);
         record.add_marks(machine, state);
+        // In the middle of an act a rule may have ended that it is still owed for.
+        let ended = |rule: &usize| !machine.rules[*rule].when.meets(&machine.layout, &state.bits);
+        for rule in machine.found(state).into_iter().filter(ended) {
+            machine.set_found(&mut record.0, rule, false);
+        }
         record.project(machine, vars);
         record
     }

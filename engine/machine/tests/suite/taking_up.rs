@@ -1,7 +1,7 @@
 //! What is relied on, what is asked at the start and what becomes of it where work is taken up again, worked out by hand.
 
 use crate::{compiled, compiled_on, two, voltage};
-use machine::{AbstractState, Machine, NodeId, Place, Reliance, TakingUp, VarId};
+use machine::{AbstractState, Machine, NodeId, NodeKind, Place, Reliance, TakingUp, VarId};
 use oracle::{equipment, procedure};
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
@@ -56,11 +56,12 @@ fn an_act_relies_on_the_rest_of_the_rules_over_what_it_writes() {
         relied(&compiled_on(&equipment(a_and_b(), rules), &[main]), "act", 0, &[])
     };
     let rule = || json!({ "r": { "when": { "a": "v1", "b": "v1" }, "hazard": "harm" } });
-    assert_eq!(with(rule(), json!({ "a": "v0" })), "b");
-    assert_eq!(with(json!({}), json!({ "a": "v0" })), "");
+    assert_eq!(with(rule(), json!({ "a": "v1" })), "b");
+    assert_eq!(with(rule(), json!({ "a": "v0" })), "", "what it makes so is no part of the rule");
+    assert_eq!(with(json!({}), json!({ "a": "v1" })), "");
     // Conditions change one after the other: when `a` does, `b` is still as it was.
-    assert_eq!(with(rule(), json!({ "a": "v0", "b": "v0" })), "b");
-    assert_eq!(with(rule(), json!({ "b": "v0", "a": "v0" })), "a");
+    assert_eq!(with(rule(), json!({ "a": "v1", "b": "v0" })), "b");
+    assert_eq!(with(rule(), json!({ "b": "v1", "a": "v0" })), "a");
 }
 
 #[test]
@@ -70,6 +71,36 @@ fn an_act_relies_on_the_rest_of_what_ends_evidence() {
     });
     let steps = json!([{ "id": "act", "do": "Act.", "leaves": { "cover": "v1" } }]);
     assert_eq!(relied(&compiled(conditions, json!({}), steps), "act", 0, &[]), "power");
+}
+
+#[test]
+fn a_look_relies_on_the_rest_of_what_ends_evidence_and_on_no_rule() {
+    // What is found out may end the evidence, as if it had been written; a look breaks no rule.
+    let conditions = json!({
+        "cover": two(), "power": two(), "gas": two(),
+        "tight": { "values": ["yes", "no"], "lost_when": { "cover": "v1", "power": "v1" } }
+    });
+    let rules = json!({ "r": { "when": { "cover": "v1", "gas": "v1" }, "hazard": "harm" } });
+    let of = |step: Value| {
+        let mut step = step;
+        step["id"] = json!("step");
+        let main = procedure("main", json!({}), json!({}), json!([step]));
+        relied(&compiled_on(&equipment(conditions.clone(), rules.clone()), &[main]), "step", 0, &[])
+    };
+    assert_eq!(of(json!({ "confirm": { "cover": "v0" }, "otherwise": "stop" })), "power");
+    assert_eq!(of(json!({ "do": "Act.", "leaves": { "cover": "v1" } })), "power gas");
+    assert_eq!(of(json!({ "do": "Act.", "leaves": { "cover": "v0" } })), "", "that ends nothing");
+}
+
+#[test]
+fn a_verification_is_a_look() {
+    let write = json!({ "id": "write", "do": "Act.", "leaves": { "a": "v0" }, "verified_by": "technician" });
+    let read = json!({ "id": "read", "do": "Act.", "requires": { "a": "v0" } });
+    let machine = compiled(a_and_b(), json!({}), json!([write, read]));
+    let verify = machine.nodes.iter().position(|node| matches!(node.kind, NodeKind::Verify { .. }));
+    let place = Place { node: NodeId(verify.expect("it is verified") as u32), items: 0 };
+    let a = var(&machine, "a");
+    assert!(!Reliance::new(&machine).relies(place, a, &BTreeSet::new()), "who verifies it looks at it");
 }
 
 #[test]
@@ -127,7 +158,7 @@ fn a_wait_for_what_is_usual_relies_on_what_its_time_counts_under() {
     let conditions = json!({ "hv": hv, "isolator": { "values": ["off", "on"] } });
     let steps = json!([{ "id": "act", "do": "Act." }, { "id": "pass", "wait": { "for": "10 s" } }]);
     let machine = compiled(conditions, json!({}), steps);
-    assert_eq!(relied(&machine, "act", 0, &[]), "");
+    assert_eq!(relied(&machine, "act", 0, &[]), "isolator", "whether or not an act has written it yet");
     assert_eq!(relied(&machine, "act", 0, &["hv"]), "hv isolator");
 }
 
