@@ -117,9 +117,9 @@ fn written(machine: &Machine, effect: Effect) -> (Conjunct, bool) {
     let var = effect.var();
     let any = Conjunct { var, set: machine.layout.all(var) };
     match effect {
-        Effect::Write(made) => (made, true),
+        Effect::Write(made) => (machine.settled_too(made), true),
         Effect::Open(_) => (any, true),
-        Effect::Look(seen) | Effect::Find(seen) => (seen, false),
+        Effect::Look(seen) | Effect::Find(seen) => (machine.settled_too(seen), false),
         Effect::Lose(_) => (any, false),
         // Nothing is written: what was is seen.
         Effect::Verify(_) => (Conjunct { var, set: 0 }, false),

@@ -76,9 +76,7 @@ impl Machine {
     /// Replaces the values of a variable; then evidence ends whose cause may now hold, clocks that hang on it begin anew,
     /// and values fall that may.
     fn write(&self, state: &mut AbstractState, set: Conjunct, opens: bool) -> Vec<VarId> {
-        state.bits.set_field(&self.layout, set.var, set.set);
-        // What gives way may already have done so where evidence hangs on it.
-        self.settle(state);
+        state.bits.set_field(&self.layout, set.var, self.settled_too(set).set);
         self.set_opened(state, set.var, opens);
         let mut changed = vec![set.var];
         if !self.lost_when.is_empty() {
@@ -91,6 +89,13 @@ impl Machine {
         }
         self.settle(state);
         changed
+    }
+
+    /// With the value that takes the place of another at any moment.
+    pub(crate) fn settled_too(&self, made: Conjunct) -> Conjunct {
+        let falls = self.settling.iter().filter(|settling| settling.var == made.var);
+        let falls = falls.filter(|settling| made.set & settling.from != 0);
+        Conjunct { set: falls.fold(made.set, |set, settling| set | settling.to), ..made }
     }
 
     /// Ends evidence whose cause may now hold: all of it at once, so that the order in which conditions are declared decides

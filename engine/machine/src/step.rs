@@ -76,6 +76,9 @@ impl Machine {
         all: &mut Vec<Next>,
     ) {
         state.place = place;
+        // What lets time pass or releases is judged before anything comes of it.
+        let absent = outcome.duty == Duty::Absent && self.owes(&mut state, Duty::Absent);
+        let duty = if outcome.duty == Duty::Absent { Duty::Nothing } else { outcome.duty };
         let (mut changed, mut looked_at, mut surprise) = (Vec::new(), Vec::new(), false);
         for &effect in &outcome.effects {
             let applied = self.apply_alone(&mut state, effect);
@@ -97,7 +100,7 @@ impl Machine {
             Some(_) | None => Vec::new(),
         };
         if broken.is_empty() {
-            let unmended = self.owes(&mut state, outcome.duty);
+            let unmended = self.owes(&mut state, duty) || absent;
             all.push(Next { state, origin, changed, broken, surprise, unmended });
             return;
         }
@@ -106,12 +109,12 @@ impl Machine {
             let when = &self.rules[rule].when;
             parts = parts.iter().flat_map(|bits| when.outside(&self.layout, bits)).collect();
         }
-        let told = Next { state, origin, changed, broken, surprise, unmended: false };
+        let told = Next { state, origin, changed, broken, surprise, unmended: absent };
         for bits in parts {
             // Only here may a settling value fall again: between two rules that would bring states back that the first took.
             let mut state = AbstractState { bits, ..told.state.clone() };
             self.settle(&mut state);
-            let unmended = self.owes(&mut state, outcome.duty);
+            let unmended = self.owes(&mut state, duty) || absent;
             all.push(Next { state, broken: Vec::new(), unmended, ..told.clone() });
         }
         all.push(told);

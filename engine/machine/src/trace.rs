@@ -135,11 +135,14 @@ impl Machine {
                 return fault(at, "a precondition is surely not met");
             }
             // Only the last move may break a rule.
-            let ends = at + 1 == trace.moves.len() && matches!(trace.violation, Violation::Rule(_));
+            let is_last = at + 1 == trace.moves.len();
+            let breaks = |next: &Next| match (is_last, trace.violation) {
+                (true, Violation::Rule(_)) => !next.broken.is_empty(),
+                (true, Violation::Unmended(_)) => true,
+                (true | false, _) => next.broken.is_empty(),
+            };
             last.retain(|next| {
-                next.broken.is_empty() != ends
-                    && next.surprise == step.surprise
-                    && next.state.bits == step.after
+                breaks(next) && next.surprise == step.surprise && next.state.bits == step.after
             });
             let Some(next) = last.first() else { return fault(at, "it does not lead to those values") };
             place = next.state.place;

@@ -31,13 +31,13 @@ pub(crate) fn successors(
     let mut next = Vec::new();
     for outcome in machine.open(state.place).filter(|&outcome| follow(state.place, outcome)) {
         for step in machine.step(&state, outcome) {
+            if step.unmended {
+                violated.insert(Obligation::Unmended(by));
+            }
             if !step.broken.is_empty() {
                 let rules = step.broken.iter().map(|&rule| Obligation::Rule { rule, by: Some(by) });
                 violated.extend(rules);
                 continue;
-            }
-            if step.unmended {
-                violated.insert(Obligation::Unmended(by));
             }
             next.push((outcome, step.state));
         }

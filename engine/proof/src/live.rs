@@ -8,7 +8,7 @@
 use crate::order::Order;
 use crate::vars::Vars;
 use machine::{
-    AbstractState, DONE, Effect, Guard, Machine, Node, NodeId, NodeKind, Outcome, PromiseSource, VarId,
+    AbstractState, DONE, Duty, Effect, Guard, Machine, Node, NodeId, NodeKind, Outcome, PromiseSource, VarId,
 };
 use std::collections::BTreeSet;
 
@@ -48,6 +48,10 @@ struct Tables {
     hangs_on: Vec<Vars>,
     /// Of which nobody can always make sure again after an interruption.
     risky: Vars,
+    /// The conditions of rules that a look may find broken.
+    found: Vars,
+    /// For every node, whether a rule may stand there that was found broken.
+    may_stand: Vec<bool>,
 }
 
 impl Tables {
@@ -100,7 +104,11 @@ impl Tables {
             hangs
         });
         let hangs_on = hangs_on.collect();
-        Self { words, consequences, hangs_on, risky }
+        let mut found = Vars::none(words);
+        let parts = findable.iter().flat_map(|&rule| &machine.rules[rule].when.0);
+        parts.for_each(|part| found.add(part.var));
+        let may_stand = may_stand(machine, &findable);
+        Self { words, consequences, hangs_on, risky, found, may_stand }
     }
 
     fn consequence(&self, var: VarId) -> &Consequence {
@@ -199,6 +207,29 @@ fn mask(machine: &Machine, vars: &[VarId], sensitive: &Vars) -> Vec<u64> {
     bits.words().to_vec()
 }
 
+/// The nodes at which a rule may stand that a look found broken.
+fn may_stand(machine: &Machine, findable: &[usize]) -> Vec<bool> {
+    let mut stands = vec![false; machine.nodes.len()];
+    let mut open: Vec<NodeId> = Vec::new();
+    let finds = |outcome: &Outcome| outcome.effects.iter().any(|effect| !effect.is_act());
+    for node in machine.nodes.iter().filter(|_| !findable.is_empty()) {
+        open.extend(node.outcomes.iter().filter(|outcome| finds(outcome)).map(|outcome| outcome.to.node));
+    }
+    while let Some(id) = open.pop() {
+        if std::mem::replace(&mut stands[id.0 as usize], true) {
+            continue;
+        }
+        // An act ends one of them at least.
+        let goes_on = |outcome: &&Outcome| match outcome.duty {
+            Duty::Nothing | Duty::May => true,
+            Duty::Mend => findable.len() > 1,
+            Duty::Absent => false,
+        };
+        open.extend(machine.node(id).outcomes.iter().filter(goes_on).map(|outcome| outcome.to.node));
+    }
+    stands
+}
+
 fn before_node(machine: &Machine, tables: &Tables, at: &[Read], id: NodeId) -> Read {
     let node = machine.node(id);
     let mut read = at[id.0 as usize].clone();
@@ -211,7 +242,8 @@ fn before_node(machine: &Machine, tables: &Tables, at: &[Read], id: NodeId) -> R
         }
     }
     for outcome in &node.outcomes {
-        let before = before(machine, tables, node, outcome, at[outcome.to.node.0 as usize].clone());
+        let stands = tables.may_stand[id.0 as usize];
+        let before = before(machine, tables, node, outcome, at[outcome.to.node.0 as usize].clone(), stands);
         read.add(&before);
     }
     node.needs.iter().for_each(|need| read.live.add(need.conjunct.var));
@@ -224,8 +256,20 @@ fn before_node(machine: &Machine, tables: &Tables, at: &[Read], id: NodeId) -> R
     read
 }
 
-fn before(machine: &Machine, tables: &Tables, node: &Node, outcome: &Outcome, after: Read) -> Read {
+fn before(
+    machine: &Machine,
+    tables: &Tables,
+    node: &Node,
+    outcome: &Outcome,
+    after: Read,
+    stands: bool,
+) -> Read {
     let mut read = after;
+    // Whether what was found broken is ended, and whether a plan still has to end it.
+    if stands {
+        read.live.join(&tables.found);
+        read.sensitive.join(&tables.found);
+    }
     for &effect in outcome.effects.iter().rev() {
         let var = effect.var();
         let consequence = tables.consequence(var);

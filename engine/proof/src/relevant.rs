@@ -20,6 +20,11 @@ impl Relevant {
             written.extend(action.effects.iter().map(|effect| effect.var()));
         }
         vars.extend(machine.consequences(written).looked_at.into_iter().flat_map(of));
+        // What a look of the procedure finds broken a plan from there has to end.
+        let effects = machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|way| &way.effects);
+        let seen = effects.filter(|effect| !effect.is_act()).map(|effect| effect.var()).collect();
+        let seen: Vec<VarId> = machine.consequences(seen).changed.into_iter().collect();
+        vars.extend(machine.speaking_of(&seen).into_iter().flat_map(|rule| of(&machine.rules[rule].when)));
         loop {
             let mut more = vars.clone();
             let settling = machine.settling.iter().filter(|settling| vars.contains(&settling.var));

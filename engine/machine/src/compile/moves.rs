@@ -8,6 +8,7 @@ use crate::layout::VarId;
 use crate::node::{
     Choice, Duty, Effect, Goto, Guard, LookKind, Need, NodeId, NodeKind, Outcome, Phase, STOP, Tick,
 };
+use std::collections::BTreeSet;
 
 /// What a look does and where it leads, beside what it asks.
 pub(super) struct Look<'e> {
@@ -122,6 +123,8 @@ impl Compiler<'_> {
                 vars.push(effect.var());
             }
         }
+        // Whoever denies it says so of all at once; they are opened in the order in which they are declared.
+        vars.sort_unstable();
         let seen = vars.iter().copied().filter(|&var| !self.is_hidden(var)).map(Effect::Verify).collect();
         self.verify(of, (seen, vars.into_iter().map(Effect::Lose).collect()), then, denied)
     }
@@ -135,8 +138,7 @@ impl Compiler<'_> {
         look: &Look<'_>,
     ) -> Result<Ends, CompileError> {
         let then = if look.verified {
-            let lost = asked.iter().map(|conjunct| Effect::Lose(conjunct.var)).collect();
-            self.verify(of, (Vec::new(), lost), look.then, look.otherwise)?
+            self.verify(of, (Vec::new(), open(asked)), look.then, look.otherwise)?
         } else {
             look.then
         };
@@ -209,7 +211,7 @@ impl Compiler<'_> {
         look: &Look<'_>,
     ) -> Result<(), CompileError> {
         let other = |one: &Conjunct| Conjunct { var: one.var, set: self.layout.all(one.var) & !one.set };
-        let lost: Vec<Effect> = shows.iter().map(|conjunct| Effect::Lose(conjunct.var)).collect();
+        let lost = open(shows);
         let pass: Vec<Effect> = shows.iter().copied().map(Effect::Find).collect();
         let failed = match shows {
             [one] => Some(other(one)).filter(|other| other.set != 0).map(|other| vec![Effect::Find(other)]),
@@ -243,12 +245,8 @@ impl Compiler<'_> {
         needs: Vec<Need>,
         look: &Look<'_>,
     ) -> Result<(), CompileError> {
-        let mut lost: Vec<Effect> = Vec::new();
-        for conjunct in answers.iter().flat_map(|(shows, _)| &shows.0) {
-            if !lost.contains(&Effect::Lose(conjunct.var)) {
-                lost.push(Effect::Lose(conjunct.var));
-            }
-        }
+        let all: Vec<Conjunct> = answers.iter().flat_map(|(shows, _)| &shows.0).copied().collect();
+        let lost = lost(&all);
         let mut outcomes = Vec::new();
         for (number, (shows, to)) in (0..).zip(answers) {
             let ends = self.ends(node, node, &shows.0, &Look { then: *to, ..*look })?;
@@ -262,6 +260,17 @@ impl Compiler<'_> {
         self.fill(node, NodeKind::Ask, needs, outcomes);
         Ok(())
     }
+}
+
+/// Nobody can tell these.
+fn open(conjuncts: &[Conjunct]) -> Vec<Effect> {
+    conjuncts.iter().map(|conjunct| Effect::Lose(conjunct.var)).collect()
+}
+
+/// Nobody can tell any of these: they are opened at once, each once, in the order in which they are declared.
+fn lost(conjuncts: &[Conjunct]) -> Vec<Effect> {
+    let vars: BTreeSet<VarId> = conjuncts.iter().map(|conjunct| conjunct.var).collect();
+    vars.into_iter().map(Effect::Lose).collect()
 }
 
 pub(super) fn outcome(choice: Choice, effects: Vec<Effect>, to: Goto) -> Outcome {

@@ -281,9 +281,6 @@ impl<'a> Compiler<'a> {
         let passed = Outcome { guard: Guard::IsNot(only), ..outcome(Choice::PassedOver, Vec::new(), after) };
         let first = &mut self.nodes[node.0 as usize];
         first.phase = Phase::Only;
-        // What a step around it needs is needed where it is done.
-        let around = std::mem::take(&mut first.needs);
-        self.nodes[body.0 as usize].needs = around;
         self.fill(node, NodeKind::Route, Vec::new(), vec![applies, passed]);
         Ok(body)
     }

@@ -59,11 +59,18 @@ impl Judged {
     /// The parts of a record in which a cube does not hold: the first conjunct false, the first true and the second false
     /// and so on.
     pub(super) fn parts_without(&self, record: &Record, cube: &[(usize, u64)]) -> Vec<Record> {
+        let mut parts = self.cut(record, cube);
+        parts.iter_mut().for_each(|part| self.keep_in_order(part));
+        parts
+    }
+
+    /// The same before anything may have fallen again.
+    pub(super) fn cut(&self, record: &Record, cube: &[(usize, u64)]) -> Vec<Record> {
         let (mut parts, mut rest) = (Vec::new(), record.clone());
         for &(var, set) in cube {
             let mut part = rest.clone();
-            if part.field[var] & !set != 0 {
-                self.narrow(&mut part, var, !set);
+            part.field[var] &= !set & self.all(var);
+            if part.field[var] != 0 {
                 parts.push(part);
             }
             rest.field[var] &= set;

@@ -84,6 +84,7 @@ impl Judged {
             handed_on: after.handed_on & !(1 << var),
         };
         match deed {
+            Deed::Time(times) if times.is_empty() => after,
             Deed::Time(_) => {
                 // Whether an act will have written what has to be back at normal is not for the graph to say.
                 let awaited = after.read | after.handed_on;
@@ -91,7 +92,9 @@ impl Judged {
                 let under = waited.filter_map(|var| self.vars[var].settles.as_ref());
                 Live { read: under.fold(after.read, |read, settles| read | bits(&settles.holds)), ..after }
             }
-            &Deed::Look { var, set, said: Said::Yes } | &Deed::FindOut { var, set } => written(var, set, false),
+            &Deed::Look { var, set, said: Said::Yes } | &Deed::FindOut { var, set } => {
+                written(var, set, false)
+            }
             &Deed::Look { var, set, said: Said::No } => written(var, self.all(var) & !set, false),
             &Deed::Look { var, set: _, said: Said::CannotTell } | &Deed::Open(var) => {
                 written(var, self.all(var), false)
@@ -108,6 +111,9 @@ impl Judged {
     /// What decides which evidence is lost, and which rule is broken, once a condition gets one of these values: what stands
     /// beside it where its own part is met.
     fn decides(&self, var: usize, set: u64, rules: bool) -> u64 {
+        let settles = self.vars[var].settles.as_ref();
+        let falls = settles.filter(|settles| set & settles.from != 0).map_or(0, |settles| settles.to);
+        let set = set | falls;
         let mut lost = 0u64;
         let met = |cube: &[(usize, u64)], lost: u64| {
             cube.iter().any(|&(of, values)| of == var && values & set != 0 || lost >> of & 1 == 1)

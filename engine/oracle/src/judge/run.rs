@@ -110,9 +110,11 @@ impl Run<'_> {
             if record.found >> at & 1 == 0 && mentions && record.may(when) {
                 let at = judged.key(&judged.begun(self.place));
                 self.faults.insert(Fault::Rule { rule: name.clone(), at });
-                parts = parts.iter().flat_map(|part| judged.parts_without(part, when)).collect();
+                parts = parts.iter().flat_map(|part| judged.cut(part, when)).collect();
             }
         }
+        // Between two rules nothing falls: that would bring back what the first one took away.
+        parts.iter_mut().for_each(|part| judged.keep_in_order(part));
         parts
     }
 

@@ -305,7 +305,7 @@ impl Judged {
                 let denied = (opened(written), self.not_so(levels, 0));
                 (vec![Deed::Verified(seen), Deed::Looked], denied, self.finish(levels))
             }
-            StepKind::Confirm(asked) => {
+            StepKind::Confirm(asked) | StepKind::Wait { until: asked, .. } if !asked.is_empty() => {
                 (vec![], (opened(vars(asked)), self.not_so(levels, 0)), self.finish(levels))
             }
             StepKind::Measure { shows, .. } => {
@@ -317,6 +317,7 @@ impl Judged {
                 (vec![], (opened(looked_at), stopped()), self.target(levels, to))
             }
             StepKind::Hold
+            | StepKind::Confirm(_)
             | StepKind::Wait { .. }
             | StepKind::AnyOrder(_)
             | StepKind::Repeat { .. }

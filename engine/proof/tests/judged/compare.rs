@@ -24,7 +24,7 @@ impl Compared {
             self.given_up += 1;
             return Ok(());
         };
-        let proved = proved(library, procedure);
+        let proved = proved(library, procedure)?;
         self.compared += 1;
         self.faulty += usize::from(!judged.faults.is_empty());
         if proved == judged.faults {
@@ -40,12 +40,12 @@ impl Compared {
 }
 
 /// What the proof refutes, in the judge's words.
-pub(crate) fn proved(library: &Library, procedure: &str) -> BTreeSet<Fault> {
+pub(crate) fn proved(library: &Library, procedure: &str) -> Result<BTreeSet<Fault>, String> {
     let machine = machine::compile(library, &Name::from(procedure)).expect("a machine");
     let budget = Budget { boxes: 3_000_000, go_on: &|| true };
-    let proof = prove(&machine, &budget).unwrap_or_else(|error| panic!("{error}"));
+    let proof = prove(&machine, &budget).map_err(|error| error.to_string())?;
     assert!(proof.ended.is_none(), "the proof ended early: {:?}", proof.ended);
-    proof.refuted.iter().map(|refuted| fault(&machine, refuted.obligation)).collect()
+    Ok(proof.refuted.iter().map(|refuted| fault(&machine, refuted.obligation)).collect())
 }
 
 fn fault(machine: &Machine, of: Obligation) -> Fault {
