@@ -95,7 +95,13 @@ impl Search<'_, '_> {
         let Some(start) = machine.start_of(variants, violation) else { return Ok(None) };
         let mut layers: Vec<Vec<Step>> = Vec::with_capacity(outcomes.len());
         for (at, &outcome) in outcomes.iter().enumerate() {
-            let rule_is_broken = at + 1 == outcomes.len() && matches!(violation, Violation::Rule(_));
+            let is_last = at + 1 == outcomes.len();
+            let fits = |broken: bool| match (is_last, violation) {
+                (true, Violation::Rule(_)) => broken,
+                // What else is done than ending what was found broken may break a rule besides.
+                (true, Violation::Unmended(_)) => true,
+                (true | false, _) => !broken,
+            };
             let mut layer: Vec<Step> = Vec::new();
             let mut met: BTreeSet<AbstractState> = BTreeSet::new();
             let records = match layers.last() {
@@ -108,7 +114,7 @@ impl Search<'_, '_> {
                 }
                 for next in machine.follow(record, outcome) {
                     self.meter.work(1)?;
-                    if next.broken.is_empty() != rule_is_broken && met.insert(next.state.clone()) {
+                    if fits(!next.broken.is_empty()) && met.insert(next.state.clone()) {
                         layer.push(Step { next, before });
                     }
                 }

@@ -227,12 +227,11 @@ impl<'a> Compiler<'a> {
                     None => Vec::new(),
                 };
                 let until = cube(self.layout, &wait.until, at)?;
-                let then = self.verified(verified, node, then)?;
                 if !until.0.is_empty() {
-                    // It is the wait that was verified, not its look.
-                    let look = Look { verified: false, ..look(then, fails?) };
-                    return self.look(node, LookKind::Until, &until.0, &waits, needs, &look);
+                    // It is the look after it that is verified: where that is denied the later counts.
+                    return self.look(node, LookKind::Until, &until.0, &waits, needs, &look(then, fails?));
                 }
+                let then = self.verified(verified, node, then)?;
                 let then = self.follows(node, &effects, Duty::Absent, then)?;
                 let over = Outcome { waits, duty: Duty::Absent, ..done(Vec::new(), then) };
                 self.fill(node, NodeKind::Wait, needs, vec![over]);
