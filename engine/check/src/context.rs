@@ -2,7 +2,7 @@
 
 use document::model::{Equipment, Name, Procedure};
 use document::{Document, Library, Place};
-use machine::{Machine, Node, NodeId};
+use machine::{Effect, Machine, Node, NodeId, NodeKind};
 use proof::{Proof, Shape};
 
 /// One procedure with everything known of it.
@@ -18,6 +18,17 @@ pub(crate) struct Context<'a> {
 impl Context<'_> {
     pub(crate) fn node(&self, id: NodeId) -> &Node {
         self.machine.node(id)
+    }
+
+    /// What an act does to the record, from its first node on, in the order in which it comes about.
+    pub(crate) fn effects_of_act(&self, act: NodeId) -> impl Iterator<Item = Effect> {
+        let next = move |id: &NodeId| {
+            let to = self.node(*id).outcomes.first()?.to.node;
+            matches!(self.node(to).kind, NodeKind::InAct { act: of, .. } if of == act).then_some(to)
+        };
+        let nodes = std::iter::successors(Some(act), next);
+        let first = |id: NodeId| self.node(id).outcomes.first();
+        nodes.filter_map(first).flat_map(|outcome| outcome.effects.iter().copied())
     }
 
     /// The document a node's step stands in.

@@ -4,7 +4,7 @@ use crate::accept::Accepted;
 use crate::context::Context;
 use crate::judge;
 use crate::together::together;
-use document::model::{Equipment, Name};
+use document::model::Name;
 use document::{Diagnostic, Library, Reading, Severity, SourceId};
 use machine::{CompileError, Machine, ReplayError};
 use proof::{Budget, Proof};
@@ -183,7 +183,7 @@ pub fn check_one(
     (checked.findings, checked.accepted) =
         judge::procedure(library, procedure, &equipment.model, compiled.as_ref().ok());
     let machine = match compiled {
-        Ok(machine) => only_prohibitions(machine, &equipment.model),
+        Ok(machine) => machine,
         Err(error @ CompileError::TooLarge) => {
             checked.findings.extend(judge::too_large(procedure, &error));
             return Ok(checked);
@@ -197,16 +197,4 @@ pub fn check_one(
     checked.machine = Some(machine);
     checked.proof = Some(proof);
     Ok(checked)
-}
-
-/// The machine with the rules that forbid. One with `released_by` demands a release instead, which P14 looks for: its states
-/// may come about, so that in the proof it speaks of no value at all.
-fn only_prohibitions(mut machine: Machine, equipment: &Equipment) -> Machine {
-    let demands = |rule: &Name| equipment.never.get(rule).is_some_and(|rule| rule.released_by.is_some());
-    for rule in machine.rules.iter_mut().filter(|rule| demands(&rule.name)) {
-        for part in &mut rule.when.0 {
-            part.set = 0;
-        }
-    }
-    machine
 }

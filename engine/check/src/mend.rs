@@ -106,11 +106,17 @@ fn better(tried: &Attempt, procedure: &Name, source: SourceId, budget: &Budget<'
 
 fn is_mendable(refuted: &Refuted) -> bool {
     match refuted.obligation {
-        Obligation::Need { .. } | Obligation::Rule { by: Some(_), .. } | Obligation::Promise(_) => true,
+        Obligation::Need { .. }
+        | Obligation::Rule { by: Some(_), .. }
+        | Obligation::Unmended(_)
+        | Obligation::Promise(_) => true,
         // What may be so at the start, questions, and what the equipment offers are no matter of a step put in.
         Obligation::Rule { by: None, .. }
+        | Obligation::Unseen(_)
         | Obligation::Answered(_)
         | Obligation::Stop(_)
+        | Obligation::StopAfter(_)
+        | Obligation::Universal
         | Obligation::Resume { .. } => false,
     }
 }
@@ -132,8 +138,12 @@ fn places(
         Obligation::Need { node, .. } => nodes.push(node),
         Obligation::Promise(_) => offsets.push(end_of_steps(text)),
         Obligation::Rule { .. }
+        | Obligation::Unmended(_)
+        | Obligation::Unseen(_)
         | Obligation::Answered(_)
         | Obligation::Stop(_)
+        | Obligation::StopAfter(_)
+        | Obligation::Universal
         | Obligation::Resume { .. } => {}
     }
     for node in nodes.into_iter().rev().map(|id| machine.node(id)).filter(|node| node.source == source) {

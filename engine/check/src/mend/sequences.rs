@@ -1,5 +1,6 @@
 //! Which steps a mend tries, shortest first.
 
+use crate::story::found_broken;
 use document::model::{Action, Equipment, Name};
 use machine::{Machine, VarId};
 use proof::{Obligation, Refuted};
@@ -75,7 +76,17 @@ fn subjects(machine: &Machine, refuted: &Refuted) -> BTreeSet<VarId> {
             machine.rules[rule].when.0.iter().map(|conjunct| conjunct.var).collect()
         }
         Obligation::Promise(promise) => BTreeSet::from([machine.promises[promise].conjunct.var]),
-        Obligation::Answered(_) | Obligation::Stop(_) | Obligation::Resume { .. } => BTreeSet::new(),
+        Obligation::Unmended(_) => {
+            let found = refuted.trace.iter().flat_map(|trace| found_broken(machine, trace));
+            let parts = found.flat_map(|rule| &machine.rules[rule].when.0);
+            parts.map(|conjunct| conjunct.var).collect()
+        }
+        Obligation::Unseen(_)
+        | Obligation::Answered(_)
+        | Obligation::Stop(_)
+        | Obligation::StopAfter(_)
+        | Obligation::Universal
+        | Obligation::Resume { .. } => BTreeSet::new(),
     }
 }
 

@@ -4,7 +4,7 @@ use crate::rule::{Finding, Pointer, Rule};
 use crate::words::conjunct_words;
 use crate::written::WrittenProcedure;
 use document::model::{Kind, Lapse};
-use machine::{Choice, Guard, Machine, Node, NodeId, Outcome, VarId};
+use machine::{Choice, Machine, Node, NodeId, Outcome, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
 pub(super) const RULES: &[Rule] = &[rule!(
@@ -103,6 +103,7 @@ impl Ages<'_> {
                     | Choice::Done
                     | Choice::Pass
                     | Choice::Fail
+                    | Choice::CannotTell
                     | Choice::Answer(_)
                     | Choice::Applies
                     | Choice::PassedOver => {}
@@ -129,11 +130,7 @@ impl Ages<'_> {
 
     /// Whether the condition is looked at, or an act leaves it so: it counts from then on.
     fn looks(&self, outcome: &Outcome) -> bool {
-        let guarded = match &outcome.guard {
-            Guard::Always => false,
-            Guard::Is(cube) | Guard::IsNot(cube) => cube.0.iter().any(|conjunct| conjunct.var == self.var),
-        };
-        guarded || outcome.havoc.contains(&self.var) || outcome.sets.iter().any(|set| set.var == self.var)
+        outcome.effects.iter().any(|effect| effect.var() == self.var)
     }
 
     /// A bit for each item of an any-order block that has to do with the age of the look, by block and item.

@@ -5,7 +5,7 @@ use crate::rule::{Finding, Rule};
 use crate::story::story;
 use crate::words::conjunct_words;
 use document::Place;
-use machine::{Conjunct, Cube, Guard, Layout, Node};
+use machine::{Choice, Conjunct, Effect, Layout, Node};
 use proof::Obligation;
 
 pub(super) const RULES: &[Rule] =
@@ -33,8 +33,10 @@ fn answer_missing(context: &Context<'_>) -> Vec<Finding<Place>> {
 fn not_shown(layout: &Layout, node: &Node) -> Option<String> {
     let mut missing: Option<Conjunct> = None;
     for outcome in &node.outcomes {
-        let Guard::Is(Cube(shown)) = &outcome.guard else { return None };
-        let &[shown] = &shown[..] else { return None };
+        if !matches!(outcome.choice, Choice::Answer(_)) {
+            continue;
+        }
+        let &[Effect::Look(shown)] = &outcome.effects[..] else { return None };
         let before = missing.unwrap_or(Conjunct { var: shown.var, set: layout.all(shown.var) });
         if before.var != shown.var {
             return None;

@@ -4,6 +4,7 @@ use crate::context::Context;
 use crate::rule::{Finding, Rule};
 use crate::words::conjunct_words;
 use document::Place;
+use machine::{Effect, NodeKind};
 use std::collections::BTreeSet;
 
 pub(super) const RULES: &[Rule] =
@@ -19,6 +20,7 @@ fn already_so(context: &Context<'_>) -> Vec<Finding<Place>> {
     // A step in several rounds is idle only if it is so in every round that is reached.
     let busy: BTreeSet<_> = (0..context.machine.nodes.len() as u32)
         .map(machine::NodeId)
+        .filter(|&id| context.node(id).kind == NodeKind::Act)
         .filter(|id| context.proof.reached[id.0 as usize] && !idle.contains(id))
         .map(key)
         .collect();
@@ -29,9 +31,15 @@ fn already_so(context: &Context<'_>) -> Vec<Finding<Place>> {
             continue;
         }
         let node = context.node(id);
-        let sets = node.outcomes.first().map_or(&[][..], |outcome| &outcome.sets);
-        let words: Vec<String> =
-            sets.iter().map(|&set| conjunct_words(&context.machine.layout, set)).collect();
+        let words: Vec<String> = context
+            .effects_of_act(id)
+            .filter_map(|effect| match effect {
+                Effect::Write(set) => Some(conjunct_words(&context.machine.layout, set)),
+                Effect::Open(_) | Effect::Look(_) | Effect::Find(_) | Effect::Lose(_) | Effect::Verify(_) => {
+                    None
+                }
+            })
+            .collect();
         let message = format!(
             "{} changes nothing: whichever way leads to it, {} is so already",
             context.step_words(node),

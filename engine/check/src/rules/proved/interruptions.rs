@@ -5,7 +5,7 @@ use crate::rule::{Finding, Rule};
 use crate::story::{away_from_rest, story};
 use crate::words::conjunct_words;
 use document::Place;
-use machine::{Conjunct, Machine, VarId};
+use machine::{Conjunct, Effect, Machine, VarId};
 use proof::Obligation;
 use std::collections::BTreeSet;
 
@@ -68,8 +68,8 @@ fn no_way_to_stop(context: &Context<'_>) -> Vec<Finding<Place>> {
 /// Whether an action that plans for stopping may use, or time, can bring it about at all.
 fn can_be_restored(machine: &Machine, wanted: Conjunct) -> bool {
     let within = |var: VarId, set: u64| var == wanted.var && set & !wanted.set == 0;
-    let acts = machine.restoring.iter().flat_map(|action| &action.sets);
-    acts.into_iter().any(|set| within(set.var, set.set))
+    let mut acts = machine.restoring.iter().flat_map(|action| &action.effects);
+    acts.any(|effect| matches!(*effect, Effect::Write(set) if within(set.var, set.set)))
         || machine.settling.iter().any(|settling| within(settling.var, settling.to))
 }
 

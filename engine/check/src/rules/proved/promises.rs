@@ -75,8 +75,7 @@ fn last_writer(context: &Context<'_>, trace: &Trace, var: VarId) -> Option<NodeI
     steps.reverse();
     let writes = |(step, before): &(&machine::Move, &machine::Bits)| {
         let outcome = &context.node(step.place.node).outcomes[step.outcome];
-        outcome.sets.iter().any(|set| set.var == var)
-            || outcome.havoc.contains(&var)
+        outcome.effects.iter().any(|effect| effect.var() == var)
             || before.field(layout, var) != step.after.field(layout, var)
     };
     steps.into_iter().find(writes).map(|(step, _)| step.place.node)

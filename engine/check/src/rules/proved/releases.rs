@@ -5,8 +5,11 @@ use crate::rule::{Finding, Rule};
 use crate::words::cube_words;
 use document::Place;
 use document::model::{Kind, Name};
-use machine::{Choice, Conjunct, Cube, Node, NodeId, NodeKind, Outcome};
+use known::Known;
+use machine::{Choice, Conjunct, Cube, Machine, Node, NodeId, NodeKind};
 use std::collections::BTreeSet;
+
+mod known;
 
 pub(super) const RULES: &[Rule] = &[rule!(
     "P14",
@@ -20,18 +23,18 @@ fn not_released(context: &Context<'_>) -> Vec<Finding<Place>> {
     for (name, rule) in &context.equipment.model.never {
         let Some(role) = &rule.released_by else { continue };
         let Some(when) = cube(context, &rule.when) else { continue };
-        let demand = Demand { context, role, when };
+        let acts = bringing_about(context.machine, &when);
+        let demand = Demand { context, role, acts };
         let mut told = BTreeSet::new();
         for id in demand.unreleased() {
             let node = context.node(id);
-            let acts = node.outcomes.iter().any(|outcome| demand.brings_about(node, outcome));
-            if !acts || demand.is_released_at(node) || !told.insert((node.source, node.pointer.as_str())) {
+            if !demand.acts.contains(&id) || !told.insert((node.source, node.pointer.as_str())) {
                 continue;
             }
             let message = format!(
                 "{} may bring about {}, and a way leads to it without a hold point of `{role}` of its own",
                 context.step_words(node),
-                cube_words(&context.machine.layout, &demand.when)
+                cube_words(&context.machine.layout, &when)
             );
             findings.push(
                 Finding::at_place(context.key(node, "leaves"), message)
@@ -56,40 +59,88 @@ fn cube(context: &Context<'_>, written: &document::model::Cube) -> Option<Cube> 
     written.iter().map(one).collect::<Option<Vec<Conjunct>>>().map(Cube)
 }
 
-/// One rule with the role that releases what it names.
+/// The nodes at which an act writes a condition of the rule so that the rule may come true: unless its own step has seen to
+/// it, by what it needs or by what it did before, that another part of the rule is not so.
+fn bringing_about(machine: &Machine, when: &Cube) -> BTreeSet<NodeId> {
+    let mut all = BTreeSet::new();
+    for id in (0..machine.nodes.len() as u32).map(NodeId) {
+        if !begins_a_step(machine, id) {
+            continue;
+        }
+        let mut open = vec![(id, Known::by_needs(machine.node(id)))];
+        while let Some((at, known)) = open.pop() {
+            for outcome in &machine.node(at).outcomes {
+                let mut known = known.clone();
+                for &effect in &outcome.effects {
+                    let changed = known.apply(machine, effect);
+                    let writes = effect.is_act() && changed.iter().any(|&var| when.mentions(var));
+                    if writes && known.may_be(when) {
+                        all.insert(at);
+                    }
+                }
+                if continues(machine, at, outcome.to.node) {
+                    open.push((outcome.to.node, known));
+                }
+            }
+        }
+    }
+    all
+}
+
+/// Whether a node belongs to the same doing of a step as the one that leads to it: the further conditions of its act, its
+/// verification, what it leaves besides.
+fn continues(machine: &Machine, from: NodeId, to: NodeId) -> bool {
+    let (from, node) = (machine.node(from), machine.node(to));
+    let same = || (&from.path, &from.rounds, &from.pointer) == (&node.path, &node.rounds, &node.pointer);
+    !begins_a_step(machine, to) && same()
+}
+
+fn begins_a_step(machine: &Machine, id: NodeId) -> bool {
+    match machine.node(id).kind {
+        NodeKind::InAct { .. } | NodeKind::Verify { .. } => false,
+        // What follows from a step that holds others stands by itself: between them the others are done.
+        NodeKind::Follows { of: _, left } => machine.node(left).pointer != machine.node(id).pointer,
+        NodeKind::End
+        | NodeKind::Route
+        | NodeKind::Enter
+        | NodeKind::Act
+        | NodeKind::Tick(_)
+        | NodeKind::Measure { .. }
+        | NodeKind::Wait
+        | NodeKind::Ask
+        | NodeKind::Hold
+        | NodeKind::AnyOrder { .. } => true,
+    }
+}
+
+/// The acts that need a release, with the role that gives it.
 struct Demand<'c, 'a> {
     context: &'c Context<'a>,
     role: &'a Name,
-    when: Cube,
+    acts: BTreeSet<NodeId>,
 }
 
 impl Demand<'_, '_> {
-    /// Whether an outcome writes a condition of the rule so that the rule may come true: unless the act itself, or what it
-    /// needs, sees to it that another part of the rule is not so.
-    fn brings_about(&self, node: &Node, outcome: &Outcome) -> bool {
-        let set = |part: &Conjunct| outcome.sets.iter().find(|set| set.var == part.var).map(|set| set.set);
-        let needed = |part: &Conjunct| {
-            let needs = node.needs.iter().filter(|need| need.conjunct.var == part.var);
-            needs.fold(u64::MAX, |known, need| known & need.conjunct.set)
-        };
-        let parts = &self.when.0;
-        parts.iter().any(|part| set(part).is_some_and(|set| set & part.set != 0))
-            && parts.iter().all(|part| set(part).unwrap_or_else(|| needed(part)) & part.set != 0)
-    }
-
     fn is_released_at(&self, node: &Node) -> bool {
         let step = self.context.document(node).model.step_at(&node.pointer);
         node.kind == NodeKind::Hold
             && matches!(step.map(|step| &step.kind), Some(Kind::Hold(hold)) if hold.released_by == *self.role)
     }
 
-    /// The places to which a way leads with no release since the start, or since the last act that needed one.
+    /// The places to which a way leads with no release since the start, or since the last step that needed one.
     fn unreleased(&self) -> BTreeSet<NodeId> {
         let machine = self.context.machine;
         let mut open = vec![machine.entry];
-        for node in &machine.nodes {
-            let acts = node.outcomes.iter().filter(|outcome| self.brings_about(node, outcome));
-            open.extend(acts.map(|outcome| outcome.to.node));
+        // A release is used up once the step is left.
+        let (mut within, mut met) = (Vec::from_iter(self.acts.iter().copied()), BTreeSet::new());
+        while let Some(id) = within.pop() {
+            if !met.insert(id) {
+                continue;
+            }
+            for outcome in &machine.node(id).outcomes {
+                let to = outcome.to.node;
+                if continues(machine, id, to) { within.push(to) } else { open.push(to) }
+            }
         }
         let mut seen = BTreeSet::new();
         while let Some(id) = open.pop() {
@@ -110,10 +161,7 @@ impl Demand<'_, '_> {
     /// on no way without its hold point.
     fn block_releases(&self, choosing: &Node) -> bool {
         let machine = self.context.machine;
-        let of_block = machine.nodes.iter().filter(|node| node.block == choosing.block);
-        let acts = |node: &Node| node.outcomes.iter().any(|outcome| self.brings_about(node, outcome));
-        let mut nodes = of_block.clone();
-        if nodes.any(acts) {
+        if self.acts.iter().any(|&act| machine.node(act).block == choosing.block) {
             return false;
         }
         choosing.outcomes.iter().any(|outcome| match outcome.choice {
@@ -122,6 +170,7 @@ impl Demand<'_, '_> {
             | Choice::Done
             | Choice::Pass
             | Choice::Fail
+            | Choice::CannotTell
             | Choice::Answer(_)
             | Choice::Applies
             | Choice::PassedOver => false,
