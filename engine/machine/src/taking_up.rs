@@ -100,7 +100,9 @@ impl Machine {
         self.is_at_hand(state, var) || self.is_covered(state, var)
     }
 
-    pub(crate) fn is_evidence(&self, var: VarId) -> bool {
+    /// Whether it is evidence: an act ends it, and nothing that time does.
+    #[must_use]
+    pub fn is_evidence(&self, var: VarId) -> bool {
         self.lost_when.iter().any(|lost| lost.var == var) && !self.settling.iter().any(|s| s.var == var)
     }
 

@@ -4,30 +4,30 @@ use crate::time::shown;
 use card::sheet::{Block, Part, Sheet, Table, Tone};
 use document::Zone;
 use journal::{Journal, Verification};
-use walk::{Event, Walk};
+use walk::{Event, Outline};
 
 /// The facts of a walk by their names, as the page and the paper show them.
 #[must_use]
 pub fn facts(
     id: &str,
-    walk: &Walk,
+    outline: &Outline,
     verification: &Verification,
     head: Option<&str>,
 ) -> Vec<(String, String)> {
-    let begin = walk.begin();
-    let state = walk.status().words();
+    let begin = &outline.begin;
+    let state = outline.status.words();
     let held = match verification {
         Verification::Intact { .. } => "intact, each hash as computed".to_owned(),
         Verification::Broken(fault) => format!("Do not hold together: {fault}"),
     };
     let facts = [
         ("Walk", id.to_owned()),
-        ("State", walk.stop_reason().map_or(state.to_owned(), |reason| format!("{state}: {reason}"))),
+        ("State", outline.stopped.as_ref().map_or(state.to_owned(), |reason| format!("{state}: {reason}"))),
         ("Procedure", format!("{}, revision {}", begin.procedure, begin.revision)),
         ("Content", begin.content.clone()),
         ("Machine", format!("{}, serial {}", begin.equipment, begin.serial)),
         ("Begun by", begin.person.clone()),
-        ("Last walked by", walk.person().to_owned()),
+        ("Last walked by", outline.person.clone()),
         ("Records", held),
         ("Last hash", head.unwrap_or_default().to_owned()),
     ];
@@ -39,9 +39,9 @@ pub fn facts(
 /// # Errors
 /// If there is no such walk, a record cannot be read, or the journal fails.
 pub fn sheet(journal: &Journal, id: &str, zone: Zone) -> Result<Sheet, walk::Error> {
-    let (walk, events, verification) = walk::as_it_stands(journal, id)?;
+    let (outline, events, verification) = walk::as_it_stands(journal, id)?;
     let head = journal.records(id)?.last().map(|record| record.hash.to_string());
-    let begin = walk.begin();
+    let begin = &outline.begin;
     let mut marks = Vec::new();
     if begin.training {
         marks.push("TRAINING ONLY: this walk counts for nothing");
@@ -61,7 +61,7 @@ pub fn sheet(journal: &Journal, id: &str, zone: Zone) -> Result<Sheet, walk::Err
         shares: vec![9, 26, 65],
         rows: rows.collect(),
     };
-    let title = walk.procedure().map_or(&*begin.procedure, |procedure| procedure.title.as_str());
+    let title = outline.title.as_ref().unwrap_or(&begin.procedure);
     let verdict = match &verification {
         Verification::Intact { .. } => None,
         Verification::Broken(fault) => {
@@ -77,7 +77,7 @@ pub fn sheet(journal: &Journal, id: &str, zone: Zone) -> Result<Sheet, walk::Err
         day,
         mark: marks.join("; "),
         verdict,
-        facts: facts(id, &walk, &verification, head.as_deref()),
+        facts: facts(id, &outline, &verification, head.as_deref()),
         parts: vec![Part::new("events", "Events", vec![Block::Table(table)])],
         ..Sheet::default()
     })

@@ -4,7 +4,7 @@ use crate::time::shown;
 use document::{Day, Zone};
 use journal::{ChainSummary, Journal};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
-use walk::{Event, Status, Walk};
+use walk::{Event, Outline, Status};
 
 /// The words of all standings a walk can have.
 pub const STATUSES: [&str; 9] = [
@@ -75,11 +75,12 @@ pub struct Walked {
 }
 
 impl Walked {
-    fn new(chain: &ChainSummary, zone: Zone, walk: &Walk, events: &[(i64, Event)]) -> Self {
-        let begin = walk.begin();
+    fn new(chain: &ChainSummary, zone: Zone, outline: Outline, events: &[(i64, Event)]) -> Self {
+        let Outline { begin, title: _, person, status, stopped, is_returned } = outline;
         let mut people: Vec<String> = vec![begin.person.clone()];
         for (_, event) in events {
             if let Event::Verified { person, .. }
+            | Event::NotVerified { person, .. }
             | Event::Released { person, .. }
             | Event::Deviated { person, .. }
             | Event::Returned { person, .. }
@@ -91,24 +92,24 @@ impl Walked {
         }
         Self {
             id: chain.id.clone(),
-            procedure: begin.procedure.clone(),
+            procedure: begin.procedure,
             revision: begin.revision,
-            content: begin.content.clone(),
-            equipment: begin.equipment.clone(),
-            serial: begin.serial.clone(),
-            person: walk.person().to_owned(),
+            content: begin.content,
+            equipment: begin.equipment,
+            serial: begin.serial,
+            person,
             people,
-            standing: walk.status().words().to_owned(),
-            ended: walk.status().is_ended(),
+            standing: status.words().to_owned(),
+            ended: status.is_ended(),
             training: begin.training,
             rehearsal: begin.rehearsal,
             begun: shown(chain.first_at),
             begun_day: zone.day_of(chain.first_at),
             last: shown(chain.last_at),
             records: chain.len,
-            completed: matches!(walk.status(), Status::Completed | Status::CompletedWithDeviation),
-            stopped: walk.stop_reason().map(str::to_owned),
-            out_of_use: walk.status() == Status::Stopped && !walk.is_returned(),
+            completed: matches!(status, Status::Completed | Status::CompletedWithDeviation),
+            stopped,
+            out_of_use: status == Status::Stopped && !is_returned,
             first_ms: chain.first_at,
             last_ms: chain.last_at,
         }
@@ -120,8 +121,8 @@ impl Walked {
 /// # Errors
 /// If a record cannot be read, the chain does not hold, or the journal fails.
 pub fn walked(journal: &Journal, chain: &ChainSummary, zone: Zone) -> Result<Walked, walk::Error> {
-    let (walk, events) = walk::verified(journal, &chain.id)?;
-    Ok(Walked::new(chain, zone, &walk, &events))
+    let (outline, events) = walk::verified(journal, &chain.id)?;
+    Ok(Walked::new(chain, zone, outline, &events))
 }
 
 /// Which walks are wanted. Every field that is given must fit; several serials are parted by commas.

@@ -1,9 +1,8 @@
 //! Whether what a person says is taken: an event, or a refusal with the reason and what would open the gate.
 
-use crate::advance;
-use crate::event::Event;
+use crate::advance::choice;
+use crate::event::{Because, Event, Look};
 use crate::input::Input;
-use crate::questions::is_fresh;
 use crate::refusal::{Refusal, refuse};
 use crate::refused::{refused, unasked, whole_seconds};
 use crate::stage::Stage;
@@ -12,7 +11,7 @@ use crate::timers::{self, Clock};
 use calc::quantity::Quantity;
 use document::model::{Kind, Name, Question};
 use document::same_person;
-use machine::{Choice, Conjunct, VarId};
+use machine::{Choice, Conjunct, Effect, Tick, VarId};
 
 impl Walk {
     /// Turns an input into the event to be recorded.
@@ -59,6 +58,9 @@ impl Walk {
             | Input::Done
             | Input::Fastener(_)
             | Input::Sign(_)
+            | Input::Deny(_)
+            | Input::CannotTell
+            | Input::Restored(_)
             | Input::Reading(_)
             | Input::Answer(_)
             | Input::Item(_)
@@ -75,16 +77,29 @@ impl Walk {
         match (input, stage) {
             (Input::Variant(value), Stage::Variant(due)) => self.variant(*due, value),
             (Input::Reading(text), Stage::Label(_)) => self.label(text),
-            (Input::Look(yes), Stage::Gate { due, .. }) => self.confirm(*due, *yes),
-            (Input::Look(yes), Stage::Normals) => self.confirm_normals(*yes),
-            (Input::Look(yes), Stage::TicksDoubted) => {
-                Ok(Event::TicksLooked { step: self.here(), yes: *yes })
+            (Input::Look(answer), Stage::Gate { due, because, .. }) => {
+                Ok(self.at_gate_seen(*due, *because, *answer))
             }
-            (Input::Look(yes), Stage::Look(conjunct)) => self.look(*conjunct, *yes),
+            (Input::Look(answer), Stage::Shut { due, because, may_look: true, .. }) => {
+                Ok(self.at_gate_seen(*due, *because, *answer))
+            }
+            (Input::Restored(action), Stage::Shut { due, offers, .. }) if offers.contains(action) => {
+                let condition = self.named(*due);
+                Ok(Event::Restored { step: self.here(), action: action.clone(), condition })
+            }
+            (Input::Look(answer), Stage::BegunDoubted) => {
+                Ok(Event::ActBegun { step: self.here(), yes: *answer != Look::No })
+            }
+            (Input::Look(answer), Stage::TicksDoubted) => {
+                Ok(Event::TicksLooked { step: self.here(), yes: *answer == Look::Yes })
+            }
+            (Input::Look(answer), Stage::Look(tick)) => self.look(tick, *answer),
             (
-                Input::Look(true),
-                Stage::Wait { clock: Clock::Over { .. }, until: Some(conjunct), millis: _ },
-            ) => self.look(*conjunct, true),
+                Input::Look(answer),
+                Stage::Wait { clock: Clock::Over { .. }, until: Some(tick), millis: _ },
+            ) if *answer != Look::No || tick.failed || timers::limit(self).is_none() => {
+                self.look(tick, *answer)
+            }
             (
                 Input::LimitReached,
                 Stage::Wait { clock: Clock::Over { since_ms }, until: Some(_), millis: _ },
@@ -95,7 +110,8 @@ impl Walk {
             (Input::StartTimer | Input::TimerOver, Stage::Wait { millis, clock, until: _ }) => {
                 timer(self.here(), *millis, *clock, input, now_ms)
             }
-            (Input::Sign(person), Stage::Verification(_)) => self.verify(person),
+            (Input::Sign(person), Stage::Verification) => self.verify(person),
+            (Input::Deny(person), Stage::Verification) => self.deny(person),
             (Input::Sign(person), Stage::Hold) => self.release(person),
             (Input::Fastener(fastener), Stage::Fasten(tick)) => self.fastener(tick, *fastener),
             (Input::Deviate { reason, person, role }, Stage::Fasten(_) | Stage::Act) => {
@@ -104,6 +120,9 @@ impl Walk {
             (Input::Done, Stage::Act) => Ok(Event::Done { step: self.here() }),
             (Input::Reading(text), Stage::Measure { attempt, .. }) => self.reading(*attempt, text),
             (Input::Answer(answer), Stage::Ask) => self.answer(answer),
+            (Input::CannotTell, Stage::Ask | Stage::Measure { .. }) if self.may_not_tell() => {
+                Ok(Event::CannotTell { step: self.here() })
+            }
             (Input::Item(item), Stage::Item) => self.item(item),
             // A new input does not compile until somebody says where it is taken.
             (
@@ -112,6 +131,9 @@ impl Walk {
                 | Input::Done
                 | Input::Fastener(_)
                 | Input::Sign(_)
+                | Input::Deny(_)
+                | Input::CannotTell
+                | Input::Restored(_)
                 | Input::Reading(_)
                 | Input::Answer(_)
                 | Input::Item(_)
@@ -150,55 +172,40 @@ impl Walk {
         Ok(Event::Variant { variant: var.name.to_string(), value: value.to_owned() })
     }
 
-    fn confirm(&self, due: Conjunct, yes: bool) -> Result<Event, Refusal> {
-        let var = self.machine.layout.var(due.var);
-        let values = self.values(due);
-        if !yes {
-            return refuse(
-                format!("The gate stays shut: {} must be {}", var.label, document::model::either(&values)),
-                "Make it so and look again, or stop work",
-            );
-        }
-        Ok(Event::Confirmed { condition: var.name.to_string(), values })
+    /// A look of a gate, whatever it shows.
+    fn at_gate_seen(&self, due: Conjunct, because: Because, answer: Look) -> Event {
+        let at = self.gate_look(Some(due.var));
+        let recorded = at.map(|at| self.ruled_out(at, answer)).unwrap_or_default();
+        self.seen_as(due, answer, because, recorded)
     }
 
-    fn confirm_normals(&self, yes: bool) -> Result<Event, Refusal> {
-        if !yes {
-            return refuse(
-                "The gate stays shut: the machine is not as it should be handed on",
-                "Make it so and look again, or stop work",
-            );
-        }
-        let name = |due: &Conjunct| self.machine.layout.var(due.var).name.to_string();
-        let conditions = self.normals_due.iter().map(|due| (name(due), self.values(*due).join(" or ")));
-        Ok(Event::NormalConfirmed { conditions: conditions.collect() })
+    fn seen_as(&self, due: Conjunct, answer: Look, because: Because, recorded: Vec<String>) -> Event {
+        let (step, condition, values) = (self.here(), self.named(due), self.values(due));
+        Event::Seen { step, condition, values, answer, because, recorded }
     }
 
-    fn look(&self, conjunct: Conjunct, yes: bool) -> Result<Event, Refusal> {
-        let layout = &self.machine.layout;
-        let var = layout.var(conjunct.var);
-        let contradicts = !is_fresh(self)
-            && self.states.iter().all(|state| {
-                let field = state.bits.field(layout, conjunct.var);
-                if yes { field & conjunct.set == 0 } else { field & !conjunct.set == 0 }
-            });
-        if contradicts {
+    /// A look of the step: what is seen counts, whatever the record says.
+    fn look(&self, tick: &Tick, answer: Look) -> Result<Event, Refusal> {
+        let due = tick.asked;
+        let Some(next) = self.after(choice(answer)) else {
             return refuse(
-                format!(
-                    "By the record {} cannot be so: what you see and what was recorded differ",
-                    var.label
-                ),
-                "Look again; if it stays so, stop work",
+                "Any value is asked for here: there is no no",
+                "Look and answer yes, or cannot tell",
             );
-        }
-        let (step, condition, values) = (self.here(), var.name.to_string(), self.values(conjunct));
-        Ok(Event::Looked { step, condition, values, yes })
+        };
+        let field = Conjunct { set: self.field(due.var), ..due };
+        let recorded = if next.surprise { self.values(field) } else { Vec::new() };
+        Ok(self.seen_as(due, answer, Because::Step, recorded))
     }
 
     fn verify(&self, person: &str) -> Result<Event, Refusal> {
-        let (person, role) =
-            self.signer(person, self.step().and_then(|step| step.common.verified_by.as_ref()))?;
+        let (person, role) = self.signer(person, self.verifying_role())?;
         Ok(Event::Verified { step: self.here(), person, role })
+    }
+
+    fn deny(&self, person: &str) -> Result<Event, Refusal> {
+        let (person, role) = self.signer(person, self.verifying_role())?;
+        Ok(Event::NotVerified { step: self.here(), person, role })
     }
 
     fn release(&self, person: &str) -> Result<Event, Refusal> {
@@ -250,23 +257,41 @@ impl Walk {
             return refuse("No question is asked here", "Do what the step says");
         };
         let known: Vec<&str> = answers.keys().map(String::as_str).collect();
-        let Some(choice) = advance::answer_choice(self, answer) else {
+        let Some(choice) = self.answer_choice(answer) else {
             return refuse(
                 format!("`{answer}` is not one of the answers"),
                 format!("Answer {}", known.join(" or ")),
             );
         };
-        if advance::after(self, choice).is_none() {
-            return refuse(
-                "By the record this cannot be so: what you see and what was recorded differ",
-                "Look again; if it stays so, stop work",
-            );
-        }
-        Ok(Event::Answered { step: self.here(), answer: answer.to_owned() })
+        let Some(next) = self.after(choice) else {
+            return refuse("This answer leads nowhere", "Stop work and tell the trainer");
+        };
+        let recorded = if next.surprise { self.contradicted(choice) } else { Vec::new() };
+        Ok(Event::Answered { step: self.here(), answer: answer.to_owned(), recorded })
+    }
+
+    /// The conditions that an answer shows and the record ruled out, with the values they had by the record.
+    fn contradicted(&self, choice: Choice) -> Vec<String> {
+        let outcome = self.node().outcomes.iter().find(|outcome| outcome.choice == choice);
+        let shown = outcome.into_iter().flat_map(|outcome| &outcome.effects);
+        let ruled_out = shown.filter_map(|effect| match *effect {
+            Effect::Look(shown) if self.field(shown.var) & shown.set == 0 => Some(shown.var),
+            Effect::Look(_)
+            | Effect::Write(_)
+            | Effect::Open(_)
+            | Effect::Find(_)
+            | Effect::Lose(_)
+            | Effect::Verify(_) => None,
+        });
+        let was = |var: VarId| {
+            let values = self.values(Conjunct { var, set: self.field(var) });
+            format!("the {} was {}", self.machine.layout.var(var).label, values.join(" or "))
+        };
+        ruled_out.map(was).collect()
     }
 
     fn item(&self, item: &str) -> Result<Event, Refusal> {
-        let open = advance::open_items(self);
+        let open = self.open_items();
         let Some((_, path)) =
             open.iter().find(|(_, path)| path == item || path.rsplit('/').next() == Some(item))
         else {
@@ -290,7 +315,7 @@ impl Walk {
                 format!("{} are left; stop work if you cannot wait", whole_seconds(limit - passed)),
             );
         }
-        if advance::after(self, Choice::Fail).is_none() {
+        if self.after(Choice::Fail).is_none() {
             return refuse("This wait has no limit", "Wait on, or stop work");
         }
         Ok(Event::LimitReached { step: self.here() })

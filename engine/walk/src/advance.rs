@@ -1,120 +1,224 @@
 //! Moves through the machine. Only its step function moves a walk.
 
-use crate::questions::{is_fresh, next_question, question, questions};
-use crate::state::Walk;
-use machine::{AbstractState, Choice, Cube, NodeKind};
+use crate::event::Look;
+use crate::state::{Running, Walk};
+use machine::{AbstractState, Choice, Effect, LookKind, Next, NodeKind, VarId};
 
-/// Takes the outcome with that choice. A choice that leads nowhere is refused before it is recorded; if a record says so
-/// all the same, the walk stays where it is.
-pub(crate) fn choose(walk: &mut Walk, choice: Choice) {
-    if let Some(next) = after(walk, choice) {
-        walk.states = next;
-        walk.looked.clear();
-        walk.timer = None;
-        walk.ticks = 0;
-        walk.ticks_doubted = false;
+impl Walk {
+    /// What a choice leads to; `None` if the node has no such way or several states come of it.
+    pub(crate) fn after(&self, choice: Choice) -> Option<Next> {
+        self.after_from(&self.state, choice)
     }
-}
 
-/// Takes a choice at once, or, where the step names a role that verifies it, once that person has signed.
-pub(crate) fn verified(walk: &mut Walk, choice: Choice) {
-    if walk.step().is_some_and(|step| step.common.verified_by.is_some()) {
-        walk.unverified = Some(choice);
-    } else {
-        choose(walk, choice);
+    fn after_from(&self, state: &AbstractState, choice: Choice) -> Option<Next> {
+        let outcomes = &self.machine.node(state.place.node).outcomes;
+        let at = self.machine.open(state.place).find(|&at| outcomes[at].choice == choice)?;
+        let mut steps = self.machine.step(state, at).into_iter();
+        let next = steps.next()?;
+        steps.next().is_none().then_some(next)
     }
-}
 
-/// The states a choice leads to; `None` if what is believed rules it out or the node has no such way.
-pub(crate) fn after(walk: &Walk, choice: Choice) -> Option<Vec<AbstractState>> {
-    let mut next: Vec<AbstractState> = Vec::new();
-    for state in &walk.states {
-        let open = walk.machine.open(state.place).find(|&at| walk.node().outcomes[at].choice == choice)?;
-        for step in walk.machine.step(state, open) {
-            if !next.contains(&step.state) {
-                next.push(step.state);
+    /// Takes the outcome with that choice. A choice that leads nowhere is refused before it is recorded; if a record says so
+    /// all the same, the walk stays where it is.
+    pub(crate) fn choose(&mut self, choice: Choice, at_ms: i64) {
+        let Some(next) = self.after(choice) else { return };
+        let node = self.machine.node(self.state.place.node);
+        let outcome = node.outcomes.iter().find(|outcome| outcome.choice == choice);
+        let effects = outcome.map(|outcome| outcome.effects.clone()).unwrap_or_default();
+        let is_tick = matches!(node.kind, NodeKind::Tick(_));
+        if effects.iter().any(|effect| effect.is_act()) {
+            self.note_written(&next.changed, at_ms);
+        }
+        for effect in effects {
+            self.note_seen(effect, is_tick, at_ms);
+        }
+        self.state = next.state;
+        let waits_on = matches!(
+            &self.node().kind,
+            NodeKind::Tick(tick) if tick.look == LookKind::Until && tick.number > 1
+        );
+        if !waits_on {
+            self.timer = None;
+        }
+        if !matches!(&self.node().kind, NodeKind::Tick(tick) if tick.number > 1) {
+            self.page.clear();
+        }
+        self.ticks = 0;
+    }
+
+    /// Somebody looked at a condition, as part of a page.
+    fn note_seen(&mut self, effect: Effect, is_tick: bool, at_ms: i64) {
+        match effect {
+            Effect::Write(_) | Effect::Open(_) => {}
+            Effect::Look(_) | Effect::Find(_) | Effect::Lose(_) | Effect::Verify(_) => {
+                if is_tick {
+                    self.page.push(effect.var());
+                    // Ticks of one page count from its last.
+                    for var in &self.page {
+                        if let Some(known) = self.known.get_mut(var.0 as usize) {
+                            known.since_ms = Some(at_ms);
+                        }
+                    }
+                }
+                if let Some(known) = self.known.get_mut(effect.var().0 as usize) {
+                    known.since_ms = Some(at_ms);
+                    known.is_unseen = false;
+                }
             }
         }
     }
-    (!next.is_empty()).then_some(next)
-}
 
-/// Goes through nodes at which nobody is asked anything.
-pub(crate) fn silently(walk: &mut Walk) {
-    // A procedure has finitely many nodes and no silent loop without a question in it; the limit guards against a fault.
-    for _ in 0..machine::NODE_LIMIT {
-        if walk.is_starting() || walk.paused || walk.gate().is_some() {
+    /// The act is done: all that it writes, one after the other.
+    pub(crate) fn act_done(&mut self, at_ms: i64) {
+        self.choose(Choice::Done, at_ms);
+        while matches!(self.node().kind, NodeKind::InAct { .. }) {
+            let before = self.state.place;
+            self.choose(Choice::Done, at_ms);
+            if self.state.place == before {
+                return;
+            }
+        }
+    }
+
+    /// The records in and after the act at the place of a record.
+    pub(crate) fn stages_of_act(&self, at: &AbstractState) -> Vec<AbstractState> {
+        self.steps_of_act(at).into_iter().map(|next| next.state).collect()
+    }
+
+    /// The steps of the act at the place of a record, each with what it may break.
+    pub(crate) fn steps_of_act(&self, at: &AbstractState) -> Vec<Next> {
+        let mut steps: Vec<Next> = Vec::new();
+        let mut state = at.clone();
+        while let Some(next) = self.after_from(&state, Choice::Done) {
+            state = next.state.clone();
+            steps.push(next);
+            if !matches!(self.machine.node(state.place.node).kind, NodeKind::InAct { .. }) {
+                break;
+            }
+        }
+        steps
+    }
+
+    /// What the act here writes; nothing where none is.
+    pub(crate) fn under_way(&self) -> Vec<VarId> {
+        if self.node().kind != NodeKind::Act {
+            return Vec::new();
+        }
+        let mut vars: Vec<VarId> =
+            self.steps_of_act(&self.state).into_iter().flat_map(|next| next.changed).collect();
+        vars.sort_unstable();
+        vars.dedup();
+        vars
+    }
+
+    /// Goes through places at which nobody is asked anything, and shuts the gates that stand in the way.
+    pub(crate) fn settle(&mut self) {
+        // A procedure has finitely many nodes and no silent loop without a question in it; the limit guards against a fault.
+        for _ in 0..machine::NODE_LIMIT {
+            if !self.variants_due.is_empty() || !self.labels_due.is_empty() || self.earlier.is_some() {
+                return;
+            }
+            if !self.has_started && self.gate.is_none() {
+                self.shut_before_start();
+                continue;
+            }
+            self.open_gate();
+            if self.gate.is_some() || self.doubt.is_some() || self.paused {
+                return;
+            }
+            if self.node_id() == machine::DONE && !self.done_seen {
+                self.shut_before_done();
+                continue;
+            }
+            if self.shut_for_lapses() || !self.machine.unmet(&self.state).is_empty() || !self.go_on() {
+                return;
+            }
+        }
+    }
+
+    /// Leaves a place at which nobody is asked anything; whether it was one.
+    fn go_on(&mut self) -> bool {
+        let choice = match &self.node().kind {
+            NodeKind::Enter | NodeKind::Follows { .. } => Choice::Done,
+            NodeKind::Route if self.after(Choice::Applies).is_some() => Choice::Applies,
+            NodeKind::Route => Choice::PassedOver,
+            NodeKind::AnyOrder { .. } if self.after(Choice::AllItems).is_some() => Choice::AllItems,
+            NodeKind::AnyOrder { .. }
+            | NodeKind::End
+            | NodeKind::Act
+            | NodeKind::InAct { .. }
+            | NodeKind::Tick(_)
+            | NodeKind::Measure { .. }
+            | NodeKind::Wait
+            | NodeKind::Ask
+            | NodeKind::Hold
+            | NodeKind::Verify { .. } => return false,
+        };
+        let before = self.state.place;
+        if self.breaks(choice).is_some() {
+            return false;
+        }
+        self.choose(choice, self.last_ms);
+        self.state.place != before
+    }
+
+    /// Why a way would not be one that was proved: a rule that may be broken, or that was found broken and is not ended.
+    pub(crate) fn breaks(&self, choice: Choice) -> Option<String> {
+        let steps = match (&self.node().kind, choice) {
+            (NodeKind::Act, Choice::Done) => self.steps_of_act(&self.state),
+            _ => self.after(choice).into_iter().collect(),
+        };
+        if steps.is_empty() {
+            return Some("nothing leads on from here".to_owned());
+        }
+        let broken = steps.iter().flat_map(|next| &next.broken).next();
+        let rule = broken.and_then(|rule| self.machine.rules.get(*rule));
+        if let Some(rule) = rule {
+            return Some(format!("it may break the rule `{}`", rule.name));
+        }
+        let is_unmended = steps.iter().any(|next| next.unmended);
+        is_unmended.then(|| "a rule was found broken and this does not end it".to_owned())
+    }
+
+    /// A timer ran its time: of a gate, or of a wait.
+    pub(crate) fn wait_over(&mut self, at_ms: i64) {
+        let Some(timer) = self.timer else { return };
+        if self.gate.is_some() {
+            self.state = self.machine.pass_time(&self.state, timer.millis);
+            if let Some(gate) = &mut self.gate {
+                gate.waits.retain(|(_, millis)| *millis > timer.millis);
+            }
+            self.timer = None;
             return;
         }
-        let choice = match &walk.node().kind {
-            NodeKind::Enter => Choice::Done,
-            NodeKind::Route if walk.node().outcomes.len() == 1 => Choice::Done,
-            NodeKind::Route if after(walk, Choice::Applies).is_some() => Choice::Applies,
-            NodeKind::Route => Choice::PassedOver,
-            NodeKind::AnyOrder { .. } if after(walk, Choice::AllItems).is_some() => Choice::AllItems,
-            _ => return,
-        };
-        choose(walk, choice);
-    }
-}
-
-/// One question of a confirming step was answered: a no decides it, the last yes passes it.
-pub(crate) fn looked(walk: &mut Walk, condition: &str, yes: bool) {
-    let Some(conjunct) = question(walk, condition) else { return };
-    if yes {
-        walk.looked.insert(conjunct.var);
-        if next_question(walk).is_none() {
-            verified(walk, Choice::Pass);
+        self.timer = Some(Running { over: true, ..timer });
+        if self.node().kind == NodeKind::Wait {
+            self.choose(Choice::Done, at_ms);
         }
-    } else if is_fresh(walk) {
-        choose(walk, Choice::Fail);
-    } else {
-        let rest: Vec<AbstractState> =
-            walk.states.iter().flat_map(|state| walk.machine.outside(state, &Cube(vec![conjunct]))).collect();
-        walk.states = rest;
-        choose(walk, Choice::Fail);
+    }
+
+    /// The choice that an answer stands for.
+    pub(crate) fn answer_choice(&self, answer: &str) -> Option<Choice> {
+        let number = self.step()?.kind.answers().position(|(known, _)| known == answer)?;
+        Some(Choice::Answer(number as u32))
+    }
+
+    /// The items of the any-order block that are still open, by the names of their steps.
+    pub(crate) fn open_items(&self) -> Vec<(Choice, String)> {
+        let outcomes = &self.node().outcomes;
+        self.machine
+            .open(self.state.place)
+            .filter(|&at| matches!(outcomes[at].choice, Choice::Item(_)))
+            .map(|at| (outcomes[at].choice, self.machine.node(outcomes[at].to.node).path.clone()))
+            .collect()
     }
 }
 
-/// The choice that an answer stands for.
-pub(crate) fn answer_choice(walk: &Walk, answer: &str) -> Option<Choice> {
-    let number = walk.step()?.kind.answers().position(|(known, _)| known == answer)?;
-    Some(Choice::Answer(number as u32))
-}
-
-pub(crate) fn answered(walk: &mut Walk, answer: &str) {
-    if let Some(choice) = answer_choice(walk, answer) {
-        verified(walk, choice);
-    }
-}
-
-/// The items of the any-order block that are still open, by the names of their steps.
-pub(crate) fn open_items(walk: &Walk) -> Vec<(Choice, String)> {
-    let Some(state) = walk.states.first() else { return Vec::new() };
-    let outcomes = &walk.node().outcomes;
-    walk.machine
-        .open(state.place)
-        .filter(|&at| matches!(outcomes[at].choice, Choice::Item(_)))
-        .map(|at| (outcomes[at].choice, walk.machine.node(outcomes[at].to.node).path.clone()))
-        .collect()
-}
-
-pub(crate) fn chosen(walk: &mut Walk, step: &str) {
-    if let Some((choice, _)) = open_items(walk).into_iter().find(|(_, path)| path == step) {
-        choose(walk, choice);
-    }
-}
-
-/// A timer ran its time: at a lapsed condition it settles that; at a wait for nothing else the step is done.
-pub(crate) fn wait_over(walk: &mut Walk) {
-    let Some(timer) = walk.timer else { return };
-    if let Some(gate) = walk.gate() {
-        walk.states = walk.states.iter().map(|state| walk.machine.pass_time(state, timer.millis)).collect();
-        walk.lapsed.retain(|due| due.var != gate.var);
-        walk.timer = None;
-    } else if questions(walk).is_empty() {
-        verified(walk, Choice::Done);
-    } else {
-        walk.timer = Some(crate::state::Running { over: true, ..timer });
+/// The way of a look.
+pub(crate) fn choice(answer: Look) -> Choice {
+    match answer {
+        Look::Yes => Choice::Pass,
+        Look::No => Choice::Fail,
+        Look::CannotTell => Choice::CannotTell,
     }
 }

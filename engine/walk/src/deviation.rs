@@ -1,21 +1,40 @@
 //! An act done otherwise than written. It changes how a step is done and never what must be true after it: everything the
 //! step leaves is asked at once, so that the belief is one the proof has covered. Gates, waits, readings and signatures
-//! cannot be deviated from.
+//! cannot be deviated from, nor an act of whose effects somebody could see nothing afterwards.
 
-use crate::advance;
-use crate::event::Event;
-use crate::lapses::ask_again;
+use crate::event::{Because, Event};
+use crate::gate::{Gate, GateLook};
 use crate::refusal::{Refusal, refuse};
 use crate::stage::Stage;
 use crate::state::Walk;
 use document::same_person;
-use machine::{Choice, VarId};
+use machine::{Conjunct, Effect};
 
 impl Walk {
     /// Whether the walk is at an act that may be done otherwise.
     #[must_use]
     pub fn may_deviate(&self) -> bool {
-        matches!(self.stage(), Stage::Act | Stage::Fasten(_))
+        matches!(self.stage(), Stage::Act | Stage::Fasten(_)) && self.left_by_act().is_some()
+    }
+
+    /// What the act here leaves; none if any of it cannot be seen then.
+    fn left_by_act(&self) -> Option<Vec<Conjunct>> {
+        let stages = self.stages_of_act(&self.state);
+        let last = stages.last()?;
+        let mut left = Vec::new();
+        for place in std::iter::once(self.state.place).chain(stages.iter().map(|stage| stage.place)) {
+            let node = self.machine.node(place.node);
+            let done = node.outcomes.iter().filter(|outcome| outcome.choice == machine::Choice::Done);
+            for effect in done.flat_map(|outcome| &outcome.effects) {
+                if let Effect::Write(due) = *effect {
+                    left.push(due);
+                }
+            }
+            if place == last.place {
+                break;
+            }
+        }
+        left.iter().all(|due| self.can_see(last, due.var)).then_some(left)
     }
 
     pub(crate) fn deviate(&self, reason: &str, person: &str, role: &str) -> Result<Event, Refusal> {
@@ -26,6 +45,12 @@ impl Walk {
             return refuse(
                 format!("{person} does the work: somebody else must allow the deviation"),
                 "Another person with that role allows it",
+            );
+        }
+        if self.left_by_act().is_none() {
+            return refuse(
+                "Nobody could see afterwards what this act leaves",
+                "Do it as written, or stop work",
             );
         }
         Ok(Event::Deviated {
@@ -41,14 +66,16 @@ impl Walk {
     pub fn deviations(&self) -> u32 {
         self.deviations
     }
-}
 
-/// The act counts as done, and what it was to leave is asked.
-pub(crate) fn deviated(walk: &mut Walk) {
-    let done = walk.node().outcomes.iter().find(|outcome| outcome.choice == Choice::Done);
-    let written: Vec<VarId> =
-        done.map_or_else(Vec::new, |outcome| outcome.sets.iter().map(|set| set.var).collect());
-    advance::choose(walk, Choice::Done);
-    walk.deviations += 1;
-    ask_again(walk, &written);
+    /// The act counts as done, and what it was to leave is asked.
+    pub(crate) fn deviated(&mut self, at_ms: i64) {
+        let left = self.left_by_act().unwrap_or_default();
+        self.act_done(at_ms);
+        self.deviations += 1;
+        let goal = self.state.clone();
+        let vars: Vec<_> = left.iter().map(|due| due.var).collect();
+        let looks = left.into_iter().map(|due| GateLook::new(due, Because::Deviated)).collect();
+        self.state = self.lost(&goal, &vars);
+        self.gate = Some(Gate::new(goal, looks));
+    }
 }

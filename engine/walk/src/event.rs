@@ -5,8 +5,8 @@ use document::Library;
 use indexmap::IndexMap;
 use serde::{Deserialize, Serialize};
 
-/// Version of the record format.
-pub const FORMAT: u32 = 1;
+/// Version of the record format. In format 1 every tick was taken for the truth; such walks are read and not replayed.
+pub const FORMAT: u32 = 2;
 
 /// A document as it was when the walk began: a walk goes on with the text it began with.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -43,6 +43,12 @@ pub struct Begin {
 }
 
 impl Begin {
+    /// Whether it is a walk of an earlier format: read, and never replayed.
+    #[must_use]
+    pub fn is_earlier(&self) -> bool {
+        self.format < FORMAT
+    }
+
     /// The beginning of a walk by the documents as they stand now, as training; `None` if the procedure is not there.
     #[must_use]
     pub fn training(library: &Library, procedure: &str, serial: String, person: String) -> Option<Self> {
@@ -103,6 +109,66 @@ impl From<Verdict> for ReadingVerdict {
     }
 }
 
+/// What somebody who looked says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Look {
+    /// It is so.
+    Yes,
+    /// It is not so.
+    No,
+    /// Nobody can tell: too dark, a lamp is broken.
+    CannotTell,
+}
+
+impl Look {
+    /// The words that people read.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Yes => "yes",
+            Self::No => "no",
+            Self::CannotTell => "cannot tell",
+        }
+    }
+}
+
+/// Why a question is asked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Because {
+    /// It must be so before step 1.
+    BeforeStart,
+    /// The same, but nobody can see it then: the record of earlier work answers.
+    ByRecord,
+    /// Work is taken up again.
+    TakenUp,
+    /// It was last looked at too long ago.
+    Lapsed,
+    /// An act was done otherwise than written.
+    Deviated,
+    /// Before the work counts as done.
+    BeforeDone,
+    /// The step is to look at it.
+    Step,
+}
+
+impl Because {
+    /// In front of an event's words; nothing where the step itself looks.
+    #[must_use]
+    pub fn words(self) -> Option<&'static str> {
+        match self {
+            Self::BeforeStart => Some("before step 1"),
+            Self::ByRecord => Some("before step 1, by record"),
+            Self::TakenUp => Some("taken up again"),
+            Self::Lapsed => Some("looked at too long ago"),
+            Self::Deviated => Some("after a deviation"),
+            Self::BeforeDone => Some("before done"),
+            Self::Step => None,
+        }
+    }
+}
+
 /// Something that happened in a walk.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "event", rename_all = "kebab-case")]
@@ -127,19 +193,65 @@ pub enum Event {
         /// The figure, with its unit.
         figure: String,
     },
-    /// A condition asked before step 1, or asked again after a lapse, was confirmed.
+    /// Somebody looked at a condition, or could not tell.
+    Seen {
+        /// The step.
+        step: String,
+        /// The condition.
+        condition: String,
+        /// The values asked for.
+        values: Vec<String>,
+        /// What was seen.
+        answer: Look,
+        /// Why it was asked.
+        because: Because,
+        /// Where the record ruled that out: the values it had by the record.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        recorded: Vec<String>,
+    },
+    /// Of what the step asks or measures nobody could tell.
+    CannotTell {
+        /// The step.
+        step: String,
+    },
+    /// Where a look kept the gate shut, something was put right. The same look follows.
+    Restored {
+        /// The step.
+        step: String,
+        /// The equipment's action.
+        action: String,
+        /// The condition that it puts right.
+        condition: String,
+    },
+    /// A second person found that a step was not done, or not so.
+    NotVerified {
+        /// The step.
+        step: String,
+        /// Who.
+        person: String,
+        /// In which role.
+        role: String,
+    },
+    /// After an interruption at an act: whether it had been begun.
+    ActBegun {
+        /// The step.
+        step: String,
+        /// Whether it had been, or nobody knows.
+        yes: bool,
+    },
+    /// Only in records of format 1: a condition asked before step 1, or asked again after a lapse, was confirmed.
     Confirmed {
         /// The condition.
         condition: String,
         /// The values one of which it was confirmed to have.
         values: Vec<String>,
     },
-    /// The normal values of all conditions that the procedure does not state were confirmed together.
+    /// Only in records of format 1: the normal values of all other conditions were confirmed together.
     NormalConfirmed {
         /// The conditions with their values.
         conditions: IndexMap<String, String>,
     },
-    /// A question of a confirming step was answered.
+    /// Only in records of format 1: a question of a confirming step was answered.
     Looked {
         /// The step.
         step: String,
@@ -206,6 +318,9 @@ pub enum Event {
         step: String,
         /// The answer as authored.
         answer: String,
+        /// Where the record ruled out what it shows: the conditions with the values they had by the record.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        recorded: Vec<String>,
     },
     /// The next item of an any-order block was chosen.
     Chosen {
@@ -279,7 +394,7 @@ pub enum Event {
     LeavingLooked {
         /// The condition.
         condition: String,
-        /// The values one of which it has.
+        /// The values one of which it has; none where nobody can tell.
         values: Vec<String>,
     },
     /// After the stop, the machine was released for use again.

@@ -1,6 +1,7 @@
 //! What walks tell whoever wrote the procedure: where people stumbled, and what they said.
 
-use crate::event::{Event, ReadingVerdict};
+use crate::event::{Event, Look, ReadingVerdict};
+use crate::words::surprise;
 
 /// A remark from the field, and the step it is about.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,15 +38,53 @@ fn remark<'a>(event: &'a Event, at: &'a str) -> Option<(&'a str, String)> {
             Some((step, format!("reading {attempt} was {reading}, {}", verdict.words())))
         }
         Event::LimitReached { step } => Some((step, "the limit of a wait was reached".to_owned())),
-        Event::Looked { step, condition, yes: false, .. } => {
-            Some((step, format!("{condition} was not as asked for")))
+        Event::Looked { step, condition, yes: false, .. }
+        | Event::Seen { step, condition, answer: Look::No, .. } => Some((step, not_so(condition, event))),
+        Event::Seen { step, condition, answer: Look::CannotTell, .. } => {
+            Some((step, format!("nobody could tell of {condition}")))
         }
+        Event::CannotTell { step } => Some((step, "nobody could tell".to_owned())),
+        Event::Restored { step, action, condition } => {
+            Some((step, format!("{condition} was put right: {action}")))
+        }
+        Event::NotVerified { step, person, .. } => Some((step, format!("not so, said {person}"))),
         Event::TicksLooked { step, yes: false } => {
             Some((step, "the fasteners were not as they were left".to_owned()))
         }
         Event::Stopped { reason } => Some((at, format!("work stopped: {reason}"))),
         Event::Returned { person, remark, .. } => Some((at, format!("released by {person}: {remark}"))),
-        _ => None,
+        Event::Begin(_)
+        | Event::Variant { .. }
+        | Event::Label { .. }
+        | Event::Seen { answer: Look::Yes, .. }
+        | Event::Confirmed { .. }
+        | Event::NormalConfirmed { .. }
+        | Event::Looked { yes: true, .. }
+        | Event::ActBegun { .. }
+        | Event::Done { .. }
+        | Event::Fastened { .. }
+        | Event::TicksLooked { yes: true, .. }
+        | Event::Verified { .. }
+        | Event::Released { .. }
+        | Event::Reading { .. }
+        | Event::Answered { .. }
+        | Event::Chosen { .. }
+        | Event::WaitStarted { .. }
+        | Event::WaitOver { .. }
+        | Event::Paused
+        | Event::Resumed { .. }
+        | Event::LeavingDone { .. }
+        | Event::LeavingLooked { .. } => None,
+    }
+}
+
+/// That a condition was not as asked for, and what the record had said where it ruled that out.
+fn not_so(condition: &str, event: &Event) -> String {
+    match event {
+        Event::Seen { recorded, .. } if !recorded.is_empty() => {
+            format!("{condition} was not as asked for. {}", surprise(condition, recorded))
+        }
+        _ => format!("{condition} was not as asked for"),
     }
 }
 
@@ -54,6 +93,11 @@ fn remark<'a>(event: &'a Event, at: &'a str) -> Option<(&'a str, String)> {
 pub fn step_of(event: &Event) -> Option<&str> {
     match event {
         Event::Looked { step, .. }
+        | Event::Seen { step, .. }
+        | Event::CannotTell { step }
+        | Event::Restored { step, .. }
+        | Event::NotVerified { step, .. }
+        | Event::ActBegun { step, .. }
         | Event::Done { step }
         | Event::Fastened { step, .. }
         | Event::TicksLooked { step, .. }
@@ -68,7 +112,17 @@ pub fn step_of(event: &Event) -> Option<&str> {
         | Event::Noted { step, .. }
         | Event::Photographed { step, .. }
         | Event::Deviated { step, .. } => Some(step),
-        _ => None,
+        Event::Begin(_)
+        | Event::Variant { .. }
+        | Event::Label { .. }
+        | Event::Confirmed { .. }
+        | Event::NormalConfirmed { .. }
+        | Event::Paused
+        | Event::Resumed { .. }
+        | Event::Stopped { .. }
+        | Event::LeavingDone { .. }
+        | Event::LeavingLooked { .. }
+        | Event::Returned { .. } => None,
     }
 }
 

@@ -19,8 +19,7 @@ impl Walk {
         let layout = &self.machine.layout;
         let fits = |(variant, value): &(document::model::Name, String)| {
             let Some(var) = layout.find(variant) else { return false };
-            let set = self.states.first().map(|state| state.bits.field(layout, var));
-            set.is_some() && set == layout.bit(var, value)
+            layout.bit(var, value) == Some(self.field(var))
         };
         let case = cases.into_iter().find(|case| case.variants.iter().all(fits));
         Ok(case.map(|case| case.quantity))

@@ -1,25 +1,36 @@
 //! How each event changes what is known of a walk.
 
-use crate::advance;
-use crate::deviation;
-use crate::event::{Event, ReadingVerdict};
-use crate::lapses;
-use crate::state::{Running, Walk};
+use crate::advance::choice;
+use crate::event::{Event, Look, ReadingVerdict};
+use crate::state::{Doubt, Running, Walk};
+use crate::taking_up;
+use crate::words::surprise;
 use document::LabelFigure;
 use document::model::Name;
-use machine::{Choice, Conjunct, Cube};
+use machine::{Choice, Conjunct, NodeKind};
 use std::sync::Arc;
 
 impl Walk {
     /// Applies a recorded event. Events come from [`Walk::accept`] or from the journal.
     pub(crate) fn apply(&mut self, event: &Event, at_ms: i64) {
+        if let Event::Noted { .. } | Event::Photographed { .. } = event {
+            self.last_ms = at_ms;
+            return;
+        }
+        self.surprise = told(event);
         match event {
-            Event::Begin(_) | Event::Noted { .. } | Event::Photographed { .. } => {}
+            // Of earlier formats nothing is believed.
+            Event::Begin(_)
+            | Event::Confirmed { .. }
+            | Event::NormalConfirmed { .. }
+            | Event::Looked { .. }
+            | Event::Noted { .. }
+            | Event::Photographed { .. } => {}
             Event::Variant { variant, value } => {
                 if let Some(var) = self.machine.layout.find(variant) {
                     self.variants_due.retain(|due| *due != var);
                     if let Some(set) = self.machine.layout.bit(var, value) {
-                        self.narrow(&Cube(vec![Conjunct { var, set }]));
+                        self.narrow(Conjunct { var, set });
                     }
                 }
             }
@@ -36,52 +47,90 @@ impl Walk {
                     figure,
                 );
             }
-            Event::Confirmed { condition, .. } => self.confirmed(condition),
-            Event::NormalConfirmed { .. } => self.normals_due.clear(),
-            Event::Looked { condition, yes, .. } => advance::looked(self, condition, *yes),
-            Event::Done { .. } => advance::verified(self, Choice::Done),
+            Event::Seen { condition, answer, .. } => self.seen(condition, *answer, at_ms),
+            Event::CannotTell { .. } => self.choose(Choice::CannotTell, at_ms),
+            Event::Restored { action, .. } => self.restored(action, at_ms),
+            Event::Done { .. } => {
+                self.act_done(at_ms);
+                taking_up::act_done(self);
+            }
             Event::Fastened { .. } => self.ticks += 1,
-            Event::TicksLooked { yes, .. } => lapses::ticks_looked(self, *yes),
-            Event::Verified { .. } => {
-                if let Some(choice) = self.unverified.take() {
-                    advance::choose(self, choice);
+            Event::ActBegun { yes, .. } => {
+                if self.doubt == Some(Doubt::Begun) {
+                    taking_up::undoubted(self, *yes, at_ms);
                 }
             }
-            Event::Released { .. } => advance::choose(self, Choice::Done),
+            Event::TicksLooked { yes, .. } => {
+                if self.doubt == Some(Doubt::Ticks) {
+                    taking_up::undoubted(self, *yes, at_ms);
+                }
+            }
+            Event::Verified { .. } => self.choose(Choice::Pass, at_ms),
+            Event::NotVerified { .. } => self.choose(Choice::Fail, at_ms),
+            Event::Released { .. } => self.choose(Choice::Done, at_ms),
             Event::Reading { verdict, .. } => match verdict {
-                ReadingVerdict::Within => advance::verified(self, Choice::Pass),
+                ReadingVerdict::Within => self.choose(Choice::Pass, at_ms),
                 ReadingVerdict::Outside | ReadingVerdict::TooCloseToTell => {
-                    advance::choose(self, Choice::Fail);
+                    self.choose(Choice::Fail, at_ms);
                 }
             },
-            Event::Answered { answer, .. } => advance::answered(self, answer),
-            Event::Chosen { step } => advance::chosen(self, step),
+            Event::Answered { answer, .. } => {
+                if let Some(choice) = self.answer_choice(answer) {
+                    self.choose(choice, at_ms);
+                }
+            }
+            Event::Chosen { step } => {
+                if let Some((choice, _)) = self.open_items().into_iter().find(|(_, path)| path == step) {
+                    self.choose(choice, at_ms);
+                }
+            }
             Event::WaitStarted { millis, .. } => {
                 self.timer = Some(Running { since_ms: at_ms, millis: *millis, over: false });
             }
-            Event::WaitOver { .. } => advance::wait_over(self),
-            Event::LimitReached { .. } => advance::choose(self, Choice::Fail),
+            Event::WaitOver { .. } => self.wait_over(at_ms),
+            Event::LimitReached { .. } => self.choose(Choice::Fail, at_ms),
             Event::Paused => self.paused = true,
-            Event::Resumed { person, unannounced } => lapses::resumed(self, person, *unannounced, at_ms),
-            Event::Deviated { .. } => deviation::deviated(self),
+            Event::Resumed { person, unannounced } => taking_up::resumed(self, person, *unannounced, at_ms),
+            Event::Deviated { .. } => {
+                self.deviated(at_ms);
+                taking_up::act_done(self);
+            }
             Event::Stopped { reason } => self.stopped = Some(reason.clone()),
             Event::LeavingDone { .. } | Event::LeavingLooked { .. } => self.leaving.push(event.clone()),
             Event::Returned { .. } => self.returned = true,
         }
-        if !matches!(event, Event::Noted { .. } | Event::Photographed { .. }) {
-            self.position += 1;
-        }
+        self.position += 1;
         self.last_ms = at_ms;
-        advance::silently(self);
+        if self.stopped.is_none() {
+            self.settle();
+        }
     }
 
-    fn confirmed(&mut self, condition: &str) {
-        let Some(var) = self.machine.layout.find(condition) else { return };
-        let gate = self.gate();
-        self.start_due.retain(|due| due.var != var);
-        self.lapsed.retain(|due| due.var != var);
-        if let Some(conjunct) = gate.filter(|gate| gate.var == var) {
-            self.narrow(&Cube(vec![conjunct]));
+    /// A look was answered: of a gate, or of the step.
+    fn seen(&mut self, condition: &str, answer: Look, at_ms: i64) {
+        if self.gate.is_some() {
+            if let Some(at) = self.gate_look(self.machine.layout.find(condition)) {
+                self.gate_answered(at, answer, at_ms);
+            }
+            return;
         }
+        if let NodeKind::Tick(tick) = &self.node().kind
+            && self.machine.layout.find(condition) == Some(tick.asked.var)
+        {
+            self.choose(choice(answer), at_ms);
+        }
+    }
+}
+
+/// What is told of an answer that contradicts the record.
+fn told(event: &Event) -> Option<String> {
+    match event {
+        Event::Seen { condition, recorded, .. } if !recorded.is_empty() => {
+            Some(format!("{}.", surprise(condition, recorded)))
+        }
+        Event::Answered { recorded, .. } if !recorded.is_empty() => {
+            Some(format!("By the record {}. What is seen counts.", recorded.join(", ")))
+        }
+        _ => None,
     }
 }

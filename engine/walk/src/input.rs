@@ -1,18 +1,26 @@
 //! What people say to a walk.
 
+use crate::event::Look;
+
 /// What a person says.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Input {
     /// The value of the variant asked for.
     Variant(String),
-    /// Yes or no to the question asked.
-    Look(bool),
+    /// What is seen of what is asked.
+    Look(Look),
+    /// At a question with answers or a reading: nobody can tell.
+    CannotTell,
+    /// At a shut gate: this action of the equipment was done.
+    Restored(String),
     /// The act is done.
     Done,
     /// This fastener is done.
     Fastener(u32),
     /// A second person signs: a hold point or a verification.
     Sign(String),
+    /// A second person finds that what is to be verified was not done, or is not so.
+    Deny(String),
     /// A reading with its unit.
     Reading(String),
     /// An answer, as authored.
@@ -65,7 +73,7 @@ pub enum Leaving {
     Looked {
         /// The condition.
         condition: String,
-        /// The values one of which it has.
+        /// The values one of which it has; none where nobody can tell.
         values: Vec<String>,
     },
     /// The machine is released for use again.

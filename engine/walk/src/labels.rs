@@ -26,6 +26,7 @@ impl Walk {
             range,
             attempt: 1,
             attempts: 1,
+            may_not_tell: false,
         })
     }
 

@@ -5,6 +5,7 @@ use crate::input::Leaving;
 use crate::refusal::{Refusal, refuse};
 use crate::state::Walk;
 use crate::status::Status;
+use machine::{AbstractState, NodeKind};
 
 impl Walk {
     pub(crate) fn leave(&self, said: &Leaving) -> Result<Event, Refusal> {
@@ -28,6 +29,26 @@ impl Walk {
                 remark: remark.trim().to_owned(),
             },
         })
+    }
+
+    /// Everything the machine may be like where work stops: records, of which one is so. An act here may have been begun, and
+    /// any of its conditions may have changed.
+    #[must_use]
+    pub fn possible(&self) -> Vec<AbstractState> {
+        if self.earlier.is_some() || self.doubt.is_some() {
+            let state = self.forgotten(&self.state, self.earlier.is_none());
+            return vec![self.lost(&state, &self.under_way())];
+        }
+        let mut possible = vec![self.state.clone()];
+        if self.gate.is_none() && self.node().kind == NodeKind::Act {
+            for mut state in self.stages_of_act(&self.state) {
+                state.place = self.state.place;
+                if !possible.contains(&state) {
+                    possible.push(state);
+                }
+            }
+        }
+        possible
     }
 
     /// What was said on the way to leave the machine, in order.

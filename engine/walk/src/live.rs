@@ -4,6 +4,7 @@ use crate::compiled::CompiledCache;
 use crate::error::Error;
 use crate::event::{Begin, Event, FORMAT};
 use crate::input::Input;
+use crate::outline::Outline;
 use crate::prompt::Prompt;
 use crate::state::Walk;
 use document::Day;
@@ -152,9 +153,9 @@ pub fn check_chain(journal: &Journal, id: &str) -> Result<(), Error> {
 ///
 /// # Errors
 /// As [`check_chain`], and if a record cannot be read.
-pub fn verified(journal: &Journal, id: &str) -> Result<(Walk, Events), Error> {
+pub fn verified(journal: &Journal, id: &str) -> Result<(Outline, Events), Error> {
     match as_it_stands(journal, id)? {
-        (walk, events, Verification::Intact { .. }) => Ok((walk, events)),
+        (outline, events, Verification::Intact { .. }) => Ok((outline, events)),
         (_, _, Verification::Broken(fault)) => Err(Error::Broken(fault)),
     }
 }
@@ -163,19 +164,29 @@ pub fn verified(journal: &Journal, id: &str) -> Result<(Walk, Events), Error> {
 ///
 /// # Errors
 /// If there is no such walk, a record cannot be read, or the journal fails.
-pub fn as_it_stands(journal: &Journal, id: &str) -> Result<(Walk, Events, Verification), Error> {
+pub fn as_it_stands(journal: &Journal, id: &str) -> Result<(Outline, Events, Verification), Error> {
     let verification = journal.verify_chain(id)?;
     let read = || {
         let entries = entries(journal, id)?;
         let events = entries.iter().map(|(at_ms, entry)| (*at_ms, entry.event.clone())).collect();
-        Ok((folded(id, entries, &mut CompiledCache::default())?.walk, events))
+        Ok((outline(id, entries)?, events))
     };
     match (read(), verification) {
-        (Ok((walk, events)), verification) => Ok((walk, events, verification)),
+        (Ok((outline, events)), verification) => Ok((outline, events, verification)),
         // Which record was changed says more than how it cannot be read.
         (Err(_), Verification::Broken(fault)) => Err(Error::Broken(fault)),
         (Err(error), Verification::Intact { .. }) => Err(error),
     }
+}
+
+/// What lists tell of a walk; one of format 1 is followed through its documents and not replayed.
+fn outline(id: &str, entries: Vec<(i64, Entry)>) -> Result<Outline, Error> {
+    if let Some((_, Entry { event: Event::Begin(begin), .. })) = entries.first()
+        && begin.is_earlier()
+    {
+        return Ok(Outline::of_earlier(begin, entries.iter().skip(1).map(|(_, entry)| &entry.event)));
+    }
+    Ok(Outline::of(&folded(id, entries, &mut CompiledCache::default())?.walk))
 }
 
 /// How a walk began, though later records of it cannot be read; nothing where that cannot be read either.
@@ -204,9 +215,32 @@ fn folded(id: &str, entries: Vec<(i64, Entry)>, cache: &mut CompiledCache) -> Re
     let Some((at_ms, Entry { event: Event::Begin(begin), .. })) = entries.next() else {
         return Err(Error::Record { seq: 0, what: "it is not the beginning of a walk".to_owned() });
     };
-    let mut walk = walk_by(*begin, at_ms, cache)?;
     let mut len = 1;
     let mut keys = BTreeMap::new();
+    if begin.is_earlier() {
+        return earlier(id, *begin, entries.collect(), at_ms, cache);
+    }
+    let mut walk = walk_by(*begin, at_ms, cache)?;
+    for (at_ms, entry) in entries {
+        walk.apply(&entry.event, at_ms);
+        keys.extend(entry.key.map(|key| (key, len)));
+        len += 1;
+    }
+    Ok(Kept { id: id.to_owned(), len, keys, walk })
+}
+
+/// A walk of format 1, to be left: nothing of it is believed.
+fn earlier(
+    id: &str,
+    begin: Begin,
+    entries: Vec<(i64, Entry)>,
+    at_ms: i64,
+    cache: &mut CompiledCache,
+) -> Result<Kept, Error> {
+    let outline = Outline::of_earlier(&begin, entries.iter().map(|(_, entry)| &entry.event));
+    let compiled = cache.get(&begin)?;
+    let mut walk = Walk::earlier(begin, compiled, outline.status, at_ms);
+    let (mut len, mut keys) = (1, BTreeMap::new());
     for (at_ms, entry) in entries {
         walk.apply(&entry.event, at_ms);
         keys.extend(entry.key.map(|key| (key, len)));

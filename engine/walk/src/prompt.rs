@@ -1,15 +1,15 @@
 //! What is asked now, as data: a terminal or a page lays it out.
 
-use crate::advance;
+use crate::event::Because;
 use crate::reading::Reading;
-use crate::stage::{Because, Stage};
+use crate::stage::Stage;
 use crate::state::Walk;
 use crate::status::Status;
 use crate::ticks::Tick;
 use crate::timers;
 use calc::quantity::Range;
 use document::model::{Equipment, Figure, Kind, Name};
-use machine::Conjunct;
+use machine::{Choice, Conjunct};
 
 /// A question with what a yes would show.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -18,6 +18,19 @@ pub struct Question {
     pub text: String,
     /// Why it is asked.
     pub because: Because,
+    /// Which of the questions of its page it is, from 1.
+    pub number: usize,
+    /// How many the page has.
+    pub of: usize,
+}
+
+/// Something that may put right what keeps a gate shut.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Offer {
+    /// The equipment's action.
+    pub action: String,
+    /// What it says.
+    pub words: String,
 }
 
 /// A timer as a person sees it.
@@ -43,11 +56,22 @@ pub enum Prompt {
         /// Its values.
         values: Vec<String>,
     },
-    /// Yes or no.
+    /// Yes, no or cannot tell.
     Look(Question),
-    /// Yes or no to all of these together, before step 1.
-    Normals(Vec<String>),
-    /// A condition that lapsed and can only be waited for again.
+    /// Yes or no to something that is not about the machine alone: whether it is as it was left.
+    AsLeft(String),
+    /// A look was not yes: what may be done about it. Stopping always may.
+    Shut {
+        /// What must be so.
+        due: String,
+        /// The question.
+        question: Question,
+        /// What may put it right, each once.
+        offers: Vec<Offer>,
+        /// Whether it may be looked at once more.
+        may_look: bool,
+    },
+    /// A condition that can only be waited for.
     Settle {
         /// The condition with the value it settles to.
         condition: String,
@@ -62,7 +86,7 @@ pub enum Prompt {
     Sign {
         /// The role.
         role: String,
-        /// What that person makes sure of; none for a verification.
+        /// What that person makes sure of; none for a verification, which may also say that it is not so.
         check: Option<String>,
     },
     /// A reading, or before step 1 a figure of the product's label.
@@ -73,11 +97,17 @@ pub enum Prompt {
         question: String,
         /// The answers.
         answers: Vec<String>,
+        /// Whether nobody may be able to tell.
+        may_not_tell: bool,
     },
     /// Items of which one is to be chosen.
     Item(Vec<String>),
     /// A wait.
     Wait(Timer),
+    /// Nothing but a stop is left, and why.
+    Locked(String),
+    /// A walk of format 1: it is stopped here, or finished on paper.
+    Earlier,
     /// The walk is paused.
     Paused,
     /// The walk has ended.
@@ -91,42 +121,59 @@ impl Walk {
         match self.stage() {
             Stage::Ended(ending) => Prompt::Ended(ending.status()),
             Stage::Paused => Prompt::Paused,
+            Stage::Earlier(_) => Prompt::Earlier,
             Stage::Variant(due) => {
                 let var = self.machine.layout.var(due);
                 Prompt::Variant { label: var.label.clone(), values: var.values.clone() }
             }
             Stage::Label(reading) => Prompt::Reading(reading),
-            Stage::Gate { due, because, .. } => Prompt::Look(Question { text: self.question(due), because }),
+            Stage::Gate { due, because, number, of, .. } => {
+                Prompt::Look(Question { text: self.question(due), because, number, of })
+            }
+            Stage::Shut { due, because, offers, may_look, .. } => Prompt::Shut {
+                due: self.fact(due),
+                question: Question { text: self.question(due), because, number: 1, of: 1 },
+                offers: offers.into_iter().map(|action| self.offer(action)).collect(),
+                may_look,
+            },
             Stage::Settle { due, millis, clock, .. } => {
                 let timer = Timer { millis, since_ms: clock.since_ms(), until: None, limit: None };
                 Prompt::Settle { condition: self.fact(due), timer }
             }
-            Stage::Normals => Prompt::Normals(self.normals_due.iter().map(|&due| self.fact(due)).collect()),
-            Stage::TicksDoubted => {
-                Prompt::Look(Question { text: self.ticks_question(), because: Because::Lapsed })
+            Stage::BegunDoubted => {
+                Prompt::AsLeft("Had this act been begun before the interruption?".to_owned())
             }
-            Stage::Verification(_) => {
-                let role = self.step().and_then(|step| step.common.verified_by.as_ref());
-                Prompt::Sign { role: role.map(|role| role.words()).unwrap_or_default(), check: None }
+            Stage::TicksDoubted => Prompt::AsLeft(self.ticks_question()),
+            Stage::Verification => {
+                let role = self.verifying_role().map(|role| role.words()).unwrap_or_default();
+                Prompt::Sign { role, check: None }
             }
             Stage::Fasten(tick) => Prompt::Fasten(tick),
-            Stage::Act | Stage::Stuck => Prompt::Act,
+            Stage::Act => Prompt::Act,
             Stage::Hold => self.hold_prompt(),
             Stage::Measure { attempt, attempts } => self.reading_prompt(attempt, attempts),
             Stage::Ask => self.answer_prompt(),
-            Stage::Item => {
-                Prompt::Item(advance::open_items(self).into_iter().map(|(_, path)| path).collect())
-            }
+            Stage::Item => Prompt::Item(self.open_items().into_iter().map(|(_, path)| path).collect()),
             Stage::Wait { millis, clock, until } => Prompt::Wait(Timer {
                 millis,
                 since_ms: clock.since_ms(),
-                until: until.map(|conjunct| self.question(conjunct)),
+                until: until.map(|tick| self.question(tick.asked)),
                 limit: timers::limit(self),
             }),
-            Stage::Look(conjunct) => {
-                Prompt::Look(Question { text: self.question(conjunct), because: Because::Step })
-            }
+            Stage::Look(tick) => Prompt::Look(Question {
+                text: self.question(tick.asked),
+                because: Because::Step,
+                number: tick.number as usize,
+                of: tick.of as usize,
+            }),
+            Stage::Locked(why) => Prompt::Locked(why),
         }
+    }
+
+    fn offer(&self, action: String) -> Offer {
+        let known = self.equipment().and_then(|equipment| equipment.actions.get(action.as_str()));
+        let words = known.map(|known| self.filled(&known.act)).unwrap_or_default();
+        Offer { action, words }
     }
 
     fn hold_prompt(&self) -> Prompt {
@@ -153,6 +200,7 @@ impl Walk {
             range,
             attempt,
             attempts,
+            may_not_tell: self.may_not_tell(),
         })
     }
 
@@ -161,6 +209,7 @@ impl Walk {
         Prompt::Answer {
             question: self.filled(&question.text),
             answers: question.answers.keys().cloned().collect(),
+            may_not_tell: self.may_not_tell(),
         }
     }
 
@@ -189,7 +238,12 @@ impl Walk {
         range.show(self.equipment().map(Equipment::system).unwrap_or_default())
     }
 
-    fn fact(&self, conjunct: Conjunct) -> String {
+    /// Whether the step has a way for what nobody can tell.
+    pub(crate) fn may_not_tell(&self) -> bool {
+        self.node().outcomes.iter().any(|outcome| outcome.choice == Choice::CannotTell)
+    }
+
+    pub(crate) fn fact(&self, conjunct: Conjunct) -> String {
         let layout = &self.machine.layout;
         let values = layout.words_of(conjunct.var, conjunct.set).join(" or ");
         format!("{} {values}", layout.var(conjunct.var).label)

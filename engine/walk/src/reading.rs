@@ -19,4 +19,6 @@ pub struct Reading {
     pub attempt: u32,
     /// How many there are.
     pub attempts: u32,
+    /// Whether nobody may be able to tell.
+    pub may_not_tell: bool,
 }

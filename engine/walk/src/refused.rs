@@ -23,9 +23,11 @@ impl Said {
             Input::Variant(_) => Self::Variant,
             Input::Look(_) => Self::Look,
             Input::Done => Self::Done,
-            Input::Sign(_) => Self::Sign,
+            Input::Sign(_) | Input::Deny(_) => Self::Sign,
             Input::StartTimer | Input::TimerOver => Self::Timer,
             Input::Fastener(_)
+            | Input::CannotTell
+            | Input::Restored(_)
             | Input::Reading(_)
             | Input::Answer(_)
             | Input::Item(_)
@@ -58,7 +60,24 @@ pub(crate) fn refused(stage: &Stage, input: &Input, now_ms: i64) -> Refusal {
         (Stage::Label(_), Look | Done | Other) => {
             Refusal::new("A figure of the product's label is asked for", "Give it with its unit")
         }
-        (Stage::Gate { .. } | Stage::Normals, Look | Done | Sign | Other) => unconfirmed(),
+        (Stage::Gate { .. }, Look | Done | Sign | Other) => unconfirmed(),
+        (Stage::Shut { may_look: true, .. }, Variant | Look | Done | Sign | Timer | Other) => Refusal::new(
+            "The gate stays shut",
+            "Put it right with what is offered, look once more, or stop work",
+        ),
+        (Stage::Shut { may_look: false, .. }, Variant | Look | Done | Sign | Timer | Other) => {
+            Refusal::new("The gate stays shut", "Stop work")
+        }
+        (Stage::Locked(why), Variant | Look | Done | Sign | Timer | Other) => {
+            Refusal::new(format!("What comes next was not proved from here: {why}"), "Stop work")
+        }
+        (Stage::Earlier(_), Variant | Look | Done | Sign | Timer | Other) => Refusal::new(
+            "This walk was begun by an earlier version, for which `proved` meant less",
+            "Stop work in it, or finish it on paper",
+        ),
+        (Stage::BegunDoubted, Look | Done | Other) => {
+            Refusal::new("It is to be said first whether this act had been begun", "Answer yes or no")
+        }
         (Stage::Settle { .. }, Sign) => unconfirmed(),
         (
             Stage::Settle { clock: Clock::Running { since_ms, millis }, .. },
@@ -72,7 +91,7 @@ pub(crate) fn refused(stage: &Stage, input: &Input, now_ms: i64) -> Refusal {
             "The ticked fasteners are to be looked at first",
             "Look at them and answer yes or no",
         ),
-        (Stage::Verification(_), Variant | Look | Done | Sign | Timer | Other) => {
+        (Stage::Verification, Variant | Look | Done | Sign | Timer | Other) => {
             Refusal::new("The step awaits its verification", "A second person looks and signs")
         }
         (Stage::Fasten(tick), Done) => Refusal::new(
@@ -97,8 +116,8 @@ pub(crate) fn refused(stage: &Stage, input: &Input, now_ms: i64) -> Refusal {
             Refusal::new("Conditions are asked", "Look and answer yes or no")
         }
         (Stage::Variant(_), Timer)
-        | (Stage::Label(_) | Stage::Gate { .. } | Stage::Settle { .. } | Stage::Normals, Variant | Timer)
-        | (Stage::TicksDoubted, Variant | Sign | Timer)
+        | (Stage::Label(_) | Stage::Gate { .. } | Stage::Settle { .. }, Variant | Timer)
+        | (Stage::TicksDoubted | Stage::BegunDoubted, Variant | Sign | Timer)
         | (
             Stage::Fasten(_)
             | Stage::Hold
@@ -108,9 +127,7 @@ pub(crate) fn refused(stage: &Stage, input: &Input, now_ms: i64) -> Refusal {
             | Stage::Look(_),
             Variant | Look | Sign | Timer | Other,
         )
-        | (Stage::Wait { .. } | Stage::Act | Stage::Stuck, Variant | Look | Done | Sign | Timer | Other) => {
-            unasked(input)
-        }
+        | (Stage::Wait { .. } | Stage::Act, Variant | Look | Done | Sign | Timer | Other) => unasked(input),
     }
 }
 
@@ -121,7 +138,9 @@ pub(crate) fn unasked(input: &Input) -> Refusal {
         Input::Look(_) => "Nothing is asked that yes or no would answer",
         Input::Done => "Conditions are asked",
         Input::Fastener(_) => "No fastener is due here",
-        Input::Sign(_) => "Nobody's signature is due here",
+        Input::Sign(_) | Input::Deny(_) => "Nobody's signature is due here",
+        Input::CannotTell => "Nothing is asked that nobody could tell",
+        Input::Restored(_) => "No gate is shut here that this would open",
         Input::Reading(_) => "No reading is due here",
         Input::Answer(_) => "No question is asked here",
         Input::Item(item) => {

@@ -1,12 +1,13 @@
 //! The stage a walk is at: what is asked, what is taken, how the walk stands and what heads the page all follow from it.
 
-use crate::questions::next_question;
+use crate::event::Because;
+use crate::gate::Next;
 use crate::reading::Reading;
-use crate::state::Walk;
+use crate::state::{Doubt, Walk};
 use crate::status::Status;
 use crate::ticks::Tick;
 use crate::timers::{self, Clock};
-use machine::{Choice, Conjunct, NodeKind, VarId};
+use machine::{Choice, Conjunct, LookKind, NodeKind, VarId};
 
 /// Where a walk is, with what decides what comes next.
 #[derive(Clone, Debug)]
@@ -15,20 +16,39 @@ pub enum Stage {
     Ended(Ending),
     /// Nobody walks until somebody goes on.
     Paused,
+    /// A walk of format 1 that is not over: it is stopped, or finished on paper.
+    Earlier(Status),
     /// Before step 1: which variant the machine is.
     Variant(VarId),
     /// Before step 1: a figure of the product's label.
     Label(Reading),
-    /// A condition is to be confirmed before anything else.
+    /// A condition is to be looked at before anything else.
     Gate {
         /// The condition with the values one of which it must have.
         due: Conjunct,
         /// Why.
         because: Because,
-        /// What comes once it is confirmed.
+        /// Which of the looks it is, from 1.
+        number: usize,
+        /// How many there are.
+        of: usize,
+        /// What comes once all are yes.
         behind: Behind,
     },
-    /// A condition lapsed that nobody can look at: it settles while time passes.
+    /// A look was not yes: the gate stays shut.
+    Shut {
+        /// The condition with the values one of which it must have.
+        due: Conjunct,
+        /// Why it is asked.
+        because: Because,
+        /// The equipment's actions that may put it right, by name.
+        offers: Vec<String>,
+        /// Whether it may be looked at once more; if not, work stops here.
+        may_look: bool,
+        /// What would have come.
+        behind: Behind,
+    },
+    /// Before anything else a condition is waited for that nobody can look at.
     Settle {
         /// The condition with the values to which it settles.
         due: Conjunct,
@@ -39,12 +59,12 @@ pub enum Stage {
         /// What comes once it is over.
         behind: Behind,
     },
-    /// Before step 1: the normal values of all other conditions, together.
-    Normals,
+    /// The walk was interrupted at an act: whether that had been begun.
+    BegunDoubted,
     /// The walk was interrupted among fasteners: those that are ticked are looked at.
     TicksDoubted,
     /// What was done or found waits for a second person.
-    Verification(Choice),
+    Verification,
     /// One fastener after the other.
     Fasten(Tick),
     /// An act.
@@ -69,12 +89,12 @@ pub enum Stage {
         /// Its timer.
         clock: Clock,
         /// What else must have come, asked once the time is over.
-        until: Option<Conjunct>,
+        until: Option<machine::Tick>,
     },
     /// A condition that the step looks at.
-    Look(Conjunct),
-    /// A node at which nothing is asked and that the machine does not leave by itself: a fault of the documents.
-    Stuck,
+    Look(machine::Tick),
+    /// What comes next was not proved from here, and why: nothing but a stop is left.
+    Locked(String),
 }
 
 /// How a walk ended.
@@ -88,23 +108,10 @@ pub enum Ending {
     CompletedWithDeviation,
 }
 
-/// Why a question is asked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Because {
-    /// It must be so before step 1.
-    BeforeStart,
-    /// It was confirmed before, but an interruption or a handover came between.
-    Lapsed,
-    /// The step, or the end, relies on it.
-    ReliedOn,
-    /// The step is to look at it.
-    Step,
-}
-
 /// What comes behind a gate.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Behind {
-    /// More is asked before step 1.
+    /// The first step.
     Start,
     /// A second person's signature.
     Verification,
@@ -119,10 +126,12 @@ pub enum Behind {
 pub enum Heading {
     /// Something is asked before step 1.
     BeforeStart,
-    /// Something is confirmed once more.
+    /// Something is looked at once more.
     ConfirmAgain,
     /// Something is waited for once more.
     WaitAgain,
+    /// Something is looked at before the work counts as done.
+    BeforeDone,
     /// The step itself.
     Step,
 }
@@ -150,6 +159,17 @@ impl Behind {
     }
 }
 
+impl Because {
+    fn heading(self) -> Heading {
+        match self {
+            Self::BeforeStart | Self::ByRecord => Heading::BeforeStart,
+            Self::TakenUp | Self::Lapsed | Self::Deviated => Heading::ConfirmAgain,
+            Self::BeforeDone => Heading::BeforeDone,
+            Self::Step => Heading::Step,
+        }
+    }
+}
+
 impl Stage {
     /// Where the walk stands.
     #[must_use]
@@ -157,13 +177,17 @@ impl Stage {
         match self {
             Self::Ended(ending) => ending.status(),
             Self::Paused => Status::Interrupted,
-            Self::Variant(_) | Self::Label(_) | Self::Normals => Status::NotStarted,
+            Self::Earlier(status) => *status,
+            Self::Variant(_) | Self::Label(_) => Status::NotStarted,
             Self::Settle { clock: Clock::Running { .. }, behind: Behind::Hold | Behind::Step, .. }
             | Self::Wait { clock: Clock::Running { .. }, .. } => Status::Waiting,
-            Self::Gate { behind, .. } | Self::Settle { behind, .. } => behind.status(),
-            Self::Verification(_) => Status::AwaitingVerification,
+            Self::Gate { behind, .. } | Self::Shut { behind, .. } | Self::Settle { behind, .. } => {
+                behind.status()
+            }
+            Self::Verification => Status::AwaitingVerification,
             Self::Hold => Status::OnHold,
-            Self::TicksDoubted
+            Self::BegunDoubted
+            | Self::TicksDoubted
             | Self::Fasten(_)
             | Self::Act
             | Self::Measure { .. }
@@ -171,7 +195,7 @@ impl Stage {
             | Self::Item
             | Self::Wait { .. }
             | Self::Look(_)
-            | Self::Stuck => Status::InProgress,
+            | Self::Locked(_) => Status::InProgress,
         }
     }
 
@@ -179,16 +203,14 @@ impl Stage {
     #[must_use]
     pub fn heading(&self) -> Heading {
         match self {
-            Self::Variant(_)
-            | Self::Label(_)
-            | Self::Normals
-            | Self::Gate { because: Because::BeforeStart, .. } => Heading::BeforeStart,
-            Self::TicksDoubted | Self::Gate { because: Because::Lapsed, .. } => Heading::ConfirmAgain,
+            Self::Variant(_) | Self::Label(_) => Heading::BeforeStart,
+            Self::Gate { because, .. } | Self::Shut { because, .. } => because.heading(),
+            Self::BegunDoubted | Self::TicksDoubted => Heading::ConfirmAgain,
             Self::Settle { .. } => Heading::WaitAgain,
-            Self::Gate { because: Because::ReliedOn | Because::Step, .. }
-            | Self::Ended(_)
+            Self::Ended(_)
             | Self::Paused
-            | Self::Verification(_)
+            | Self::Earlier(_)
+            | Self::Verification
             | Self::Fasten(_)
             | Self::Act
             | Self::Hold
@@ -197,7 +219,7 @@ impl Stage {
             | Self::Item
             | Self::Wait { .. }
             | Self::Look(_)
-            | Self::Stuck => Heading::Step,
+            | Self::Locked(_) => Heading::Step,
         }
     }
 
@@ -207,12 +229,14 @@ impl Stage {
             Self::Settle { clock, .. } | Self::Wait { clock, .. } => *clock == Clock::Due,
             Self::Ended(_)
             | Self::Paused
+            | Self::Earlier(_)
             | Self::Variant(_)
             | Self::Label(_)
             | Self::Gate { .. }
-            | Self::Normals
+            | Self::Shut { .. }
+            | Self::BegunDoubted
             | Self::TicksDoubted
-            | Self::Verification(_)
+            | Self::Verification
             | Self::Fasten(_)
             | Self::Act
             | Self::Hold
@@ -220,17 +244,36 @@ impl Stage {
             | Self::Ask
             | Self::Item
             | Self::Look(_)
-            | Self::Stuck => false,
+            | Self::Locked(_) => false,
         }
     }
 }
 
 impl Walk {
-    /// The stage the walk is at. What was stopped stays stopped; before step 1 and after a lapse what is not known is asked
-    /// before the step that relies on it.
+    /// The stage the walk is at. What was stopped stays stopped; what is not known is asked before the step that relies on it.
     #[must_use]
     pub fn stage(&self) -> Stage {
-        if self.stopped.is_some() || self.node_id() == machine::STOP {
+        if self.stopped.is_some() {
+            return Stage::Ended(Ending::Stopped);
+        }
+        match self.earlier {
+            Some(status @ (Status::Completed | Status::CompletedWithDeviation)) => {
+                let is_plain = status == Status::Completed;
+                let ending = if is_plain { Ending::Completed } else { Ending::CompletedWithDeviation };
+                return Stage::Ended(ending);
+            }
+            Some(Status::Stopped) => return Stage::Ended(Ending::Stopped),
+            Some(
+                status @ (Status::NotStarted
+                | Status::InProgress
+                | Status::Waiting
+                | Status::OnHold
+                | Status::AwaitingVerification
+                | Status::Interrupted),
+            ) => return Stage::Earlier(status),
+            None => {}
+        }
+        if self.node_id() == machine::STOP {
             return Stage::Ended(Ending::Stopped);
         }
         if self.paused {
@@ -242,65 +285,119 @@ impl Walk {
         if let Some(label) = self.label_due() {
             return Stage::Label(label);
         }
-        if let Some(due) = self.gate() {
-            return self.at_gate(due);
+        match self.doubt {
+            Some(Doubt::Begun) => return Stage::BegunDoubted,
+            Some(Doubt::Ticks) => return Stage::TicksDoubted,
+            None => {}
         }
-        if !self.normals_due.is_empty() {
-            return Stage::Normals;
-        }
-        if self.ticks_doubted {
-            return Stage::TicksDoubted;
-        }
-        match self.unverified {
-            Some(choice) => Stage::Verification(choice),
+        match self.gate_asks() {
+            Some(next) => self.at_gate(next),
             None => self.at_node(),
         }
     }
 
-    fn at_gate(&self, due: Conjunct) -> Stage {
-        let behind = if self.is_starting() {
+    fn at_gate(&self, next: Next) -> Stage {
+        let behind = if !self.has_started {
             Behind::Start
-        } else if self.unverified.is_some() {
+        } else if matches!(self.node().kind, NodeKind::Verify { .. }) {
             Behind::Verification
         } else if self.node().kind == NodeKind::Hold {
             Behind::Hold
         } else {
             Behind::Step
         };
-        if let Some(millis) = timers::settles(self, due) {
-            return Stage::Settle { due, millis, clock: Clock::new(self), behind };
+        let looks = self.gate.as_ref().map_or(&[][..], |gate| &gate.looks);
+        match next {
+            Next::Look(at) => Stage::Gate {
+                due: looks[at].due,
+                because: looks[at].because,
+                number: at + 1,
+                of: looks.len(),
+                behind,
+            },
+            Next::Shut(at) => Stage::Shut {
+                due: looks[at].due,
+                because: looks[at].because,
+                offers: self.offers(at).into_iter().map(|action| action.name.to_string()).collect(),
+                may_look: looks[at].failed < 2 && self.can_answer(at),
+                behind,
+            },
+            Next::Wait(var, millis) => {
+                let settling = self.machine.settling.iter().find(|settling| settling.var == var);
+                let from = settling.map_or(0, |settling| settling.from);
+                let set = self.machine.layout.all(var) & !from;
+                Stage::Settle { due: Conjunct { var, set }, millis, clock: Clock::new(self), behind }
+            }
+            Next::Lost(var) => {
+                let label = &self.machine.layout.var(var).label;
+                Stage::Locked(format!("nobody can tell any more whether the {label} is as recorded"))
+            }
         }
-        let because = if !self.start_due.is_empty() {
-            Because::BeforeStart
-        } else if !self.lapsed.is_empty() {
-            Because::Lapsed
-        } else {
-            Because::ReliedOn
-        };
-        Stage::Gate { due, because, behind }
     }
 
     fn at_node(&self) -> Stage {
-        match &self.node().kind {
+        if let Some(why) = self.locked() {
+            return Stage::Locked(why);
+        }
+        match self.node().kind {
             NodeKind::End if self.deviations > 0 => Stage::Ended(Ending::CompletedWithDeviation),
             NodeKind::End => Stage::Ended(Ending::Completed),
             NodeKind::Act => self.tick().map_or(Stage::Act, Stage::Fasten),
+            NodeKind::Verify { .. } => Stage::Verification,
             NodeKind::Hold => Stage::Hold,
-            NodeKind::Measure { attempt, attempts } => {
-                Stage::Measure { attempt: *attempt, attempts: *attempts }
-            }
+            NodeKind::Measure { attempt, attempts } => Stage::Measure { attempt, attempts },
             NodeKind::Ask => Stage::Ask,
             NodeKind::AnyOrder { .. } => Stage::Item,
-            NodeKind::Wait(_) => Stage::Wait {
-                millis: timers::length(self),
-                clock: Clock::new(self),
-                until: next_question(self),
+            NodeKind::Wait => self.wait(None),
+            NodeKind::Tick(tick) => match tick.look {
+                LookKind::Until => self.wait(Some(tick)),
+                LookKind::Confirm | LookKind::Round { .. } => Stage::Look(tick),
             },
-            NodeKind::Confirm(_) | NodeKind::RepeatUntil { .. } => {
-                next_question(self).map_or(Stage::Stuck, Stage::Look)
+            NodeKind::Enter | NodeKind::Route | NodeKind::InAct { .. } | NodeKind::Follows { .. } => {
+                Stage::Locked("nothing leads on from here".to_owned())
             }
-            NodeKind::Enter | NodeKind::Route => Stage::Stuck,
         }
+    }
+
+    fn wait(&self, until: Option<machine::Tick>) -> Stage {
+        Stage::Wait { millis: timers::length(self), clock: Clock::new(self), until }
+    }
+
+    /// Why what is next here was not proved, if it was not.
+    fn locked(&self) -> Option<String> {
+        if let Some(&need) = self.machine.unmet(&self.state).first() {
+            let due = self.node().needs[need].conjunct;
+            return Some(format!("by the record nobody knows that this is so: {}", self.fact(due)));
+        }
+        match self.node().kind {
+            NodeKind::Act | NodeKind::Wait | NodeKind::Hold => self.breaks(Choice::Done),
+            NodeKind::End if self.node_id() == machine::DONE => {
+                if !self.machine.found(&self.state).is_empty() {
+                    return Some("a rule was found broken and nothing ended it".to_owned());
+                }
+                let promise = self.machine.unkept(&self.state).first().copied();
+                let due = promise.map(|at| self.machine.promises[at].conjunct);
+                due.map(|due| format!("nobody knows that this is so, as promised: {}", self.fact(due)))
+            }
+            NodeKind::End
+            | NodeKind::Route
+            | NodeKind::Enter
+            | NodeKind::InAct { .. }
+            | NodeKind::Follows { .. }
+            | NodeKind::Tick(_)
+            | NodeKind::Measure { .. }
+            | NodeKind::Ask
+            | NodeKind::AnyOrder { .. }
+            | NodeKind::Verify { .. } => None,
+        }
+    }
+
+    /// Whether a look of the gate can be answered now.
+    fn can_answer(&self, at: usize) -> bool {
+        self.gate
+            .as_ref()
+            .and_then(|gate| gate.looks.get(at))
+            .is_some_and(|look| look.because == Because::ByRecord || self.can_see(&self.state, look.due.var))
     }
 
     /// Where the walk stands.

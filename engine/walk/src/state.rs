@@ -2,10 +2,12 @@
 
 use crate::compiled::Compiled;
 use crate::event::{Begin, Event};
+use crate::gate::Gate;
+use crate::status::Status;
 use document::model::{Equipment, Name, Procedure, Step};
 use document::{Document, LabelFigure, Library};
-use machine::{AbstractState, Choice, Conjunct, Cube, Machine, Node, NodeId, VarId};
-use std::collections::{BTreeMap, BTreeSet};
+use machine::{AbstractState, Conjunct, Cube, Machine, Node, NodeId, Reliance, VarId, VarOrigin};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// A timer under way.
@@ -17,33 +19,55 @@ pub(crate) struct Running {
     pub(crate) over: bool,
 }
 
+/// What is asked first after an interruption at an act.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Doubt {
+    /// Whether it had been begun.
+    Begun,
+    /// Whether the ticked fasteners are as they were left.
+    Ticks,
+}
+
+/// What is known of a condition beside its values.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Known {
+    /// When it was last looked at or written, in milliseconds since 1970.
+    pub(crate) since_ms: Option<i64>,
+    /// Whether nobody looked at it since an act wrote it or the record alone told it.
+    pub(crate) is_unseen: bool,
+}
+
 /// A walk: what the records entitle us to believe, and what is still to be asked.
 #[derive(Clone, Debug)]
 pub struct Walk {
     pub(crate) begin: Begin,
     pub(crate) library: Arc<Library>,
     pub(crate) machine: Arc<Machine>,
-    /// Boxes at one place: everything the machine may be like.
-    pub(crate) states: Vec<AbstractState>,
+    pub(crate) reliance: Arc<Reliance>,
+    /// Where a walk of format 1 stood when it was last gone on with: it is not replayed, only left.
+    pub(crate) earlier: Option<Status>,
+    /// The one record that is believed, at its place. While a gate is open it holds only what was seen since.
+    pub(crate) state: AbstractState,
     /// Variants not yet given.
     pub(crate) variants_due: Vec<VarId>,
     /// Figures of the product's label not yet given.
     pub(crate) labels_due: Vec<LabelFigure>,
-    /// Conditions to be confirmed before step 1.
-    pub(crate) start_due: Vec<Conjunct>,
-    /// Normal values to be confirmed together before step 1.
-    pub(crate) normals_due: Vec<Conjunct>,
-    /// What lapsed, with the values it had: asked again before anything relies on it.
-    pub(crate) lapsed: Vec<Conjunct>,
-    /// Conditions of the present confirming step that were answered yes.
-    pub(crate) looked: BTreeSet<VarId>,
+    /// Whether everything before step 1 was said.
+    pub(crate) has_started: bool,
+    /// What is looked at before anything else.
+    pub(crate) gate: Option<Gate>,
+    pub(crate) doubt: Option<Doubt>,
+    /// When work was taken up in the middle of the act here: the rest is taken up after it.
+    pub(crate) taken_up_in_act: Option<i64>,
+    /// Whether the looks before done are over.
+    pub(crate) done_seen: bool,
+    /// For every variable.
+    pub(crate) known: Vec<Known>,
+    /// The conditions of the look under way that were ticked.
+    pub(crate) page: Vec<VarId>,
     pub(crate) timer: Option<Running>,
     /// How many fasteners of the present step are done, over all its passes.
     pub(crate) ticks: usize,
-    /// Whether these are to be looked at, because the walk was interrupted among them.
-    pub(crate) ticks_doubted: bool,
-    /// What was done or found and waits for a second person before it counts.
-    pub(crate) unverified: Option<Choice>,
     pub(crate) paused: bool,
     pub(crate) stopped: Option<String>,
     /// What was said on the way to leave the machine after the stop.
@@ -51,6 +75,8 @@ pub struct Walk {
     /// Whether the machine was released for use again after the stop.
     pub(crate) returned: bool,
     pub(crate) deviations: u32,
+    /// Where the last answer contradicted the record: what is told of it.
+    pub(crate) surprise: Option<String>,
     /// Counts the events that can change what is asked: everything but remarks and photos.
     pub(crate) position: u64,
     pub(crate) person: String,
@@ -60,45 +86,55 @@ pub struct Walk {
 impl Walk {
     /// A walk of which only the beginning is known.
     pub(crate) fn new(begin: Begin, compiled: Compiled, at_ms: i64) -> Self {
-        let Compiled { library, machine } = compiled;
+        let Compiled { library, machine, reliance } = compiled;
         let layout = &machine.layout;
-        let is_variant = |var: &VarId| layout.var(*var).origin == machine::VarOrigin::Variant;
+        let is_variant = |var: &VarId| layout.var(*var).origin == VarOrigin::Variant;
         let variants_due = layout.ids().filter(is_variant).collect();
-        let of = |source: machine::PromiseSource| {
-            let asked = machine.asked.iter().filter(move |promise| promise.source == source);
-            // What may be one way or another is not asked: no answer would keep the gate shut.
-            let open = asked.map(|promise| promise.conjunct).filter(|due| due.set != layout.all(due.var));
-            open.collect::<Vec<_>>()
-        };
-        let start_due = of(machine::PromiseSource::Leaves);
-        let normals_due = of(machine::PromiseSource::Normal);
-        let states = vec![machine.start()];
+        let state = machine.start();
+        let known = vec![Known::default(); layout.ids().count()];
         let person = begin.person.clone();
         let labels_due = document::label_figures(&library, &Name::from(begin.procedure.as_str()));
-        Self {
+        let mut walk = Self {
             begin,
             library,
             machine,
-            states,
+            reliance,
+            earlier: None,
+            state,
             variants_due,
             labels_due,
-            start_due,
-            normals_due,
-            lapsed: Vec::new(),
-            looked: BTreeSet::new(),
+            has_started: false,
+            gate: None,
+            doubt: None,
+            taken_up_in_act: None,
+            done_seen: false,
+            known,
+            page: Vec::new(),
             timer: None,
             ticks: 0,
-            ticks_doubted: false,
-            unverified: None,
             paused: false,
             stopped: None,
             leaving: Vec::new(),
             returned: false,
             deviations: 0,
+            surprise: None,
             position: 1,
             person,
             last_ms: at_ms,
-        }
+        };
+        walk.settle();
+        walk
+    }
+
+    /// A walk of format 1, of which nothing is believed: it can only be left.
+    pub(crate) fn earlier(begin: Begin, compiled: Compiled, status: Status, at_ms: i64) -> Self {
+        let mut walk = Self::new(begin, compiled, at_ms);
+        walk.state = walk.machine.unknown(walk.state.place);
+        walk.variants_due = Vec::new();
+        walk.labels_due = Vec::new();
+        walk.gate = None;
+        walk.earlier = Some(status);
+        walk
     }
 
     /// How the walk began.
@@ -117,13 +153,12 @@ impl Walk {
     #[must_use]
     pub fn variants(&self) -> BTreeMap<Name, String> {
         let layout = &self.machine.layout;
-        let known = layout.ids().filter(|id| {
-            layout.var(*id).origin == machine::VarOrigin::Variant && !self.variants_due.contains(id)
-        });
+        let is_known =
+            |id: &VarId| layout.var(*id).origin == VarOrigin::Variant && !self.variants_due.contains(id);
+        let known = layout.ids().filter(is_known);
         known
             .filter_map(|id| {
-                let set = self.states.first()?.bits.field(layout, id);
-                let [value] = layout.words_of(id, set)[..] else { return None };
+                let [value] = layout.words_of(id, self.field(id))[..] else { return None };
                 Some((Name::from(&*layout.var(id).name), value.to_owned()))
             })
             .collect()
@@ -154,10 +189,24 @@ impl Walk {
         self.timer.is_some_and(|timer| timer.over)
     }
 
-    /// Everything the machine may be like: boxes at one place.
+    /// The record that is believed. While looks come before anything else it holds only what was seen since.
     #[must_use]
-    pub fn states(&self) -> &[AbstractState] {
-        &self.states
+    pub fn record(&self) -> &AbstractState {
+        &self.state
+    }
+
+    /// Where the last answer contradicted the record: what is told of it.
+    #[must_use]
+    pub fn surprise(&self) -> Option<&str> {
+        self.surprise.as_deref()
+    }
+
+    /// The rules found broken, by their names: the next act has to end one of them.
+    #[must_use]
+    pub fn found_broken(&self) -> Vec<Name> {
+        let rules = self.machine.rules.iter().enumerate();
+        let found = rules.filter(|(at, _)| self.machine.is_found(&self.state, *at));
+        found.map(|(_, rule)| rule.name.clone()).collect()
     }
 
     /// Why work was stopped, if it was.
@@ -166,43 +215,20 @@ impl Walk {
         self.stopped.as_deref()
     }
 
-    /// Keeps what agrees with something just found out. What would leave nothing is refused before it is recorded.
-    pub(crate) fn narrow(&mut self, cube: &Cube) {
-        let kept: Vec<AbstractState> =
-            self.states.iter().filter_map(|state| self.machine.narrow(state, cube)).collect();
-        if !kept.is_empty() {
-            self.states = kept;
+    /// Keeps what agrees with a variant just given.
+    pub(crate) fn narrow(&mut self, conjunct: Conjunct) {
+        if let Some(kept) = self.machine.narrow(&self.state, &Cube(vec![conjunct])) {
+            self.state = kept;
         }
     }
 
-    /// The condition that must be confirmed before anything else: before step 1, after a lapse, or because the step (or
-    /// the end) relies on it and the records do not entitle us to believe it.
-    pub(crate) fn gate(&self) -> Option<Conjunct> {
-        if let Some(&due) = self.start_due.first().or(self.lapsed.first()) {
-            return Some(due);
-        }
-        if self.is_starting() {
-            return None;
-        }
-        let fails = |conjunct: &Conjunct| {
-            let layout = &self.machine.layout;
-            self.states.iter().any(|state| state.bits.field(layout, conjunct.var) & !conjunct.set != 0)
-        };
-        if self.node_id() == machine::DONE {
-            return self.machine.promises.iter().map(|promise| promise.conjunct).find(fails);
-        }
-        self.node().needs.iter().map(|need| need.conjunct).find(fails)
-    }
-
-    pub(crate) fn is_starting(&self) -> bool {
-        !(self.variants_due.is_empty()
-            && self.labels_due.is_empty()
-            && self.start_due.is_empty()
-            && self.normals_due.is_empty())
+    /// The values that a variable may have.
+    pub(crate) fn field(&self, var: VarId) -> u64 {
+        self.state.bits.field(&self.machine.layout, var)
     }
 
     pub(crate) fn node_id(&self) -> NodeId {
-        self.states.first().map_or(machine::STOP, |state| state.place.node)
+        self.state.place.node
     }
 
     /// The node the walk is at.
@@ -243,5 +269,16 @@ impl Walk {
     #[must_use]
     pub fn step(&self) -> Option<&Step> {
         self.document()?.model.step_at(&self.node().pointer)
+    }
+
+    /// The role that verifies the present step: its own, or that of the type of work that it is.
+    #[must_use]
+    pub fn verifying_role(&self) -> Option<&Name> {
+        let step = self.step()?;
+        let equipment = self.equipment();
+        let action = step.kind.action().and_then(|name| equipment?.actions.get(name));
+        let works = step.common.work.iter().chain(action.and_then(|action| action.work.as_ref()));
+        let of_work = || works.filter_map(|work| equipment?.work.get(work)?.verified_by.as_ref());
+        step.common.verified_by.as_ref().or_else(|| of_work().next())
     }
 }

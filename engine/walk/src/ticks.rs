@@ -1,15 +1,13 @@
 //! Fasteners, one by one: what is next, what a tick may be, and what ticks are worth after an interruption.
 //!
-//! Ticks move nothing in the machine: it steps once, when the step is done. In between, the machine is believed to be
-//! anything that it may be before the step or after it.
+//! Ticks move nothing in the machine: it steps when the last is done.
 
-use crate::advance;
 use crate::event::Event;
 use crate::refusal::{Refusal, refuse};
 use crate::state::Walk;
 use document::FastenPass;
 use document::model::Kind;
-use machine::{AbstractState, Choice, NodeKind, VarId};
+use machine::NodeKind;
 
 /// The fastener that is next.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -65,7 +63,7 @@ impl Walk {
     }
 
     fn passes(&self) -> Option<(String, Vec<FastenPass>)> {
-        if self.node().kind != NodeKind::Act || self.unverified.is_some() {
+        if self.node().kind != NodeKind::Act {
             return None;
         }
         let Kind::Fasten(fasten) = &self.step()?.kind else { return None };
@@ -117,29 +115,4 @@ impl Walk {
             [whole, part].into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(" and ");
         format!("Fasteners of the {group} that are ticked: {both}. Are these as they were left?")
     }
-
-    /// Everything the machine may be like: boxes at one place. In the middle of a group of fasteners that is what it may
-    /// be like before the step and after it: half loosened is neither.
-    #[must_use]
-    pub fn possible(&self) -> Vec<AbstractState> {
-        let mut possible = self.states.clone();
-        if self.ticks > 0 && self.unverified.is_none() {
-            let here = self.states.first().map(|state| state.place);
-            for mut state in advance::after(self, Choice::Done).unwrap_or_default() {
-                state.place = here.unwrap_or(state.place);
-                if !possible.contains(&state) {
-                    possible.push(state);
-                }
-            }
-        }
-        possible
-    }
-}
-
-/// What the step under way writes: in the middle of it a person cannot say whether it is as before.
-pub(crate) fn under_way(walk: &Walk) -> Vec<VarId> {
-    if walk.ticks == 0 {
-        return Vec::new();
-    }
-    walk.node().outcomes.iter().flat_map(|outcome| outcome.sets.iter().map(|set| set.var)).collect()
 }

@@ -3,7 +3,7 @@
 use crate::state::{Running, Walk};
 use calc::quantity::Duration;
 use document::model::Kind;
-use machine::{Conjunct, Cube};
+use machine::Cube;
 
 /// How far the timer of a wait is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,21 +42,12 @@ impl Clock {
     }
 }
 
-/// How long a condition is waited for that lapsed and only settles, in milliseconds; none if it can be looked at.
-pub(crate) fn settles(walk: &Walk, gate: Conjunct) -> Option<u64> {
-    let settling = walk.machine.settling.iter().find(|settling| settling.var == gate.var)?;
-    let name = &walk.machine.layout.var(gate.var).name;
-    let asked = walk.equipment()?.conditions.get(name)?.ask.is_some();
-    (!asked && gate.set & settling.from == 0).then_some(settling.after)
-}
-
 /// How long the wait is at which the walk stands, in milliseconds. A wait for a condition alone has a timer of no time: it
 /// is over at once, and the limit counts from its start.
 pub(crate) fn length(walk: &Walk) -> u64 {
-    let Some(state) = walk.states.first() else { return 0 };
     let waits = walk.node().outcomes.first().map_or(&[][..], |outcome| &outcome.waits);
     let holds =
-        |(cube, millis): &(Cube, u64)| cube.holds(&walk.machine.layout, &state.bits).then_some(*millis);
+        |(cube, millis): &(Cube, u64)| cube.holds(&walk.machine.layout, &walk.state.bits).then_some(*millis);
     waits.iter().find_map(holds).unwrap_or(0)
 }
 

@@ -1,6 +1,6 @@
 //! Events in words.
 
-use crate::event::Event;
+use crate::event::{Because, Event, Look};
 use document::same_person;
 
 /// The events of a walk in a line each, for a list of records; the first has to be the one with which it began. Who goes on
@@ -26,6 +26,18 @@ fn one(event: &Event, walker: Option<&str>) -> String {
         Event::Begin(begin) => format!("begun by {}", begin.person),
         Event::Variant { variant, value } => format!("{variant} is {value}"),
         Event::Label { amount, input, figure, .. } => format!("label: {input} of {amount} is {figure}"),
+        Event::Seen { step, condition, values, answer, because, recorded } => {
+            seen(step, condition, values, *answer, *because, recorded)
+        }
+        Event::CannotTell { step } => format!("{step}: nobody can tell"),
+        Event::Restored { step, action, condition } => {
+            format!("{step}: put right: {action}, for {condition}")
+        }
+        Event::NotVerified { step, person, role } => format!("{step}: not so, says {person}, {role}"),
+        Event::ActBegun { step, yes: true } => format!("{step}: it had been begun before the interruption"),
+        Event::ActBegun { step, yes: false } => {
+            format!("{step}: it had not been begun before the interruption")
+        }
         Event::Confirmed { condition, values } => format!("confirmed: {condition} {}", values.join(" or ")),
         Event::NormalConfirmed { conditions } => {
             let all: Vec<String> = conditions.iter().map(|(name, value)| format!("{name} {value}")).collect();
@@ -47,7 +59,13 @@ fn one(event: &Event, walker: Option<&str>) -> String {
         Event::Reading { step, reading, attempt, verdict } => {
             format!("{step}: reading {attempt} is {reading}, {}", verdict.words())
         }
-        Event::Answered { step, answer } => format!("{step}: answered {answer}"),
+        Event::Answered { step, answer, recorded } if recorded.is_empty() => {
+            format!("{step}: answered {answer}")
+        }
+        Event::Answered { step, answer, recorded } => {
+            let by_record = recorded.join(", ");
+            format!("{step}: answered {answer}. By the record {by_record}. What is seen counts")
+        }
         Event::Chosen { step } => format!("{step}: chosen next"),
         Event::WaitStarted { step, millis } => {
             format!("{step}: timer of {} started", calc::quantity::Duration::from_millis(*millis))
@@ -72,6 +90,9 @@ fn one(event: &Event, walker: Option<&str>) -> String {
             format!("{step}: done otherwise, allowed by {person}, {role}: {reason}")
         }
         Event::LeavingDone { act } => format!("before leaving: {act}: done"),
+        Event::LeavingLooked { condition, values } if values.is_empty() => {
+            format!("before leaving: {condition}: nobody can tell")
+        }
         Event::LeavingLooked { condition, values } => {
             format!("before leaving: {condition} {}", values.join(" or "))
         }
@@ -80,4 +101,23 @@ fn one(event: &Event, walker: Option<&str>) -> String {
         }
         Event::Stopped { reason } => format!("work stopped: {reason}"),
     }
+}
+
+fn seen(
+    step: &str,
+    condition: &str,
+    values: &[String],
+    answer: Look,
+    because: Because,
+    recorded: &[String],
+) -> String {
+    let at = because.words().map_or_else(|| format!("{step}: "), |why| format!("{step}: {why}: "));
+    let told = format!("{at}{condition} {}: {}", values.join(" or "), answer.words());
+    if recorded.is_empty() { told } else { format!("{told}. {}", surprise(condition, recorded)) }
+}
+
+/// What is told where a look contradicts the record.
+#[must_use]
+pub fn surprise(condition: &str, recorded: &[String]) -> String {
+    format!("By the record the {condition} was {}. What is seen counts", recorded.join(" or "))
 }

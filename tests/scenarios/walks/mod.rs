@@ -2,6 +2,7 @@
 
 #[path = "../../../engine/walk/tests/suite/driver.rs"]
 mod driver;
+mod earlier;
 mod program;
 mod second;
 

@@ -4,7 +4,7 @@ use calc::quantity::Quantity;
 use document::InputFile;
 use document::model::Name;
 use journal::Journal;
-use walk::{Begin, DocumentText, Event, FORMAT, Input, LiveWalk, Prompt};
+use walk::{Begin, DocumentText, Event, FORMAT, Input, LiveWalk, Look, Prompt};
 
 pub(crate) const PERSON: &str = "Tomas Reeve";
 pub(crate) const SECOND: &str = "Anneke Voss";
@@ -49,7 +49,7 @@ impl Driver {
     pub(crate) fn input(&mut self, live: &LiveWalk<'_>) -> Option<Input> {
         Some(match live.prompt() {
             Prompt::Variant { values, .. } => Input::Variant(values[self.choices % values.len()].clone()),
-            Prompt::Look(_) | Prompt::Normals(_) => Input::Look(true),
+            Prompt::Look(_) | Prompt::AsLeft(_) | Prompt::Shut { .. } => Input::Look(Look::Yes),
             Prompt::Act => Input::Done,
             Prompt::Fasten(tick) => Input::Fastener(tick.next().expect("one is open")),
             Prompt::Sign { .. } => Input::Sign(SECOND.to_owned()),
@@ -62,13 +62,14 @@ impl Driver {
             }
             Prompt::Wait(timer) if live.walk().timer_has_run() => {
                 assert!(timer.until.is_some(), "a wait for nothing ends by itself");
-                Input::Look(true)
+                Input::Look(Look::Yes)
             }
             Prompt::Wait(timer) => {
                 self.now_ms += i64::try_from(timer.millis).expect("a short wait");
                 Input::TimerOver
             }
             Prompt::Paused => Input::Resume { person: PERSON.to_owned() },
+            Prompt::Locked(_) | Prompt::Earlier => Input::Stop("nothing else is left".to_owned()),
             Prompt::Ended(_) => return None,
         })
     }

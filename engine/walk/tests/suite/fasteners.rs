@@ -3,7 +3,7 @@
 use super::driver::{Driver, PERSON, SECOND, start};
 use journal::Journal;
 use proof::{Leaving, Planner};
-use walk::{Because, Error, Event, Input, LiveWalk, Prompt, Status, Tick};
+use walk::{Error, Event, Input, LiveWalk, Look, Prompt, Status, Tick};
 
 /// Goes on to the fasteners of a step, and ticks so many of them.
 fn among(live: &mut LiveWalk<'_>, driver: &mut Driver, step: &str, ticked: u32) -> Tick {
@@ -25,18 +25,17 @@ fn resume(live: &mut LiveWalk<'_>, person: &str, now_ms: i64) {
     live.answer(&Input::Resume { person: person.to_owned() }, now_ms).expect("resumed");
 }
 
-/// Answers yes to everything that lapsed except the ticks; gives the question about these.
-fn to_the_ticks(live: &mut LiveWalk<'_>, driver: &mut Driver) -> String {
-    loop {
-        match live.prompt() {
-            Prompt::Look(question) if question.text.contains("ticked") => {
-                assert_eq!(question.because, Because::Lapsed);
-                return question.text;
-            }
-            Prompt::Look(question) => assert_eq!(question.because, Because::Lapsed, "{}", question.text),
-            Prompt::Settle { .. } => {}
-            other => panic!("the ticks are not asked about: {other:?}"),
-        }
+/// The question about the ticks, which comes first.
+fn to_the_ticks(live: &LiveWalk<'_>) -> String {
+    match live.prompt() {
+        Prompt::AsLeft(question) if question.contains("ticked") => question,
+        other => panic!("the ticks are not asked about: {other:?}"),
+    }
+}
+
+/// Answers yes to everything that is looked at again, and waits.
+fn taken_up(live: &mut LiveWalk<'_>, driver: &mut Driver) {
+    while live.walk().is_gated() {
         let input = driver.input(live).expect("a question");
         live.answer(&input, driver.now_ms).expect("taken");
     }
@@ -85,18 +84,18 @@ fn ticks_move_nothing_and_the_step_is_done_only_after_the_last() {
     let mut driver = Driver::new();
     let mut live = start(&mut journal, "wand-reassembly", &driver);
     among(&mut live, &mut driver, "loosen", 0);
-    let before = live.walk().states().to_vec();
+    let before = live.walk().record().clone();
     while let Prompt::Fasten(tick) = live.prompt() {
         match live.answer(&Input::Done, driver.now_ms) {
             Err(Error::Refused(refusal)) => assert!(refusal.reason.contains("still open"), "{refusal}"),
             other => panic!("{other:?}"),
         }
         live.answer(&Input::Fastener(tick.next().expect("one")), driver.now_ms).expect("taken");
-        assert_eq!(live.walk().states(), before, "a tick changed what is believed");
+        assert_eq!(*live.walk().record(), before, "a tick changed what is believed");
     }
     assert!(matches!(live.prompt(), Prompt::Act));
     live.answer(&Input::Done, driver.now_ms).expect("taken");
-    assert_ne!(live.walk().states(), before);
+    assert_ne!(*live.walk().record(), before);
 }
 
 #[test]
@@ -129,14 +128,15 @@ fn ticks_outlast_a_kill_between_them() {
         drop(live);
         let mut live = walk::resume(&mut journal, "wand-reassembly").expect("it is there");
         resume(&mut live, PERSON, driver.now_ms + 1_000);
-        let asked = to_the_ticks(&mut live, &mut driver);
+        let asked = to_the_ticks(&live);
         let listed: Vec<String> = before.ticked().iter().map(u32::to_string).collect();
         assert!(asked.contains(&format!("ticked: {}.", listed.join(", "))), "{asked}");
         for input in [Input::Done, Input::Fastener(before.next().expect("one"))] {
             let answer = live.answer(&input, driver.now_ms);
             assert!(matches!(answer, Err(Error::Refused(_))), "{input:?}: {answer:?}");
         }
-        live.answer(&Input::Look(true), driver.now_ms).expect("taken");
+        live.answer(&Input::Look(Look::Yes), driver.now_ms).expect("taken");
+        taken_up(&mut live, &mut driver);
         let Prompt::Fasten(after) = live.prompt() else { panic!("{:?}", live.prompt()) };
         assert_eq!(after, before);
         driver.finish(&mut live);
@@ -154,8 +154,9 @@ fn doubtful_ticks_are_begun_anew_and_stay_on_record() {
     among(&mut live, &mut driver, "tighten", 3);
     live.answer(&Input::Pause, driver.now_ms).expect("paused");
     resume(&mut live, SECOND, driver.now_ms + 1_000);
-    to_the_ticks(&mut live, &mut driver);
-    live.answer(&Input::Look(false), driver.now_ms).expect("taken");
+    to_the_ticks(&live);
+    live.answer(&Input::Look(Look::No), driver.now_ms).expect("taken");
+    taken_up(&mut live, &mut driver);
     let tick = among(&mut live, &mut driver, "tighten", 0);
     assert_eq!(tick.next(), Some(4));
     let mut second = Driver { now_ms: driver.now_ms, ..Driver::new() };
@@ -186,7 +187,6 @@ fn stopped_among_the_fasteners_both_before_and_after_are_thought_of() {
     let mut driver = Driver::new();
     let mut live = start(&mut journal, "wand-reassembly", &driver);
     among(&mut live, &mut driver, "loosen", 0);
-    assert_eq!(live.walk().possible(), live.walk().states());
     among(&mut live, &mut driver, "loosen", 2);
     let machine = live.walk().machine().clone();
     let cover = machine.layout.find("wand-cover").expect("a condition");

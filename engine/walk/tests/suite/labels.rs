@@ -5,7 +5,7 @@ use crate::support::demo;
 use document::figure_cases;
 use document::model::Figure;
 use journal::Journal;
-use walk::{CompiledCache, Event, Input, Prompt, Status, Walk};
+use walk::{CompiledCache, Event, Input, Look, Prompt, Status, Walk};
 
 fn mix(walk: &Walk) -> Option<String> {
     let figure = Figure::from("$neutraliser-mix".to_owned());
@@ -31,7 +31,7 @@ fn the_label_is_asked_for_and_the_amount_follows_from_it() {
         Input::Reading("5 s".to_owned()),
         Input::Reading("0 %".to_owned()),
         Input::Reading("101 %".to_owned()),
-        Input::Look(true),
+        Input::Look(Look::Yes),
         Input::Done,
     ] {
         live.answer(&wrong, driver.now_ms).expect_err("not taken");

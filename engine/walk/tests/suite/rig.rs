@@ -1,7 +1,7 @@
 //! A small rig and procedures for it: one case for each rule of a walk.
 
 use journal::Journal;
-use walk::{Begin, DocumentText, Event, FORMAT, Input, LiveWalk, Refusal};
+use walk::{Begin, DocumentText, Event, FORMAT, Input, LiveWalk, Look, Refusal};
 
 /// Times and values are invented. The charge cannot be looked at: it settles once the supply is left alone.
 const RIG: &str = r#"
@@ -20,6 +20,8 @@ conditions:
     lapses: 15 min
   guard: { values: [fitted, removed], ask: "Is the guard so?", normal: fitted, lapses: 30 min }
   bowl: { values: [full, drained], ask: "Has the bowl drained?" }
+actions:
+  refit: { do: Fit the guard., leaves: { guard: fitted }, restores: true }
 instruments: { gauge: { unit: V, resolution: 0.1 V, uncertainty: 0.5 V } }
 hazards:
   harm: { worst: minor, certainty: could, hazard: Harm, consequence: Harm comes., avoid: Keep off. }
@@ -36,7 +38,7 @@ pub(crate) fn started<'j>(journal: &'j mut Journal, requires: &str, steps: &str)
     let mut live = begun(journal, requires, steps);
     say(&mut live, &Input::Variant("small".to_owned()), START);
     while live.walk().status() == walk::Status::NotStarted {
-        say(&mut live, &Input::Look(true), START);
+        say(&mut live, &Input::Look(Look::Yes), START);
     }
     live
 }
@@ -71,13 +73,12 @@ pub(crate) fn say(live: &mut LiveWalk<'_>, input: &Input, now_ms: i64) -> Event 
 
 /// Something that is refused and changes nothing.
 pub(crate) fn refused(live: &mut LiveWalk<'_>, input: &Input, now_ms: i64) -> Refusal {
-    let before =
-        (live.walk().states().to_vec(), format!("{:?}", live.walk().stage()), live.walk().position());
+    let before = (live.walk().record().clone(), format!("{:?}", live.walk().stage()), live.walk().position());
     let refusal = match live.answer(input, now_ms) {
         Err(walk::Error::Refused(refusal)) => refusal,
         other => panic!("{input:?} was not refused at {}: {other:?}", before.1),
     };
-    let after = (live.walk().states().to_vec(), format!("{:?}", live.walk().stage()), live.walk().position());
+    let after = (live.walk().record().clone(), format!("{:?}", live.walk().stage()), live.walk().position());
     assert_eq!(after, before, "{input:?} changed the walk");
     refusal
 }

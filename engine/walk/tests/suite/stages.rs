@@ -2,7 +2,7 @@
 
 use super::rig::{OFFICER, PERSON, SECOND, START, begun, gate, refused, resume, say, sign, started};
 use journal::Journal;
-use walk::{Because, Clock, Ending, Event, Heading, Input, LiveWalk, Stage, Status};
+use walk::{Because, Clock, Ending, Event, Heading, Input, LiveWalk, Look, Stage, Status};
 
 fn journal() -> Journal {
     Journal::in_memory().expect("a journal")
@@ -20,36 +20,28 @@ const BEFORE: (Status, Heading) = (Status::NotStarted, Heading::BeforeStart);
 const AT_STEP: (Status, Heading) = (Status::InProgress, Heading::Step);
 
 #[test]
-fn before_step_one_the_variant_the_conditions_and_the_normal_values_are_asked_in_this_order() {
+fn before_step_one_the_variant_and_each_condition_relied_on_are_asked_alone() {
     let mut journal = journal();
-    let mut live = begun(&mut journal, "{ supply: live }", "  - { id: act, do: Act. }\n");
+    let steps = "  - { id: act, requires: { guard: fitted }, do: Act. }\n";
+    let mut live = begun(&mut journal, "{ supply: live }", steps);
     assert!(matches!(live.walk().stage(), Stage::Variant(_)));
     assert_eq!(stands(&live), BEFORE);
-    assert_eq!(refused(&mut live, &Input::Look(true), START).reason, "The variant is not known");
+    assert_eq!(refused(&mut live, &Input::Look(Look::Yes), START).reason, "The variant is not known");
     assert_eq!(refused(&mut live, &Input::Done, START).reason, "The variant is not known");
     assert!(refused(&mut live, &Input::Variant("wide".to_owned()), START).opens.contains("small, large"));
     assert!(refused(&mut live, &sign(SECOND), START).reason.contains("to be confirmed first"));
     say(&mut live, &Input::Variant("large".to_owned()), START);
     assert_eq!(live.walk().variants().into_values().collect::<Vec<_>>(), ["large"]);
 
-    assert!(matches!(live.walk().stage(), Stage::Gate { because: Because::BeforeStart, .. }));
-    assert_eq!((gate(&live), stands(&live)), ("supply live".to_owned(), BEFORE));
-    assert!(refused(&mut live, &Input::Look(false), START).reason.contains("stays shut"));
-    assert!(refused(&mut live, &Input::Done, START).reason.contains("to be confirmed first"));
-    assert_eq!(
-        refused(&mut live, &Input::Variant("small".to_owned()), START).reason,
-        "No variant is asked for"
-    );
-    say(&mut live, &Input::Look(true), START);
-
-    assert!(matches!(live.walk().stage(), Stage::Normals));
-    assert_eq!(stands(&live), BEFORE);
-    assert!(refused(&mut live, &Input::Look(false), START).reason.contains("handed on"));
-    assert!(refused(&mut live, &Input::Done, START).reason.contains("to be confirmed first"));
-    let event = say(&mut live, &Input::Look(true), START);
-    let Event::NormalConfirmed { conditions } = event else { panic!("{event:?}") };
-    assert_eq!(conditions.into_iter().collect::<Vec<_>>(), [("guard".to_owned(), "fitted".to_owned())]);
-
+    for (number, asked) in [(1, "supply live"), (2, "guard fitted")] {
+        let Stage::Gate { because, number: at, of, .. } = live.walk().stage() else { panic!() };
+        assert_eq!((because, at, of), (Because::BeforeStart, number, 2));
+        assert_eq!((gate(&live), stands(&live)), (asked.to_owned(), BEFORE));
+        assert!(refused(&mut live, &Input::Done, START).reason.contains("to be confirmed first"));
+        let variant = refused(&mut live, &Input::Variant("small".to_owned()), START);
+        assert_eq!(variant.reason, "No variant is asked for");
+        say(&mut live, &Input::Look(Look::Yes), START);
+    }
     assert!(matches!(live.walk().stage(), Stage::Act));
     assert_eq!(stands(&live), AT_STEP);
     say(&mut live, &Input::Done, START);
@@ -69,14 +61,13 @@ fn after_a_deviation_everything_that_the_step_leaves_is_asked() {
     let own = refused(&mut live, &deviate("stuck", &PERSON.to_uppercase()), START);
     assert!(own.reason.contains("somebody else must allow"), "{own}");
     say(&mut live, &deviate("by hand", OFFICER), START);
-    assert!(matches!(live.walk().stage(), Stage::Gate { because: Because::Lapsed, .. }));
+    assert!(matches!(live.walk().stage(), Stage::Gate { because: Because::Deviated, .. }));
     assert_eq!(gate(&live), "supply isolated");
     assert_eq!(stands(&live), (Status::InProgress, Heading::ConfirmAgain));
     assert!(!live.walk().may_deviate());
     refused(&mut live, &deviate("again", OFFICER), START);
     refused(&mut live, &Input::Done, START);
-    refused(&mut live, &Input::Look(false), START);
-    say(&mut live, &Input::Look(true), START);
+    say(&mut live, &Input::Look(Look::Yes), START);
     assert_eq!(live.walk().node().path, "next");
     say(&mut live, &Input::Done, START);
     assert!(matches!(live.walk().stage(), Stage::Ended(Ending::CompletedWithDeviation)));
@@ -95,25 +86,25 @@ fn a_wait_ends_to_the_millisecond_and_so_does_its_limit() {
         assert_eq!(clock, Clock::Running { since_ms, millis: 6_000 });
         assert_eq!(stands(&live), (Status::Waiting, Heading::Step));
         assert!(!live.walk().timer_has_run());
-        for early in [Input::TimerOver, Input::Look(true), Input::Done, Input::LimitReached] {
+        for early in [Input::TimerOver, Input::Look(Look::Yes), Input::Done, Input::LimitReached] {
             let told = refused(&mut live, &early, START + 5_999);
             assert_eq!((&*told.reason, &*told.opens), ("The wait is not over", "1 s are left"), "{early:?}");
         }
         assert!(refused(&mut live, &Input::TimerOver, START - 1).reason.contains("backwards"));
-        assert!(refused(&mut live, &Input::Look(true), START - 1).opens.contains("backwards"));
+        assert!(refused(&mut live, &Input::Look(Look::Yes), START - 1).opens.contains("backwards"));
         say(&mut live, &Input::TimerOver, START + 6_000);
         assert!(live.walk().timer_has_run());
         assert_eq!(stands(&live), AT_STEP);
         assert_eq!(refused(&mut live, &Input::StartTimer, START + 6_000).reason, "The time is over");
         assert_eq!(refused(&mut live, &Input::TimerOver, START + 6_000).reason, "No timer runs");
-        assert!(refused(&mut live, &Input::Look(false), START + 7_000).reason.contains("has not come"));
+        assert!(refused(&mut live, &Input::Look(Look::No), START + 7_000).reason.contains("has not come"));
         let told = refused(&mut live, &Input::LimitReached, START + 29_999);
         assert!(
             told.reason == "The limit is not reached" && told.opens.starts_with("1 s are left"),
             "{told}"
         );
         if came {
-            say(&mut live, &Input::Look(true), START + 29_999);
+            say(&mut live, &Input::Look(Look::Yes), START + 29_999);
             assert_eq!(live.walk().node().path, "next");
         } else {
             say(&mut live, &Input::LimitReached, START + 30_000);
@@ -133,51 +124,70 @@ fn a_clock_that_went_back_starts_the_wait_again() {
     assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Completed)));
 }
 
-/// What was seen waits for a second person; after a lapse it may be otherwise, and is looked at again. What was done is
-/// done.
+/// What was done or seen waits for a second person. A handover in between asks for nothing that was so before the act, and
+/// what the second person denies is open again.
 #[test]
-fn a_look_that_nobody_verified_counts_no_more_after_a_lapse_and_an_act_does() {
+fn what_nobody_verified_yet_waits_and_may_be_denied() {
     let steps = |main: &str| {
-        format!("  - {{ id: check, requires: {{ supply: live }}, {main}, verified_by: second-person }}\n")
+        format!(
+            "  - {{ id: check, requires: {{ supply: live }}, {main}, verified_by: second-person }}\n  \
+             - {{ id: next, requires: {{ bowl: drained }}, do: Go on. }}\n"
+        )
     };
     for (main, is_look) in [
-        ("confirm: { guard: fitted }, otherwise: stop", true),
+        ("confirm: { bowl: drained }, otherwise: stop", true),
         ("do: Act., leaves: { bowl: drained }", false),
     ] {
-        let mut journal = journal();
-        let mut live = started(&mut journal, "{ supply: live, bowl: full }", &steps(main));
-        say(&mut live, if is_look { &Input::Look(true) } else { &Input::Done }, START);
-        assert!(matches!(live.walk().stage(), Stage::Verification(_)));
-        assert_eq!(stands(&live), (Status::AwaitingVerification, Heading::Step));
-        let held = refused(&mut live, &Input::Done, START);
-        assert_eq!(held.reason, "The step awaits its verification");
-        assert!(refused(&mut live, &sign(" tomas reeve "), START).reason.contains("must be somebody else"));
-        assert_eq!(refused(&mut live, &sign(" "), START).reason, "Nobody is named");
-        say(&mut live, &resume(PERSON), START + 1_000);
-        assert_eq!(gate(&live), "supply live");
-        let behind = if is_look { Status::InProgress } else { Status::AwaitingVerification };
-        assert_eq!(stands(&live), (behind, Heading::ConfirmAgain));
-        refused(&mut live, &sign(SECOND), START + 1_000);
-        while matches!(live.walk().stage(), Stage::Gate { because: Because::Lapsed, .. }) {
-            say(&mut live, &Input::Look(true), START + 1_000);
+        for verified in [true, false] {
+            let mut journal = journal();
+            let mut live = started(&mut journal, "{ supply: live, bowl: full }", &steps(main));
+            say(&mut live, if is_look { &Input::Look(Look::Yes) } else { &Input::Done }, START);
+            assert!(matches!(live.walk().stage(), Stage::Verification));
+            assert_eq!(stands(&live), (Status::AwaitingVerification, Heading::Step));
+            let held = refused(&mut live, &Input::Done, START);
+            assert_eq!(held.reason, "The step awaits its verification");
+            assert!(
+                refused(&mut live, &sign(" tomas reeve "), START).reason.contains("must be somebody else")
+            );
+            assert_eq!(refused(&mut live, &sign(" "), START).reason, "Nobody is named");
+            say(&mut live, &resume(SECOND), START + 1_000);
+            // What an act left the second person looks at; of a look the rest relies on what was seen.
+            if is_look {
+                assert_eq!(gate(&live), "bowl drained");
+                assert_eq!(live.walk().status(), Status::AwaitingVerification);
+                say(&mut live, &Input::Look(Look::Yes), START + 1_000);
+            }
+            assert!(matches!(live.walk().stage(), Stage::Verification), "{:?}", live.walk().stage());
+            assert!(
+                refused(&mut live, &Input::Deny(SECOND.to_owned()), START).reason.contains("somebody else")
+            );
+            if verified {
+                let event = say(&mut live, &sign(PERSON), START + 2_000);
+                assert!(matches!(event, Event::Verified { .. }), "{event:?}");
+                assert_eq!(live.walk().node().path, "next");
+            } else {
+                let event = say(&mut live, &Input::Deny(PERSON.to_owned()), START + 2_000);
+                assert!(matches!(event, Event::NotVerified { .. }), "{event:?}");
+                assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Stopped)));
+                let machine = live.walk().machine();
+                let bowl = machine.layout.find("bowl").expect("a condition");
+                let field = live.walk().record().bits.field(&machine.layout, bowl);
+                assert_eq!(field, machine.layout.all(bowl), "nobody knows");
+            }
         }
-        if is_look {
-            assert!(matches!(live.walk().stage(), Stage::Look(_)), "{:?}", live.walk().stage());
-            refused(&mut live, &sign(SECOND), START + 1_000);
-            say(&mut live, &Input::Look(true), START + 1_000);
-        }
-        let event = say(&mut live, &sign(SECOND), START + 2_000);
-        assert!(matches!(event, Event::Verified { .. }), "{event:?}");
-        assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Completed)));
     }
 }
 
+const MINUTE: i64 = 60_000;
+
+/// A procedure that relies on the supply and the guard.
+const RELYING: &str = "  - { id: act, requires: { supply: live, guard: fitted }, do: Act. }\n";
+
 #[test]
-fn what_lapses_does_so_after_its_time_a_handover_or_a_clock_that_went_back() {
-    const MINUTE: i64 = 60_000;
+fn everything_relied_on_is_asked_again_after_a_long_pause_a_handover_or_a_clock_that_went_back() {
     let away = |person: &str, millis: i64, paused: bool| {
         let mut journal = journal();
-        let mut live = started(&mut journal, "{ supply: live }", "  - { id: act, do: Act. }\n");
+        let mut live = started(&mut journal, "{ supply: live }", RELYING);
         if paused {
             say(&mut live, &Input::Pause, START);
             assert_eq!(stands(&live), (Status::Interrupted, Heading::Step));
@@ -188,22 +198,158 @@ fn what_lapses_does_so_after_its_time_a_handover_or_a_clock_that_went_back() {
         assert_eq!(refused(&mut live, &resume(" "), START).reason, "Nobody is named");
         say(&mut live, &resume(person), START + millis);
         let mut asked = Vec::new();
-        while matches!(live.walk().stage(), Stage::Gate { because: Because::Lapsed, .. }) {
+        if matches!(live.walk().stage(), Stage::BegunDoubted) {
+            assert!(refused(&mut live, &Input::Done, START + millis).reason.contains("had been begun"));
+            say(&mut live, &Input::Look(Look::No), START + millis);
+        }
+        while matches!(live.walk().stage(), Stage::Gate { because: Because::TakenUp, .. }) {
             asked.push(gate(&live));
-            say(&mut live, &Input::Look(true), START + millis);
+            say(&mut live, &Input::Look(Look::Yes), START + millis);
         }
         assert_eq!(live.walk().person(), person);
         asked
     };
     let nothing: [&str; 0] = [];
-    assert_eq!(away(PERSON, 15 * MINUTE - 1, true), nothing);
-    assert_eq!(away(PERSON, 15 * MINUTE, true), ["supply live"]);
-    assert_eq!(away(PERSON, 30 * MINUTE, true), ["supply live", "guard fitted"]);
-    assert_eq!(away(" TOMAS REEVE ".trim(), 1_000, true), nothing, "the same person");
     let everything = ["supply live", "guard fitted"];
+    assert_eq!(away(PERSON, 15 * MINUTE - 1, true), nothing);
+    assert_eq!(away(PERSON, 15 * MINUTE, true), everything);
+    assert_eq!(away(" TOMAS REEVE ".trim(), 1_000, true), nothing, "the same person");
     assert_eq!(away(SECOND, 1_000, true), everything);
     assert_eq!(away(PERSON, -1, true), everything);
     assert_eq!(away(PERSON, 0, false), everything, "nobody announced it");
+}
+
+/// By the clock alone: what was looked at longer ago than it lapses is asked before the step that relies on it.
+#[test]
+fn a_look_that_is_too_old_is_asked_again_and_a_no_is_a_surprise() {
+    let steps = "  - { id: long, do: Take your time. }\n  \
+                 - { id: act, requires: { supply: live, guard: fitted }, do: Act. }\n";
+    for (minutes, asked) in [(15, false), (16, true)] {
+        let mut journal = journal();
+        let mut live = started(&mut journal, "{ supply: live }", steps);
+        let now = START + minutes * MINUTE;
+        say(&mut live, &Input::Done, now);
+        assert_eq!(matches!(live.walk().stage(), Stage::Gate { because: Because::Lapsed, of: 1, .. }), asked);
+        if asked {
+            assert_eq!(gate(&live), "supply live");
+            let event = say(&mut live, &Input::Look(Look::No), now);
+            let Event::Seen { recorded, .. } = event else { panic!("{event:?}") };
+            assert_eq!(recorded, ["live"]);
+            let told = live.walk().surprise().expect("it is told");
+            assert_eq!(told, "By the record the supply was live. What is seen counts.");
+            assert!(matches!(live.walk().stage(), Stage::Shut { may_look: true, .. }));
+            say(&mut live, &Input::Look(Look::Yes), now);
+        }
+        assert!(matches!(live.walk().stage(), Stage::Act));
+    }
+}
+
+/// Nothing is completed on belief alone: what is promised and was written since it was last looked at is looked at.
+#[test]
+fn before_done_what_was_written_is_looked_at_and_can_be_put_right_once() {
+    let steps = "  - { id: open, do: Open., leaves: { guard: removed } }\n  \
+                 - { id: close, do: Close., leaves: { guard: fitted } }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    say(&mut live, &Input::Done, START);
+    say(&mut live, &Input::Done, START);
+    assert!(matches!(live.walk().stage(), Stage::Gate { because: Because::BeforeDone, of: 1, .. }));
+    assert_eq!(
+        (gate(&live), stands(&live)),
+        ("guard fitted".to_owned(), (Status::InProgress, Heading::BeforeDone))
+    );
+    say(&mut live, &Input::Look(Look::No), START);
+    let Stage::Shut { offers, may_look: true, .. } = live.walk().stage() else { panic!() };
+    assert_eq!(offers, ["refit"]);
+    let event = say(&mut live, &Input::Restored("refit".to_owned()), START);
+    assert!(matches!(event, Event::Restored { .. }), "{event:?}");
+    assert!(matches!(live.walk().stage(), Stage::Gate { because: Because::BeforeDone, .. }), "the same look");
+    say(&mut live, &Input::Look(Look::Yes), START);
+    assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Completed)));
+}
+
+#[test]
+fn what_was_put_right_and_is_still_not_so_leaves_only_a_stop() {
+    let steps = "  - { id: open, do: Open., leaves: { guard: removed } }\n  \
+                 - { id: close, do: Close., leaves: { guard: fitted } }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    say(&mut live, &Input::Done, START);
+    say(&mut live, &Input::Done, START);
+    say(&mut live, &Input::Look(Look::CannotTell), START);
+    say(&mut live, &Input::Restored("refit".to_owned()), START);
+    say(&mut live, &Input::Look(Look::No), START);
+    let Stage::Shut { offers, may_look: false, .. } = live.walk().stage() else { panic!() };
+    assert!(offers.is_empty());
+    refused(&mut live, &Input::Look(Look::Yes), START);
+    assert_eq!(refused(&mut live, &Input::Restored("refit".to_owned()), START).opens, "Stop work");
+    say(&mut live, &Input::Stop("the guard does not hold".to_owned()), START);
+    assert_eq!(live.walk().status(), Status::Stopped);
+}
+
+/// An interruption in the middle of an act goes on with that act: what it changes is not asked for.
+#[test]
+fn an_act_that_had_been_begun_goes_on() {
+    let steps = "  - { id: open, requires: { supply: live, guard: fitted }, do: Open., leaves: { guard: removed } }\n  \
+                 - { id: close, requires: { supply: live }, do: Close., leaves: { guard: fitted } }\n";
+    for begun in [true, false] {
+        let mut journal = journal();
+        let mut live = started(&mut journal, "{ supply: live }", steps);
+        say(&mut live, &resume(SECOND), START);
+        let event = say(&mut live, &Input::Look(if begun { Look::Yes } else { Look::No }), START);
+        assert_eq!(event, Event::ActBegun { step: "open".to_owned(), yes: begun });
+        let mut asked = Vec::new();
+        while matches!(live.walk().stage(), Stage::Gate { .. }) {
+            asked.push(gate(&live));
+            say(&mut live, &Input::Look(Look::Yes), START);
+        }
+        if begun {
+            assert_eq!(asked, ["supply live"]);
+        } else {
+            assert_eq!(asked, ["supply live", "guard fitted"]);
+        }
+        assert!(matches!(live.walk().stage(), Stage::Act));
+    }
+}
+
+/// A look that contradicts the record is taken; the others of its page are still ticked.
+#[test]
+fn a_surprise_is_told_and_the_rest_of_the_page_is_still_ticked() {
+    let steps = "  - { id: off, do: Turn it off., leaves: { supply: isolated } }\n  \
+                 - { id: look, confirm: { supply: isolated, bowl: drained }, otherwise: stop }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    say(&mut live, &Input::Done, START);
+    let event = say(&mut live, &Input::Look(Look::No), START);
+    let Event::Seen { recorded, because, .. } = event else { panic!("{event:?}") };
+    assert_eq!((recorded, because), (vec!["isolated".to_owned()], Because::Step));
+    assert_eq!(live.walk().surprise(), Some("By the record the supply was isolated. What is seen counts."));
+    let Stage::Look(tick) = live.walk().stage() else { panic!() };
+    assert_eq!((tick.number, tick.of, tick.failed), (2, 2, true));
+    say(&mut live, &Input::Look(Look::Yes), START);
+    assert!(live.walk().surprise().is_none());
+    assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Stopped)));
+}
+
+/// An answer that shows what the record ruled out is taken, and so is that nobody can tell: work stops then.
+#[test]
+fn a_question_takes_every_answer_and_that_nobody_can_tell() {
+    let steps = "  - { id: off, do: Turn it off., leaves: { supply: isolated } }\n  \
+                 - { id: ask, ask: Is it live?, answers: { yes: { shows: { supply: live }, then: stop }, no: { shows: { supply: isolated }, then: done } } }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    say(&mut live, &Input::Done, START);
+    let event = say(&mut live, &Input::Answer("yes".to_owned()), START);
+    let Event::Answered { recorded, .. } = event else { panic!("{event:?}") };
+    assert_eq!(recorded, ["the supply was isolated"]);
+    assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Stopped)));
+
+    let mut journal = self::journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    say(&mut live, &Input::Done, START);
+    let event = say(&mut live, &Input::CannotTell, START);
+    assert!(matches!(event, Event::CannotTell { .. }));
+    assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Stopped)));
 }
 
 /// The charge cannot be looked at: after a lapse it is waited for, as long as it takes to settle.
@@ -218,14 +364,15 @@ fn what_only_settles_is_waited_for_again() {
     say(&mut live, &Input::TimerOver, START + 45_000);
     let now = START + 50_000;
     say(&mut live, &resume(PERSON), now);
+    say(&mut live, &Input::Look(Look::No), now);
     let mut waited = false;
     while live.walk().node().path != "work" || !matches!(live.walk().stage(), Stage::Act) {
         match live.walk().stage() {
-            Stage::Gate { .. } => drop(say(&mut live, &Input::Look(true), now)),
+            Stage::Gate { .. } => drop(say(&mut live, &Input::Look(Look::Yes), now)),
             Stage::Settle { millis, clock, .. } => {
                 assert_eq!((millis, clock), (45_000, Clock::Running { since_ms: now, millis: 45_000 }));
                 assert_eq!(stands(&live), (Status::Waiting, Heading::WaitAgain));
-                assert_eq!(refused(&mut live, &Input::Look(true), now).reason, "The wait is not over");
+                assert_eq!(refused(&mut live, &Input::Look(Look::Yes), now).reason, "The wait is not over");
                 assert!(refused(&mut live, &sign(SECOND), now).reason.contains("to be confirmed first"));
                 refused(&mut live, &Input::TimerOver, now + 44_999);
                 say(&mut live, &Input::TimerOver, now + 45_000);
@@ -273,7 +420,7 @@ fn a_hold_point_a_reading_a_question_and_items_take_their_own_answer_alone() {
     assert!(matches!(live.walk().stage(), Stage::Ask));
     assert_eq!(refused(&mut live, &Input::Done, START).reason, "A question is asked");
     assert_eq!(refused(&mut live, &Input::Answer("maybe".to_owned()), START).opens, "Answer yes or no");
-    assert!(refused(&mut live, &Input::Look(true), START).reason.contains("yes or no would answer"));
+    assert!(refused(&mut live, &Input::Look(Look::Yes), START).reason.contains("yes or no would answer"));
     say(&mut live, &Input::Answer("yes".to_owned()), START);
 
     assert!(matches!(live.walk().stage(), Stage::Item));
@@ -287,9 +434,9 @@ fn a_hold_point_a_reading_a_question_and_items_take_their_own_answer_alone() {
     assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Completed)));
 }
 
-/// What a gate keeps shut is told as what stands behind it.
+/// What a gate keeps shut is told as what stands behind it; what was never put back is no gate, it was not proved.
 #[test]
-fn a_gate_before_a_hold_point_and_one_before_the_end() {
+fn a_gate_before_a_hold_point_and_what_was_not_proved_before_the_end() {
     let steps = "  - { id: hold, requires: { supply: live }, hold: { released_by: second-person, check: Look. } }\n  \
                  - { id: open, do: Open., leaves: { guard: removed } }\n";
     let mut journal = journal();
@@ -297,13 +444,17 @@ fn a_gate_before_a_hold_point_and_one_before_the_end() {
     say(&mut live, &resume(PERSON), START);
     assert_eq!((gate(&live), live.walk().status()), ("supply live".to_owned(), Status::OnHold));
     while matches!(live.walk().stage(), Stage::Gate { .. }) {
-        say(&mut live, &Input::Look(true), START);
+        say(&mut live, &Input::Look(Look::Yes), START);
     }
     say(&mut live, &sign(SECOND), START);
     say(&mut live, &Input::Done, START);
+    while matches!(live.walk().stage(), Stage::Gate { because: Because::BeforeDone, .. }) {
+        say(&mut live, &Input::Look(Look::Yes), START);
+    }
     // The guard is handed on fitted, and by the record it is not.
-    assert!(matches!(live.walk().stage(), Stage::Gate { because: Because::ReliedOn, .. }));
-    assert_eq!((gate(&live), stands(&live)), ("guard fitted".to_owned(), AT_STEP));
+    let Stage::Locked(why) = live.walk().stage() else { panic!("{:?}", live.walk().stage()) };
+    assert!(why.contains("guard fitted"), "{why}");
+    assert!(refused(&mut live, &Input::Done, START).opens.contains("Stop work"));
     assert!(!live.walk().status().is_ended());
 }
 
@@ -333,4 +484,25 @@ fn a_record_of_a_reading_is_read_as_it_was_written() {
         r#"{"event":"reading","step":"read","reading":"4 V","attempt":1,"verdict":"too close to tell"}"#;
     let event: Event = serde_json::from_str(text).expect("a record");
     assert_eq!(serde_json::to_string(&event).expect("text"), text);
+}
+
+/// Whoever takes work up after a second no is not asked a third time.
+#[test]
+fn a_second_no_stays_one_whoever_takes_work_up() {
+    let steps = "  - { id: act, requires: { supply: live }, do: Act. }\n";
+    for before_start in [true, false] {
+        let mut journal = journal();
+        let mut live = begun(&mut journal, "{ supply: live }", steps);
+        say(&mut live, &Input::Variant("small".to_owned()), START);
+        if !before_start {
+            say(&mut live, &Input::Look(Look::Yes), START);
+            say(&mut live, &resume(SECOND), START);
+            say(&mut live, &Input::Look(Look::No), START);
+        }
+        say(&mut live, &Input::Look(Look::No), START);
+        say(&mut live, &Input::Look(Look::No), START);
+        say(&mut live, &resume(PERSON), START);
+        assert!(matches!(live.walk().stage(), Stage::Shut { may_look: false, .. }), "{before_start}");
+        refused(&mut live, &Input::Look(Look::Yes), START);
+    }
 }

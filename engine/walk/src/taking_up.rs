@@ -1,0 +1,134 @@
+//! Taking up a walk after a pause, a handover or an end without notice: what is looked at again, what is waited for.
+
+use crate::event::Because;
+use crate::gate::{Gate, GateLook};
+use crate::state::{Doubt, Walk};
+use document::same_person;
+use machine::{AbstractState, Conjunct, Cube, Effect, NodeKind, TakingUp, VarId};
+use std::collections::BTreeSet;
+
+/// Takes up a walk again. After a short pause of the same person everything stands; else what the rest relies on is looked
+/// at again, and what nobody sees is waited for in full.
+pub(crate) fn resumed(walk: &mut Walk, person: &str, unannounced: bool, at_ms: i64) {
+    let is_long = is_long(walk, person, unannounced, at_ms);
+    person.clone_into(&mut walk.person);
+    walk.paused = false;
+    if !is_long || walk.earlier.is_some() {
+        return;
+    }
+    walk.taken_up_in_act = None;
+    // What a timer waits for may have come again: it counts from now.
+    walk.timer = None;
+    if !walk.has_started {
+        if let Some(mut gate) = walk.gate.take() {
+            gate.looks = gate.looks.iter().map(GateLook::anew).collect();
+            walk.state = walk.forgotten(&gate.goal, false);
+            walk.gate = Some(gate);
+        }
+        return;
+    }
+    if walk.gate.is_none() && walk.node().kind == NodeKind::Act {
+        walk.doubt = Some(if walk.ticks > 0 { Doubt::Ticks } else { Doubt::Begun });
+        return;
+    }
+    if walk.doubt.is_none() {
+        take_up(walk, &BTreeSet::new(), None);
+    }
+}
+
+/// Whether nobody can say any more that everything is as it was left: another person, no notice, a clock that went backwards,
+/// or a pause longer than any lapse.
+fn is_long(walk: &Walk, person: &str, unannounced: bool, at_ms: i64) -> bool {
+    let Ok(away) = u64::try_from(at_ms - walk.last_ms) else { return true };
+    unannounced
+        || !same_person(&walk.person, person)
+        || walk.machine.lapses.iter().any(|(_, lapse)| away >= *lapse)
+}
+
+/// It was said whether the act had been begun, or whether its ticked fasteners are as they were left. One that had been begun
+/// goes on, and what it may have uncovered is looked at after it.
+pub(crate) fn undoubted(walk: &mut Walk, is_begun: bool, at_ms: i64) {
+    walk.doubt = None;
+    if !is_begun {
+        walk.ticks = 0;
+        take_up(walk, &BTreeSet::new(), None);
+        return;
+    }
+    let under_way: BTreeSet<VarId> = walk.under_way().into_iter().collect();
+    walk.taken_up_in_act = Some(at_ms);
+    take_up(walk, &under_way, None);
+}
+
+/// An act is done in which work was taken up: the rest is taken up now, but for what was looked at since.
+pub(crate) fn act_done(walk: &mut Walk) {
+    if let Some(since_ms) = walk.taken_up_in_act.take() {
+        take_up(walk, &BTreeSet::new(), Some(since_ms));
+    }
+}
+
+/// Shuts the gate before everything that the rest relies on. What an act that had been begun writes is not asked for, nor
+/// what hangs on it: half done it is neither as before nor as after, and the act goes on.
+fn take_up(walk: &mut Walk, under_way: &BTreeSet<VarId>, since_ms: Option<i64>) {
+    let before = walk.gate.take();
+    let goal = before.as_ref().map_or_else(|| walk.state.clone(), |gate| gate.goal.clone());
+    let mut taken = walk.machine.taking_up(&goal, &walk.reliance);
+    begin_clocks_anew(walk, &goal, &mut taken);
+    let hangs = |var: VarId| under_way.contains(&var) || hangs_on(walk, var, under_way);
+    let mut looks: Vec<GateLook> = Vec::new();
+    for look in before.iter().flat_map(|gate| &gate.looks) {
+        looks.push(look.anew());
+    }
+    let mut waits: Vec<(VarId, u64)> = taken.waited.into_iter().filter(|(var, _)| !hangs(*var)).collect();
+    let mut lost: Vec<VarId> = taken.lost.into_iter().filter(|var| !hangs(*var)).collect();
+    waits.extend(before.iter().flat_map(|gate| &gate.waits));
+    lost.extend(before.iter().flat_map(|gate| &gate.lost));
+    let mut state = walk.forgotten(&goal, true);
+    for var in taken.looked_at.into_iter().filter(|var| !hangs(*var)) {
+        let due = Conjunct { var, set: goal.bits.field(&walk.machine.layout, var) };
+        if due.set == walk.machine.layout.all(var) || looks.iter().any(|look| look.due.var == var) {
+            continue;
+        }
+        let known = walk.known.get(var.0 as usize).copied().unwrap_or_default();
+        if !known.is_unseen && since_ms.is_some_and(|since| known.since_ms.is_some_and(|at| at >= since)) {
+            walk.machine.apply(&mut state, Effect::Look(due));
+        } else {
+            looks.push(GateLook::new(due, Because::TakenUp));
+        }
+    }
+    waits.sort_unstable();
+    waits.dedup();
+    walk.state = state;
+    walk.gate = Some(Gate { goal, looks, waits, lost });
+    walk.open_gate();
+}
+
+/// Whether seeing the condition, its time or the evidence hangs on one of these.
+fn hangs_on(walk: &Walk, var: VarId, vars: &BTreeSet<VarId>) -> bool {
+    let names = |cube: &Cube| cube.0.iter().any(|part| vars.contains(&part.var));
+    let settling = walk.machine.settling.iter().find(|settling| settling.var == var);
+    names(&walk.machine.sight(var).when)
+        || settling.and_then(|settling| settling.holds.as_ref()).is_some_and(names)
+        || walk.machine.lost_when.iter().any(|lost| lost.var == var && names(&lost.when))
+}
+
+/// A clock that had partly run begins anew: what the rest relies on is waited for in full, under what its time counts under;
+/// where nobody can see that, it is lost.
+fn begin_clocks_anew(walk: &Walk, goal: &AbstractState, taken: &mut TakingUp) {
+    let wrote = walk.machine.all_wrote(goal);
+    for (settling, clock) in walk.machine.settling.iter().zip(&goal.clocks) {
+        let has_partly_run = *clock > 0 && *clock < settling.after;
+        let is_relied_on = walk.reliance.relies(goal.place, settling.var, &wrote);
+        if !has_partly_run || !is_relied_on || taken.waited.iter().any(|(var, _)| *var == settling.var) {
+            continue;
+        }
+        let under = || settling.holds.iter().flat_map(|under| &under.0);
+        let is_known = |var: VarId| walk.machine.sight(var).keeps || walk.can_see(goal, var);
+        let counts = settling.holds.as_ref().is_none_or(|cube| cube.holds(&walk.machine.layout, &goal.bits));
+        if counts && under().all(|part| is_known(part.var)) {
+            taken.looked_at.extend(under().map(|part| part.var).filter(|var| walk.can_see(goal, *var)));
+            taken.waited.push((settling.var, settling.after));
+        } else {
+            taken.lost.insert(settling.var);
+        }
+    }
+}
