@@ -1,7 +1,7 @@
-//! One small case for each trap of the proof, with the verdict worked out by hand; the interpreter has to agree as well.
+//! One small case for each trap of the proof, with the verdict worked out by hand; the judge has to agree as well.
 
 use super::compare::{Compared, refuted};
-use oracle::Fault;
+use oracle::judge::Fault;
 use oracle::{equipment, library, procedure, shown};
 use serde_json::{Value, json};
 
@@ -17,17 +17,29 @@ pub(super) fn verdict_on(rig: Value, procedures: &[Value]) -> Vec<String> {
     Compared::default()
         .one(&library, "main")
         .unwrap_or_else(|error| panic!("{error}\n{}", shown(&documents)));
-    let step = |at: &str| at.split(' ').next().unwrap_or_default().to_owned();
+    // The phase is told where it is not the step itself: `both in act 1`.
+    let step = |at: &str| {
+        let (path, rest) = at.split_once(' ').unwrap_or((at, ""));
+        let phase = rest.split_once("] ").map_or("", |(_, phase)| phase);
+        match phase.strip_prefix("body").unwrap_or(phase).trim() {
+            "" => path.to_owned(),
+            phase => format!("{path} {phase}"),
+        }
+    };
     let words = |wrong: Fault| match wrong {
         Fault::Need { at, condition, .. } => format!("{} needs {condition}", step(&at)),
-        Fault::Rule { rule, by: Some(at) } => format!("{} breaks {rule}", step(&at)),
-        Fault::Rule { rule, by: None } => format!("the start breaks {rule}"),
+        Fault::Rule { rule, at } => format!("{} breaks {rule}", step(&at)),
+        Fault::Unmended(at) => format!("{} mends nothing", step(&at)),
         Fault::Promise(condition) => format!("{condition} promised"),
         Fault::Unanswered(at) => format!("{} unanswered", step(&at)),
         Fault::Stop(at) => format!("{} cannot be stopped", step(&at)),
+        Fault::Universal => "no plan from anything".to_owned(),
         Fault::Resume { at, condition } => format!("{} cannot be resumed for {condition}", step(&at)),
     };
-    refuted(&library, "main").into_iter().map(words).collect()
+    let mut told: Vec<String> = refuted(&library, "main").into_iter().map(words).collect();
+    // Of several rounds, and of several ways that lack the same.
+    told.dedup();
+    told
 }
 
 /// The same for one procedure that requires all of its conditions and promises nothing.
@@ -35,13 +47,17 @@ pub(super) fn proved(conditions: Value, rules: Value, requires: Value, steps: Va
     verdict(conditions, rules, &[procedure("main", requires, json!({}), steps)])
 }
 
+/// A condition that anybody can look at.
 pub(super) fn two() -> Value {
-    json!({ "values": ["v0", "v1"] })
+    json!({ "values": ["v0", "v1"], "ask": "Is it v0?" })
 }
 
-/// High voltage: present falls to gone within 10 s.
-fn hv() -> Value {
-    json!({ "values": ["gone", "present"], "settles": { "from": "present", "to": "gone", "after": "10 s" } })
+/// High voltage that a lamp shows: present falls to gone within 10 s.
+pub(super) fn hv() -> Value {
+    json!({
+        "values": ["gone", "present"], "ask": "Is the lamp dark?",
+        "settles": { "from": "present", "to": "gone", "after": "10 s" }
+    })
 }
 
 pub(super) fn rule(when: Value) -> Value {
@@ -84,23 +100,17 @@ fn a_value_that_was_seen_may_fall_after_the_gate() {
 
 #[test]
 fn ways_with_different_waits_stay_apart() {
-    let steps = |needs: Value, way: &str| {
+    let steps = |way: &str| {
         json!([
-            { "id": "which", "ask": "Which?", "answers": { "x": "long", "y": "short" } },
-            { "id": "long", "do": "Act.", "leaves": { "hv": "present", "a": "v0" } },
-            { "id": "six", "wait": { "for": "6 s" }, "then": "four" },
-            { "id": "short", "do": "Act.", "leaves": { "hv": "present", "a": "v1" } },
+            { "id": "set", "do": "Act.", "leaves": { "hv": "present" } },
+            { "id": "six", "wait": { "for": "6 s" }, "only": { "tip": "large" } },
             { "id": "four", "wait": { "for": "4 s" } },
-            { "id": "look", "confirm": { "a": way }, "otherwise": "stop" },
-            { "id": "act", "do": "Act.", "requires": needs }
+            { "id": "act", "do": "Act.", "requires": { "hv": "gone" }, "only": { "tip": way } }
         ])
     };
-    let conditions = || json!({ "hv": hv(), "a": two() });
-    let start = || json!({ "hv": "gone", "a": "v0" });
-    let found = proved(conditions(), json!({}), start(), steps(json!({ "hv": "gone" }), "v0"));
-    assert_eq!(found, NOTHING, "10 s are enough on the long way");
-    let found = proved(conditions(), json!({}), start(), steps(json!({ "hv": "gone" }), "v1"));
-    assert_eq!(found, ["act needs hv"], "4 s are too few on the short one");
+    let found = |way| proved(json!({ "hv": hv() }), json!({}), json!({ "hv": "gone" }), steps(way));
+    assert_eq!(found("large"), NOTHING, "10 s are enough on the long way");
+    assert_eq!(found("small"), ["act needs hv"], "4 s are too few on the short one");
 }
 
 #[test]
@@ -168,10 +178,10 @@ fn waits_add_up_and_one_millisecond_too_few_is_too_few() {
 }
 
 #[test]
-fn evidence_is_lost_only_where_its_cause_is() {
+fn evidence_is_lost_where_its_cause_may_be() {
     let conditions = || {
         let seen = json!({ "values": ["yes", "no"], "lost_when": { "cover": "open", "a": "v1" } });
-        json!({ "cover": { "values": ["shut", "open"] }, "a": two(), "seen": seen })
+        json!({ "cover": { "values": ["shut", "open"], "ask": "Is it shut?" }, "a": two(), "seen": seen })
     };
     let steps = |way: &str| {
         json!([
@@ -180,18 +190,21 @@ fn evidence_is_lost_only_where_its_cause_is() {
             { "id": "act", "do": "Act.", "requires": { "seen": "yes" } }
         ])
     };
-    let start = |a: Value| json!({ "cover": "shut", "seen": "yes", "a": a });
+    let found = |a: Value, way| {
+        let start = json!({ "cover": "shut", "seen": "yes", "a": a });
+        proved(conditions(), json!({}), start, steps(way))
+    };
     let unknown = || json!(["v0", "v1"]);
-    assert_eq!(proved(conditions(), json!({}), start(unknown()), steps("shut")), NOTHING);
-    assert_eq!(proved(conditions(), json!({}), start(unknown()), steps("open")), ["act needs seen"]);
-    assert_eq!(proved(conditions(), json!({}), start(json!("v0")), steps("open")), NOTHING);
+    assert_eq!(found(unknown(), "shut"), ["act needs seen"], "it was lost when the cover may have come off");
+    assert_eq!(found(unknown(), "open"), ["act needs seen"]);
+    assert_eq!(found(json!("v0"), "open"), NOTHING);
 }
 
 #[test]
 fn lost_evidence_ends_other_evidence() {
     let conditions = json!({
-        "cover": { "values": ["shut", "open"] },
-        "gasket": { "values": ["good", "bad"], "lost_when": { "cover": "open" } },
+        "cover": { "values": ["shut", "open"], "ask": "Is it shut?" },
+        "gasket": { "values": ["good", "bad"], "ask": "Is it good?", "lost_when": { "cover": "open" } },
         "test": { "values": ["pass", "fail"], "lost_when": { "gasket": "bad" } }
     });
     let steps = json!([
@@ -203,62 +216,103 @@ fn lost_evidence_ends_other_evidence() {
 }
 
 #[test]
-fn a_failed_gate_knows_no_more_than_that_one_of_its_conditions_failed() {
-    let steps = |needs: Value, more: Value| {
-        json!([
+fn a_failed_gate_knows_what_was_ticked_and_no_more() {
+    let found = |needs: Value, more: Value| {
+        let steps = json!([
             { "id": "look", "confirm": { "a": "v0", "b": "v0" }, "otherwise": "second" },
             { "id": "end", "do": "Act.", "then": "done" },
             { "id": "second", "confirm": more, "otherwise": "stop" },
             { "id": "act", "do": "Act.", "requires": needs }
-        ])
-    };
-    let found = |needs, more| {
+        ]);
         let all = json!({ "a": ["v0", "v1"], "b": ["v0", "v1"] });
-        proved(json!({ "a": two(), "b": two() }), json!({}), all, steps(needs, more))
+        proved(json!({ "a": two(), "b": two() }), json!({}), all, steps)
     };
-    assert_eq!(
-        found(json!({ "a": "v1" }), json!({ "b": ["v0", "v1"] })),
-        ["act needs a"],
-        "b may have failed"
-    );
-    assert_eq!(
-        found(json!({ "b": "v1" }), json!({ "a": ["v0", "v1"] })),
-        ["act needs b"],
-        "a may have failed"
-    );
-    assert_eq!(found(json!({ "b": "v1" }), json!({ "a": "v0" })), NOTHING, "then b failed");
-    assert_eq!(found(json!({ "a": "v1" }), json!({ "b": "v0" })), NOTHING, "then a failed");
+    let any = |name: &str| json!({ name: ["v0", "v1"] });
+    assert_eq!(found(json!({ "a": "v1" }), any("b")), ["act needs a"], "b may have failed");
+    assert_eq!(found(json!({ "b": "v1" }), any("a")), ["act needs b"], "a may have failed");
+    assert_eq!(found(json!({ "b": "v1" }), json!({ "a": "v0" })), ["act needs b"], "nobody may have been able to tell");
+    assert_eq!(found(json!({ "a": "v1" }), json!({ "b": "v0" })), ["act needs a"]);
+    assert_eq!(found(json!({ "a": "v1" }), json!({ "a": "v1" })), NOTHING, "what is looked at again is known");
 }
 
 #[test]
-fn an_unknown_start_breaks_rules_at_once() {
-    let steps = || json!([{ "id": "act", "do": "Act." }]);
+fn a_start_breaks_only_what_is_surely_so() {
+    let found = |conditions: Value, when: Value, requires: Value| {
+        proved(conditions, rule(when), requires, json!([{ "id": "act", "do": "Act." }]))
+    };
     let conditions = || json!({ "a": two(), "b": two() });
-    let both = || rule(json!({ "a": "v1", "b": "v1" }));
-    assert_eq!(proved(conditions(), both(), json!({ "a": "v1" }), steps()), ["the start breaks r"]);
-    assert_eq!(proved(conditions(), both(), json!({ "a": "v0" }), steps()), NOTHING);
-    // What settles breaks a rule by falling, too.
-    let fallen = rule(json!({ "hv": "gone" }));
-    assert_eq!(
-        proved(json!({ "hv": hv() }), fallen, json!({ "hv": "present" }), steps()),
-        ["the start breaks r"]
-    );
+    let both = || json!({ "a": "v1", "b": "v1" });
+    assert_eq!(found(conditions(), both(), both()), ["start breaks r"]);
+    assert_eq!(found(conditions(), both(), json!({ "a": "v1" })), NOTHING, "nothing is said of b");
+    assert_eq!(found(conditions(), both(), json!({ "a": "v0" })), NOTHING);
+    // What settles may fall at any moment, and then it has not surely fallen.
+    let gone = || json!({ "hv": "gone" });
+    assert_eq!(found(json!({ "hv": hv() }), gone(), json!({ "hv": "present" })), NOTHING);
+    assert_eq!(found(json!({ "hv": hv() }), gone(), gone()), ["start breaks r"]);
 }
 
 #[test]
 fn what_was_decided_together_stays_together() {
     let steps = |needs: &str| {
         json!([
-            { "id": "which", "ask": "Which?", "answers": { "x": "low", "y": "high" } },
-            { "id": "low", "do": "Act.", "leaves": { "a": "v0", "b": "v0" }, "then": "look" },
-            { "id": "high", "do": "Act.", "leaves": { "a": "v1", "b": "v1" } },
-            { "id": "look", "confirm": { "a": "v0" }, "otherwise": "stop" },
-            { "id": "act", "do": "Act.", "requires": { "b": needs } }
+            { "id": "low", "do": "Act.", "leaves": { "b": "v0" }, "only": { "tip": "small" } },
+            { "id": "high", "do": "Act.", "leaves": { "b": "v1" }, "only": { "tip": "large" } },
+            { "id": "act", "do": "Act.", "requires": { "b": needs }, "only": { "tip": "small" } }
         ])
     };
-    let found = |needs| proved(json!({ "a": two(), "b": two() }), json!({}), json!({}), steps(needs));
+    let found = |needs| proved(json!({ "b": two() }), json!({}), json!({}), steps(needs));
     assert_eq!(found("v0"), NOTHING);
     assert_eq!(found("v1"), ["act needs b"]);
+}
+
+#[test]
+fn knowing_less_does_not_pay() {
+    // Whoever did `known` is surprised by the look, and that ends the evidence; whoever knew nothing finds out.
+    let seen = json!({ "values": ["yes", "no"], "lost_when": { "a": "v1" }, "keeps": true });
+    let found = |known: &str| {
+        let steps = json!([
+            { "id": "which", "ask": "Which?", "answers": { "x": "known", "y": "make" } },
+            { "id": "known", "do": "Act.", "leaves": { "a": known } },
+            { "id": "make", "do": "Act.", "leaves": { "seen": "yes" } },
+            { "id": "look", "confirm": { "a": "v1" }, "otherwise": "stop" },
+            { "id": "act", "do": "Act.", "requires": { "seen": "yes" } }
+        ]);
+        proved(json!({ "a": two(), "seen": seen.clone() }), json!({}), json!({}), steps)
+    };
+    assert_eq!(found("v0"), ["act needs seen"]);
+    assert_eq!(found("v1"), NOTHING, "then the look says what the record says");
+}
+
+#[test]
+fn an_act_may_be_stopped_between_two_of_its_changes() {
+    let found = |first: &str, second: &str| {
+        let mut leaves = serde_json::Map::new();
+        leaves.insert(first.to_owned(), json!("v1"));
+        leaves.insert(second.to_owned(), json!("v1"));
+        let steps = json!([{ "id": "act", "do": "Act.", "leaves": leaves }]);
+        let start = json!({ "a": "v0", "b": "v0" });
+        proved(json!({ "a": two(), "b": two() }), rule(json!({ "a": "v1", "b": "v0" })), start, steps)
+    };
+    assert_eq!(found("a", "b"), ["act breaks r"], "before b follows");
+    assert_eq!(found("b", "a"), NOTHING);
+}
+
+#[test]
+fn what_a_look_shows_to_be_broken_is_ended_by_the_next_act() {
+    let found = |next: Value| {
+        let mut next = next;
+        next["id"] = json!("next");
+        let steps = json!([
+            { "id": "look", "confirm": { "a": "v0" }, "otherwise": "next" },
+            { "id": "end", "do": "Act.", "then": "done" },
+            next
+        ]);
+        let start = json!({ "a": "v0", "b": "v1" });
+        proved(json!({ "a": two(), "b": two() }), rule(json!({ "a": "v1", "b": "v1" })), start, steps)
+    };
+    assert_eq!(found(json!({ "do": "Act.", "leaves": { "a": "v0" } })), NOTHING);
+    assert_eq!(found(json!({ "do": "Act." })), ["next mends nothing"]);
+    assert_eq!(found(json!({ "wait": { "for": "5 s" } })), ["next mends nothing"]);
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Small cases of steps in any order, of rounds and of performed procedures, with the verdict worked out by hand.
 
-use super::directed::{NOTHING, proved, rule, two, verdict};
+use super::directed::{NOTHING, hv, proved, rule, two, verdict};
 use oracle::{equipment, library, procedure};
 use serde_json::{Value, json};
 
@@ -84,14 +84,13 @@ fn items_that_check_the_same_unknown_agree() {
 
 #[test]
 fn items_that_check_what_settles_are_followed_in_every_order() {
-    let hv = json!({ "values": ["gone", "present"], "settles": { "from": "present", "to": "gone", "after": "10 s" } });
     let items = json!([
         { "id": "one", "confirm": { "hv": "gone" }, "otherwise": "stop" },
         { "id": "other", "do": "Act.", "requires": { "hv": "present" } }
     ]);
     let steps = group(items, json!({ "id": "after", "do": "Act.", "requires": { "b": "v1" } }));
     let requires = json!({ "hv": ["gone", "present"], "b": "v0" });
-    let found = proved(json!({ "hv": hv, "b": two() }), json!({}), requires, steps);
+    let found = proved(json!({ "hv": hv(), "b": two() }), json!({}), requires, steps);
     assert_eq!(
         found,
         ["after needs b", "group/other needs hv"],
@@ -101,7 +100,6 @@ fn items_that_check_what_settles_are_followed_in_every_order() {
 
 #[test]
 fn waits_of_a_group_are_one_after_the_other() {
-    let hv = json!({ "values": ["gone", "present"], "settles": { "from": "present", "to": "gone", "after": "10 s" } });
     let found = |first: Value| {
         let items = json!([{ "id": "one", "wait": { "for": "5 s" } }, first]);
         let steps = json!([
@@ -109,7 +107,7 @@ fn waits_of_a_group_are_one_after_the_other() {
             { "id": "group", "any_order": items },
             { "id": "act", "do": "Act.", "requires": { "hv": "gone" } }
         ]);
-        proved(json!({ "hv": hv.clone() }), json!({}), json!({ "hv": "gone" }), steps)
+        proved(json!({ "hv": hv() }), json!({}), json!({ "hv": "gone" }), steps)
     };
     assert_eq!(found(json!({ "id": "other", "wait": { "for": "5 s" } })), NOTHING);
     assert_eq!(

@@ -1,9 +1,12 @@
 //! The proof against the judge (`oracle::judge`), which keeps every path apart.
 
 mod compare;
+mod directed;
 mod found;
+mod groups;
 mod plans;
 mod random;
+mod stops;
 
 use compare::Compared;
 
