@@ -35,21 +35,20 @@ fn last() -> Value {
     json!({ "id": "last", "do": "Use it." })
 }
 
-fn within(machine: &Machine, boxes: usize, asks: usize, boxes_at_join: usize) -> (Proof, usize) {
+/// The proof within a budget, and how often that was asked.
+fn within(machine: &Machine, boxes: usize, asks: usize) -> (Proof, usize) {
     let asked = AtomicUsize::new(0);
     let go_on = || asked.fetch_add(1, Ordering::Relaxed) < asks;
     let budget = Budget { boxes, go_on: &go_on };
-    let proof = proof::prove_above(machine, &budget, boxes_at_join).expect("every run replays");
+    let proof = proof::prove(machine, &budget).expect("every run replays");
     (proof, asked.load(Ordering::Relaxed))
 }
 
 #[test]
 fn a_formula_of_checks_ends_with_its_time_or_its_sets_and_says_where() {
     let machine = checks(60, last());
-    for (boxes, asks, boxes_at_join) in
-        [(usize::MAX, 50, 128), (usize::MAX, 50, 0), (usize::MAX, 50, usize::MAX), (20_000, usize::MAX, 128)]
-    {
-        let (proof, asked) = within(&machine, boxes, asks, boxes_at_join);
+    for (boxes, asks) in [(usize::MAX, 50), (20_000, usize::MAX)] {
+        let (proof, asked) = within(&machine, boxes, asks);
         let ended = proof.ended.expect("it is not proved");
         assert!(machine.node(ended.at).path.starts_with('k'), "{}", machine.node(ended.at).path);
         assert!(ended.sets_there > 1 && ended.drivers.len() > 3, "{ended:?}");
@@ -60,7 +59,7 @@ fn a_formula_of_checks_ends_with_its_time_or_its_sets_and_says_where() {
 
 #[test]
 fn a_small_formula_is_proved_with_few_asks() {
-    let (proof, asked) = within(&checks(10, last()), 100_000, 1_000, 0);
+    let (proof, asked) = within(&checks(5, last()), 100_000, 1_000);
     assert!(proof.ended.is_none() && proof.refuted.is_empty());
     assert!((1..1_000).contains(&asked), "{asked}");
 }

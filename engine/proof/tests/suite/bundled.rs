@@ -1,7 +1,7 @@
-//! The bundled procedures themselves, value by value.
+//! The bundled procedures themselves.
 
-use super::compare::Compared;
 use document::InputFile;
+use proof::Budget;
 
 const EQUIPMENT: &str = include_str!("../../../../procedures/oskerry-22/equipment.yaml");
 
@@ -16,14 +16,18 @@ const PROCEDURES: [(&str, &str); 7] = [
     ("wand-reassembly", include_str!("../../../../procedures/oskerry-22/wand-reassembly.yaml")),
 ];
 
+/// They have too many records for the judge, which keeps every path apart.
 #[test]
-fn the_proof_agrees_with_the_interpreter_on_the_bundled_procedures() {
-    let mut compared = Compared::default();
+fn the_bundled_procedures_are_proved() {
     for (procedure, text) in PROCEDURES {
         let file = |name: &str, text: &str| InputFile { name: format!("{name}.yaml"), bytes: text.into() };
         let reading = document::read(&[file("equipment", EQUIPMENT), file(procedure, text)]);
-        compared.one(&reading.library, procedure).unwrap_or_else(|error| panic!("{procedure}: {error}"));
+        let machine = machine::compile(&reading.library, &procedure.into()).expect("it compiles");
+        let proof =
+            proof::prove(&machine, &Budget { boxes: 5_000, go_on: &|| true }).expect("every run replays");
+        assert_eq!(proof.ended, None, "{procedure}");
+        let refuted: Vec<_> = proof.refuted.iter().map(|refuted| refuted.obligation).collect();
+        assert!(refuted.is_empty(), "{procedure}: {refuted:?}");
+        assert!(proof.never_done.is_empty() && proof.idle.is_empty(), "{procedure}");
     }
-    assert_eq!((compared.given_up, compared.faulty), (0, 0));
-    super::report("bundled procedures", &compared);
 }

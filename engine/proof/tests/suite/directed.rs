@@ -230,9 +230,17 @@ fn a_failed_gate_knows_what_was_ticked_and_no_more() {
     let any = |name: &str| json!({ name: ["v0", "v1"] });
     assert_eq!(found(json!({ "a": "v1" }), any("b")), ["act needs a"], "b may have failed");
     assert_eq!(found(json!({ "b": "v1" }), any("a")), ["act needs b"], "a may have failed");
-    assert_eq!(found(json!({ "b": "v1" }), json!({ "a": "v0" })), ["act needs b"], "nobody may have been able to tell");
+    assert_eq!(
+        found(json!({ "b": "v1" }), json!({ "a": "v0" })),
+        ["act needs b"],
+        "nobody may have been able to tell"
+    );
     assert_eq!(found(json!({ "a": "v1" }), json!({ "b": "v0" })), ["act needs a"]);
-    assert_eq!(found(json!({ "a": "v1" }), json!({ "a": "v1" })), NOTHING, "what is looked at again is known");
+    assert_eq!(
+        found(json!({ "a": "v1" }), json!({ "a": "v1" })),
+        NOTHING,
+        "what is looked at again is known"
+    );
 }
 
 #[test]

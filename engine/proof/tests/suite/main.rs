@@ -1,12 +1,16 @@
 //! The proof against the judge (`oracle::judge`), which keeps every path apart.
 
+mod budget;
+mod bundled;
 mod compare;
 mod directed;
 mod found;
 mod groups;
 mod plans;
 mod random;
+mod small;
 mod stops;
+mod work;
 
 use compare::Compared;
 

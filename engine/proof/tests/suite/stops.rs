@@ -77,7 +77,11 @@ fn what_nobody_can_look_at_again_is_lost_while_it_is_relied_on() {
         "measure": { "what": "it", "instrument": "gauge", "at_least": "1 V", "shows": { "a": "v0" } }, "otherwise": "stop"
     });
     assert_eq!(found(unseen(), steps(measure)), NOTHING, "it is found out");
-    assert_eq!(found(unseen(), steps(json!({ "do": "Act.", "leaves": { "a": "v1" } }))), NOTHING, "it is written");
+    assert_eq!(
+        found(unseen(), steps(json!({ "do": "Act.", "leaves": { "a": "v1" } }))),
+        NOTHING,
+        "it is written"
+    );
 }
 
 #[test]
