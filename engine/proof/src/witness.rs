@@ -103,7 +103,8 @@ impl Search<'_, '_> {
                 (true | false, _) => !broken,
             };
             let mut layer: Vec<Step> = Vec::new();
-            let mut met: BTreeSet<AbstractState> = BTreeSet::new();
+            // The same record may come about rightly and wrongly.
+            let mut met: BTreeSet<(AbstractState, bool, bool)> = BTreeSet::new();
             let records = match layers.last() {
                 Some(layer) => layer.iter().map(|step| &step.next.state).collect(),
                 None => vec![&start],
@@ -114,7 +115,8 @@ impl Search<'_, '_> {
                 }
                 for next in machine.follow(record, outcome) {
                     self.meter.work(1)?;
-                    if fits(!next.broken.is_empty()) && met.insert(next.state.clone()) {
+                    let breaks = !next.broken.is_empty();
+                    if fits(breaks) && met.insert((next.state.clone(), breaks, next.unmended)) {
                         layer.push(Step { next, before });
                     }
                 }
