@@ -19,6 +19,12 @@ pub struct Sight {
 }
 
 impl Sight {
+    /// Whether somebody can find it out, by looking or with an instrument, where this is known.
+    #[must_use]
+    pub fn shows(&self, layout: &Layout, bits: &Bits) -> bool {
+        !self.is_hidden && self.when.holds(layout, bits)
+    }
+
     /// Whether a person can look at it where this is known.
     #[must_use]
     pub fn reaches(&self, layout: &Layout, bits: &Bits) -> bool {

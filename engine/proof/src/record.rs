@@ -95,6 +95,11 @@ impl Record {
         cube.meets(&machine.layout, &self.0.bits)
     }
 
+    /// Whether somebody can find the condition out there, by looking or with an instrument.
+    pub(crate) fn shows(&self, machine: &Machine, var: VarId) -> bool {
+        machine.sight(var).shows(&machine.layout, &self.0.bits)
+    }
+
     /// Whether a person can look at the condition there.
     pub(crate) fn reaches(&self, machine: &Machine, var: VarId) -> bool {
         machine.sight(var).reaches(&machine.layout, &self.0.bits)
@@ -114,7 +119,7 @@ impl Record {
     /// only of what can be looked at, and which condition a look counts for alone is left out.
     pub(crate) fn is_within(&self, machine: &Machine, other: &Self) -> bool {
         let opened = |var: VarId| {
-            let looked_at = machine.sight(var).is_asked;
+            let looked_at = !machine.sight(var).is_hidden;
             looked_at && machine.is_opened(&self.0, var) && !machine.is_opened(&other.0, var)
         };
         self.0.bits.is_subset(&other.0.bits)

@@ -7,7 +7,8 @@ use std::collections::BTreeSet;
 pub(crate) struct Relevant {
     /// All that decide whether there is a plan.
     pub(crate) vars: BTreeSet<VarId>,
-    /// Those a look at which may help, in order. The others only decide whether such a look finds a rule broken.
+    /// Those that can be found out, by looking or with an instrument, in order. The others only decide whether that finds a
+    /// rule broken.
     pub(crate) looks: Vec<VarId>,
 }
 
@@ -38,7 +39,7 @@ impl Relevant {
             }
             vars = more;
         }
-        let looks: Vec<VarId> = vars.iter().copied().filter(|&var| machine.sight(var).is_asked).collect();
+        let looks: Vec<VarId> = vars.iter().copied().filter(|&var| !machine.sight(var).is_hidden).collect();
         let shown = |cube: &&Cube| looks.iter().any(|&var| cube.mentions(var));
         vars.extend(machine.rules.iter().map(|rule| &rule.when).filter(shown).flat_map(of));
         Self { vars, looks }

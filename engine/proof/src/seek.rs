@@ -52,13 +52,21 @@ pub(crate) fn seek(
     limit: usize,
     meter: &Meter<'_>,
 ) -> Result<Sought, BudgetExhausted> {
-    // Whoever finds a rule broken ends that first, where an act can; only where this leads nowhere something else.
-    let mut first = Seek::new(machine, rest, relevant, limit, true);
-    match first.run(from, meter)? {
-        Sought::Plan(steps, end) => Ok(Sought::Plan(steps, end)),
-        Sought::Stuck(bits) if !first.held_back => Ok(Sought::Stuck(bits)),
-        Sought::Stuck(_) | Sought::Limit => Seek::new(machine, rest, relevant, limit, false).run(from, meter),
+    // Whoever finds a rule broken ends that first, where an act can; only where this leads nowhere something else. What nobody
+    // is asked about is found out with an instrument only where nothing else helps.
+    for instruments in [false, true] {
+        for ends_found_first in [true, false] {
+            let mut seek = Seek::new(machine, rest, relevant, limit, (ends_found_first, instruments));
+            match seek.run(from, meter)? {
+                Sought::Plan(steps, end) => return Ok(Sought::Plan(steps, end)),
+                Sought::Stuck(bits) if !seek.held_back && !seek.blind => return Ok(Sought::Stuck(bits)),
+                Sought::Stuck(_) if !seek.held_back => break,
+                Sought::Limit if instruments && !ends_found_first => return Ok(Sought::Limit),
+                Sought::Stuck(_) | Sought::Limit => {}
+            }
+        }
     }
+    Ok(Sought::Limit)
 }
 
 struct Seek<'a> {
@@ -67,6 +75,9 @@ struct Seek<'a> {
     relevant: &'a Relevant,
     limit: usize,
     ends_found_first: bool,
+    instruments: bool,
+    /// Whether something was not found out because that takes an instrument.
+    blind: bool,
     /// Whether some move was left out because a rule found broken comes first.
     held_back: bool,
     met: Vec<Met>,
@@ -79,10 +90,20 @@ impl<'a> Seek<'a> {
         rest: &'a Cube,
         relevant: &'a Relevant,
         limit: usize,
-        ends_found_first: bool,
+        (ends_found_first, instruments): (bool, bool),
     ) -> Self {
-        let (met, known) = (Vec::new(), BTreeMap::new());
-        Self { machine, rest, relevant, limit, ends_found_first, held_back: false, met, known }
+        Self {
+            machine,
+            rest,
+            relevant,
+            limit,
+            ends_found_first,
+            instruments,
+            blind: false,
+            held_back: false,
+            met: Vec::new(),
+            known: BTreeMap::new(),
+        }
     }
 
     fn run(&mut self, from: &Record, meter: &Meter<'_>) -> Result<Sought, BudgetExhausted> {
@@ -159,7 +180,12 @@ impl<'a> Seek<'a> {
             }
             for &var in &self.relevant.looks {
                 let field = record.field(machine, var);
-                if field.count_ones() > 1 && record.reaches(machine, var) {
+                if field.count_ones() < 2 || !record.shows(machine, var) {
+                    continue;
+                }
+                if !self.instruments && !machine.sight(var).is_asked {
+                    self.blind = true;
+                } else {
                     let sides = (0..64).map(|value| field & 1 << value).filter(|&set| set != 0);
                     let sides = sides.map(|set| {
                         let mut side = record.clone();
