@@ -43,12 +43,17 @@ impl Context<'_> {
 
     /// The step's name as it stands in the document, where a finding about the whole step points.
     pub(crate) fn id_place(&self, node: &Node) -> Place {
+        if node.kind == NodeKind::End {
+            return self.procedure.place("/procedure");
+        }
         self.document(node).place(&format!("{}/id", node.pointer))
     }
 
     /// "step `open-bowl`", with the procedure if it is a performed one.
     pub(crate) fn step_words(&self, node: &Node) -> String {
-        if node.procedure == self.machine.procedure {
+        if node.kind == NodeKind::End {
+            format!("the end of `{}` (`{}`)", node.procedure, node.path)
+        } else if node.procedure == self.machine.procedure {
             format!("step `{}`", last(&node.path))
         } else {
             format!("step `{}` of `{}`, performed here", last(&node.path), node.procedure)

@@ -12,6 +12,7 @@ mod findings;
 mod isolation;
 mod judge;
 mod mend;
+mod performed;
 mod registry;
 mod rules;
 mod story;

@@ -32,7 +32,13 @@ pub(crate) fn story(context: &Context<'_>, trace: &Trace) -> Vec<String> {
             Some(_) | None => steps.push((number, parts)),
         }
     }
-    let mut lines = vec![format!("start: {}", facts(context, &trace.start, &matters))];
+    // The move that does not end what was found broken is told as the end.
+    if let Violation::Unmended(node) = trace.violation
+        && steps.last().is_some_and(|(of, parts)| parts.is_empty() && *of == number(context.node(node)))
+    {
+        steps.pop();
+    }
+    let mut lines = vec![format!("start: {}", facts_of(context, &trace.start, &matters))];
     for run in steps.chunk_by(|one, next| one.1.is_empty() && next.1.is_empty()) {
         let (Some((first, parts)), Some((last, _))) = (run.first(), run.last()) else { continue };
         lines.push(match run.len() {
@@ -149,7 +155,7 @@ fn records(machine: &Machine, trace: &Trace) -> Vec<Vec<AbstractState>> {
     all
 }
 
-fn facts(context: &Context<'_>, values: &Bits, matters: &BTreeSet<VarId>) -> String {
+pub(crate) fn facts_of(context: &Context<'_>, values: &Bits, matters: &BTreeSet<VarId>) -> String {
     let layout = &context.machine.layout;
     let facts: Vec<String> = matters
         .iter()
@@ -205,7 +211,12 @@ fn ending(context: &Context<'_>, trace: &Trace) -> String {
     match trace.violation {
         Violation::Need { node, need } => {
             let conjunct = context.node(node).needs[need].conjunct;
-            format!("{}: needs {}, here it is {}", at(node), conjunct_words(layout, conjunct), here(conjunct.var))
+            format!(
+                "{}: needs {}, here it is {}",
+                at(node),
+                conjunct_words(layout, conjunct),
+                here(conjunct.var)
+            )
         }
         Violation::Unseen(unseen) => {
             let conjunct = context.machine.unseen[unseen];
@@ -223,7 +234,10 @@ fn ending(context: &Context<'_>, trace: &Trace) -> String {
             if node == DONE {
                 format!("done: a look there has shown that {broken}, and no act has ended it")
             } else {
-                format!("{}: a look there has shown that {broken}, and this does not end it", number(context.node(node)))
+                format!(
+                    "{}: a look there has shown that {broken}, and this does not end it",
+                    number(context.node(node))
+                )
             }
         }
         Violation::Promise(promise) => {
@@ -231,16 +245,14 @@ fn ending(context: &Context<'_>, trace: &Trace) -> String {
             format!("done: {} was due, here it is {}", conjunct_words(layout, conjunct), here(conjunct.var))
         }
         Violation::Unanswered(node) => {
-            let facts: Vec<String> = shown(context.node(node))
-                .iter()
-                .map(|&var| {
-                    let value = trace.last().field(layout, var);
-                    let settling = context.machine.settling.iter().find(|s| (s.var, s.from) == (var, value));
-                    let falls = settling.map(|s| format!(", or already {}", values_words(layout, var, s.to)));
-                    format!("{} is {}{}", layout.var(var).label, here(var), falls.unwrap_or_default())
-                })
-                .collect();
-            format!("{}: no answer fits: {}", at(node), facts.join(" and "))
+            let records = records(context.machine, trace).pop().unwrap_or_default();
+            let open = records.iter().find_map(|record| context.machine.unanswered(record));
+            let is = |&var: &VarId| {
+                let values = open.as_ref().unwrap_or(trace.last()).field(layout, var);
+                format!("{} is {}", layout.var(var).label, values_words(layout, var, values))
+            };
+            let facts: Vec<String> = shown(context.node(node)).iter().map(is).collect();
+            format!("{}: no answer fits where {}", at(node), facts.join(" and "))
         }
         Violation::Lapsed { node, var } => format!(
             "{}: work is interrupted here; {} was {}, and then nobody can tell whether it still is",

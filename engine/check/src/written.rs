@@ -1,7 +1,7 @@
 //! Documents as their authors wrote them: texts taken apart once, steps with their places. Nothing here is proved.
 
 use crate::text::{Owner, Role, Text};
-use document::model::{Equipment, Kind, Name, Procedure, Step};
+use document::model::{Answer, Cube, Equipment, Kind, Name, Procedure, Step};
 use document::{Library, pointer};
 use machine::Machine;
 
@@ -132,4 +132,31 @@ fn all_steps(steps: &[Step]) -> Vec<StepAt<'_>> {
     let mut found = Vec::with_capacity(steps.len());
     walk(steps, "/steps", &mut found);
     found
+}
+
+/// The conditions that a step has people look at, each with the key that says so, and why it cannot be
+/// done where nobody can see the condition.
+pub(crate) fn looks(step: &Step) -> Vec<(String, &Cube, &'static str)> {
+    let look = |key: &str, cube, why| vec![(key.to_owned(), cube, why)];
+    match &step.kind {
+        Kind::Confirm(cube) => look("confirm", cube, "nobody can confirm it"),
+        Kind::Measure(measure) => look("measure/shows", &measure.shows, "no reading shows it"),
+        Kind::Wait(wait) => look("wait/until", &wait.until, "nobody sees when this wait is over"),
+        Kind::Repeat(repeat) => look("repeat/until", &repeat.until, "nobody sees when the rounds end"),
+        Kind::Ask(question) => {
+            let answers = question.answers.iter().filter_map(|(word, answer)| match answer {
+                Answer::Shows(outcome) => {
+                    Some((pointer("answers", word) + "/shows", &outcome.shows, "no answer shows it"))
+                }
+                Answer::Goes(_) => None,
+            });
+            answers.collect()
+        }
+        Kind::Do(_)
+        | Kind::Action(_)
+        | Kind::Hold(_)
+        | Kind::Fasten(_)
+        | Kind::AnyOrder(_)
+        | Kind::Perform(_) => Vec::new(),
+    }
 }

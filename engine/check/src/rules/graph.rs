@@ -12,7 +12,7 @@ pub(super) const RULES: &[Rule] = &[
     rule!(
         "G02",
         Warning,
-        "A step is never reached, whatever is true at the start",
+        "A step is never reached, whatever is true and whatever is seen",
         Proof(step_never_reached)
     ),
     rule!("G03", Error, "No way leads from a step to an end", Proof(dead_end)),
@@ -46,10 +46,13 @@ fn step_never_reached(context: &Context<'_>) -> Vec<Finding<Place>> {
     let told = lost.by_cause().into_iter();
     told.map(|(id, also)| {
         let node = context.node(id);
-        let message = format!("{} is never reached, whatever is true at the start", context.step_words(node));
+        let message = format!(
+            "{} is never reached: no answer, no look that says otherwise and no variant leads to it",
+            context.step_words(node)
+        );
         Finding::at_place(context.id_place(node), message)
             .also(also)
-            .help("what would lead to it is never so: look at the answers, `otherwise` and `only` before it")
+            .help("look at the answers, `otherwise` and `only` before it, or take it out")
     })
     .collect()
 }

@@ -62,8 +62,8 @@ fn steps_taken_out_are_put_back_and_the_whole_is_proved() {
 const CHAIN: [(&str, &str); 2] = [
     (
         "equipment.yaml",
-        "equipment: press\ntitle: A press\nrevision: 1\nconditions:\n  guard: { values: [shut, open] }\n  \
-         pin: { values: [in, out] }\n  lever: { values: [up, down] }\nactions:\n  \
+        "equipment: press\ntitle: A press\nrevision: 1\nconditions:\n  guard: { values: [shut, open], ask: Is it shut? }\n  \
+         pin: { values: [in, out], ask: Is it in? }\n  lever: { values: [up, down], ask: Is it up? }\nactions:\n  \
          open-guard: { do: Open the guard., leaves: { guard: open } }\n  \
          pull-pin: { do: Pull the pin., requires: { guard: open }, leaves: { pin: out } }\n  \
          lower-lever: { do: Lower the lever., requires: { pin: out }, leaves: { lever: down } }\n\

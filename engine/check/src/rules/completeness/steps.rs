@@ -1,9 +1,10 @@
 //! What a step says, and where it leads.
 
 use crate::rule::{Finding, Pointer, Rule};
-use crate::written::{StepAt, WrittenProcedure};
+use crate::written::{StepAt, WrittenProcedure, looks};
 use calc::quantity::Duration;
 use document::model::{Answer, Figure, Kind, Question};
+use document::pointer;
 
 pub(super) const RULES: &[Rule] = &[
     rule!("C07", Advice, "Acts have no expected result", Procedure(no_expected_result)),
@@ -11,6 +12,7 @@ pub(super) const RULES: &[Rule] = &[
     rule!("C11", Warning, "A question has a yes and no no", Step(yes_without_no)),
     rule!("C12", Warning, "A question decides nothing", Step(question_decides_nothing)),
     rule!("C13", Warning, "A gate lets everything through", Step(gate_that_lets_through)),
+    rule!("C19", Warning, "A look lets every value pass", Step(look_at_any_value)),
 ];
 
 fn no_expected_result(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
@@ -88,4 +90,28 @@ fn gate_that_lets_through(one: &StepAt<'_>, _: &WrittenProcedure<'_>) -> Vec<Fin
     vec![
         Finding::at_key(one.key("otherwise"), message).help("lead `otherwise` to another step, or to `stop`"),
     ]
+}
+
+fn look_at_any_value(one: &StepAt<'_>, written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
+    // Beside an answer that shows anything there are others.
+    if matches!(one.step.kind, Kind::Ask(_)) {
+        return Vec::new();
+    }
+    let mut findings = Vec::new();
+    for (key, cube, _) in looks(one.step) {
+        for (name, values) in cube {
+            let Some(condition) = written.equipment.conditions.get(name) else { continue };
+            if condition.values.iter().all(|value| values.0.contains(value)) {
+                let message = format!(
+                    "step `{}` looks at `{name}`, and every value that it has will do: the look decides nothing",
+                    one.step.common.id
+                );
+                findings.push(
+                    Finding::at_key(pointer(&one.key(&key), name), message)
+                        .help("name the values with which the work goes on, or take the look out"),
+                );
+            }
+        }
+    }
+    findings
 }

@@ -10,7 +10,12 @@ use proof::Obligation;
 
 pub(super) const RULES: &[Rule] = &[
     rule!("P02", Error, "Leaving a step can break a rule of the equipment", Proof(rule_broken)),
-    rule!("P03", Error, "A start that the procedure permits already breaks a rule", Proof(start_breaks_rule)),
+    rule!(
+        "P03",
+        Error,
+        "What is asked before the first step already breaks a rule",
+        Proof(start_breaks_rule)
+    ),
 ];
 
 fn rule_broken(context: &Context<'_>) -> Vec<Finding<Place>> {
@@ -58,7 +63,7 @@ fn start_breaks_rule(context: &Context<'_>) -> Vec<Finding<Place>> {
         let Obligation::Rule { rule, by: None } = refuted.obligation else { continue };
         let rule = &context.machine.rules[rule];
         let message = format!(
-            "`{}` may start with the rule `{}` broken: {}",
+            "what `{}` asks for before its first step breaks the rule `{}`: {}",
             context.machine.procedure,
             rule.name,
             cube_words(&context.machine.layout, &rule.when)
@@ -66,7 +71,7 @@ fn start_breaks_rule(context: &Context<'_>) -> Vec<Finding<Place>> {
         findings.push(
             Finding::at_place(context.procedure.key_place("/requires"), message)
                 .note(context.equipment_place("never", &rule.name), why(context, &rule.name))
-                .help("state under `requires` what must be so at the start, or give the condition a `normal` value")
+                .help("require that one of these is not so, and begin with how it is made so")
                 .trace(refuted.trace.iter().flat_map(|trace| story(context, trace)).collect()),
         );
     }

@@ -1,9 +1,10 @@
 //! Looks at what nobody sees.
 
+use crate::performed::is_performed;
 use crate::rule::{Finding, Pointer, Rule};
-use crate::written::WrittenProcedure;
-use document::model::{Answer, Condition, Cube, Kind, Name, SeenBy, Step, Values, While, either};
-use document::{Library, pointer};
+use crate::written::{WrittenProcedure, looks};
+use document::model::{Condition, Cube, Name, SeenBy, Values, While, either};
+use document::pointer;
 
 pub(super) const RULES: &[Rule] =
     &[rule!("P15", Error, "Somebody is to look at what nobody can see", Procedure(hidden_looked_at))];
@@ -42,32 +43,6 @@ fn hidden_looked_at(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
 /// What to do about what time alone does not bring about.
 const BY_ACTS: &str = "take it out: it is known by acts alone, from what they say under `leaves`";
 
-/// The conditions that a step has people look at, each with the key that says so, and what cannot be done.
-fn looks(step: &Step) -> Vec<(String, &Cube, &'static str)> {
-    let look = |key: &str, cube, why| vec![(key.to_owned(), cube, why)];
-    match &step.kind {
-        Kind::Confirm(cube) => look("confirm", cube, "nobody can confirm it"),
-        Kind::Measure(measure) => look("measure/shows", &measure.shows, "no reading shows it"),
-        Kind::Wait(wait) => look("wait/until", &wait.until, "nobody sees when this wait is over"),
-        Kind::Repeat(repeat) => look("repeat/until", &repeat.until, "nobody sees when the rounds end"),
-        Kind::Ask(question) => {
-            let answers = question.answers.iter().filter_map(|(word, answer)| match answer {
-                Answer::Shows(outcome) => {
-                    Some((pointer("answers", word) + "/shows", &outcome.shows, "no answer shows it"))
-                }
-                Answer::Goes(_) => None,
-            });
-            answers.collect()
-        }
-        Kind::Do(_)
-        | Kind::Action(_)
-        | Kind::Hold(_)
-        | Kind::Fasten(_)
-        | Kind::AnyOrder(_)
-        | Kind::Perform(_) => Vec::new(),
-    }
-}
-
 /// The conditions of a cube that nobody can see. One that may have any of its values is not asked for.
 fn hidden<'a>(written: &WrittenProcedure<'a>, cube: &'a Cube) -> Vec<(&'a Name, &'a Values, &'a Condition)> {
     let conditions = &written.equipment.conditions;
@@ -86,14 +61,4 @@ fn wait_for(written: &WrittenProcedure<'_>, values: &Values, condition: &Conditi
         .collect();
     let meanwhile = if holds.is_empty() { String::new() } else { format!(", with {}", holds.join(" and ")) };
     Some(format!("a step `wait: {{ for: {} }}`{meanwhile}", settles.after.text()))
-}
-
-fn is_performed(library: &Library, name: &Name) -> bool {
-    fn performs(steps: &[Step], name: &Name) -> bool {
-        steps.iter().any(|step| {
-            matches!(&step.kind, Kind::Perform(other) if other == name)
-                || step.inner().is_some_and(|(_, inner)| performs(inner, name))
-        })
-    }
-    library.procedures.values().any(|document| performs(&document.model.steps, name))
 }

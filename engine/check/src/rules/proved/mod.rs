@@ -10,6 +10,8 @@ mod needs;
 mod people;
 mod promises;
 mod releases;
+mod stops;
+mod unmended;
 
 use crate::rule::Rule;
 
@@ -24,4 +26,6 @@ pub(super) const RULES: &[&[Rule]] = &[
     people::RULES,
     promises::RULES,
     releases::RULES,
+    stops::RULES,
+    unmended::RULES,
 ];

@@ -7,6 +7,7 @@ use crate::words::{conjunct_words, values_words};
 use document::Place;
 use machine::{NodeId, PromiseSource, Trace, VarId};
 use proof::Obligation;
+use std::collections::BTreeSet;
 
 pub(super) const RULES: &[Rule] = &[
     rule!("P04", Error, "A way to done does not leave what the procedure promises", Proof(broken_promise)),
@@ -67,16 +68,19 @@ fn unkept(context: &Context<'_>, source: PromiseSource) -> Vec<Unkept> {
     unkept
 }
 
-/// The last move of a trace that sets or changes a variable.
+/// The last move of a trace that sets or changes a variable, or what its settling waits for.
 fn last_writer(context: &Context<'_>, trace: &Trace, var: VarId) -> Option<NodeId> {
     let layout = &context.machine.layout;
+    let settling = context.machine.settling.iter().filter(|settling| settling.var == var);
+    let under = settling.filter_map(|settling| settling.holds.as_ref()).flat_map(|under| &under.0);
+    let vars: BTreeSet<VarId> = under.map(|part| part.var).chain([var]).collect();
     let befores = std::iter::once(&trace.start).chain(trace.moves.iter().map(|step| &step.after));
     let mut steps: Vec<_> = trace.moves.iter().zip(befores).collect();
     steps.reverse();
     let writes = |(step, before): &(&machine::Move, &machine::Bits)| {
         let outcome = &context.node(step.place.node).outcomes[step.outcome];
-        outcome.effects.iter().any(|effect| effect.var() == var)
-            || before.field(layout, var) != step.after.field(layout, var)
+        outcome.effects.iter().any(|effect| vars.contains(&effect.var()))
+            || vars.iter().any(|&var| before.field(layout, var) != step.after.field(layout, var))
     };
     steps.into_iter().find(writes).map(|(step, _)| step.place.node)
 }

@@ -63,10 +63,7 @@ fn cube(context: &Context<'_>, written: &document::model::Cube) -> Option<Cube> 
 /// it, by what it needs or by what it did before, that another part of the rule is not so.
 fn bringing_about(machine: &Machine, when: &Cube) -> BTreeSet<NodeId> {
     let mut all = BTreeSet::new();
-    for id in (0..machine.nodes.len() as u32).map(NodeId) {
-        if !begins_a_step(machine, id) {
-            continue;
-        }
+    for id in begins(machine) {
         let mut open = vec![(id, Known::by_needs(machine.node(id)))];
         while let Some((at, known)) = open.pop() {
             for outcome in &machine.node(at).outcomes {
@@ -87,19 +84,23 @@ fn bringing_about(machine: &Machine, when: &Cube) -> BTreeSet<NodeId> {
     all
 }
 
+/// The nodes at which the doing of a step begins: those to which some way leads from elsewhere, or none at all.
+fn begins(machine: &Machine) -> BTreeSet<NodeId> {
+    let ids = || (0..machine.nodes.len() as u32).map(NodeId);
+    let ways =
+        || ids().flat_map(|from| machine.node(from).outcomes.iter().map(move |way| (from, way.to.node)));
+    let within: BTreeSet<NodeId> =
+        ways().filter(|&(from, to)| continues(machine, from, to)).map(|(_, to)| to).collect();
+    let entered = ways().filter(|&(from, to)| !continues(machine, from, to)).map(|(_, to)| to);
+    ids().filter(|id| !within.contains(id)).chain(entered).collect()
+}
+
 /// Whether a node belongs to the same doing of a step as the one that leads to it: the further conditions of its act, its
 /// verification, what it leaves besides.
 fn continues(machine: &Machine, from: NodeId, to: NodeId) -> bool {
     let (from, node) = (machine.node(from), machine.node(to));
-    let same = || (&from.path, &from.rounds, &from.pointer) == (&node.path, &node.rounds, &node.pointer);
-    !begins_a_step(machine, to) && same()
-}
-
-fn begins_a_step(machine: &Machine, id: NodeId) -> bool {
-    match machine.node(id).kind {
-        NodeKind::InAct { .. } | NodeKind::Verify { .. } => false,
-        // What follows from a step that holds others stands by itself: between them the others are done.
-        NodeKind::Follows { of: _, left } => machine.node(left).pointer != machine.node(id).pointer,
+    let goes_on = match node.kind {
+        NodeKind::InAct { .. } | NodeKind::Verify { .. } | NodeKind::Follows { .. } => true,
         NodeKind::End
         | NodeKind::Route
         | NodeKind::Enter
@@ -109,8 +110,9 @@ fn begins_a_step(machine: &Machine, id: NodeId) -> bool {
         | NodeKind::Wait
         | NodeKind::Ask
         | NodeKind::Hold
-        | NodeKind::AnyOrder { .. } => true,
-    }
+        | NodeKind::AnyOrder { .. } => false,
+    };
+    goes_on && (&from.path, &from.rounds, &from.pointer) == (&node.path, &node.rounds, &node.pointer)
 }
 
 /// The acts that need a release, with the role that gives it.

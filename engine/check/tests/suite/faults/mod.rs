@@ -107,7 +107,12 @@ fn all_found(procedure: &str, faults: &[Fault]) {
             checked
                 .findings
                 .iter()
-                .map(|finding| format!("\n  {} {}", finding.code, finding.message))
+                .map(|finding| {
+                    let source = &library.sources[finding.place.source.0 as usize];
+                    let line = source.position(finding.place.span.start).line;
+                    let run = finding.trace.join("\n    ");
+                    format!("\n  {} {}:{line} {}\n    {run}", finding.code, source.name, finding.message)
+                })
                 .collect::<String>()
         };
         let Some(found) = found else {

@@ -24,7 +24,9 @@ impl Known {
     /// The conditions that an effect changes, with the evidence that may end because of it.
     pub(super) fn apply(&mut self, machine: &Machine, effect: Effect) -> Vec<VarId> {
         match effect {
-            Effect::Write(Conjunct { var, set }) | Effect::Look(Conjunct { var, set }) | Effect::Find(Conjunct { var, set }) => {
+            Effect::Write(Conjunct { var, set })
+            | Effect::Look(Conjunct { var, set })
+            | Effect::Find(Conjunct { var, set }) => {
                 self.0.insert(var, set);
             }
             Effect::Open(var) | Effect::Lose(var) => {
