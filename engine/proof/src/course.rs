@@ -1,6 +1,6 @@
 //! Where a person is in a plan for stopping.
 
-use crate::plan::PlanStep;
+use crate::plan::{PlanStep, longest};
 
 /// A place in a plan. The universal plan is gone into where the plan leads to it.
 #[derive(Clone, Debug)]
@@ -37,6 +37,20 @@ impl<'p> Course<'p> {
         match self.here() {
             Some(PlanStep::Act(_) | PlanStep::Wait { .. }) => self.over(&[]),
             Some(PlanStep::Look { .. } | PlanStep::Again { .. } | PlanStep::Universal | PlanStep::Cannot)
+            | None => {}
+        }
+    }
+
+    /// Nobody can tell: the way is that of "not so", the longest where the sides have no names.
+    pub fn untold(&mut self) {
+        match self.here() {
+            Some(PlanStep::Look { ways, .. }) => {
+                if let Some((_, way)) = ways.iter().max_by_key(|(_, way)| longest(way)) {
+                    self.over(way);
+                }
+            }
+            Some(PlanStep::Again { failed, .. }) => self.over(failed),
+            Some(PlanStep::Act(_) | PlanStep::Wait { .. } | PlanStep::Universal | PlanStep::Cannot)
             | None => {}
         }
     }

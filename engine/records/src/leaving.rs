@@ -37,6 +37,11 @@ pub enum Next {
     Nothing,
     /// No way is known.
     Stuck,
+    /// The machine cannot be made safe from here: what is to be done instead.
+    Cannot {
+        /// In words.
+        words: String,
+    },
 }
 
 /// A way to leave the machine, in words.
@@ -167,7 +172,9 @@ pub fn next(walk: &Walk) -> Next {
     for event in walk.leaving() {
         match event {
             Event::LeavingLooked { condition, values } => {
-                if let Some(var) = machine.layout.find(condition) {
+                if values.is_empty() {
+                    course.untold();
+                } else if let Some(var) = machine.layout.find(condition) {
                     let bits = values.iter().filter_map(|value| machine.layout.bit(var, value));
                     course.looked(bits.fold(0, |all, bit| all | bit));
                 }
@@ -198,8 +205,19 @@ pub fn next(walk: &Walk) -> Next {
         Some(PlanStep::Again { var, values, .. }) => {
             look(machine, *var, vec![*values, machine.layout.all(*var) & !values])
         }
-        Some(PlanStep::Universal | PlanStep::Cannot) => Next::Stuck,
+        Some(PlanStep::Universal) => Next::Stuck,
+        Some(step @ PlanStep::Cannot) => Next::Cannot { words: cannot(machine, equipment, step) },
     }
+}
+
+/// That the machine cannot be made safe, and who is called.
+fn cannot(machine: &Machine, equipment: Option<&Equipment>, step: &PlanStep) -> String {
+    let words = check::plan_step_words(machine, equipment, step);
+    let role = equipment.and_then(|equipment| equipment.release.as_ref());
+    role.map_or_else(
+        || format!("{words} Put up a barrier."),
+        |role| format!("{words} Put up a barrier. Call the {}.", role.words()),
+    )
 }
 
 fn look(machine: &Machine, var: VarId, choices: Vec<u64>) -> Next {

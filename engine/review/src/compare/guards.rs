@@ -9,7 +9,7 @@ use super::pair::{Pair, place};
 use super::side::Side;
 use super::what::What;
 use document::model::Kind;
-use machine::{Choice, Machine, NodeKind};
+use machine::{Choice, LookKind, Machine, NodeKind};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What one revision's gates guard, all by numbers in written order.
@@ -69,10 +69,19 @@ fn guards(side: &Side<'_>, steps: &Steps<'_>) -> Option<Guards> {
     let acts = |at: usize| !matches!(steps.all[at].1.kind, Kind::AnyOrder(_) | Kind::Repeat(_));
     let mut gates: BTreeSet<usize> = BTreeSet::new();
     for node in &machine.nodes {
-        let holds = matches!(
-            node.kind,
-            NodeKind::Confirm(_) | NodeKind::Measure { .. } | NodeKind::Wait(_) | NodeKind::Hold
-        );
+        let holds = match node.kind {
+            NodeKind::Tick(tick) => !matches!(tick.look, LookKind::Round { .. }),
+            NodeKind::Measure { .. } | NodeKind::Wait | NodeKind::Hold => true,
+            NodeKind::End
+            | NodeKind::Route
+            | NodeKind::Enter
+            | NodeKind::Act
+            | NodeKind::InAct { .. }
+            | NodeKind::Follows { .. }
+            | NodeKind::Ask
+            | NodeKind::AnyOrder { .. }
+            | NodeKind::Verify { .. } => false,
+        };
         if let Some(at) = own(node).filter(|&at| holds || steps.all[at].1.common.verified_by.is_some()) {
             gates.insert(at);
         }
@@ -102,10 +111,14 @@ fn reached(machine: &Machine, shut: impl Fn(&machine::Node) -> bool) -> Vec<bool
             continue;
         }
         let node = machine.node(id);
-        let shut = shut(node);
+        // What follows from a look is led to by both of its sides.
+        let shut = shut(node) && !matches!(node.kind, NodeKind::Follows { .. });
         for outcome in &node.outcomes {
             // A step that is passed over for some machines guards nothing for them.
-            let good = !matches!(outcome.choice, Choice::Fail | Choice::PassedOver | Choice::Applies);
+            let good = !matches!(
+                outcome.choice,
+                Choice::Fail | Choice::CannotTell | Choice::PassedOver | Choice::Applies
+            );
             if !(shut && good) {
                 open.push(outcome.to.node);
             }

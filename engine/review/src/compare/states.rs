@@ -125,7 +125,7 @@ fn run(side: &Side<'_>, state: &[(Name, String)], budget: &proof::Budget<'_>) ->
     };
     let Some(cube) = state.iter().map(conjunct).collect::<Option<Vec<_>>>() else { return Vec::new() };
     let Ok(Some(trace)) = proof::run_to(machine, &Cube(cube.clone()), budget) else { return Vec::new() };
-    let mut lines = check::story_to(side.library, &machine.forbidding(Cube(cube)), &trace);
+    let mut lines = check::story_to(side.library, &machine.seeking(Cube(cube)), &trace);
     let words: Vec<String> = state
         .iter()
         .map(|(name, value)| format!("{} {}", name.words(), either(std::slice::from_ref(value))))
