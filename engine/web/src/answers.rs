@@ -7,7 +7,7 @@ use crate::requests::{Answer, Key, Position, Say, Stop, whole};
 use crate::store::{AnswerOutcome, refusal};
 use crate::visitor::Visitor;
 use records::leaving;
-use walk::{Input, Leaving, Prompt, Walk};
+use walk::{Input, Leaving, Look, Prompt, Walk};
 
 /// Takes what the walker says.
 pub(crate) fn answer(
@@ -80,10 +80,13 @@ fn input(answer: &Answer, visitor: &Visitor, walk: &Walk) -> Result<(Input, Opti
     let input = match answer.say {
         Say::Variant => Input::Variant(value),
         Say::Look => match value.as_str() {
-            "yes" => Input::Look(true),
-            "no" => Input::Look(false),
-            _ => return Err(Fault::Unusable("The answer is neither yes nor no.".to_owned())),
+            "yes" => Input::Look(Look::Yes),
+            "no" => Input::Look(Look::No),
+            "cannot-tell" => Input::Look(Look::CannotTell),
+            _ => return Err(Fault::Unusable("The answer is none of yes, no and cannot tell.".to_owned())),
         },
+        Say::CannotTell => Input::CannotTell,
+        Say::Restored => Input::Restored(value),
         Say::Done => Input::Done,
         Say::Fasten => match whole(&value).and_then(|number| number.try_into().ok()) {
             Some(fastener) => Input::Fastener(fastener),
@@ -149,9 +152,10 @@ fn left(walk: &Walk, value: &str) -> Result<(Input, Option<i64>), Fault> {
             }
             done(act)
         }
-        leaving::Next::Look { .. } | leaving::Next::Nothing | leaving::Next::Stuck => {
-            Err(Fault::Unusable("Nothing is left to do here.".to_owned()))
-        }
+        leaving::Next::Look { .. }
+        | leaving::Next::Nothing
+        | leaving::Next::Stuck
+        | leaving::Next::Cannot { .. } => Err(Fault::Unusable("Nothing is left to do here.".to_owned())),
     };
     Ok((input?, None))
 }
@@ -160,6 +164,9 @@ fn leave_look(walk: &Walk, value: &str) -> Result<(Input, Option<i64>), Fault> {
     let leaving::Next::Look { condition, choices, .. } = leaving::next(walk) else {
         return Err(Fault::Unusable("Nothing is to be looked at here.".to_owned()));
     };
+    if value == "cannot-tell" {
+        return Ok((Input::Leaving(Leaving::Looked { condition, values: Vec::new() }), None));
+    }
     let values = choices.into_iter().find(|values| values.join(" or ") == value);
     let values = values.ok_or_else(|| Fault::Unusable("This is not one of the values.".to_owned()))?;
     Ok((Input::Leaving(Leaving::Looked { condition, values }), None))

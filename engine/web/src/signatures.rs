@@ -4,7 +4,7 @@ use crate::answers::give;
 use crate::app::{App, Site};
 use crate::fault::Fault;
 use crate::pin_check::{PinCheck, check_pin};
-use crate::requests::{Deviation, Position, Release, Signature};
+use crate::requests::{Deviation, Position, Release, Signature, SignedVerdict};
 use crate::store::{AnswerOutcome, refusal};
 use crate::visitor::Visitor;
 use review::People;
@@ -57,7 +57,7 @@ pub(crate) fn sign(
     id: &str,
     signature: &Signature,
 ) -> Result<AnswerOutcome, Fault> {
-    let Signature { person, pin, position, key } = signature;
+    let Signature { person, pin, verdict, position, key } = signature;
     // The role is that of what is signed: between here and the record the walk must not have moved.
     let (role, site) = {
         let mut store = app.walk_store(id)?;
@@ -78,7 +78,13 @@ pub(crate) fn sign(
     };
     let people = app.people(&site)?;
     match signer(app, visitor, (person, pin), &role, people.as_ref())? {
-        Ok(name) => give(app, visitor, id, &Input::Sign(name), Some(*position), key, None),
+        Ok(name) => {
+            let input = match verdict {
+                SignedVerdict::Verified => Input::Sign(name),
+                SignedVerdict::NotSo => Input::Deny(name),
+            };
+            give(app, visitor, id, &input, Some(*position), key, None)
+        }
         Err(refusal) => Ok(AnswerOutcome::Refused(refusal)),
     }
 }

@@ -5,7 +5,7 @@ use calc::quantity::Duration;
 use card::page::{Page, StepBox};
 use schemars::JsonSchema;
 use serde::Serialize;
-use walk::{Because, Heading, Prompt, Timer, Walk};
+use walk::{Because, Heading, Offer, Prompt, Question, Timer, Walk};
 
 /// A wait as a page shows it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
@@ -33,6 +33,13 @@ pub(crate) struct ItemView {
     pub(crate) text: String,
 }
 
+/// Something that may put right what keeps a gate shut.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct OfferView {
+    pub(crate) action: String,
+    pub(crate) words: String,
+}
+
 /// What is asked.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "is", rename_all = "kebab-case")]
@@ -44,9 +51,18 @@ pub(crate) enum PromptView {
     Look {
         question: String,
         because: &'static str,
+        /// Which of the questions of its page it is, from 1.
+        number: usize,
+        of: usize,
     },
-    Normals {
-        facts: Vec<String>,
+    AsLeft {
+        question: String,
+    },
+    Shut {
+        due: String,
+        question: String,
+        offers: Vec<OfferView>,
+        may_look: bool,
     },
     Settle {
         condition: String,
@@ -73,10 +89,12 @@ pub(crate) enum PromptView {
         range: Option<String>,
         attempt: u32,
         attempts: u32,
+        may_not_tell: bool,
     },
     Answer {
         question: String,
         answers: Vec<String>,
+        may_not_tell: bool,
     },
     Item {
         items: Vec<ItemView>,
@@ -84,6 +102,12 @@ pub(crate) enum PromptView {
     Wait {
         timer: TimerView,
     },
+    /// Nothing but a stop is left.
+    Locked {
+        why: String,
+    },
+    /// A walk of format 1: it is stopped, or finished on paper.
+    Earlier,
     Paused,
     Ended {
         words: &'static str,
@@ -108,8 +132,11 @@ fn timer(walk: &Walk, timer: &Timer) -> TimerView {
 fn because(because: Because) -> &'static str {
     match because {
         Because::BeforeStart => "It must be so before step 1.",
-        Because::Lapsed => "Look again: what was known of it does not count any more.",
-        Because::ReliedOn => "The step relies on it, and the record does not say so.",
+        Because::ByRecord => "By record: nobody can see it now. It must be so before step 1.",
+        Because::TakenUp => "Look again: work is taken up after an interruption.",
+        Because::Lapsed => "Look again: it was last looked at too long ago.",
+        Because::Deviated => "Look: the act was done otherwise than written.",
+        Because::BeforeDone => "Look before the work counts as done.",
         Because::Step => "",
     }
 }
@@ -118,10 +145,16 @@ fn because(because: Because) -> &'static str {
 pub(crate) fn prompt(walk: &Walk, step: Option<&StepBox>) -> PromptView {
     match walk.prompt() {
         Prompt::Variant { label, values } => PromptView::Variant { label, values },
-        Prompt::Look(question) => {
-            PromptView::Look { question: question.text, because: because(question.because) }
+        Prompt::Look(Question { text, because: why, number, of }) => {
+            PromptView::Look { question: text, because: because(why), number, of }
         }
-        Prompt::Normals(facts) => PromptView::Normals { facts },
+        Prompt::AsLeft(question) => PromptView::AsLeft { question },
+        Prompt::Shut { due, question, offers, may_look } => PromptView::Shut {
+            due,
+            question: question.text,
+            offers: offers.into_iter().map(|Offer { action, words }| OfferView { action, words }).collect(),
+            may_look,
+        },
         Prompt::Settle { condition, timer: running } => {
             PromptView::Settle { condition, timer: timer(walk, &running) }
         }
@@ -143,12 +176,17 @@ pub(crate) fn prompt(walk: &Walk, step: Option<&StepBox>) -> PromptView {
             range: reading.accepted,
             attempt: reading.attempt,
             attempts: reading.attempts,
+            may_not_tell: reading.may_not_tell,
         },
-        Prompt::Answer { question, answers } => PromptView::Answer { question, answers },
+        Prompt::Answer { question, answers, may_not_tell } => {
+            PromptView::Answer { question, answers, may_not_tell }
+        }
         Prompt::Item(paths) => PromptView::Item {
             items: paths.into_iter().map(|path| ItemView { text: item_text(&path, step), path }).collect(),
         },
         Prompt::Wait(running) => PromptView::Wait { timer: timer(walk, &running) },
+        Prompt::Locked(why) => PromptView::Locked { why },
+        Prompt::Earlier => PromptView::Earlier,
         Prompt::Paused => PromptView::Paused,
         Prompt::Ended(status) => PromptView::Ended { words: status.words() },
     }
@@ -166,6 +204,7 @@ pub(crate) fn heading(walk: &Walk) -> Option<&'static str> {
         Heading::BeforeStart => Some("Before you start"),
         Heading::ConfirmAgain => Some("To be confirmed again"),
         Heading::WaitAgain => Some("To be waited for again"),
+        Heading::BeforeDone => Some("Before the work counts as done"),
         Heading::Step => None,
     }
 }
@@ -196,4 +235,14 @@ pub(crate) fn next(page: &Page, step: &StepBox) -> Option<String> {
     let at = all.iter().position(|other| other.number == step.number)?;
     let next = all.get(at + 1..)?.iter().find(|step| !step.is_passed_over())?;
     Some(format!("{}  {}", next.number, next.text.text().trim_end_matches(':')))
+}
+
+/// The rules found broken, a sentence each.
+pub(crate) fn found_broken(walk: &Walk) -> Vec<String> {
+    let words = |name: document::model::Name| {
+        let rule = walk.equipment().and_then(|equipment| equipment.never.get(&name));
+        let why = rule.and_then(|rule| rule.why.clone()).map(|why| format!(" {why}")).unwrap_or_default();
+        format!("This must never be so and is: {}.{why} The next act ends it.", name.words())
+    };
+    walk.found_broken().into_iter().map(words).collect()
 }

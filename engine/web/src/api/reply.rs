@@ -153,6 +153,10 @@ pub(super) struct WalkReply {
     /// Whether the procedure was revised or recalled meanwhile.
     changed: Option<String>,
     step: Option<StepReply>,
+    /// Where the last answer contradicted the record: what is told of it.
+    surprise: Option<String>,
+    /// The rules found broken, a sentence each: the next act has to end one of them.
+    found_broken: Vec<String>,
     prompt: PromptView,
     stopped: Option<String>,
     /// What to do before the machine is left, after a stop.
@@ -199,6 +203,8 @@ impl WalkReply {
             attends,
             position: walk.position(),
             changed,
+            surprise: walk.surprise().map(str::to_owned),
+            found_broken: view::found_broken(walk),
             prompt: view::prompt(walk, step.as_ref()),
             step: step.map(|step| StepReply {
                 number: step.number,

@@ -33,7 +33,7 @@ pub(crate) async fn show(
     handle
         .run(move |app| {
             let journal = app.journal()?;
-            let (walk, events, verification) = walk::as_it_stands(&journal, &id)?;
+            let (outline, events, verification) = walk::as_it_stands(&journal, &id)?;
             let records = journal.records(&id)?;
             let lines: Vec<Line> = events
                 .iter()
@@ -55,13 +55,13 @@ pub(crate) async fn show(
                     },
                 })
                 .collect();
-            let begin = walk.begin();
+            let begin = &outline.begin;
             let head = records.last().map(|record| record.hash.to_string());
             let values = context! {
                 id => &id,
-                title => walk.procedure().map(|procedure| procedure.title.as_str()),
-                facts => printed::facts(&id, &walk, &verification, head.as_deref()),
-                ended => walk.status().is_ended(),
+                title => &outline.title,
+                facts => printed::facts(&id, &outline, &verification, head.as_deref()),
+                ended => outline.status.is_ended(),
                 training => begin.training,
                 rehearsal => begin.rehearsal,
                 lines => Value::from(Serde(&lines)),

@@ -106,6 +106,8 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Re
         refusal => notice.refusal.as_ref().map(|refusal| refusal.reason.as_str()),
         opens => notice.refusal.as_ref().map(|refusal| refusal.opens.as_str()),
         elsewhere => notice.elsewhere,
+        surprise => walk.surprise(),
+        found_broken => view::found_broken(walk),
         typed => notice.typed,
     };
     drop(store);

@@ -56,8 +56,8 @@ pub(crate) struct Beginning {
 #[serde(deny_unknown_fields)]
 pub(crate) struct Answer {
     pub(crate) say: Say,
-    /// The value of a variant, `yes` or `no`, an answer or an item as the walk gave it, the number of a fastener, a note;
-    /// `jump` jumps over a wait in a rehearsal.
+    /// The value of a variant, `yes`, `no` or `cannot-tell`, an answer, an item or an action as the walk gave it, the number
+    /// of a fastener, a note; `jump` jumps over a wait in a rehearsal.
     #[serde(default)]
     pub(crate) value: AnswerValue,
     /// A reading, with its unit or without.
@@ -76,6 +76,8 @@ pub(crate) struct Answer {
 pub(crate) enum Say {
     Variant,
     Look,
+    CannotTell,
+    Restored,
     Done,
     Fasten,
     Reading,
@@ -100,8 +102,23 @@ pub(crate) enum Say {
 pub(crate) struct Signature {
     pub(crate) person: String,
     pub(crate) pin: String,
+    /// What they say of what is to be verified; a hold point is only released.
+    #[serde(default)]
+    pub(crate) verdict: SignedVerdict,
     pub(crate) position: Position,
     pub(crate) key: Key,
+}
+
+/// What a second person says of what is to be verified.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[schemars(inline)]
+pub(crate) enum SignedVerdict {
+    /// It is so.
+    #[default]
+    Verified,
+    /// It was not done, or is not so.
+    NotSo,
 }
 
 /// An act is done otherwise than written.
