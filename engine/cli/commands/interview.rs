@@ -9,7 +9,10 @@ use calc::quantity::Duration as Time;
 use std::io::{BufRead, IsTerminal, stdin};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::Duration;
-use walk::{Error, Input, LiveWalk, Prompt, Status, Tick, Timer, Walk};
+use walk::{Error, Input, LiveWalk, Look, Prompt, Status, Tick, Timer, Walk};
+
+/// What is said where nobody can tell.
+const CANNOT_TELL: &str = "cannot tell";
 
 /// A line longer than this is cut: no answer is.
 const LINE_LIMIT: usize = 10_000;
@@ -80,6 +83,7 @@ impl<'j> Interview<'j> {
                 output::say(&heading)?;
                 self.shown = heading;
             }
+            output::say(&screen::told(self.live.walk()))?;
             let running = match &prompt {
                 Prompt::Settle { timer, .. } => Some(timer.clone()),
                 Prompt::Wait(timer) if !self.live.walk().timer_has_run() => Some(timer.clone()),
@@ -246,15 +250,23 @@ fn input(line: &str, prompt: &Prompt) -> Result<Input, String> {
     }
     Ok(match prompt {
         Prompt::Variant { .. } => Input::Variant(line.to_owned()),
-        Prompt::Look(_) | Prompt::Normals(_) => look(line)?,
+        Prompt::Look(_) | Prompt::AsLeft(_) => look(line)?,
+        Prompt::Shut { .. } if word == "did" => Input::Restored(rest.to_owned()),
+        Prompt::Shut { .. } => look(line)?,
+        Prompt::Sign { check: None, .. } if word == "no" => Input::Deny(rest.to_owned()),
         Prompt::Sign { .. } => Input::Sign(line.to_owned()),
+        Prompt::Reading(reading) if reading.may_not_tell && line == CANNOT_TELL => Input::CannotTell,
         Prompt::Reading(_) => Input::Reading(line.to_owned()),
+        Prompt::Answer { may_not_tell: true, .. } if line == CANNOT_TELL => Input::CannotTell,
         Prompt::Answer { .. } => Input::Answer(line.to_owned()),
         Prompt::Item(_) => Input::Item(line.to_owned()),
         Prompt::Wait(_) if line == "limit" => Input::LimitReached,
-        Prompt::Wait(timer) if timer.until.is_some() && matches!(line, "yes" | "no") => look(line)?,
+        Prompt::Wait(timer) if timer.until.is_some() && matches!(line, "yes" | "no" | CANNOT_TELL) => {
+            look(line)?
+        }
         Prompt::Act if matches!(line, "done" | "d") => Input::Done,
         Prompt::Act => return Err("  Say `done` when it is done.\n".to_owned()),
+        Prompt::Locked(_) | Prompt::Earlier => return Err("  Say `stop REASON`.\n".to_owned()),
         Prompt::Settle { .. } | Prompt::Wait(_) | Prompt::Fasten(_) | Prompt::Paused | Prompt::Ended(_) => {
             Input::Done
         }
@@ -263,8 +275,9 @@ fn input(line: &str, prompt: &Prompt) -> Result<Input, String> {
 
 fn look(line: &str) -> Result<Input, String> {
     match line {
-        "yes" | "y" => Ok(Input::Look(true)),
-        "no" | "n" => Ok(Input::Look(false)),
-        _ => Err("  Answer `yes` or `no`.\n".to_owned()),
+        "yes" | "y" => Ok(Input::Look(Look::Yes)),
+        "no" | "n" => Ok(Input::Look(Look::No)),
+        CANNOT_TELL | "c" => Ok(Input::Look(Look::CannotTell)),
+        _ => Err(format!("  Answer `yes`, `no` or `{CANNOT_TELL}`.\n")),
     }
 }

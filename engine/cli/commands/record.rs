@@ -11,7 +11,7 @@ use document::Zone;
 use journal::{Journal, Verification};
 use records::{Damaged, Filter, Walked, time, walked};
 use std::fmt::Write as _;
-use walk::Status;
+use walk::Outline;
 
 pub(crate) fn run(options: &Record) -> Result<Exit> {
     let journal = open(&options.journal)?;
@@ -88,24 +88,22 @@ fn list(journal: &Journal, which: &Wanted) -> Result<Exit> {
     Ok(tell_damaged(&damaged))
 }
 
-/// The standing as it is to someone who reads the record: a walk under way that nobody paused is interrupted.
-fn standing(standing: Status, walk: &walk::Walk) -> String {
-    match walk.stop_reason() {
-        Some(reason) => format!("{} ({reason})", standing.words()),
-        None => standing.words().to_owned(),
-    }
+/// The standing, with the reason of a stop.
+fn standing(outline: &Outline) -> String {
+    let words = outline.status.words();
+    outline.stopped.as_ref().map_or_else(|| words.to_owned(), |reason| format!("{words} ({reason})"))
 }
 
 fn show(journal: &Journal, id: &str) -> Result<Exit> {
-    let (walk, events, verification) = walk::as_it_stands(journal, id)?;
-    let begin = walk.begin();
+    let (outline, events, verification) = walk::as_it_stands(journal, id)?;
+    let begin = &outline.begin;
     let mut text = String::new();
     let _ = writeln!(text, "walk        {id}");
     let _ = writeln!(text, "procedure   {} revision {}", begin.procedure, begin.revision);
     let _ = writeln!(text, "content     {}", begin.content);
     let _ = writeln!(text, "equipment   {} serial {}", begin.equipment, begin.serial);
     let _ = writeln!(text, "begun by    {}", begin.person);
-    let _ = writeln!(text, "standing    {}", standing(walk.status(), &walk));
+    let _ = writeln!(text, "standing    {}", standing(&outline));
     if begin.training {
         let _ = writeln!(text, "            TRAINING ONLY - NOT APPROVED");
     }

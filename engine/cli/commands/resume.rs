@@ -34,6 +34,12 @@ pub(crate) fn run(options: &Resume) -> Result<Exit> {
     if status.is_ended() {
         bail!("the walk {id} is {}: nothing is left to do in it", status.words());
     }
+    if live.walk().begin().is_earlier() {
+        // It can only be left.
+        output::say(&format!("{}\n", super::screen::EARLIER))?;
+        let clock = Clock::after(live.walk());
+        return Interview::new(live, clock, lines).run();
+    }
     let person = named(options.person.as_ref(), "Your name: ", &mut lines)?;
     let begin = live.walk().begin();
     let Some(in_force) = in_force(begin)? else {
@@ -91,7 +97,7 @@ fn tell_changed(library: &Library, begin: &Begin) -> Result<()> {
 
 fn last_open(journal: &Journal) -> Result<String> {
     let chains = journal.chains()?;
-    let is_open = |chain: &ChainSummary| Ok(!walk::verified(journal, &chain.id)?.0.status().is_ended());
+    let is_open = |chain: &ChainSummary| Ok(!walk::verified(journal, &chain.id)?.0.status.is_ended());
     let open = |chain| is_open(chain).map(|open| open.then(|| chain.id.clone()));
     let (open, damaged) = records::readable(journal, chains.iter().rev(), open)?;
     super::record::tell_damaged(&damaged);

@@ -5,7 +5,7 @@ use card::hang;
 use card::page::{Approval, CardApproval, Page, StepBox, build_for};
 use document::model::Name;
 use std::fmt::Write as _;
-use walk::{Heading, Prompt, Question, Status, Walk};
+use walk::{Because, Heading, Offer, Prompt, Question, Status, Walk};
 
 /// Width of the text.
 const WIDTH: usize = 78;
@@ -16,6 +16,12 @@ pub(super) const HELP: &str = concat!(
     "  pause           pause the walk\n",
     "  note TEXT       put a remark on the record\n",
     "  deviate REASON  do the act otherwise than written, if somebody who may allows it\n",
+);
+
+/// Told of a walk of record format 1 that is not over.
+pub(super) const EARLIER: &str = concat!(
+    "This walk was begun by an earlier version of the program, for which `proved` meant less.\n",
+    "It is not gone on with here: stop work in it with `stop REASON` and follow the way out, or finish it on paper."
 );
 
 /// The head of a walk: what is walked, by whom, and whose instructions come first.
@@ -51,8 +57,9 @@ pub(super) fn heading(walk: &Walk) -> String {
     match walk.stage().heading() {
         Heading::BeforeStart => return format!("\n--- Before you start{mark}\n"),
         Heading::ConfirmAgain | Heading::WaitAgain => {
-            return format!("\n--- To be confirmed again after the interruption{mark}\n");
+            return format!("\n--- To be looked at again{mark}\n");
         }
+        Heading::BeforeDone => return format!("\n--- Before the work counts as done{mark}\n"),
         Heading::Step => {}
     }
     match step_box(walk) {
@@ -121,14 +128,17 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
         Prompt::Variant { label, values } => {
             format!("Which {label} has this machine? ({}) > ", values.join(" / "))
         }
-        Prompt::Look(Question { text, .. }) => format!("{text} (yes / no) > "),
-        Prompt::Normals(facts) => {
-            let mut text = String::from("The machine is as it should be handed on:\n");
-            for fact in facts {
-                let _ = writeln!(text, "  - {fact}");
-            }
-            text + "Is all of this so? (yes / no) > "
+        Prompt::Look(Question { text, because, number, of }) => {
+            let which = if *of > 1 { format!("{number} of {of}: ") } else { String::new() };
+            let by_record = if *because == Because::ByRecord { "By record: " } else { "" };
+            format!("{which}{by_record}{text} (yes / no / cannot tell) > ")
         }
+        Prompt::AsLeft(text) => format!("{text} (yes / no) > "),
+        Prompt::Shut { due, question, offers, may_look } => shut(due, question, offers, *may_look),
+        Prompt::Locked(why) => {
+            format!("What comes next was not proved from here: {why}.\nNothing but a stop is left (stop REASON) > ")
+        }
+        Prompt::Earlier => format!("{EARLIER}\n(stop REASON) > "),
         Prompt::Act => "(done) > ".to_owned(),
         Prompt::Fasten(tick) => {
             let pass = if tick.passes > 1 {
@@ -144,7 +154,9 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
         Prompt::Sign { role, check: Some(check) } => {
             format!("HOLD POINT. The {role} makes sure: {check}\nReleased by (name of the {role}) > ")
         }
-        Prompt::Sign { role, check: None } => format!("To be verified. Name of the {role} > "),
+        Prompt::Sign { role, check: None } => {
+            format!("To be verified. Name of the {role}, or `no` and the name if it is not so > ")
+        }
         Prompt::Reading(reading) => {
             let range = reading.accepted.as_ref().map(|range| format!(" ({range})")).unwrap_or_default();
             let attempt = if reading.attempts > 1 {
@@ -156,7 +168,10 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
             let what = if of_label { format!("Needed: the {}.\n", reading.what) } else { String::new() };
             format!("{what}Reading{attempt}, {} in {}{range} > ", reading.instrument, reading.unit)
         }
-        Prompt::Answer { question: _, answers } => format!("({}) > ", answers.join(" / ")),
+        Prompt::Answer { question: _, answers, may_not_tell } => {
+            let untold = if *may_not_tell { " / cannot tell" } else { "" };
+            format!("({}{untold}) > ", answers.join(" / "))
+        }
         Prompt::Item(items) => {
             let names: Vec<&str> = items.iter().filter_map(|path| path.rsplit('/').next()).collect();
             format!("Which next? ({}) > ", names.join(" / "))
@@ -166,11 +181,44 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
             let limit = timer.limit.map_or_else(String::new, |limit| {
                 format!("; `limit` once {} have passed without it", Time::from_millis(limit))
             });
-            format!("{until} (yes{limit}) > ")
+            let no = if timer.limit.is_none() { " / no" } else { "" };
+            format!("{until} (yes{no} / cannot tell{limit}) > ")
         }
         Prompt::Settle { condition, .. } => format!("Wait for: {condition}\n"),
         Prompt::Paused | Prompt::Ended(_) => walk.status().words().to_owned(),
     }
+}
+
+/// A gate that stays shut, and what may be done about it.
+fn shut(due: &str, question: &Question, offers: &[Offer], may_look: bool) -> String {
+    let mut text = format!("The gate stays shut. It must be so: {due}.\n");
+    for Offer { action, words } in offers {
+        push(&mut text, &format!("  did {action}: "), words);
+    }
+    if may_look {
+        let how = if offers.is_empty() { "" } else { " / did ..." };
+        text + &format!("{} (yes / no / cannot tell{how} / stop REASON) > ", question.text)
+    } else {
+        text + "Nothing but a stop is left (stop REASON) > "
+    }
+}
+
+/// What is told above a question: that the last answer contradicted the record, and what was found broken.
+pub(super) fn told(walk: &Walk) -> String {
+    let mut text = String::new();
+    if let Some(surprise) = walk.surprise() {
+        push(&mut text, "  ", surprise);
+    }
+    for rule in walk.found_broken() {
+        let known = walk.equipment().and_then(|equipment| equipment.never.get(&rule));
+        let why = known.and_then(|known| known.why.clone()).unwrap_or_default();
+        push(
+            &mut text,
+            "  FOUND BROKEN  ",
+            format!("This must never be so and is: {}. {why} The next act ends it.", rule.words()).trim(),
+        );
+    }
+    text
 }
 
 /// How the walk ended.

@@ -30,7 +30,9 @@ fn not_taken(why: &str, role: &str) -> Result<()> {
 impl Interview<'_> {
     /// Whether an input that somebody else signs may be given to the walk; if not, that is told.
     pub(super) fn may_sign(&self, input: &Input, prompt: &Prompt) -> Result<bool> {
-        let (Input::Sign(person), Prompt::Sign { role, .. }) = (input, prompt) else { return Ok(true) };
+        let (Input::Sign(person) | Input::Deny(person), Prompt::Sign { role, .. }) = (input, prompt) else {
+            return Ok(true);
+        };
         match may_not_sign(self.walk(), person, role)? {
             Some(why) => not_taken(&why, role).map(|()| false),
             None => Ok(true),
@@ -79,14 +81,23 @@ impl Interview<'_> {
                 }
                 Next::Look { condition, label, choices } => {
                     let words: Vec<String> = choices.iter().map(|values| values.join(" or ")).collect();
-                    let question = format!("What is so of the {label}? ({}) > ", words.join(" / "));
+                    let question =
+                        format!("What is so of the {label}? ({} / cannot tell) > ", words.join(" / "));
                     let Some(line) = self.ask(&question)? else { return Ok(()) };
                     match choices.into_iter().zip(words).find(|(_, words)| *words == line) {
                         Some((values, _)) => Leaving::Looked { condition, values },
+                        None if line == "cannot tell" => Leaving::Looked { condition, values: Vec::new() },
                         None => {
                             output::say("  Answer as one of these.\n")?;
                             continue;
                         }
+                    }
+                }
+                Next::Cannot { words } => {
+                    output::say(&format!("{words}\n"))?;
+                    match self.release()? {
+                        Some(said) => said,
+                        None => return Ok(()),
                     }
                 }
                 Next::Nothing | Next::Stuck => match self.release()? {

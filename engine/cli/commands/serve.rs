@@ -7,7 +7,9 @@ use crate::exit::Exit;
 use crate::output;
 use anyhow::{Context, Result, bail};
 use credentials::Role;
+use journal::Journal;
 use std::io::{BufRead as _, IsTerminal as _, stdin};
+use std::path::Path;
 use std::sync::Arc;
 use web::Options;
 
@@ -26,6 +28,7 @@ pub(crate) fn run(options: &Serve) -> Result<Exit> {
         credentials.grant(&name, &Role { role: options.releasing_role.clone(), until: None })?;
     }
     drop(credentials);
+    tell_earlier(&records)?;
     if !options.listen.ip().is_loopback() {
         output::complain(
             "gatewright: other machines can reach this address, and what they send can be read on the way; \
@@ -53,6 +56,28 @@ pub(crate) fn run(options: &Serve) -> Result<Exit> {
         Box::new(|line| output::complain(&format!("gatewright: {line}\n"))),
     )?;
     Ok(Exit::Clean)
+}
+
+/// Names the walks of record format 1 that are not over: nobody goes on with them here.
+fn tell_earlier(records: &Path) -> Result<()> {
+    if !records.exists() {
+        return Ok(());
+    }
+    let journal = Journal::open_existing(records)?;
+    // What is damaged is told where walks are listed.
+    let (outlines, _) = records::readable(&journal, &journal.chains()?, |chain| {
+        Ok((chain.id.clone(), walk::verified(&journal, &chain.id)?.0))
+    })?;
+    for (id, outline) in outlines {
+        if outline.begin.is_earlier() && !outline.status.is_ended() {
+            output::complain(&format!(
+                "gatewright: the walk {} was begun by an earlier version, for which `proved` meant less; stop work in \
+                 it or finish it on paper\n",
+                card::clean_line(&id)
+            ));
+        }
+    }
+    Ok(())
 }
 
 /// Asks for the name of the first who can sign in.
