@@ -1,8 +1,8 @@
-//! What is proved is what runs: random runs of the bundled procedures, one value a variable, through the one step function.
+//! What is proved is what runs: random runs of the bundled procedures, both sides of every look, through the one step function.
 
 use crate::support::demo;
 use check::Budget;
-use machine::{AbstractState, Bits, DONE, Machine, STOP, VarId};
+use machine::{AbstractState, Conjunct, Cube, DONE, Machine, STOP, VarOrigin};
 use oracle::Random;
 use proof::Proof;
 
@@ -49,84 +49,64 @@ struct Run<'a> {
 impl Run<'_> {
     /// Follows a random run and gives its end, or what should not have been.
     fn follow(mut self) -> Result<(machine::NodeId, usize), String> {
-        let start = self.machine.start();
-        let mut values = start.bits.clone();
+        let mut state = self.machine.start();
         for var in self.machine.layout.ids() {
-            self.choose(&mut values, var, start.bits.field(&self.machine.layout, var));
+            if self.machine.layout.var(var).origin == VarOrigin::Variant {
+                let values: Vec<u64> =
+                    (0..self.machine.layout.var(var).values.len()).map(|at| 1 << at).collect();
+                let cube = Cube(vec![Conjunct { var, set: *self.random.pick(&values) }]);
+                state = self.machine.narrow(&state, &cube).ok_or("it cannot start so")?;
+            }
         }
-        let mut state = self.machine.pinned(&start, &values).ok_or("it cannot start so")?;
-        self.permitted(&values)?;
         for moves in 0..MOST_MOVES {
-            self.look(&state, &values)?;
+            self.look(&state)?;
             if state.place.node == DONE || state.place.node == STOP {
                 return Ok((state.place.node, moves));
             }
-            (state, values) = self.moved(&state, &values).ok_or("nothing leads on")?;
-            self.permitted(&values)?;
+            state = self.moved(&state)?;
         }
         Err(format!("more than {MOST_MOVES} moves"))
     }
 
-    fn choose(&mut self, values: &mut Bits, var: VarId, from: u64) {
-        let each: Vec<u64> = (0..64).map(|at| 1 << at).filter(|value| from & value != 0).collect();
-        values.set_field(&self.machine.layout, var, *self.random.pick(&each));
-    }
-
-    /// No rule holds, whatever a move has to do with it.
-    fn permitted(&self, values: &Bits) -> Result<(), String> {
-        let mut broken =
-            self.machine.rules.iter().filter(|rule| rule.when.holds(&self.machine.layout, values));
-        broken.next().map_or(Ok(()), |rule| Err(format!("the rule `{}` is broken", rule.name)))
-    }
-
     /// What was proved of a place holds there.
-    fn look(&mut self, state: &AbstractState, values: &Bits) -> Result<(), String> {
-        let layout = &self.machine.layout;
+    fn look(&mut self, state: &AbstractState) -> Result<(), String> {
         let (id, node) = (state.place.node, self.machine.node(state.place.node));
         self.seen[id.0 as usize] = true;
         if !self.proof.reached[id.0 as usize] {
             return Err(format!("`{}` was said not to be reached", node.path));
         }
-        let fails = |conjunct: &machine::Conjunct| values.field(layout, conjunct.var) & !conjunct.set != 0;
-        if let Some(need) = node.needs.iter().find(|need| fails(&need.conjunct)) {
-            return Err(format!("`{}` needs `{}`", node.path, layout.var(need.conjunct.var).name));
+        if let Some(&need) = self.machine.unmet(state).first() {
+            let var = node.needs[need].conjunct.var;
+            return Err(format!("`{}` needs `{}`", node.path, self.machine.layout.var(var).name));
         }
-        let mut broken =
-            self.machine.promises.iter().filter(|promise| id == DONE && fails(&promise.conjunct));
-        broken.next().map_or(Ok(()), |promise| {
-            Err(format!("`{}` was promised", layout.var(promise.conjunct.var).name))
+        let unkept = if id == DONE { self.machine.unkept(state) } else { Vec::new() };
+        unkept.first().map_or(Ok(()), |&at| {
+            let var = self.machine.promises[at].conjunct.var;
+            Err(format!("`{}` was promised", self.machine.layout.var(var).name))
         })
     }
 
-    /// A random outcome with random values that it may leave.
-    fn moved(&mut self, state: &AbstractState, values: &Bits) -> Option<(AbstractState, Bits)> {
-        let layout = &self.machine.layout;
+    /// A random way on, whatever a look says.
+    fn moved(&mut self, state: &AbstractState) -> Result<AbstractState, String> {
         let open: Vec<usize> = self.machine.open(state.place).collect();
-        // An outcome may be impossible with these values; one at least is not.
+        // A way may be for other variants; one at least is not.
         for _ in 0..1000 {
-            // Mostly the way on: a run in which every second gate fails is over soon.
+            // Mostly the way on: a run in which every second look fails is over soon.
             let outcome = if self.random.percent(75) { open[0] } else { *self.random.pick(&open) };
             let steps = self.machine.step(state, outcome);
-            if steps.is_empty() {
-                continue;
+            let Some(next) = steps.first() else { continue };
+            let node = self.machine.node(state.place.node);
+            if let Some(&rule) = next.broken.first() {
+                return Err(format!(
+                    "`{}` may break the rule `{}`",
+                    node.path, self.machine.rules[rule].name
+                ));
             }
-            let step = self.random.pick(&steps);
-            let mut after = values.clone();
-            for &var in &step.changed {
-                self.choose(&mut after, var, step.state.bits.field(layout, var));
+            if next.unmended {
+                return Err(format!("`{}` does not end what was found broken", node.path));
             }
-            for settling in
-                self.machine.settling.iter().filter(|settling| !step.changed.contains(&settling.var))
-            {
-                let kept = step.state.bits.field(layout, settling.var)
-                    & (values.field(layout, settling.var) | settling.to);
-                self.choose(&mut after, settling.var, kept);
-            }
-            let followed = self.machine.follow(std::slice::from_ref(state), values, outcome, &after);
-            if let Some((next, _)) = followed.into_iter().next() {
-                return Some((next, after));
-            }
+            return Ok(next.state.clone());
         }
-        None
+        Err("nothing leads on".to_owned())
     }
 }

@@ -136,7 +136,9 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
         Prompt::AsLeft(text) => format!("{text} (yes / no) > "),
         Prompt::Shut { due, question, offers, may_look } => shut(due, question, offers, *may_look),
         Prompt::Locked(why) => {
-            format!("What comes next was not proved from here: {why}.\nNothing but a stop is left (stop REASON) > ")
+            format!(
+                "What comes next was not proved from here: {why}.\nNothing but a stop is left (stop REASON) > "
+            )
         }
         Prompt::Earlier => format!("{EARLIER}\n(stop REASON) > "),
         Prompt::Act => "(done) > ".to_owned(),

@@ -37,7 +37,7 @@ fn typed(input: &Input) -> Option<String> {
     Some(match input {
         Input::Variant(text) | Input::Sign(text) | Input::Reading(text) | Input::Answer(text) => text.clone(),
         Input::Item(path) => path.rsplit('/').next().unwrap_or(path).to_owned(),
-        Input::Look(yes) => if *yes { "yes" } else { "no" }.to_owned(),
+        Input::Look(look) => look.words().to_owned(),
         Input::Done => "done".to_owned(),
         Input::Fastener(number) => number.to_string(),
         Input::StartTimer | Input::TimerOver => return None,
@@ -139,14 +139,14 @@ fn killed_in_the_middle_it_goes_on_where_it_was_and_asks_again() {
 
         // A timer that ran out counts as an answer that nobody typed.
         let acknowledged = walk::fold(&Journal::open_existing(&journal).expect("the journal"), "the-walk");
-        let before = acknowledged.expect("the walk").states().to_vec();
+        let before = acknowledged.expect("the walk").record().clone();
         let verify = run(&journal, &["record", "verify"], "");
         assert!(verify.status.success(), "{}", said(&verify));
 
         // The rest: what lapsed is asked first, so a script answers yes as often as it is asked.
         let mut copy = Journal::open(&journal).expect("the journal");
         let mut live = walk::resume(&mut copy, "the-walk").expect("the walk");
-        assert_eq!(live.walk().states(), before);
+        assert_eq!(*live.walk().record(), before);
         let mut driver = Driver { now_ms: live.walk().last_ms() + 1_000, ..Driver::new() };
         drop(live);
         drop(copy);
