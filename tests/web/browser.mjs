@@ -93,7 +93,7 @@ export const told = async (page) => (await page.locator("[role=alert]").count())
 export const sign = async (page, name, pin = PINS[name] ?? "000001") => {
   await page.locator("#sign-person").fill(name);
   await page.locator("#sign-pin").fill(pin);
-  await after(page, () => now(page).locator("button[type=submit]").click());
+  await after(page, () => now(page).locator("button[type=submit]").first().click());
 };
 
 export const reading = async (page, text) => {
@@ -106,8 +106,11 @@ export const reading = async (page, text) => {
 /** Answers once as a willing technician. */
 export const answer = async (page, kind) => {
   switch (kind) {
-    case "look":
-      return after(page, () => now(page).getByRole("button", { name: "Yes" }).click());
+    case "look": {
+      // Nothing was begun while nobody was there.
+      const says = /been begun before/.test(await now(page).innerText()) ? "No" : "Yes";
+      return after(page, () => now(page).getByRole("button", { name: says, exact: true }).click());
+    }
     case "timer":
       return after(page, () => now(page).getByRole("button", { name: /jump/ }).click());
     case "sign":

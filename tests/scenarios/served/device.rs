@@ -151,6 +151,8 @@ impl Device {
         };
         let say = value("say")?;
         let given = match say.as_str() {
+            // Nothing was begun while nobody was there.
+            "look" if now.contains("been begun before") => "no".to_owned(),
             "look" => "yes".to_owned(),
             "timer" => "jump".to_owned(),
             "done" | "resume" => String::new(),

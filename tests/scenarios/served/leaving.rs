@@ -34,9 +34,11 @@ fn among(walker: &mut Walker, groups: usize, ticks: usize) -> (Trail, Value) {
     }
 }
 
-/// Goes the way that is told, act by act, to its end; what is looked at is as one of the choices says. Gives the acts.
+/// Goes the way that is told, act by act, to its end; the first look shows what one of its choices says, and every later one
+/// what it should. Gives the acts.
 fn gone(walker: &mut Walker, trail: &Trail, mut walk: Value, choice: usize) -> (Vec<String>, Value) {
     let mut acts = Vec::new();
+    let mut choice = Some(choice);
     for number in 0..40 {
         let (say, value) = match walk["leaving"]["is"].as_str().expect("a kind") {
             "nothing" => return (acts, walk),
@@ -45,7 +47,7 @@ fn gone(walker: &mut Walker, trail: &Trail, mut walk: Value, choice: usize) -> (
                 ("left", if walk["leaving"]["wait"].is_null() { "done" } else { "jump" }.to_owned())
             }
             "look" => {
-                let chosen = walk["leaving"]["choices"][choice].as_array().expect("values").iter();
+                let chosen = walk["leaving"]["choices"][choice.take().unwrap_or(0)].as_array().expect("values").iter();
                 let values: Vec<&str> = chosen.map(|value| value.as_str().expect("a value")).collect();
                 ("leave-look", values.join(" or "))
             }

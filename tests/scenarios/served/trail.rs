@@ -29,7 +29,8 @@ impl Sent {
         match self.body["say"].as_str().expect("what is said") {
             "variant" => event == "variant" && same("value"),
             "look" => {
-                ["confirmed", "normal-confirmed", "looked", "ticks-looked", "wait-over"].contains(&event)
+                let answered = record["answer"] == looked(&self.body["value"]);
+                (event == "seen" && answered) || ["act-begun", "ticks-looked"].contains(&event)
             }
             "done" => event == "done",
             "fasten" => event == "fastened" && same("fastener"),
@@ -43,6 +44,11 @@ impl Sent {
             other => panic!("{other} is not sent here"),
         }
     }
+}
+
+/// What a look is on record as; a truth value is sent for yes and no too.
+fn looked(value: &Value) -> Value {
+    value.as_bool().map_or_else(|| value.clone(), |yes| if yes { "yes" } else { "no" }.into())
 }
 
 /// One walk: what was sent to it in order, and the hashes of its records as they were last seen.

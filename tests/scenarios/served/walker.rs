@@ -31,7 +31,12 @@ pub(crate) fn willing(walk: &Value) -> Option<Say> {
     }
     match kind {
         "variant" => said("variant", &prompt["values"][0]),
-        "look" | "normals" => said("look", &json!(true)),
+        "look" => said("look", &json!(true)),
+        // Nothing was begun or changed while nobody was there.
+        "as-left" if prompt["question"].as_str().is_some_and(|question| question.contains("begun")) => {
+            said("look", &json!("no"))
+        }
+        "as-left" => said("look", &json!("yes")),
         "act" => said("done", &json!("")),
         "fasten" => said("fasten", &prompt["next"]),
         "answer" => said("answer", &prompt["answers"][0]),
