@@ -46,7 +46,7 @@ impl Machine {
 
     fn sort(&self, state: &AbstractState, var: VarId, all: &mut TakingUp) {
         let sight = self.sight(var);
-        if sight.keeps {
+        if sight.keeps && !self.is_half_run(state, var) {
             all.kept.insert(var);
         } else if sight.is_asked {
             if sight.when.holds(&self.layout, &state.bits) {
@@ -80,6 +80,16 @@ impl Machine {
         } else {
             all.lost.insert(var);
         }
+    }
+
+    /// Whether time has counted towards settling of what nobody sees, and not enough: a value keeps, a clock does not.
+    fn is_half_run(&self, state: &AbstractState, var: VarId) -> bool {
+        self.settling.iter().zip(&state.clocks).any(|(settling, clock)| {
+            settling.var == var
+                && self.sight(var).is_hidden
+                && *clock > 0
+                && state.bits.field(&self.layout, var) & settling.from != 0
+        })
     }
 
     /// Whether it is looked at there or keeps.

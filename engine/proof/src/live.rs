@@ -94,7 +94,10 @@ impl Tables {
                 settling.holds.iter().flat_map(|under| &under.0).for_each(|part| hangs.add(part.var));
             }
             let sight = machine.sight(var);
-            if !sight.keeps && (!sight.is_asked || !sight.when.0.is_empty()) {
+            // A value keeps, the clock of what nobody sees does not.
+            let settles = machine.settling.iter().any(|settling| settling.var == var);
+            let keeps = sight.keeps && !(settles && sight.is_hidden);
+            if !keeps && (!sight.is_asked || !sight.when.0.is_empty()) {
                 risky.add(var);
                 hangs.add(var);
                 sight.when.0.iter().for_each(|part| hangs.add(part.var));

@@ -352,6 +352,28 @@ fn a_hidden_voltage_is_waited_for_under_what_can_be_seen() {
 }
 
 #[test]
+fn a_value_keeps_and_a_clock_does_not() {
+    let mut hv = voltage();
+    hv["keeps"] = json!(true);
+    hv["settles"]["while"] = json!({ "isolator": "off" });
+    let steps = json!([
+        { "id": "first", "wait": { "for": "6 s" } },
+        { "id": "second", "wait": { "for": "4 s" } },
+        { "id": "act", "do": "Act.", "requires": { "hv": "gone" } }
+    ]);
+    let conditions = json!({ "hv": hv, "isolator": { "values": ["off", "on"], "ask": "Is it off?" } });
+    let machine = compiled(conditions, json!({ "isolator": "off" }), steps);
+    let found = |state: &AbstractState| {
+        let taking_up = machine.taking_up(state, &Reliance::new(&machine));
+        sorted((machine.clone(), taking_up))
+    };
+    let step = |state: &AbstractState| machine.step(state, 0).remove(0).state;
+    let half = step(&machine.start());
+    assert_eq!(found(&half), "look at isolator, wait 10000 for hv", "6 s have counted");
+    assert_eq!(found(&step(&half)), "keeps hv", "it is gone");
+}
+
+#[test]
 fn a_start_asks_what_is_required_and_what_is_usual_where_it_is_relied_on() {
     let mut conditions = panel();
     conditions["seal"]["ask"] = json!("Is it whole?");
