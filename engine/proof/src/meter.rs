@@ -4,7 +4,7 @@ use std::cell::Cell;
 
 /// How far an exploration may go.
 pub struct Budget<'a> {
-    /// How many sets of states may be explored, and kept for the search of a shortest run: boxes, and nodes of diagrams.
+    /// How many boxes may be explored, and kept for the search of a shortest run.
     pub boxes: usize,
     /// Asked about every millisecond; the exploration ends when it says no, and does not ask again. Lets a caller with a
     /// clock limit the time.

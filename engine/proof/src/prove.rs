@@ -34,7 +34,7 @@ pub struct Proof {
     pub refuted: Vec<Refuted>,
     /// Why the exploration ended early, if it did: then nothing is proved that is not refuted.
     pub ended: Option<Ended>,
-    /// How many sets of states were explored: boxes, and nodes of diagrams.
+    /// How many boxes were explored.
     pub boxes: usize,
     /// For every node, whether some run reaches it.
     pub reached: Vec<bool>,

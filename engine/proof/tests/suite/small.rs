@@ -112,7 +112,7 @@ fn each(compared: &mut Compared, library: &mut Library, steps: &[Vec<Step>], wor
 }
 
 #[test]
-fn the_proof_agrees_with_the_interpreter_on_all_procedures_of_four_steps() {
+fn the_proof_agrees_with_the_judge_on_all_procedures_of_four_steps() {
     let mut compared = Compared::default();
     all(&mut compared, &worlds()[..2], 4, &letters()[..7]);
     assert_eq!((compared.cases, compared.given_up), (2 * 2 * 7_usize.pow(4), 0));
@@ -120,7 +120,7 @@ fn the_proof_agrees_with_the_interpreter_on_all_procedures_of_four_steps() {
 }
 
 #[test]
-fn the_proof_agrees_with_the_interpreter_on_all_procedures_of_up_to_three_steps() {
+fn the_proof_agrees_with_the_judge_on_all_procedures_of_up_to_three_steps() {
     let mut compared = Compared::default();
     let (worlds, letters) = (worlds(), letters());
     all(&mut compared, &worlds, 1, &letters);
