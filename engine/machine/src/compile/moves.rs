@@ -80,8 +80,13 @@ impl Compiler<'_> {
     ) -> Result<Goto, CompileError> {
         let mut to = to;
         let phase = self.nodes[of.0 as usize].phase;
-        for &effect in effects.iter().rev() {
+        for (at, &effect) in effects.iter().enumerate().rev() {
             let node = self.sibling(of, phase)?;
+            // What a look does is over once all of it is; what waits or releases is judged before anything comes of it.
+            let duty = match duty {
+                Duty::May if at + 1 < effects.len() => Duty::Nothing,
+                Duty::Nothing | Duty::May | Duty::Mend | Duty::Absent => duty,
+            };
             let after = Outcome { duty, ..done(vec![effect], to) };
             self.fill(node, NodeKind::Follows { of, left }, Vec::new(), vec![after]);
             to = Goto::to(node);
@@ -226,10 +231,10 @@ impl Compiler<'_> {
                 Goto::to(self.sibling(first, Phase::Attempt(attempt + 1))?)
             };
             let ends = self.ends(node, node, shows, &Look { otherwise: again, ..*look })?;
-            let mut outcomes = vec![outcome(Choice::Pass, pass.clone(), ends.pass)];
-            outcomes.extend(failed.clone().map(|failed| outcome(Choice::Fail, failed, ends.fail)));
+            let mut outcomes = vec![answer(Choice::Pass, pass.clone(), ends.pass)];
+            outcomes.extend(failed.clone().map(|failed| answer(Choice::Fail, failed, ends.fail)));
             if !shows.is_empty() {
-                outcomes.push(outcome(Choice::CannotTell, lost.clone(), ends.fail));
+                outcomes.push(answer(Choice::CannotTell, lost.clone(), ends.fail));
             }
             self.fill(node, NodeKind::Measure { attempt, attempts }, needs.to_vec(), outcomes);
             node = again.node;
@@ -251,11 +256,11 @@ impl Compiler<'_> {
         for (number, (shows, to)) in (0..).zip(answers) {
             let ends = self.ends(node, node, &shows.0, &Look { then: *to, ..*look })?;
             let looks = shows.0.iter().copied().map(Effect::Look).collect();
-            outcomes.push(outcome(Choice::Answer(number), looks, ends.pass));
+            outcomes.push(answer(Choice::Answer(number), looks, ends.pass));
         }
         if !lost.is_empty() {
             let to = self.follows(node, look.disturbed, Duty::May, look.otherwise)?;
-            outcomes.push(outcome(Choice::CannotTell, lost, to));
+            outcomes.push(answer(Choice::CannotTell, lost, to));
         }
         self.fill(node, NodeKind::Ask, needs, outcomes);
         Ok(())
@@ -271,6 +276,11 @@ fn open(conjuncts: &[Conjunct]) -> Vec<Effect> {
 fn lost(conjuncts: &[Conjunct]) -> Vec<Effect> {
     let vars: BTreeSet<VarId> = conjuncts.iter().map(|conjunct| conjunct.var).collect();
     vars.into_iter().map(Effect::Lose).collect()
+}
+
+/// An answer of a look, which may show nothing and still comes after what else is known.
+fn answer(choice: Choice, effects: Vec<Effect>, to: Goto) -> Outcome {
+    Outcome { duty: Duty::May, ..outcome(choice, effects, to) }
 }
 
 pub(super) fn outcome(choice: Choice, effects: Vec<Effect>, to: Goto) -> Outcome {
