@@ -103,6 +103,14 @@ impl Machine {
         state.marks.put(self.mark_sets.look_only(settling), false);
     }
 
+    /// Whether something was opened, contradicted by a look, or found broken.
+    #[must_use]
+    pub fn is_marked(&self, state: &AbstractState) -> bool {
+        let vars = self.layout.ids().any(|var| self.is_opened(state, var));
+        let contradicted = (0..self.settling.len()).any(|at| self.is_look_only(state, at));
+        vars || contradicted || !self.found(state).is_empty()
+    }
+
     /// Whether a rule was found broken and not ended.
     #[must_use]
     pub fn is_found(&self, state: &AbstractState, rule: usize) -> bool {

@@ -101,8 +101,7 @@ impl Machine {
     /// Whether nobody can have changed it unseen: what covers it was surely shut, and that is at hand.
     fn is_covered(&self, state: &AbstractState, var: VarId) -> bool {
         let sight = self.sight(var);
-        sight.is_asked
-            && !sight.when.meets(&self.layout, &state.bits)
+        !sight.when.meets(&self.layout, &state.bits)
             && sight.when.0.iter().all(|part| self.is_at_hand(state, part.var))
     }
 

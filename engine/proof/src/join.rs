@@ -19,7 +19,7 @@ struct Apart {
 
 fn apart(machine: &Machine, live: &LiveVars, state: &AbstractState) -> Apart {
     let node = state.place.node;
-    let fields = state.bits.words().iter().zip(live.mask(node)).map(|(word, mask)| word & mask).collect();
+    let fields = live.apart(machine, state);
     let clock = |(settling, clock): (&machine::Settling, &u64)| {
         if live.is_sensitive(node, settling.var) { *clock } else { 0 }
     };

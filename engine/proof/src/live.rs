@@ -31,6 +31,8 @@ pub(crate) struct LiveVars {
     vars: Vec<VarId>,
     /// For every node and word of a box, the bits of sensitive variables.
     masks: Vec<Vec<u64>>,
+    /// The same of variables that are never projected away.
+    kept: Vec<u64>,
 }
 
 /// What writing a variable brings with it.
@@ -132,8 +134,8 @@ impl LiveVars {
         let read = Read {
             live: always.clone(),
             // A look of a plan at what was opened may end evidence.
-            opened: if apart { always.clone() } else { none() },
-            sensitive: if apart { always } else { none() },
+            opened: if machine.rest.is_some() { always.clone() } else { none() },
+            sensitive: if apart { always.clone() } else { none() },
             wrote: none(),
         };
         let mut at = vec![read; machine.nodes.len()];
@@ -153,7 +155,8 @@ impl LiveVars {
         }
         let vars: Vec<VarId> = machine.layout.ids().collect();
         let masks = at.iter().map(|read| mask(machine, &vars, &read.sensitive)).collect();
-        Self { at, vars, masks }
+        let kept = mask(machine, &vars, &always);
+        Self { at, vars, masks, kept }
     }
 
     /// Projects away what is dead at the state's place. More states, but none that decides differently.
@@ -178,9 +181,13 @@ impl LiveVars {
         }
     }
 
-    /// The bits of a box at the node that keep it apart from others.
-    pub(crate) fn mask(&self, node: NodeId) -> &[u64] {
-        &self.masks[node.0 as usize]
+    /// The bits of a box at the node that keep it apart from others. A plan that serves whatever is true need not serve a record
+    /// of which something was opened, contradicted or found broken: such a one is asked for itself.
+    pub(crate) fn apart(&self, machine: &Machine, state: &AbstractState) -> Box<[u64]> {
+        let mask = &self.masks[state.place.node.0 as usize];
+        let is_marked = machine.rest.is_some() && machine.is_marked(state);
+        let words = state.bits.words().iter().zip(mask).zip(&self.kept);
+        words.map(|((word, mask), kept)| word & if is_marked { mask | kept } else { *mask }).collect()
     }
 
     /// Whether it matters at the node what the record rules out of the variable.

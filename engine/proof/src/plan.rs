@@ -3,7 +3,7 @@
 use crate::meter::{Budget, BudgetExhausted, Meter};
 use crate::record::Record;
 use crate::relevant::Relevant;
-use crate::seek::{Sought, seek};
+use crate::seek::{Instruments, Sought, seek};
 use crate::shorten::shorten;
 use crate::universal::{Universal, part_by_part, universal};
 use machine::{AbstractState, Bits, Cube, Machine, VarId};
@@ -175,13 +175,15 @@ impl<'m> Planner<'m> {
             }
             Universal::Impossible(_) | Universal::Unknown => None,
         };
-        let seek = |limit| seek(self.machine, self.rest, &self.relevant, record, limit, meter);
+        let shorter = (SHORTER.0, Instruments::Never);
         let (moves, end) = match short {
             Some((steps, end)) if longest(&steps) < 2 || longest(&steps) > SHORTER.1 => (steps, end),
-            Some((steps, end)) => match seek(SHORTER.0)? {
-                Sought::Plan(moves, least) if longest(&moves) < longest(&steps) => (moves, least),
-                Sought::Plan(..) | Sought::Stuck(_) | Sought::Limit => (steps, end),
-            },
+            Some((steps, end)) => {
+                match seek(self.machine, self.rest, &self.relevant, record, shorter, meter)? {
+                    Sought::Plan(moves, least) if longest(&moves) < longest(&steps) => (moves, least),
+                    Sought::Plan(..) | Sought::Stuck(_) | Sought::Limit => (steps, end),
+                }
+            }
             None => match self.seek_or_part_by_part(record, meter)? {
                 Sought::Plan(moves, end) => (moves, end),
                 Sought::Stuck(bits) => return Ok(Leaving::Stuck(bits)),
@@ -194,7 +196,10 @@ impl<'m> Planner<'m> {
 
     /// A short plan, one found part by part, or whatever the exact search comes to, in this order.
     fn seek_or_part_by_part(&self, record: &Record, meter: &Meter<'_>) -> Result<Sought, BudgetExhausted> {
-        let seek = |limit| seek(self.machine, self.rest, &self.relevant, record, limit, meter);
+        let seek = |limit| {
+            let within = (limit, Instruments::IfNeedBe);
+            seek(self.machine, self.rest, &self.relevant, record, within, meter)
+        };
         let sought = seek(SHORTER.0)?;
         if !matches!(sought, Sought::Limit) {
             return Ok(sought);

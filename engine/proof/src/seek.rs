@@ -43,27 +43,36 @@ struct Met {
     best: Option<(usize, Option<usize>)>,
 }
 
+/// Whether a plan may find out with an instrument what nobody is asked about.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Instruments {
+    Never,
+    /// Where nothing else helps.
+    IfNeedBe,
+}
+
 /// A plan from the record within so many records.
 pub(crate) fn seek(
     machine: &Machine,
     rest: &Cube,
     relevant: &Relevant,
     from: &Record,
-    limit: usize,
+    (limit, instruments): (usize, Instruments),
     meter: &Meter<'_>,
 ) -> Result<Sought, BudgetExhausted> {
-    // Whoever finds a rule broken ends that first, where an act can; only where this leads nowhere something else. What nobody
-    // is asked about is found out with an instrument only where nothing else helps.
-    for instruments in [false, true] {
+    // Whoever finds a rule broken ends that first, where an act can; only where this leads nowhere something else.
+    for with_instruments in [false, true] {
         for ends_found_first in [true, false] {
-            let mut seek = Seek::new(machine, rest, relevant, limit, (ends_found_first, instruments));
+            let mut seek = Seek::new(machine, rest, relevant, limit, (ends_found_first, with_instruments));
             match seek.run(from, meter)? {
                 Sought::Plan(steps, end) => return Ok(Sought::Plan(steps, end)),
                 Sought::Stuck(bits) if !seek.held_back && !seek.blind => return Ok(Sought::Stuck(bits)),
                 Sought::Stuck(_) if !seek.held_back => break,
-                Sought::Limit if instruments && !ends_found_first => return Ok(Sought::Limit),
                 Sought::Stuck(_) | Sought::Limit => {}
             }
+        }
+        if instruments == Instruments::Never {
+            break;
         }
     }
     Ok(Sought::Limit)

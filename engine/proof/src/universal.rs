@@ -9,7 +9,7 @@ use crate::meter::{BudgetExhausted, Meter};
 use crate::plan::PlanStep;
 use crate::record::Record;
 use crate::relevant::Relevant;
-use crate::seek::{Sought, seek};
+use crate::seek::{Instruments, Sought, seek};
 use machine::{Bits, Conjunct, Cube, Effect, Machine, Restoring, VarId};
 
 /// How many records the exact search may look at.
@@ -41,7 +41,7 @@ pub(crate) fn universal(
     if let Some(steps) = greedy.whole(Known::new(machine, record.clone()))? {
         return Ok(Universal::Plan(steps));
     }
-    Ok(match seek(machine, rest, relevant, &record, SEARCH_LIMIT, meter)? {
+    Ok(match seek(machine, rest, relevant, &record, (SEARCH_LIMIT, Instruments::IfNeedBe), meter)? {
         Sought::Plan(mut steps, end) => {
             greedy.last_looks(&Known::new(machine, end), &mut steps);
             Universal::Plan(steps)
