@@ -130,7 +130,10 @@ fn may(report: &Report, name: &Name, on: Day, person: &str) -> Result<DecisionRi
     };
     let withdrawable = matches!(
         sidecar.status(&basis.subject(), on),
-        ApprovalStatus::Approved(_) | ApprovalStatus::Changed(_) | ApprovalStatus::Expired(_)
+        ApprovalStatus::Approved(_)
+            | ApprovalStatus::Changed(_)
+            | ApprovalStatus::EarlierMeaning(_)
+            | ApprovalStatus::Expired(_)
     );
     let warnings = basis.findings.iter().filter(|finding| finding.severity == Severity::Warning);
     let open = warnings.map(|finding| {

@@ -10,8 +10,12 @@ use canonical::canonical;
 use sha2::{Digest, Sha256};
 use used::Used;
 
-/// Version of what the documents mean: it goes up when the same text comes to mean something else.
-const MEANING: u32 = 1;
+/// Version of what the documents mean: it goes up when the same text comes to mean something else. Approvals name the one
+/// under which they were given.
+///
+/// In 1 an act was one change, and no look contradicted the record. In 2 what an act leaves comes about in the order written,
+/// time counts only `while` its cause holds, an interruption leaves what `keeps`, and every look can be answered otherwise.
+pub const MEANING: u32 = 2;
 
 impl Library {
     /// SHA-256, in hexadecimal, over everything that decides what a person reads and may do in a procedure: its own

@@ -31,6 +31,7 @@ pub use diagnostic::{Diagnostic, Place, Severity};
 pub use figures::{Case, FigureError, LabelFigure, figure_cases, label_figures, labels, work_amount};
 pub use form::FormError;
 pub use hex::hex;
+pub use identity::MEANING;
 pub use jobs::Jobs;
 pub use library::{Document, Library};
 pub use mentions::{

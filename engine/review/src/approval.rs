@@ -14,6 +14,9 @@ pub struct Approval {
     pub approval: Name,
     /// Its revision.
     pub revision: u32,
+    /// Under which meaning of the documents it was given; the first one where it does not say.
+    #[serde(default = "first", skip_serializing_if = "is_first")]
+    pub meaning: u32,
     /// The hash of the content, in hexadecimal: everything that decides what a person reads and may do.
     pub content: String,
     /// Who approved it.
@@ -35,6 +38,16 @@ pub struct Approval {
     pub withdrawn: Option<Withdrawal>,
     /// Hash of all of the above, in hexadecimal: it shows a change by hand. Against someone who means it, sign.
     pub seal: String,
+}
+
+/// Approvals of the first meaning name none, and their seals were made without it.
+fn first() -> u32 {
+    1
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde calls it so")]
+fn is_first(meaning: &u32) -> bool {
+    *meaning == first()
 }
 
 /// A walkthrough on the machine, step by step, by someone other than the author.
@@ -109,6 +122,9 @@ impl Approval {
         let mut text = String::from("# yaml-language-server: $schema=../../schemas/approval.schema.json\n");
         let _ = writeln!(text, "approval: {}", self.approval);
         let _ = writeln!(text, "revision: {}", self.revision);
+        if !is_first(&self.meaning) {
+            let _ = writeln!(text, "meaning: {}", self.meaning);
+        }
         let _ = writeln!(text, "content: {}", quoted(&self.content));
         let _ = writeln!(text, "by: {}", quoted(&self.by));
         let _ = writeln!(text, "role: {}", self.role);

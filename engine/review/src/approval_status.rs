@@ -5,7 +5,7 @@ use crate::people::People;
 use crate::request::{Subject, against};
 use crate::signature;
 use crate::signers::Signers;
-use document::Day;
+use document::{Day, MEANING};
 
 /// The texts that stand beside a procedure.
 #[derive(Clone, Copy, Debug, Default)]
@@ -29,6 +29,9 @@ pub enum ApprovalStatus {
     Approved(Box<Approval>),
     /// Another content was approved.
     Changed(Box<Approval>),
+    /// It was given under an earlier meaning of the documents: what was approved means something else now, whether its words
+    /// changed or not.
+    EarlierMeaning(Box<Approval>),
     /// The approval's last day is over.
     Expired(Box<Approval>),
     /// The approval was taken back.
@@ -50,6 +53,7 @@ impl ApprovalStatus {
         match self {
             Self::Approved(approval)
             | Self::Changed(approval)
+            | Self::EarlierMeaning(approval)
             | Self::Expired(approval)
             | Self::Withdrawn(approval) => Some(approval),
             Self::Never | Self::Void(_) => None,
@@ -63,6 +67,7 @@ impl ApprovalStatus {
             Self::Never => "never approved",
             Self::Approved(_) => "approved",
             Self::Changed(_) => "changed since approved",
+            Self::EarlierMeaning(_) => "approved under an earlier meaning of the rules: review again",
             Self::Expired(_) => "expired",
             Self::Withdrawn(_) => "withdrawn",
             Self::Void(_) => "approval void",
@@ -83,6 +88,11 @@ impl ApprovalStatus {
             ),
             Self::Changed(approval) => format!(
                 "Changed since {} approved revision {} on {}: this content is not approved.",
+                approval.by, approval.revision, approval.date
+            ),
+            Self::EarlierMeaning(approval) => format!(
+                "{} approved revision {} on {} under an earlier meaning of the rules: the same words mean something else now. \
+                 Review it again.",
                 approval.by, approval.revision, approval.date
             ),
             Self::Expired(approval) => {
@@ -127,6 +137,15 @@ pub fn approval_status(subject: &Subject<'_>, evidence: &Evidence<'_>, on: &Day)
     }
     if let Some(why) = against(&approval, model.author.as_deref(), people).into_iter().next() {
         return ApprovalStatus::Void(why);
+    }
+    if approval.meaning > MEANING {
+        return ApprovalStatus::Void(format!(
+            "it was given under meaning {} of the documents, which this program does not know",
+            approval.meaning
+        ));
+    }
+    if approval.meaning < MEANING {
+        return ApprovalStatus::EarlierMeaning(approval);
     }
     if approval.content != subject.content {
         return ApprovalStatus::Changed(approval);

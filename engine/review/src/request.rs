@@ -5,7 +5,7 @@ use crate::people::People;
 use crate::place::step_at;
 use document::Day;
 use document::model::{Name, Procedure};
-use document::{Diagnostic, Document, Severity, same_person};
+use document::{Diagnostic, Document, MEANING, Severity, same_person};
 use std::fmt;
 
 /// What is to be approved.
@@ -65,6 +65,7 @@ pub fn approve(subject: &Subject<'_>, people: &People, request: &Request) -> Res
     let approval = Approval {
         approval: model.procedure.clone(),
         revision: model.revision,
+        meaning: MEANING,
         content: subject.content.to_owned(),
         by: request.by.clone(),
         role: request.role.clone(),

@@ -180,6 +180,37 @@ fn a_resealed_approval_by_someone_who_may_not_counts_for_nothing() {
     assert_eq!(lost(&statuses(&library, &given, &late)).len(), demo::PROCEDURES.len());
 }
 
+/// An approval of the first meaning names none, as every file did that was written then; its seal was made without it.
+#[test]
+fn an_approval_under_an_earlier_meaning_is_told_in_its_own_words() {
+    let library = library(&BTreeMap::new());
+    let given = approvals(&library);
+    let under = |meaning: u32| {
+        let mut approval = Approval::parse(&given["tip-swap"]).expect("an approval");
+        assert_eq!(approval.meaning, document::MEANING, "it is given under the meaning of today");
+        approval.meaning = meaning;
+        let text = approval.sealed().text();
+        let read = Approval::parse(&text).expect("it reads back");
+        assert!(read.is_sealed() && read.meaning == meaning, "{text}");
+        let status = statuses(&library, &BTreeMap::from([(Name::from("tip-swap"), text.clone())]), &people());
+        (text, status["tip-swap"].clone())
+    };
+    // Though the very same content is named.
+    let (text, first) = under(1);
+    assert!(!text.contains("meaning"), "{text}");
+    assert!(!first.is_approved());
+    assert_eq!(first.word(), "approved under an earlier meaning of the rules: review again");
+    assert!(first.sentence().contains("Review it again"), "{}", first.sentence());
+    let (_, later) = under(document::MEANING + 1);
+    assert_eq!(later.word(), "approval void");
+    assert!(later.sentence().contains("does not know"), "{}", later.sentence());
+    // Taken out by hand it breaks the seal.
+    let (text, _) = under(document::MEANING);
+    let bare = swap(&text, &format!("meaning: {}\n", document::MEANING), "");
+    let status = statuses(&library, &BTreeMap::from([(Name::from("tip-swap"), bare)]), &people());
+    assert!(status["tip-swap"].sentence().contains("altered"), "{}", status["tip-swap"].sentence());
+}
+
 /// Both days that an approval names are within it.
 #[test]
 fn an_approval_holds_from_its_first_day_to_its_last() {
