@@ -1,7 +1,7 @@
 //! The page as one self-contained HTML file, for a screen and for paper: no scripts, nothing fetched from elsewhere.
 
 use crate::diagram::svg_inline;
-use crate::page::{Diagram, Identity, Page};
+use crate::page::{Diagram, Identity, NOT_BY_HAND, Page, Stop};
 use crate::prose::Prose;
 use minijinja::value::{Serde, Value};
 use minijinja::{AutoEscape, Environment, context};
@@ -38,7 +38,8 @@ pub fn html(page: &Page) -> Result<String, minijinja::Error> {
 
 /// What the body of a card is filled with.
 pub(crate) fn card_values(page: &Page) -> Value {
-    context! { page => Value::from(Serde(page)), map => map(page) }
+    let looks_head = page.stop.as_ref().map(Stop::looks_head);
+    context! { page => Value::from(Serde(page)), map => map(page), looks_head, not_by_hand => NOT_BY_HAND }
 }
 
 /// The built-in templates, which escape everything that is not marked as HTML.

@@ -8,6 +8,7 @@ mod pieces;
 mod prose;
 mod sheet;
 mod steps;
+mod stop;
 
 pub(crate) use escape::escape;
 use pieces::{message, question, value};
@@ -16,10 +17,9 @@ pub(crate) use sheet::Sheet;
 
 use crate::map::Map;
 use crate::page::{
-    Before, Figure, Identity, Listing, Page, Person, Restoration, StopPlan, Variant, Warning, WorkType,
+    Before, Figure, Identity, Listing, NOT_BY_HAND, Page, Person, Restoration, Variant, Warning, WorkType,
     Working,
 };
-use crate::prose::Prose;
 
 /// Lays the page out.
 #[must_use]
@@ -39,8 +39,8 @@ pub fn markdown(page: &Page) -> String {
         before: first,
         figures: worked,
         steps: boxes,
+        looks,
         stop,
-        stop_plans,
         emergency,
         restoration,
         complete,
@@ -67,8 +67,9 @@ pub fn markdown(page: &Page) -> String {
     before(&mut sheet, first);
     figures(&mut sheet, worked);
     sheet.heading("Steps");
+    sheet.block(&escape(looks));
     steps::steps(&mut sheet, boxes);
-    trouble(&mut sheet, emergency.as_ref(), stop, stop_plans);
+    stop::trouble(&mut sheet, emergency.as_ref(), stop.as_ref());
     handed_on(&mut sheet, restoration);
     sign_off(&mut sheet, complete, signatures);
     ways(&mut sheet, map);
@@ -147,16 +148,17 @@ fn types_of_work(sheet: &mut Sheet, work: &[WorkType]) {
     let text = |list: &[String]| if list.is_empty() { "none".to_owned() } else { list.join("; ") };
     let rows: Vec<[String; 4]> = work
         .iter()
-        .map(|WorkType { name, needs, wear, hazard }| {
+        .map(|WorkType { name, needs, wear, people, hazard }| {
             let hazard = hazard.clone().unwrap_or_else(|| "none".to_owned());
-            [name.clone(), text(needs), text(wear), hazard]
+            let people = if people.is_empty() { String::new() } else { format!(". People: {}", people.join("; ")) };
+            [name.clone(), text(needs) + &people, text(wear), hazard]
         })
         .collect();
     sheet.table(["Work", "Needs", "Wear", "Hazard"], &rows);
 }
 
 fn before(sheet: &mut Sheet, before: &Before) {
-    let Before { variants, questions, usual, unknown } = before;
+    let Before { variants, questions, by_record, unseen, unknown } = before;
     sheet.heading("Before you start");
     if !variants.is_empty() {
         sheet.block("This machine, mark one of each:");
@@ -170,12 +172,16 @@ fn before(sheet: &mut Sheet, before: &Before) {
         sheet.block("Look at each. With any answer but the one shown, do not start:");
         sheet.list(questions.iter().map(question));
     }
+    if !by_record.is_empty() {
+        sheet.block("By record: read each in the last record of this machine. With any other answer, do not start:");
+        sheet.list(by_record.iter().map(question));
+    }
+    if !unseen.is_empty() {
+        sheet.block(&format!("{NOT_BY_HAND} {}.", escape(&unseen.join("; "))));
+    }
     if !unknown.is_empty() {
         let unknown = escape(&unknown.join("; "));
         sheet.block(&format!("May be one way or another at the start: {unknown}."));
-    }
-    if !usual.is_empty() {
-        sheet.list([format!("[ ] All of these are so: {}", escape(&usual.join("; ")))]);
     }
 }
 
@@ -199,35 +205,13 @@ fn figures(sheet: &mut Sheet, figures: &[Figure]) {
     }
 }
 
-fn trouble(sheet: &mut Sheet, emergency: Option<&Prose>, stop: &[String], plans: &[StopPlan]) {
-    if emergency.is_some() || !stop.is_empty() {
-        sheet.heading("If something goes wrong");
-    }
-    if let Some(emergency) = emergency {
-        sheet.block(&prose(emergency));
-    }
-    if !stop.is_empty() {
-        sheet.block("If work stops, leave the machine so:");
-        sheet.list(stop.iter().map(|one| format!("[ ] {}", escape(one))));
-    }
-    if !plans.is_empty() {
-        sheet.block("If you must stop there, do this first:");
-        let row = |StopPlan { first, last, ways }: &StopPlan| {
-            let steps = if first == last { first.clone() } else { format!("{first} to {last}") };
-            [steps, ways.join("\n")]
-        };
-        sheet.table(["Before step", "Do"], &plans.iter().map(row).collect::<Vec<_>>());
-    }
-}
-
 fn handed_on(sheet: &mut Sheet, restoration: &Restoration) {
-    let Restoration { questions, usual } = restoration;
+    let Restoration { questions, by_record } = restoration;
     sheet.heading("Restoration");
-    sheet.block("The machine is handed on so:");
+    sheet.block("The machine is handed on so. Look at each:");
     sheet.list(questions.iter().map(question));
-    if !usual.is_empty() {
-        let usual = escape(&usual.join("; "));
-        sheet.list([format!("[ ] All else is as it was at the start: {usual}")]);
+    if !by_record.is_empty() {
+        sheet.block(&format!("By record, and not to be looked at: {}.", escape(&by_record.join("; "))));
     }
 }
 

@@ -12,23 +12,30 @@ mod kinds;
 mod left_out;
 mod model;
 mod pieces;
+mod plan;
+mod proved;
 mod questions;
 mod reach;
 mod scope;
 mod signal;
 mod step;
 mod steps;
+mod stop;
 
 pub(crate) use hazards::sentence;
 pub(crate) use scope::value_words;
 
-pub use approval::{Approval, CardApproval, ProofNote};
+pub use approval::{Approval, CardApproval};
 pub use build::{build, build_for};
 pub use chosen::{ChoiceError, Chosen};
+pub use front::NOT_BY_HAND;
 pub use fault::{PageError, TextFault};
 pub use model::{
-    Before, Figure, Identity, Listing, Page, Person, Restoration, StopPlan, Variant, WorkType, Working,
+    Before, Figure, Identity, Listing, Page, Person, Restoration, Variant, WorkType, Working,
 };
 pub use pieces::{Question, Row, Table, Value, Warning};
+pub use plan::{PlanLine, PlanLineKind};
+pub use proved::ProofNote;
 pub use signal::SignalWord;
 pub use step::{Alert, Detail, Diagram, Dot, PassRow, Route, StepBox};
+pub use stop::{Stop, StopRow};

@@ -3,13 +3,12 @@
 mod paper;
 mod pieces;
 mod steps;
+mod stop;
 
 use crate::map::Map;
 use crate::page::{
-    Before, Figure, Identity, Listing, Page, Person, Restoration, StopPlan, Variant, Warning, WorkType,
-    Working,
+    NOT_BY_HAND, Before, Figure, Identity, Listing, Page, Person, Restoration, Variant, Warning, WorkType, Working,
 };
-use crate::prose::Prose;
 use paper::Paper;
 use pieces::{message, question, value};
 
@@ -31,8 +30,8 @@ pub fn text(page: &Page) -> String {
         before: first,
         figures: worked,
         steps: boxes,
+        looks,
         stop,
-        stop_plans,
         emergency,
         restoration,
         complete,
@@ -57,8 +56,9 @@ pub fn text(page: &Page) -> String {
     before(&mut paper, first);
     figures(&mut paper, worked);
     paper.heading("Steps");
+    paper.line("", looks);
     steps::steps(&mut paper, boxes, 0);
-    trouble(&mut paper, emergency.as_ref(), stop, stop_plans);
+    stop::trouble(&mut paper, emergency.as_ref(), stop.as_ref());
     handed_on(&mut paper, restoration);
     sign_off(&mut paper, complete, signatures);
     ways(&mut paper, map);
@@ -134,12 +134,15 @@ fn types_of_work(paper: &mut Paper, work: &[WorkType]) {
     }
     paper.heading("Types of work");
     paper.line("", "A step that names a type of work needs all that stands under it here.");
-    for WorkType { name, needs, wear, hazard } in work {
+    for WorkType { name, needs, wear, people, hazard } in work {
         paper.gap();
         paper.line("", &crate::count::capital(name));
         for (name, list) in [("Needs: ", needs), ("Wear: ", wear)] {
             let text = if list.is_empty() { "none".to_owned() } else { list.join("; ") };
             paper.line("  ", &format!("{name}{text}"));
+        }
+        if !people.is_empty() {
+            paper.line("  ", &format!("People: {}", people.join("; ")));
         }
         if let Some(hazard) = hazard {
             paper.line("  ", hazard);
@@ -148,7 +151,7 @@ fn types_of_work(paper: &mut Paper, work: &[WorkType]) {
 }
 
 fn before(paper: &mut Paper, before: &Before) {
-    let Before { variants, questions, usual, unknown } = before;
+    let Before { variants, questions, by_record, unseen, unknown } = before;
     paper.heading("Before you start");
     if !variants.is_empty() {
         paper.line("", "This machine, mark one of each:");
@@ -162,12 +165,17 @@ fn before(paper: &mut Paper, before: &Before) {
     for one in questions {
         question(paper, "  ", one);
     }
+    if !by_record.is_empty() {
+        paper.line("", "By record: read each in the last record of this machine. With any other answer, do not start:");
+    }
+    for one in by_record {
+        question(paper, "  ", one);
+    }
+    if !unseen.is_empty() {
+        paper.line("", &format!("{NOT_BY_HAND} {}.", unseen.join("; ")));
+    }
     if !unknown.is_empty() {
         paper.line("", &format!("May be one way or another at the start: {}.", unknown.join("; ")));
-    }
-    if !usual.is_empty() {
-        paper.line("[ ] ", "All of these are so:");
-        paper.listed("      ", usual);
     }
 }
 
@@ -195,44 +203,15 @@ fn figures(paper: &mut Paper, figures: &[Figure]) {
     }
 }
 
-fn trouble(paper: &mut Paper, emergency: Option<&Prose>, stop: &[String], plans: &[StopPlan]) {
-    if emergency.is_some() || !stop.is_empty() {
-        paper.heading("If something goes wrong");
-    }
-    if let Some(emergency) = emergency {
-        paper.line("", &emergency.text());
-    }
-    if !stop.is_empty() {
-        paper.gap();
-        paper.line("", "If work stops, leave the machine so:");
-        for one in stop {
-            paper.line("  [ ] ", one);
-        }
-    }
-    if !plans.is_empty() {
-        paper.gap();
-        paper.line("", "If you must stop there, do this first:");
-        for StopPlan { first, last, ways } in plans {
-            let steps = if first == last {
-                format!("  Before step {first}: ")
-            } else {
-                format!("  Before steps {first} to {last}: ")
-            };
-            paper.line(&steps, &ways.join("\n"));
-        }
-    }
-}
-
 fn handed_on(paper: &mut Paper, restoration: &Restoration) {
-    let Restoration { questions, usual } = restoration;
+    let Restoration { questions, by_record } = restoration;
     paper.heading("Restoration");
-    paper.line("", "The machine is handed on so:");
+    paper.line("", "The machine is handed on so. Look at each:");
     for one in questions {
         question(paper, "  ", one);
     }
-    if !usual.is_empty() {
-        paper.line("[ ] ", "All else is as it was at the start:");
-        paper.listed("      ", usual);
+    if !by_record.is_empty() {
+        paper.line("", &format!("By record, and not to be looked at: {}.", by_record.join("; ")));
     }
 }
 

@@ -10,6 +10,7 @@ mod mark;
 mod matrix;
 mod sheet;
 mod steps;
+mod stop;
 
 pub use checklist::checklist;
 pub use matrix::matrix;
@@ -63,9 +64,9 @@ impl Composer {
             work,
             before,
             figures,
+            looks,
             steps,
             stop,
-            stop_plans,
             emergency,
             restoration,
             complete,
@@ -82,8 +83,8 @@ impl Composer {
         self.work(work)?;
         self.before(before)?;
         self.figures(figures)?;
-        self.steps(steps)?;
-        self.trouble(emergency.as_ref(), stop, stop_plans)?;
+        self.steps(looks, steps)?;
+        self.trouble(emergency.as_ref(), stop.as_ref())?;
         self.restoration(restoration)?;
         self.sign_off(complete, signatures)?;
         self.map(identity, map)?;

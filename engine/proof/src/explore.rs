@@ -7,12 +7,12 @@ use crate::live::LiveVars;
 use crate::meter::{BudgetExhausted, Meter};
 use crate::obligation::Obligation;
 use crate::order::{Key, Order};
-use crate::plan::{Leaving, Planner};
+use crate::plan::{Leaving, Planner, Stood};
 use crate::reduce::Reduction;
 use crate::report::{self, Ended};
 use crate::resume::Resume;
 use crate::universal::Universal;
-use machine::{AbstractState, Cube, DONE, Machine, NodeId, Place, STOP};
+use machine::{AbstractState, Cube, DONE, Machine, Place, STOP};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What came of an exploration.
@@ -23,7 +23,7 @@ pub(crate) struct Explored {
     pub(crate) reached: Vec<bool>,
     pub(crate) never_done: Vec<Cube>,
     pub(crate) reduction: Reduction,
-    pub(crate) leaving: BTreeMap<NodeId, Vec<Leaving>>,
+    pub(crate) stood: Stood,
     /// Nodes whose act changed something.
     pub(crate) busy: Vec<bool>,
 }
@@ -66,7 +66,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
             reached: vec![false; machine.nodes.len()],
             never_done: Vec::new(),
             reduction: Reduction::default(),
-            leaving: BTreeMap::new(),
+            stood: Stood::default(),
             busy: vec![false; machine.nodes.len()],
         };
         Self {
@@ -216,8 +216,8 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
 
     fn leave(&mut self, state: &AbstractState, of: Obligation) -> Result<(), BudgetExhausted> {
         let Some(planner) = self.planner.as_deref_mut() else { return Ok(()) };
-        let leaving = planner.leave_within(state, self.meter)?;
-        match leaving {
+        let record = planner.record(state);
+        match planner.leave_record(record.clone(), self.meter)? {
             Leaving::Plan { .. } => {}
             Leaving::Stuck(_) => {
                 self.explored.violated.insert(of);
@@ -226,10 +226,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
         }
         let node = self.machine.told_at(state.place.node);
         if node != STOP {
-            let known = self.explored.leaving.entry(node).or_default();
-            if !known.contains(&leaving) {
-                known.push(leaving);
-            }
+            self.explored.stood.add(self.machine, node, record);
         }
         Ok(())
     }

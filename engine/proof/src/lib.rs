@@ -35,7 +35,7 @@ pub use counts::Counts;
 pub use course::Course;
 pub use meter::Budget;
 pub use obligation::Obligation;
-pub use plan::{Leaving, PlanStep, Planner, longest};
+pub use plan::{Leaving, PlanStep, Planner, Stood, longest};
 pub use prove::{Proof, Refuted, prove};
 pub use reach::{reachable, run_to};
 pub use report::Ended;

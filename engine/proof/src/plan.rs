@@ -6,7 +6,7 @@ use crate::relevant::Relevant;
 use crate::seek::{Instruments, Sought, seek};
 use crate::shorten::shorten;
 use crate::universal::{Universal, part_by_part, universal};
-use machine::{AbstractState, Bits, Cube, Machine, VarId};
+use machine::{AbstractState, Bits, Cube, Machine, NodeId, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How many records the search for a plan may look at where no universal plan is known.
@@ -91,6 +91,26 @@ impl Leaving {
     }
 }
 
+/// For every node at which a person can stand, what is known there on every way to it.
+#[derive(Clone, Debug, Default)]
+pub struct Stood(BTreeMap<NodeId, Record>);
+
+impl Stood {
+    /// The nodes.
+    pub fn nodes(&self) -> impl Iterator<Item = NodeId> {
+        self.0.keys().copied()
+    }
+
+    /// One more record at a node.
+    pub(crate) fn add(&mut self, machine: &Machine, node: NodeId, record: Record) {
+        let known = match self.0.remove(&node) {
+            Some(known) => known.either(machine, &record),
+            None => record,
+        };
+        self.0.insert(node, known);
+    }
+}
+
 /// Finds ways to leave a machine; remembers what it found.
 pub struct Planner<'m> {
     machine: &'m Machine,
@@ -148,17 +168,31 @@ impl<'m> Planner<'m> {
         self.leave_record(record, &Meter::new(&unlimited)).unwrap_or(Leaving::Unknown)
     }
 
+    /// The way from wherever a person may be at one of several nodes: one that serves everything that may be so there. None
+    /// where no run comes to any of them.
+    pub fn leave_nodes(&mut self, stood: &Stood, nodes: &[NodeId]) -> Option<Leaving> {
+        let records = nodes.iter().filter_map(|node| stood.0.get(node)).cloned();
+        let record = records.reduce(|all, record| all.either(self.machine, &record))?;
+        let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
+        Some(self.leave_record(record, &Meter::new(&unlimited)).unwrap_or(Leaving::Unknown))
+    }
+
     /// The same within a budget.
     pub(crate) fn leave_within(
         &mut self,
         state: &AbstractState,
         meter: &Meter<'_>,
     ) -> Result<Leaving, BudgetExhausted> {
-        let record = Record::of(self.machine, state, &self.relevant.vars);
-        self.leave_record(record, meter)
+        self.leave_record(self.record(state), meter)
     }
 
-    fn leave_record(&mut self, record: Record, meter: &Meter<'_>) -> Result<Leaving, BudgetExhausted> {
+    /// What decides a way, of a state.
+    pub(crate) fn record(&self, state: &AbstractState) -> Record {
+        Record::of(self.machine, state, &self.relevant.vars)
+    }
+
+    /// The way from a record, within a budget.
+    pub(crate) fn leave_record(&mut self, record: Record, meter: &Meter<'_>) -> Result<Leaving, BudgetExhausted> {
         if let Some(known) = self.found.get(&record) {
             return Ok(known.clone());
         }

@@ -6,7 +6,7 @@ use crate::live::LiveVars;
 use crate::meter::{Budget, Meter};
 use crate::obligation::Obligation;
 use crate::order::Order;
-use crate::plan::{Leaving, Planner};
+use crate::plan::{Planner, Stood};
 use crate::report::{self, Ended};
 use crate::resume::Resume;
 use crate::search::Search;
@@ -42,8 +42,9 @@ pub struct Proof {
     pub idle: Vec<NodeId>,
     /// Variants for which no run ends at done, as boxes over the variants alone.
     pub never_done: Vec<Cube>,
-    /// For every node at which work can be stopped, the ways to leave the machine from there.
-    pub leaving: BTreeMap<NodeId, Vec<Leaving>>,
+    /// What is known at every node at which work can be stopped, whichever way led there: a [`Planner`] gives a way to leave
+    /// the machine from it.
+    pub stood: Stood,
 }
 
 /// Explores every path of the machine within a budget.
@@ -84,7 +85,7 @@ pub fn prove(machine: &Machine, budget: &Budget<'_>) -> Result<Proof, ReplayErro
         boxes,
         idle,
         never_done: explored.never_done,
-        leaving: explored.leaving,
+        stood: explored.stood,
         reached: explored.reached,
     })
 }

@@ -11,7 +11,7 @@ impl Checklist {
         // It leads through the steps; what a person reads before the work or looks up stands on the card.
         let Page {
             identity,
-            checked: _,
+            checked,
             defer,
             purpose: _,
             scope: _,
@@ -24,17 +24,18 @@ impl Checklist {
             before,
             figures: _,
             steps,
+            looks,
             stop: _,
-            stop_plans: _,
             emergency: _,
             restoration,
             complete,
             signatures: _,
             map: _,
         } = page;
-        let Before { variants: _, questions, usual, unknown: _ } = before;
+        let Before { variants: _, questions, by_record, unseen, unknown: _ } = before;
         let mut before: Vec<Item> = questions.iter().map(response::question).collect();
-        before.extend(response::usual("All else is as usual (see the card)", usual));
+        before.extend(by_record.iter().map(response::of_record));
+        before.extend(unseen.iter().map(|part| response::not_by_hand(part)));
         let mut items = Vec::new();
         list(steps, &mut items);
         let warned = hazards.iter().map(|Warning { word, symbol, hazard, consequence: _, avoid }| Warned {
@@ -42,11 +43,13 @@ impl Checklist {
             symbol: *symbol,
             hazard: format!("{hazard} {avoid}"),
         });
-        let Restoration { questions, usual } = restoration;
-        let mut after: Vec<Item> = questions.iter().map(response::question).collect();
-        after.extend(response::usual("All else is as it was at the start", usual));
+        // What is so by the record alone stands on the card.
+        let Restoration { questions, by_record: _ } = restoration;
+        let after: Vec<Item> = questions.iter().map(response::question).collect();
         Self {
             identity: identity.clone(),
+            checked: checked.clone(),
+            looks: looks.clone(),
             defer: defer.clone(),
             hazards: warned.collect(),
             before,

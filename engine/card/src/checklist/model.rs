@@ -12,6 +12,10 @@ pub const FULL: &str = "The card has every step in full, with its readings, figu
 pub struct Checklist {
     /// What it is, and whether it is approved.
     pub identity: Identity,
+    /// What was proved, and what that takes for granted; none if nothing was.
+    pub checked: Option<String>,
+    /// How looks are answered.
+    pub looks: String,
     /// Whose instructions come first.
     pub defer: String,
     /// The hazards in one line each, gravest first: the card has them in full.

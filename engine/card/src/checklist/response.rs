@@ -108,13 +108,14 @@ pub(super) fn question(one: &Question) -> Item {
     Item { number: String::new(), challenge, response: one.answer.to_owned(), warning: None, pauses: false }
 }
 
-/// What is confirmed together, in one line; nothing for nothing.
-pub(super) fn usual(words: &str, usual: &[String]) -> Option<Item> {
-    (!usual.is_empty()).then(|| Item {
-        number: String::new(),
-        challenge: words.to_owned(),
-        response: "so".to_owned(),
-        warning: None,
-        pauses: false,
-    })
+/// A question that is asked of the record.
+pub(super) fn of_record(one: &Question) -> Item {
+    let Item { number, challenge, response, warning, pauses } = question(one);
+    Item { number, challenge: format!("By record: {challenge}"), response, warning, pauses }
+}
+
+/// What a procedure requires that nobody can see: a card in hand begins nothing then.
+pub(super) fn not_by_hand(part: &str) -> Item {
+    let challenge = format!("Performed by another procedure, which makes sure of {part}");
+    Item { number: String::new(), challenge, response: "yes".to_owned(), warning: None, pauses: false }
 }

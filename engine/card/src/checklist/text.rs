@@ -26,7 +26,11 @@ pub fn text(list: &Checklist) -> String {
         ),
     );
     line(&mut out, &identity.mark);
+    if let Some(checked) = &list.checked {
+        line(&mut out, checked);
+    }
     line(&mut out, &list.defer);
+    line(&mut out, &list.looks);
     line(&mut out, FULL);
     for hazard in &list.hazards {
         line(&mut out, &warned(hazard));

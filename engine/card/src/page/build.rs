@@ -1,15 +1,19 @@
 //! From the documents to the page.
 
-use super::approval::{CardApproval, ProofNote};
+use super::approval::CardApproval;
 use super::chosen::{Chosen, fits};
 use super::fault::PageError;
 use super::figures;
 use super::model::Page;
+use super::proved::ProofNote;
 use super::reach::Reach;
 use super::scope::Scope;
 use crate::map::Map;
 use document::Library;
 use document::model::Name;
+
+/// The third answer to every look, said once.
+const LOOKS: &str = "At each look: if you cannot tell, go on as if it is not so.";
 
 /// Makes the page of a procedure. `standing` says what the content is and whether it is approved, `proof` what was
 /// proved of it.
@@ -20,7 +24,7 @@ pub fn build(
     library: &Library,
     procedure: &Name,
     standing: &CardApproval,
-    proof: Option<&ProofNote>,
+    proof: Option<&ProofNote<'_>>,
 ) -> Result<Page, PageError> {
     build_for(library, procedure, standing, proof, &Chosen::new())
 }
@@ -34,7 +38,7 @@ pub fn build_for(
     library: &Library,
     procedure: &Name,
     standing: &CardApproval,
-    proof: Option<&ProofNote>,
+    proof: Option<&ProofNote<'_>>,
     chosen: &Chosen,
 ) -> Result<Page, PageError> {
     let document =
@@ -45,6 +49,15 @@ pub fn build_for(
         equipment: model.equipment.clone(),
     })?;
     fits(&equipment.model, chosen).map_err(PageError::Choice)?;
+    let compiled;
+    let machine = match proof {
+        Some(proof) => proof.machine,
+        None => {
+            compiled = machine::compile(library, procedure)
+                .map_err(|error| PageError::NotCompiled { procedure: procedure.clone(), error })?;
+            &compiled
+        }
+    };
     let values = figures::values(&equipment.model, model, chosen);
     let mut scope = Scope { library, procedure: document, equipment, chosen, values, faults: Vec::new() };
     let reach = Reach::from_scope(&scope);
@@ -61,14 +74,14 @@ pub fn build_for(
         needs: scope.needs(&reach),
         hazards: scope.front_warnings(&reach),
         work: scope.work_types(),
-        before: scope.before(),
+        before: scope.before(machine),
         figures: scope.used_figures(),
-        stop_plans: proof.map_or_else(Vec::new, |proof| proof.stop_plans(&steps)),
+        looks: LOOKS.to_owned(),
         map: Map::from_steps(&steps),
         steps,
-        stop: scope.stop(),
+        stop: scope.stopping(proof),
         emergency: model.emergency.as_deref().map(|text| scope.text("/emergency", text)),
-        restoration: scope.restoration(&reach),
+        restoration: scope.restoration(machine),
         complete: format!(
             "Card complete: every step of “{}” is ticked, or passed over as the card says.",
             crate::clean::clean_line(&model.title)

@@ -3,6 +3,7 @@
 use super::chosen::ChoiceError;
 use document::SourceId;
 use document::model::Name;
+use machine::CompileError;
 use std::fmt;
 
 /// Why there is no card.
@@ -16,6 +17,13 @@ pub enum PageError {
         procedure: Name,
         /// What it works on.
         equipment: Name,
+    },
+    /// The procedure does not become a machine.
+    NotCompiled {
+        /// The procedure.
+        procedure: Name,
+        /// Why not.
+        error: CompileError,
     },
     /// The variants chosen fit no machine.
     Choice(ChoiceError),
@@ -44,6 +52,7 @@ impl fmt::Display for PageError {
                     "there is no card of `{procedure}`: its equipment `{equipment}` is not there; add its document"
                 )
             }
+            Self::NotCompiled { procedure, error } => write!(f, "there is no card of `{procedure}`: {error}"),
             Self::Choice(error) => write!(f, "there is no card for that machine: {error}"),
             Self::Texts(faults) => {
                 let (text, more) = match faults.split_first() {

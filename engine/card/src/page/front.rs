@@ -7,7 +7,14 @@ use super::scope::{Scope, named};
 use crate::clean::clean_line;
 use crate::count::capital;
 use crate::mark::{Code, Mark};
-use document::model::{Cube, LevelOfUse, Name, Step, Values};
+use super::pieces::Question;
+use document::model::{LevelOfUse, Name, Step, Values, Work};
+use machine::{Conjunct, Machine, Promise, PromiseSource, VarId};
+use std::collections::BTreeSet;
+
+/// Stands before what a procedure that is only performed by others requires of what nobody can see.
+pub const NOT_BY_HAND: &str =
+    "Not to be started by hand, but only by a procedure that performs this one: nobody can see whether it is so:";
 
 /// For equipment that does not say it itself.
 const DEFER: &str =
@@ -90,6 +97,7 @@ impl Scope<'_> {
                 name: name.words(),
                 needs: self.statements(&work.requires),
                 wear: named(&work.wear, |name| equipment.wear.get(name)),
+                people: people_of(work),
                 hazard: work.hazard.as_ref().and_then(|name| equipment.hazards.get(name)).map(|hazard| {
                     let warning = super::hazards::warning(hazard);
                     format!("{}: {}", warning.word.word(), warning.hazard)
@@ -107,7 +115,7 @@ impl Scope<'_> {
         }
     }
 
-    pub(super) fn before(&self) -> Before {
+    pub(super) fn before(&self, machine: &Machine) -> Before {
         let requires = &self.procedure.model.requires;
         let is_open = |name: &Name, values: &Values| {
             self.machine()
@@ -115,10 +123,15 @@ impl Scope<'_> {
                 .get(name)
                 .is_some_and(|known| known.values.iter().all(|one| values.0.contains(one)))
         };
+        let asked = |by_record: bool| -> Vec<Question> {
+            let asked = machine.asked.iter().filter(|asked| asked.by_record == by_record);
+            asked.filter_map(|asked| self.question_of(machine, asked.conjunct)).collect()
+        };
         Before {
             variants: self.used_variants(),
-            questions: self.questions(requires),
-            usual: self.usual(requires, |_| true),
+            questions: asked(false),
+            by_record: asked(true),
+            unseen: machine.unseen.iter().map(|&part| self.statement_of(machine, part)).collect(),
             unknown: requires
                 .iter()
                 .filter(|(name, values)| is_open(name, values))
@@ -127,32 +140,33 @@ impl Scope<'_> {
         }
     }
 
-    /// What was promised and what was touched is looked at one by one; the rest is as it was.
-    pub(super) fn restoration(&self, reach: &Reach<'_>) -> Restoration {
-        let leaves = &self.procedure.model.leaves;
-        let touched = self.normals(leaves, |name| reach.changes.contains_key(name));
-        let mut questions = self.questions(leaves);
-        questions.extend(touched.iter().filter_map(|(name, values)| self.question(name, values)));
-        Restoration { questions, usual: self.usual(leaves, |name| !reach.changes.contains_key(name)) }
-    }
-
-    fn usual(&self, stated: &Cube, wanted: impl Fn(&Name) -> bool) -> Vec<String> {
-        let normals = self.normals(stated, wanted);
-        normals.iter().map(|(name, values)| self.statement(name, values)).collect()
-    }
-
-    /// The conditions with a `normal` that are not stated.
-    fn normals(&self, stated: &Cube, wanted: impl Fn(&Name) -> bool) -> Vec<(&Name, Values)> {
-        let conditions = self.machine().conditions.iter();
-        conditions
-            .filter(|(name, _)| !stated.contains_key(*name) && wanted(name))
-            .filter_map(|(name, condition)| Some((name, Values(vec![condition.normal.clone()?]))))
-            .collect()
-    }
-
-    /// The state in which work may be left, from the equipment.
-    pub(super) fn stop(&self) -> Vec<String> {
-        self.machine().safe_state.as_ref().map(|cube| self.statements(cube)).unwrap_or_default()
+    /// What is promised, and what an act wrote that must be as usual: each is looked at, unless nobody can see it then, or it is
+    /// evidence, which is judged by its causes.
+    pub(super) fn restoration(&self, machine: &Machine) -> Restoration {
+        let effects = machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);
+        let written: BTreeSet<VarId> =
+            effects.filter(|effect| effect.is_act()).map(|effect| effect.var()).collect();
+        let is_owed = |promise: &&Promise| match promise.source {
+            PromiseSource::Leaves => true,
+            PromiseSource::Normal => written.contains(&promise.conjunct.var),
+        };
+        let owed: Vec<Conjunct> =
+            machine.promises.iter().filter(is_owed).map(|promise| promise.conjunct).collect();
+        let untouched = machine.asked.iter().map(|asked| asked.conjunct);
+        let untouched = untouched.filter(|part| !written.contains(&part.var));
+        let known: Vec<Conjunct> = owed.iter().copied().chain(untouched).collect();
+        let is_so = |part: &Conjunct| {
+            known.iter().any(|known| known.var == part.var && known.set & !part.set == 0)
+        };
+        let can_be_seen = |part: &Conjunct| {
+            let sight = machine.sight(part.var);
+            sight.is_asked && !machine.is_evidence(part.var) && sight.when.0.iter().all(is_so)
+        };
+        let (seen, unseen): (Vec<Conjunct>, Vec<Conjunct>) = owed.iter().copied().partition(can_be_seen);
+        Restoration {
+            questions: seen.into_iter().filter_map(|part| self.question_of(machine, part)).collect(),
+            by_record: unseen.into_iter().map(|part| self.statement_of(machine, part)).collect(),
+        }
     }
 
     /// A line for each performer.
@@ -168,4 +182,12 @@ impl Scope<'_> {
             })
             .collect()
     }
+}
+
+/// The people that a type of work asks for.
+pub(super) fn people_of(work: &Work) -> Vec<String> {
+    let by = work.by.as_ref().map(|role| format!("done by the {}", role.words()));
+    let people = work.people.map(|people| format!("at least {people} people together"));
+    let verified = work.verified_by.as_ref().map(|role| format!("verified by the {}", role.words()));
+    by.into_iter().chain(people).chain(verified).collect()
 }

@@ -1,13 +1,13 @@
 //! What belongs to each kind of step.
 
 use super::pieces::Value;
-use super::scope::Scope;
+use super::scope::{Scope, value_words};
 use super::step::{Detail, Route};
-use super::steps::Routes;
+use super::steps::{Routes, stop};
 use crate::clean::clean_line;
-use crate::count::{capital, count};
+use crate::count::{capital, count, joined};
 use crate::prose::Prose;
-use document::model::{Figure, Kind, Measure, Name, Repeat, Step, Wait};
+use document::model::{Answer, Cube, Figure, Kind, Measure, Name, Repeat, Step, Wait};
 use document::pointer;
 use machine::step_number;
 
@@ -50,21 +50,22 @@ impl<'a> Scope<'a> {
                 } else {
                     "Look and confirm each:"
                 });
-                Body::new("Confirm", text, Detail::Confirm { questions }).or_else(
-                    routes,
-                    step,
-                    "If not,".to_owned(),
-                )
+                let when = format!("If {},", self.otherwise(cube, "is"));
+                Body::new("Confirm", text, Detail::Confirm { questions }).or_else(routes, step, when)
             }
             Kind::Measure(measure) => self.reading(at, measure).or_else(routes, step, outside(measure)),
             Kind::Wait(wait) => {
-                let when = "If it is not so at the limit,".to_owned();
+                let when = format!("If {} at the limit,", self.otherwise(&wait.until, "is still"));
                 self.waiting(at, wait).or_else(routes, step, when)
             }
             Kind::Ask(question) => {
                 let answers = question.answers.iter();
-                let answers =
+                let mut answers: Vec<Route> =
                     answers.map(|(answer, goes)| routes.route(clean_line(answer), goes.target())).collect();
+                // An answer that shows something is a look, and of a look one may not be able to tell.
+                if question.answers.values().any(|answer| matches!(answer, Answer::Shows(_))) {
+                    answers.push(stop("cannot tell"));
+                }
                 let text = self.text(&pointer(at, "ask"), &question.text);
                 Body::new("Decide", text, Detail::Ask { answers })
             }
@@ -84,9 +85,25 @@ impl<'a> Scope<'a> {
                 );
                 Body::new("Any order", Prose::plain(text), Detail::AnyOrder)
             }
-            Kind::Repeat(repeat) => self.repeating(at, repeat).or_else(routes, step, after(repeat)),
+            Kind::Repeat(repeat) => {
+                let rounds = count(repeat.at_most as usize, "round");
+                let when = format!("If {} after {rounds},", self.otherwise(&repeat.until, "is"));
+                self.repeating(at, repeat).or_else(routes, step, when)
+            }
             Kind::Perform(name) => Body::new("Perform", self.performing(name), Detail::Perform),
         }
+    }
+
+    /// What is seen where a look says otherwise: "the supply switch is live".
+    fn otherwise(&self, asked: &Cube, is: &str) -> String {
+        let parts = asked.iter().filter_map(|(name, values)| {
+            let condition = self.machine().conditions.get(name)?;
+            let rest = condition.values.iter().filter(|value| !values.0.contains(value));
+            let rest: Vec<String> = rest.map(|value| value_words(value)).collect();
+            (!rest.is_empty()).then(|| format!("the {} {is} {}", self.label(name), joined(&rest, "or")))
+        });
+        let parts: Vec<String> = parts.collect();
+        if parts.is_empty() { "it is not so".to_owned() } else { joined(&parts, "or") }
     }
 
     fn act(&mut self, name: &Name) -> Prose {
@@ -175,10 +192,6 @@ fn outside(measure: &Measure) -> String {
         0 => "If it is not inside the range,".to_owned(),
         retests => format!("If it is not inside the range after {},", count(retests as usize, "retest")),
     }
-}
-
-fn after(repeat: &Repeat) -> String {
-    format!("If it is not so after {},", count(repeat.at_most as usize, "round"))
 }
 
 /// Both limits as one value; limits that differ by variant stand in a table, lower and upper.

@@ -2,6 +2,7 @@
 
 use super::pieces::{Question, Value, Warning};
 use super::step::StepBox;
+use super::stop::Stop;
 use crate::map::Map;
 use crate::mark::Code;
 use crate::prose::Prose;
@@ -36,12 +37,12 @@ pub struct Page {
     pub before: Before,
     /// The figures that methods work out.
     pub figures: Vec<Figure>,
+    /// How looks are answered, in all steps.
+    pub looks: String,
     /// The steps in written order.
     pub steps: Vec<StepBox>,
-    /// The state in which work may be left.
-    pub stop: Vec<String>,
-    /// The computed ways to that state, from step to step.
-    pub stop_plans: Vec<StopPlan>,
+    /// How the machine is left where work stops; none where the equipment does not say in which state.
+    pub stop: Option<Stop>,
     /// What to do if something goes wrong.
     pub emergency: Option<Prose>,
     /// How the machine is handed on.
@@ -116,19 +117,10 @@ pub struct WorkType {
     pub needs: Vec<String>,
     /// Protective equipment to wear.
     pub wear: Vec<String>,
+    /// Who does it, how many at least, and who verifies it, where it asks for people.
+    pub people: Vec<String>,
     /// The hazard in words.
     pub hazard: Option<String>,
-}
-
-/// How the machine can be left from some steps.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct StopPlan {
-    /// Number of the first step.
-    pub first: String,
-    /// Number of the last; the same for one alone.
-    pub last: String,
-    /// What to do; more than one where it depends on what was found before.
-    pub ways: Vec<String>,
 }
 
 /// What is asked before step 1.
@@ -136,10 +128,12 @@ pub struct StopPlan {
 pub struct Before {
     /// The variants of the machine that this procedure depends on.
     pub variants: Vec<Variant>,
-    /// What the procedure requires.
+    /// What somebody looks at, each with its own tick: what the procedure requires, and what is as usual where it relies on it.
     pub questions: Vec<Question>,
-    /// What is as it always is on a machine that was handed on well; confirmed together.
-    pub usual: Vec<String>,
+    /// What nobody can look at then and is asked of the record, each with its own tick.
+    pub by_record: Vec<Question>,
+    /// What it requires of conditions that nobody can see: only a procedure that performs this one makes sure of it.
+    pub unseen: Vec<String>,
     /// What may be one way or another.
     pub unknown: Vec<String>,
 }
@@ -184,8 +178,8 @@ pub struct Working {
 /// How the machine is handed on.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Restoration {
-    /// What the procedure promises or has had its hands on, asked one by one.
+    /// What the procedure promises or its acts had their hands on, looked at one by one.
     pub questions: Vec<Question>,
-    /// What it has left alone; confirmed together.
-    pub usual: Vec<String>,
+    /// The same of what nobody can look at then: so by the record.
+    pub by_record: Vec<String>,
 }

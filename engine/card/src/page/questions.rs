@@ -5,6 +5,7 @@ use super::scope::{Scope, value_words};
 use crate::clean::clean_line;
 use crate::count::joined;
 use document::model::{Ask, Condition, Cube, Name, Values};
+use machine::{Conjunct, Machine};
 
 impl Scope<'_> {
     /// Every condition of a conjunction as a question. One that may have any value is no question.
@@ -50,10 +51,24 @@ impl Scope<'_> {
         })
     }
 
+    /// The same of a compiled conjunct; one that may have any value is no question.
+    pub(super) fn question_of(&self, machine: &Machine, part: Conjunct) -> Option<Question> {
+        self.question(&machine.layout.var(part.var).name, &values_of(machine, part))
+    }
+
+    /// A compiled conjunct as a statement.
+    pub(super) fn statement_of(&self, machine: &Machine, part: Conjunct) -> String {
+        self.statement(&machine.layout.var(part.var).name, &values_of(machine, part))
+    }
+
     fn plain_question(&self, name: &Name, values: &[String]) -> String {
         let values: Vec<String> = values.iter().map(|value| value_words(value)).collect();
         format!("Is the {} {}?", self.label(name), joined(&values, "or"))
     }
+}
+
+fn values_of(machine: &Machine, part: Conjunct) -> Values {
+    Values(machine.layout.words_of(part.var, part.set).into_iter().map(str::to_owned).collect())
 }
 
 /// Time alone tells what no one can see.

@@ -39,15 +39,20 @@ impl<'a> Routes<'a> {
 
     /// A way on; a target that leads nowhere is a finding when the document is read, and stops the work here.
     pub(super) fn route(&self, when: impl Into<String>, target: &Target) -> Route {
-        let (to, step, stops) = match &*target.0 {
-            "done" => ("go to Restoration".to_owned(), None, false),
+        let (to, step) = match &*target.0 {
+            "done" => ("go to Restoration".to_owned(), None),
             id => match self.numbers.get(id) {
-                Some(number) => (format!("go to step {number}"), Some(number.clone()), false),
-                None => ("stop work".to_owned(), None, true),
+                Some(number) => (format!("go to step {number}"), Some(number.clone())),
+                None => return stop(&when.into()),
             },
         };
-        Route { when: when.into(), to, step, stops }
+        Route { when: when.into(), to, step, stops: false }
     }
+}
+
+/// The way to the stop.
+pub(super) fn stop(when: &str) -> Route {
+    Route { when: when.to_owned(), to: "stop work".to_owned(), step: None, stops: true }
 }
 
 /// More blanks than this fill a page; further rounds go on a second card.

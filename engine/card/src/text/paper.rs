@@ -37,11 +37,6 @@ impl Paper {
         self.line(&format!("{name:<PAIR$}"), text);
     }
 
-    /// Short statements, one after another.
-    pub(super) fn listed(&mut self, indent: &str, items: &[String]) {
-        self.line(indent, &items.join("; "));
-    }
-
     pub(super) fn gap(&mut self) {
         if !self.text.is_empty() && !self.text.ends_with("\n\n") {
             self.text.push('\n');

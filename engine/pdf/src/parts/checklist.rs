@@ -86,7 +86,8 @@ impl Lines {
         let machine = identity.machine.as_ref().map(|machine| format!(", {machine}")).unwrap_or_default();
         let (id, revision, equipment) = (&identity.id, identity.revision, &identity.equipment);
         let what = format!("Checklist of {id}, revision {revision}, for {equipment}{machine}. ");
-        let defer = format!("{} {}", list.defer, card::checklist::FULL);
+        let checked = list.checked.as_ref().map(|checked| format!("{checked} ")).unwrap_or_default();
+        let defer = format!("{checked}{} {} {}", list.defer, list.looks, card::checklist::FULL);
         self.brief(2.0, &[Piece::strong(what), Piece::plain(defer)])?;
         self.brief(2.0, &[Piece::plain(&identity.mark)])?;
         for (at, hazard) in list.hazards.iter().enumerate() {

@@ -6,8 +6,7 @@ use crate::fields::Part;
 use crate::stack::Stack;
 use crate::table::{Grid, cell};
 use crate::tree::Role;
-use card::page::{Restoration, StopPlan};
-use card::prose::Prose;
+use card::page::Restoration;
 
 /// Height of a row to sign in: 9 mm.
 const SIGNED: f32 = 25.5;
@@ -15,60 +14,12 @@ const SIGNED: f32 = 25.5;
 const SHARES: [f32; 5] = [0.2, 0.25, 0.27, 0.16, 0.12];
 
 impl Composer {
-    pub(super) fn trouble(
-        &mut self,
-        emergency: Option<&Prose>,
-        stop: &[String],
-        plans: &[StopPlan],
-    ) -> Result<(), Error> {
-        if emergency.is_none() && stop.is_empty() {
-            return Ok(());
-        }
-        self.part("If something goes wrong")?;
-        let (kind, width) = (self.set.body(), self.width());
-        if let Some(emergency) = emergency {
-            let stack = self.set.prose(emergency, kind, width, self.section)?;
-            self.push(GAP, stack);
-        }
-        if !stop.is_empty() {
-            self.heading("If work stops, leave the machine so")?;
-            let list = self.set.tree.add(self.section, Role::List(false));
-            let across = if self.set.format.narrow { 1 } else { 2 };
-            let each = width / across as f32 - 8.0;
-            let mut items = Vec::new();
-            for one in stop {
-                items.push(self.set.ticked(one, kind, each, list)?);
-            }
-            let stack = self.set.columns(items, across, width, 2.0);
-            self.push(2.0, stack);
-        }
-        self.stop_plans(plans)
-    }
-
-    fn stop_plans(&mut self, plans: &[StopPlan]) -> Result<(), Error> {
-        if plans.is_empty() {
-            return Ok(());
-        }
-        self.heading("If you must stop there, do this first")?;
-        let width = self.width();
-        let row = |StopPlan { first, last, ways }: &StopPlan| {
-            let named = if first == last { first.clone() } else { format!("{first} to {last}") };
-            vec![cell(named), cell(ways.join("\n"))]
-        };
-        let rows = plans.iter().map(row).collect();
-        let grid = Grid { headers: vec!["Before step", "Do"], rows, wide: true, shares: &[], least: 0.0 };
-        if let Some(rows) = self.set.table(&grid, width, self.section)? {
-            self.rows(rows)?;
-        }
-        Ok(())
-    }
-
     pub(super) fn restoration(&mut self, restoration: &Restoration) -> Result<(), Error> {
-        let Restoration { questions, usual } = restoration;
+        let Restoration { questions, by_record } = restoration;
         self.part("Restoration")?;
-        self.heading("The machine is handed on so")?;
+        self.heading("The machine is handed on so: look at each")?;
         self.questions(questions)?;
-        self.together("All else is as it was at the start", usual)
+        self.so_by_record(by_record)
     }
 
     pub(super) fn sign_off(&mut self, complete: &str, signatures: &[String]) -> Result<(), Error> {

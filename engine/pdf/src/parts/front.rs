@@ -6,8 +6,8 @@ use crate::fields::Part;
 use crate::set::{Face, Piece, Type};
 use crate::stack::{Fill, Stack, Tone};
 use crate::tree::Role;
-use crate::widgets::{TICK_ROOM, slanted};
-use card::page::{Before, Identity, Listing, Person, Question, Variant, Warning, WorkType};
+use crate::widgets::slanted;
+use card::page::{Before, Identity, Listing, NOT_BY_HAND, Person, Question, Variant, Warning, WorkType};
 use card::prose::Prose;
 
 /// Room for the names of facts.
@@ -182,14 +182,18 @@ impl Composer {
         self.paragraph(GAP, "A step that names a type of work needs all that stands beside it here.")?;
         self.keep_with_next();
         let (width, kind) = (self.width(), self.set.body());
-        for WorkType { name, needs, wear, hazard } in work {
+        for WorkType { name, needs, wear, people, hazard } in work {
             self.heading(&card::capital(name))?;
             let list = self.set.tree.add(self.section, Role::List(false));
             let mut all = Stack::default();
             let joined =
                 |texts: &[String]| if texts.is_empty() { "none".to_owned() } else { texts.join("; ") };
             let hazard = hazard.clone().unwrap_or_else(|| "none".to_owned());
-            for (name, text) in [("Needs", joined(needs)), ("Wear", joined(wear)), ("Hazard", hazard)] {
+            let mut facts = vec![("Needs", joined(needs)), ("Wear", joined(wear)), ("Hazard", hazard)];
+            if !people.is_empty() {
+                facts.insert(2, ("People", joined(people)));
+            }
+            for (name, text) in facts {
                 all.push_after(1.5, self.set.fact(name, &[Piece::plain(text)], kind, 50.0, width, list)?);
             }
             self.push(2.0, all);
@@ -198,7 +202,7 @@ impl Composer {
     }
 
     pub(super) fn before(&mut self, before: &Before) -> Result<(), Error> {
-        let Before { variants, questions, usual, unknown } = before;
+        let Before { variants, questions, by_record, unseen, unknown } = before;
         self.part("Before you start")?;
         let (width, kind) = (self.width(), self.set.body());
         if !variants.is_empty() {
@@ -215,10 +219,17 @@ impl Composer {
             self.heading("Look at each: with any answer but the one shown, do not start")?;
             self.questions(questions)?;
         }
+        if !by_record.is_empty() {
+            self.heading("By record: read each in the last record of this machine; with any other answer, do not start")?;
+            self.questions(by_record)?;
+        }
+        if !unseen.is_empty() {
+            self.paragraph(GAP, &format!("{NOT_BY_HAND} {}.", unseen.join("; ")))?;
+        }
         if !unknown.is_empty() {
             self.paragraph(GAP, &format!("May be one way or another at the start: {}.", unknown.join("; ")))?;
         }
-        self.together("All of these are so", usual)
+        Ok(())
     }
 
     /// Questions, each kept whole.
@@ -231,35 +242,6 @@ impl Composer {
             self.push(3.0, stack);
         }
         self.two_together(from);
-        Ok(())
-    }
-
-    /// What is confirmed together, with one box.
-    pub(super) fn together(&mut self, title: &str, all: &[String]) -> Result<(), Error> {
-        if all.is_empty() {
-            return Ok(());
-        }
-        let (width, kind) = (self.width(), self.set.body());
-        let list = self.set.tree.add(self.section, Role::List(false));
-        let head = self.set.ticked(title, kind.strong(), width, list)?;
-        self.groups.push(crate::flow::Group {
-            stack: head,
-            before: 8.0,
-            with_next: true,
-            ..Default::default()
-        });
-        let room = width - TICK_ROOM;
-        // A list of one column would take a whole narrow page.
-        let (across, texts) =
-            if self.set.format.narrow { (1, vec![all.join("; ")]) } else { (2, all.to_vec()) };
-        let mut items = Vec::new();
-        for one in &texts {
-            let item = self.set.tree.add(list, Role::Item);
-            let body = self.set.tree.add(item, Role::Body);
-            items.push(self.set.words(one, kind, room / across as f32 - 8.0, body)?.whole());
-        }
-        let stack = self.set.columns(items, across, room, 0.5);
-        self.push(2.0, stack.right(TICK_ROOM));
         Ok(())
     }
 }

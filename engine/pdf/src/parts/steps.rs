@@ -25,8 +25,9 @@ struct Columns {
 }
 
 impl Composer {
-    pub(super) fn steps(&mut self, steps: &[StepBox]) -> Result<(), Error> {
+    pub(super) fn steps(&mut self, looks: &str, steps: &[StepBox]) -> Result<(), Error> {
         self.part("Steps")?;
+        self.paragraph(2.0, looks)?;
         let kind = self.number();
         let mut widest = 0.0_f32;
         let mut all: Vec<&StepBox> = steps.iter().collect();

@@ -1,0 +1,215 @@
+//! Plans for leaving the machine, in lines that a person can follow.
+
+use super::front::people_of;
+use super::pieces::Question;
+use super::scope::{Scope, named, value_words};
+use crate::clean::clean_line;
+use crate::count::{capital, joined};
+use calc::quantity::Duration;
+use document::model::Name;
+use document::pointer;
+use machine::{Conjunct, Machine, VarId};
+use proof::PlanStep;
+use serde::Serialize;
+
+/// One line of a plan.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct PlanLine {
+    /// Under how many answers it stands.
+    pub depth: usize,
+    /// What it is.
+    pub kind: PlanLineKind,
+    /// The line.
+    pub text: String,
+}
+
+/// What a line of a plan is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum PlanLineKind {
+    /// Something to do or to look at, with a box to tick.
+    Tick,
+    /// The answer under which the lines below it stand.
+    If,
+    /// A warning before an act.
+    Warning,
+    /// What to wear and take for an act, and who does it.
+    Aside,
+    /// Where the plan goes on, or ends.
+    End,
+}
+
+/// Said once, above all plans.
+pub(super) const HOW: &str = "Tick each line. Where “Look again” is answered otherwise, do the act above it once more and look once more; \
+    answered otherwise again, or where you cannot tell: this machine cannot be made safe from here.";
+
+/// Where a plan leads to the whole one.
+pub(super) const BEGIN_WHOLE: &str = "Follow the plan for the whole machine.";
+
+const CANNOT: &str = "This machine cannot be made safe from here: see below.";
+
+/// Lines that grow.
+#[derive(Default)]
+pub(super) struct Lines(pub(super) Vec<PlanLine>);
+
+impl Lines {
+    fn add(&mut self, depth: usize, kind: PlanLineKind, text: impl Into<String>) {
+        self.0.push(PlanLine { depth, kind, text: text.into() });
+    }
+}
+
+impl Scope<'_> {
+    /// The lines of a plan.
+    pub(super) fn plan(&mut self, machine: &Machine, steps: &[PlanStep]) -> Vec<PlanLine> {
+        let mut lines = Lines::default();
+        self.plan_steps(machine, steps, 0, &mut lines);
+        lines.0
+    }
+
+    fn plan_steps(&mut self, machine: &Machine, steps: &[PlanStep], depth: usize, lines: &mut Lines) {
+        for (at, step) in steps.iter().enumerate() {
+            match step {
+                PlanStep::Act(action) => self.plan_act(&machine.restoring[*action].name, depth, lines),
+                PlanStep::Wait { var, millis } => {
+                    let settles = machine.settling.iter().find(|settling| settling.var == *var);
+                    let to = machine.layout.words_of(*var, settles.map_or(0, |settling| settling.to));
+                    let to: Vec<String> = to.into_iter().map(value_words).collect();
+                    let (label, time) = (self.plan_label(machine, *var), Duration::from_millis(*millis));
+                    let text = format!("Wait for {time}: then the {label} is sure to be {}.", joined(&to, "or"));
+                    lines.add(depth, PlanLineKind::Tick, text);
+                }
+                PlanStep::Look { var, ways } => self.plan_look(machine, *var, ways, depth, lines),
+                PlanStep::Again { var, values, failed } => {
+                    let question = self.plan_question(machine, *var, *values);
+                    let before = at.checked_sub(1).and_then(|before| steps.get(before));
+                    let words = asked(&question);
+                    let is_after_act = matches!(before, Some(PlanStep::Act(_)));
+                    let again = if is_after_act { "Look again: " } else { "Look: " };
+                    lines.add(depth, PlanLineKind::Tick, format!("{again}{words}"));
+                    if !is_once_more(before, *var, *values, failed) {
+                        lines.add(depth, PlanLineKind::If, otherwise(&question));
+                        self.plan_steps(machine, failed, depth + 1, lines);
+                    }
+                }
+                PlanStep::Universal => lines.add(depth, PlanLineKind::End, BEGIN_WHOLE),
+                PlanStep::Cannot => lines.add(depth, PlanLineKind::End, CANNOT),
+            }
+        }
+    }
+
+    fn plan_look(
+        &mut self,
+        machine: &Machine,
+        var: VarId,
+        ways: &[(u64, Vec<PlanStep>)],
+        depth: usize,
+        lines: &mut Lines,
+    ) {
+        // A yes leads on where there is such a side; what is asked for is that side.
+        let mut sides: Vec<&(u64, Vec<PlanStep>)> = ways.iter().collect();
+        sides.sort_by_key(|(_, way)| !way.is_empty());
+        if let [(values, yes), (_, no)] = sides[..] {
+            let question = self.plan_question(machine, var, *values);
+            lines.add(depth, PlanLineKind::Tick, asked(&question));
+            if !yes.is_empty() {
+                lines.add(depth, PlanLineKind::If, format!("If {}:", answer(&question)));
+                self.plan_steps(machine, yes, depth + 1, lines);
+            }
+            if !no.is_empty() {
+                lines.add(depth, PlanLineKind::If, otherwise(&question));
+                self.plan_steps(machine, no, depth + 1, lines);
+            }
+            return;
+        }
+        let label = self.plan_label(machine, var);
+        lines.add(depth, PlanLineKind::Tick, format!("Look at the {label}: which is it?"));
+        for (values, way) in ways {
+            let values: Vec<String> =
+                machine.layout.words_of(var, *values).into_iter().map(value_words).collect();
+            let values = joined(&values, "or");
+            if way.is_empty() {
+                lines.add(depth, PlanLineKind::If, format!("If {values}: go on."));
+            } else {
+                lines.add(depth, PlanLineKind::If, format!("If {values}:"));
+                self.plan_steps(machine, way, depth + 1, lines);
+            }
+        }
+    }
+
+    /// An act with its warning, what to wear and take, and who does it.
+    fn plan_act(&mut self, name: &Name, depth: usize, lines: &mut Lines) {
+        let equipment = self.machine();
+        let Some(action) = equipment.actions.get(name) else {
+            lines.add(depth, PlanLineKind::Tick, format!("{}.", capital(&name.words())));
+            return;
+        };
+        let work = action.work.as_ref().and_then(|work| equipment.work.get(work));
+        if let Some(hazard) = work
+            .and_then(|work| work.hazard.as_ref())
+            .and_then(|hazard| equipment.hazards.get(hazard))
+        {
+            let warning = super::hazards::warning(hazard);
+            let text = format!("{}: {} {}", warning.word.word(), warning.hazard, warning.avoid);
+            lines.add(depth, PlanLineKind::Warning, text);
+        }
+        let mut asides = Vec::new();
+        let wear = named(work.iter().flat_map(|work| &work.wear), |name| equipment.wear.get(name));
+        let take = named(&action.tools, |name| equipment.tools.get(name));
+        for (what, things) in [("Wear", wear), ("Take", take)] {
+            if !things.is_empty() {
+                asides.push(format!("{what}: {}.", things.join("; ")));
+            }
+        }
+        if let Some(work) = work {
+            asides.extend(people_of(work).into_iter().map(|people| format!("{}.", capital(&people))));
+        }
+        if !asides.is_empty() {
+            lines.add(depth, PlanLineKind::Aside, asides.join(" "));
+        }
+        let text = self.machine_text(&format!("{}/do", pointer("/actions", name)), &action.act).text();
+        lines.add(depth, PlanLineKind::Tick, text.split_whitespace().collect::<Vec<_>>().join(" "));
+    }
+
+    fn plan_label(&self, machine: &Machine, var: VarId) -> String {
+        clean_line(&machine.layout.var(var).label)
+    }
+
+    /// A condition asked for some of its values.
+    pub(super) fn plan_question(&self, machine: &Machine, var: VarId, values: u64) -> Question {
+        self.question_of(machine, Conjunct { var, set: values }).unwrap_or_else(|| {
+            // A variant, or any value at all.
+            let values = machine.layout.words_of(var, values);
+            let values: Vec<String> = values.into_iter().map(value_words).collect();
+            Question {
+                ask: format!("Is the {} {}?", self.plan_label(machine, var), joined(&values, "or")),
+                answer: "yes",
+                choices: Vec::new(),
+                hint: None,
+            }
+        })
+    }
+}
+
+fn asked(question: &Question) -> String {
+    let Question { ask, answer: _, choices, hint: _ } = question;
+    std::iter::once(ask).chain(choices).map(String::as_str).collect::<Vec<_>>().join(" ")
+}
+
+fn answer(question: &Question) -> &'static str {
+    question.answer
+}
+
+fn otherwise(question: &Question) -> String {
+    let none = !question.choices.is_empty();
+    format!("If {}:", if none { "none is" } else if question.answer == "yes" { "no" } else { "yes" })
+}
+
+/// Whether what is done where a look says otherwise is what [`HOW`] says: the act once more, a look, and then the end.
+fn is_once_more(before: Option<&PlanStep>, var: VarId, values: u64, failed: &[PlanStep]) -> bool {
+    let (Some(PlanStep::Act(act)), [PlanStep::Act(again), PlanStep::Again { var: of, values: asked, failed }]) =
+        (before, failed)
+    else {
+        return false;
+    };
+    act == again && *of == var && *asked == values && matches!(failed[..], [PlanStep::Cannot])
+}

@@ -1,0 +1,196 @@
+//! How the machine is left where work stops: from each step, from whatever is found, and where nothing helps.
+
+use super::pieces::Question;
+use super::plan::{self, PlanLine, PlanLineKind};
+use super::proved::ProofNote;
+use super::scope::Scope;
+use document::model::Step;
+use document::pointer;
+use machine::{Machine, NodeId, VarId, step_number};
+use proof::{Leaving, PlanStep, Planner, Universal, longest};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// How the machine is left where work stops.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Stop {
+    /// How the plans are followed; none where nothing was proved.
+    pub how: Option<String>,
+    /// What is done first, from step to step.
+    pub rows: Vec<StopRow>,
+    /// What is looked at last, each with a tick.
+    pub looks: Vec<Question>,
+    /// What is so then and nobody can look at.
+    pub unseen: Vec<String>,
+    /// The plan for the whole machine, whatever is found; none if there is none.
+    pub whole: Option<Vec<PlanLine>>,
+    /// What is done where the machine cannot be made safe.
+    pub cannot: String,
+}
+
+/// How the machine is left from some steps.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct StopRow {
+    /// The steps: "Step 3", "Steps 4 to 6", "After the last step".
+    pub at: String,
+    /// What is done there before the looks.
+    pub lines: Vec<PlanLine>,
+    /// Whether there is a way.
+    pub is_known: bool,
+}
+
+/// The name of the place after the last step.
+const AFTER: &str = "";
+
+impl Stop {
+    /// What stands above the last looks.
+    #[must_use]
+    pub fn looks_head(&self) -> &'static str {
+        match (&self.how, &self.whole) {
+            (None, _) => "If work stops, leave the machine so:",
+            (Some(_), Some(_)) => {
+                "Then look at each. With any answer but the one shown, follow the plan for the whole machine:"
+            }
+            (Some(_), None) => {
+                "Then look at each. With any answer but the one shown, the machine cannot be made safe from here:"
+            }
+        }
+    }
+}
+
+impl StopRow {
+    /// What is done, in one line.
+    #[must_use]
+    pub fn words(&self) -> String {
+        self.lines.iter().map(|line| line.text.as_str()).collect::<Vec<_>>().join(" ")
+    }
+}
+
+impl Scope<'_> {
+    /// How the machine is left; none where the equipment states no state in which it may be left.
+    pub(super) fn stopping(&mut self, proof: Option<&ProofNote<'_>>) -> Option<Stop> {
+        let state = self.machine().safe_state.as_ref()?;
+        let cannot = self.cannot();
+        let Some(ProofNote { machine, proof }) = proof else {
+            let looks = self.questions(state);
+            return Some(Stop { how: None, rows: Vec::new(), looks, unseen: Vec::new(), whole: None, cannot });
+        };
+        let mut planner = Planner::new(machine)?;
+        let whole = match planner.universal() {
+            Universal::Plan(steps) => Some(steps.clone()),
+            Universal::Impossible(_) | Universal::Unknown => None,
+        };
+        let (mut looks, mut unseen, mut looked_at) = (Vec::new(), Vec::new(), Vec::new());
+        for &part in machine.rest.iter().flat_map(|rest| &rest.0) {
+            if machine.sight(part.var).is_asked {
+                looks.push(self.plan_question(machine, part.var, part.set));
+                looked_at.push(part.var);
+            } else {
+                unseen.push(self.statement_of(machine, part));
+            }
+        }
+        let mut rows: Vec<StopRow> = Vec::new();
+        let mut of: Vec<(String, String)> = Vec::new();
+        for (number, nodes) in self.places(machine, proof.stood.nodes()) {
+            let Some(leaving) = planner.leave_nodes(&proof.stood, &nodes) else { continue };
+            let (lines, is_known) = self.row(machine, &leaving, whole.as_deref(), &looked_at);
+            match (rows.last(), of.last_mut()) {
+                (Some(row), Some((_, last)))
+                    if row.lines == lines && row.is_known == is_known && number != AFTER =>
+                {
+                    number.clone_into(last);
+                }
+                _ => {
+                    rows.push(StopRow { at: String::new(), lines, is_known });
+                    of.push((number.clone(), number));
+                }
+            }
+        }
+        for (row, (first, last)) in rows.iter_mut().zip(&of) {
+            row.at = match (first.as_str(), last.as_str()) {
+                (AFTER, _) => "After the last step".to_owned(),
+                (first, last) if first == last => format!("Step {first}"),
+                (first, last) => format!("Steps {first} to {last}"),
+            };
+        }
+        let whole = whole.map(|steps| self.plan(machine, &steps));
+        Some(Stop { how: Some(plan::HOW.to_owned()), rows, looks, unseen, whole, cannot })
+    }
+
+    /// Keep away, and who is called.
+    fn cannot(&self) -> String {
+        let call = match &self.machine().release {
+            Some(role) => format!("call the {}", role.words()),
+            None => "call whoever releases machines here".to_owned(),
+        };
+        format!("Keep away from the machine. Put up a barrier and keep others away. Then {call}.")
+    }
+
+    /// What is done at a step, and whether that is known.
+    fn row(
+        &mut self,
+        machine: &Machine,
+        leaving: &Leaving,
+        whole: Option<&[PlanStep]>,
+        looked_at: &[VarId],
+    ) -> (Vec<PlanLine>, bool) {
+        let line = |text: &str| PlanLine { depth: 0, kind: PlanLineKind::End, text: text.to_owned() };
+        let (moves, looks) = match (leaving, whole) {
+            (Leaving::Plan { moves, looks }, _) => (moves, looks),
+            (Leaving::Stuck(_) | Leaving::Unknown, Some(_)) => return (vec![line(plan::BEGIN_WHOLE)], true),
+            (Leaving::Stuck(_) | Leaving::Unknown, None) => {
+                return (vec![line("No way is known: stay away and call for help.")], false);
+            }
+        };
+        // What is nearly the whole plan is not written twice.
+        if whole.is_some_and(|whole| 2 * longest(moves) >= longest(whole)) {
+            return (vec![line(plan::BEGIN_WHOLE)], true);
+        }
+        let mut lines = self.plan(machine, moves);
+        if lines.is_empty() {
+            lines.push(line("Nothing to do first."));
+        }
+        let seen = |var: &&VarId| looks.iter().any(|look| matches!(look, PlanStep::Again { var: of, .. } if of == *var));
+        let covered: Vec<String> = looked_at
+            .iter()
+            .filter(|var| !seen(var))
+            .map(|var| machine.layout.var(*var).label.clone())
+            .collect();
+        if !covered.is_empty() {
+            let text = format!("Not to be seen then, and so by the record: {}.", covered.join(", "));
+            lines.push(PlanLine { depth: 0, kind: PlanLineKind::Aside, text });
+        }
+        (lines, true)
+    }
+
+    /// The places at which work can be stopped, by the number of the procedure's own step in whose course they lie.
+    fn places(&self, machine: &Machine, nodes: impl Iterator<Item = NodeId>) -> Vec<(String, Vec<NodeId>)> {
+        let mut own = Vec::new();
+        own_steps("", "/steps", &self.procedure.model.steps, &mut own);
+        let mut places: BTreeMap<usize, Vec<NodeId>> = BTreeMap::new();
+        for id in nodes {
+            let node = machine.node(id);
+            // What a performed procedure does lies in the course of the step that performs it.
+            let within = |(path, _): &(String, String)| {
+                node.path.strip_prefix(path.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
+            };
+            let at = own.iter().rposition(within).unwrap_or(own.len());
+            places.entry(at).or_default().push(id);
+        }
+        let number = |at: usize| own.get(at).map_or_else(|| AFTER.to_owned(), |(_, number)| number.clone());
+        places.into_iter().map(|(at, nodes)| (number(at), nodes)).collect()
+    }
+}
+
+/// The steps of a procedure in their order, by the names down to them, each with its number.
+fn own_steps(path: &str, at: &str, steps: &[Step], own: &mut Vec<(String, String)>) {
+    for (index, step) in steps.iter().enumerate() {
+        let at = pointer(at, index);
+        let path =
+            if path.is_empty() { step.common.id.to_string() } else { format!("{path}/{}", step.common.id) };
+        own.push((path.clone(), step_number(&at)));
+        if let Some((segment, inner)) = step.inner() {
+            own_steps(&path, &format!("{at}{segment}"), inner, own);
+        }
+    }
+}
