@@ -7,7 +7,7 @@ mod service;
 pub(crate) use service::FileReviewService;
 
 use crate::approvals::DecisionBasis;
-use crate::commands::{card, leave, matrix};
+use crate::commands::{card, matrix};
 use crate::jobs;
 use crate::repository::{git, in_revision};
 use ::card::page::{Chosen, Page};
@@ -16,10 +16,9 @@ use anyhow::{Context, Result};
 use check::Report;
 use document::Document;
 use document::model::{Name, Procedure};
-use machine::step_number;
 use review::{
     ApprovalStatus, Comparison, Day, Side,
-    pages::{ReviewSheet, WayOut},
+    pages::ReviewSheet,
 };
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -67,7 +66,6 @@ pub(crate) fn look(
         }
         None => None,
     };
-    let stops = leave::from_each_step(report, name);
     let sheet = ReviewSheet {
         now,
         content,
@@ -77,12 +75,12 @@ pub(crate) fn look(
         findings: &basis.findings,
         silenced: report.accepted_of(name),
         matrix: matrix::build(report, name),
-        stops: in_order(&stops, &now),
+        stop: card::stop(report, name),
         since: since.as_ref().map(|(comparison, old)| (comparison, *old)),
     };
     let sheet = sheet.sheet();
     let card = match report.is_sound(name) {
-        true => Some(card::page(report, name, on, &Chosen::new(), stops)?),
+        true => Some(card::page(report, name, on, &Chosen::new())?),
         false => None,
     };
     Ok(ReviewPages { sheet, card, status })
@@ -133,31 +131,6 @@ fn search(folder: &Path, name: &Name, content: &str) -> Result<Option<Report>> {
         }
     }
     Ok(None)
-}
-
-/// The ways to stop in the order of the steps; neighbours with the same way together.
-fn in_order(stops: &BTreeMap<String, Vec<WayOut>>, now: &Side<'_>) -> Vec<(String, Vec<WayOut>)> {
-    let Some(machine) = now.checked.and_then(|checked| checked.machine.as_ref()) else { return Vec::new() };
-    // In written order, inner steps after the step that holds them; the machine has them in another.
-    let own = machine.nodes.iter().filter(|node| node.procedure == machine.procedure);
-    let by_place = own.map(|node| (places(&node.pointer), node)).collect::<BTreeMap<_, _>>();
-    let mut rows: Vec<(String, String, Vec<WayOut>)> = Vec::new();
-    for node in by_place.into_values() {
-        let number = step_number(&node.pointer);
-        let Some(ways) = stops.get(&number) else { continue };
-        let named = format!("{number} {}", node.path);
-        match rows.last_mut() {
-            Some((_, last, same)) if same == ways => *last = named,
-            _ => rows.push((named.clone(), named, ways.clone())),
-        }
-    }
-    let name = |first: String, last: String| if first == last { first } else { format!("{first} to {last}") };
-    rows.into_iter().map(|(first, last, ways)| (name(first, last), ways)).collect()
-}
-
-/// The numbers in a pointer: where a step stands.
-fn places(pointer: &str) -> Vec<usize> {
-    pointer.split('/').filter_map(|segment| segment.parse().ok()).collect()
 }
 
 /// A sheet on A4, with what no font has written as numbers of Unicode: it holds what people typed.

@@ -22,11 +22,12 @@ mod step;
 mod steps;
 mod stop;
 
+pub(crate) use front::people_of;
 pub(crate) use hazards::sentence;
 pub(crate) use scope::value_words;
 
 pub use approval::{Approval, CardApproval};
-pub use build::{build, build_for};
+pub use build::{build, build_for, stop_of};
 pub use chosen::{ChoiceError, Chosen};
 pub use front::NOT_BY_HAND;
 pub use fault::{PageError, TextFault};

@@ -15,6 +15,7 @@ mod whole;
 
 use crate::page::{Approval, CardApproval, Page, PageError, ProofNote, StepBox, build};
 use document::{InputFile, Library, read};
+use proof::Proof;
 
 pub(crate) const PUMP: &str = include_str!("tests/pump.yaml");
 pub(crate) const SERVICE: &str = include_str!("tests/service.yaml");
@@ -35,12 +36,12 @@ pub(crate) fn standing() -> CardApproval {
 }
 
 pub(crate) fn try_page(service: &str) -> Result<Page, PageError> {
-    build(
-        &library(service),
-        &"service".into(),
-        &standing(),
-        Some(&ProofNote { obligations: 123, ..ProofNote::default() }),
-    )
+    let (library, name) = (library(service), "service".into());
+    // What a proof would say; the pump's procedures are not made to be proved.
+    let proof = Proof { obligations: 123, ..Proof::default() };
+    let machine = machine::compile(&library, &name).ok();
+    let note = machine.as_ref().map(|machine| ProofNote { machine, proof: &proof });
+    build(&library, &name, &standing(), note.as_ref())
 }
 
 pub(crate) fn page() -> Page {

@@ -5,7 +5,7 @@ mod paper;
 mod verify;
 mod write;
 
-pub(crate) use write::page;
+pub(crate) use write::{page, stop};
 
 use crate::arguments::Card;
 use crate::exit::Exit;

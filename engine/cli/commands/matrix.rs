@@ -71,7 +71,14 @@ fn verdicts(machine: &machine::Machine, proof: &Proof) -> Verdicts {
                     verdicts.unmet.insert(node.pointer.clone());
                 }
             }
-            _ => {}
+            Obligation::Unmended(_)
+            | Obligation::Unseen(_)
+            | Obligation::Promise(_)
+            | Obligation::Answered(_)
+            | Obligation::Stop(_)
+            | Obligation::StopAfter(_)
+            | Obligation::Universal
+            | Obligation::Resume { .. } => {}
         }
     }
     verdicts

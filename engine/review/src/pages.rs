@@ -6,7 +6,7 @@ mod review_sheet;
 
 pub use comparison::comparison;
 pub use library::{Field, Listed, library};
-pub use review_sheet::{ReviewSheet, WayOut};
+pub use review_sheet::ReviewSheet;
 
 use card::sheet::{Block, Cell, Line, Table};
 

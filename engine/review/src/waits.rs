@@ -3,7 +3,7 @@
 use calc::quantity::Duration;
 use document::Library;
 use document::model::{Figure, Kind, Procedure, Wait};
-use machine::{DONE, Machine, Node, NodeId, STOP};
+use machine::{LookKind, Machine, Node, NodeId, NodeKind};
 use petgraph::algo::kosaraju_scc;
 use petgraph::graph::{DiGraph, NodeIndex};
 
@@ -44,7 +44,7 @@ pub fn longest_waits(library: &Library, machine: &Machine) -> Waits {
         own.sort_unstable();
         for node in own.into_iter().rev() {
             let id = NodeId(node.index() as u32);
-            let millis = if id == DONE || id == STOP { 0 } else { longest(library, machine.node(id)) };
+            let millis = longest(library, machine.node(id));
             if millis > 0 {
                 waits.total_ms = waits.total_ms.saturating_add(millis);
                 waits.steps.insert(0, (machine.node(id).path.clone(), millis));
@@ -57,8 +57,26 @@ pub fn longest_waits(library: &Library, machine: &Machine) -> Waits {
     best.swap_remove(machine.entry.0 as usize)
 }
 
-/// The longest that one step may wait, on any machine.
+/// The longest that one step may wait, on any machine: counted where its time passes, before its first look.
 fn longest(library: &Library, node: &Node) -> u64 {
+    let passes = match node.kind {
+        NodeKind::Wait => true,
+        NodeKind::Tick(tick) => tick.look == LookKind::Until && tick.number == 1,
+        NodeKind::End
+        | NodeKind::Route
+        | NodeKind::Enter
+        | NodeKind::Act
+        | NodeKind::InAct { .. }
+        | NodeKind::Follows { .. }
+        | NodeKind::Measure { .. }
+        | NodeKind::Ask
+        | NodeKind::Hold
+        | NodeKind::AnyOrder { .. }
+        | NodeKind::Verify { .. } => false,
+    };
+    if !passes {
+        return 0;
+    }
     let Some(procedure) = library.procedures.get(&node.procedure) else { return 0 };
     let wait = procedure
         .model

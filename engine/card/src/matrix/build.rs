@@ -1,7 +1,7 @@
 //! The matrix from the documents, the machine and the verdicts.
 
 use super::exposure::Steps;
-use super::model::{Exposure, HazardRow, Matrix, Verdict, Verdicts};
+use super::model::{Exposure, HazardRow, Matrix, RuleLine, Verdicts};
 use crate::clean::clean_line;
 use crate::page::{SignalWord, sentence};
 use document::Library;
@@ -36,11 +36,15 @@ pub fn build(library: &Library, procedure: &Name, machine: &Machine, verdicts: &
 /// One hazard; none if no step exposes to it.
 fn row(equipment: &Equipment, name: &Name, steps: &Steps<'_>, verdicts: &Verdicts) -> Option<HazardRow> {
     let hazard = equipment.hazards.get(name)?;
-    let rules: Vec<(String, Verdict)> = equipment
+    let rules: Vec<RuleLine> = equipment
         .never
         .iter()
         .filter(|(_, rule)| rule.hazard == *name)
-        .map(|(rule, _)| (rule.words(), steps.verdict(rule, verdicts)))
+        .map(|(name, rule)| RuleLine {
+            name: name.words(),
+            verdict: steps.verdict(name, verdicts),
+            released_by: rule.released_by.as_ref().map(|role| role.words()),
+        })
         .collect();
     let mut exposures: Vec<Exposure> = steps.exposed_to(name);
     if exposures.is_empty() {
@@ -48,7 +52,7 @@ fn row(equipment: &Equipment, name: &Name, steps: &Steps<'_>, verdicts: &Verdict
     }
     exposures.sort_by_key(|exposure| exposure.gap.is_none());
     let gaps = exposures.iter().filter(|exposure| exposure.gap.is_some()).count();
-    let broken = rules.iter().filter(|(_, verdict)| *verdict != Verdict::Proved).count();
+    let broken = rules.iter().filter(|rule| rule.verdict.is_against()).count();
     let parts = [&hazard.hazard, &hazard.consequence, &hazard.avoid].map(|part| sentence(part));
     Some(HazardRow {
         name: name.words(),

@@ -1,6 +1,6 @@
 //! The matrix as comma-separated values (RFC 4180), a line for each control of each step.
 
-use super::model::{Matrix, Verdict};
+use super::model::Matrix;
 use crate::csv::line;
 
 const HEAD: [&str; 11] = [
@@ -34,9 +34,10 @@ pub fn csv(matrices: &[Matrix]) -> String {
                 let fields: Vec<String> = about.iter().cloned().chain(rest).collect();
                 text.push_str(&line(&fields));
             };
-            for (rule, verdict) in &hazard.rules {
-                let gap = if *verdict == Verdict::Proved { "" } else { "a rule does not hold" };
-                row(["all", "", "", "rule", &format!("{rule}: {}", verdict.words()), gap].map(str::to_owned));
+            for rule in &hazard.rules {
+                let gap = if rule.verdict.is_against() { "a rule does not hold" } else { "" };
+                let words = format!("{}: {}", rule.name, rule.words());
+                row(["all", "", "", "rule", &words, gap].map(str::to_owned));
             }
             for exposure in &hazard.exposures {
                 let by = exposure.by.join("; ");

@@ -1,7 +1,7 @@
 //! Steps with what they expose to and what stands against it.
 
 use super::model::{Control, ControlKind, Exposure, Verdict, Verdicts};
-use crate::page::value_words;
+use crate::page::{people_of, value_words};
 use document::model::{Action, Cube, Equipment, Kind, Name, Procedure, Step, Work};
 use document::pointer;
 use machine::{StepGraph, step_number};
@@ -71,8 +71,12 @@ impl<'a> Steps<'a> {
         }
     }
 
-    /// What was proved of a rule; one that nothing says of was not proved.
+    /// What was proved of a rule; one that nothing says of was not proved. What somebody may release is no prohibition, and
+    /// whether each such act stands behind its hold point is a finding of its own.
     pub(super) fn verdict(&self, rule: &Name, verdicts: &Verdicts) -> Verdict {
+        if self.equipment.never.get(rule).is_some_and(|rule| rule.released_by.is_some()) {
+            return Verdict::Released;
+        }
         verdicts.rules.get(rule).copied().unwrap_or(Verdict::NotProved)
     }
 
@@ -182,6 +186,12 @@ impl<'a> Steps<'a> {
         if let Some(role) = &placed.step.common.verified_by {
             add(ControlKind::Verification, format!("verified by the {}", role.words()));
         }
+        for (name, work) in &placed.work {
+            let name = name.words();
+            for demand in people_of(work) {
+                add(ControlKind::People, format!("{demand} (work: {name})"));
+            }
+        }
         for name in placed.work.iter().flat_map(|(_, work)| &work.wear) {
             add(
                 ControlKind::Wear,
@@ -204,6 +214,11 @@ impl<'a> Steps<'a> {
             Some("no control was found".to_owned())
         } else if controls.iter().all(|control| control.kind == ControlKind::Warning) {
             Some("a warning alone".to_owned())
+        } else if controls
+            .iter()
+            .all(|control| matches!(control.kind, ControlKind::Warning | ControlKind::People))
+        {
+            Some("nothing but who does it".to_owned())
         } else {
             None
         };

@@ -1,6 +1,6 @@
 //! Matrices as one self-contained HTML file.
 
-use super::model::{INTRODUCTION, Matrix, Verdict};
+use super::model::{INTRODUCTION, Matrix};
 use crate::html::{STYLE, environment};
 use minijinja::context;
 use minijinja::value::{Serde, Value};
@@ -21,8 +21,8 @@ pub fn html(matrices: &[Matrix]) -> Result<String, minijinja::Error> {
 /// A matrix with the words that its data stand for.
 pub(crate) fn values(matrix: &Matrix) -> Value {
     let hazards = matrix.hazards.iter().map(|hazard| {
-        let rules = hazard.rules.iter().map(|(rule, verdict)| {
-            context! { rule => rule, words => verdict.words(), holds => *verdict == Verdict::Proved }
+        let rules = hazard.rules.iter().map(|rule| {
+            context! { rule => &rule.name, words => rule.words(), holds => !rule.verdict.is_against() }
         });
         let exposures = hazard.exposures.iter().map(|exposure| {
             let controls = exposure.by_kind().map(|(kind, text)| context! { kind => kind, text => text });

@@ -30,16 +30,17 @@ pub enum Verdict {
     Refuted,
     /// The proof did not come to an end.
     NotProved,
+    /// It is no prohibition: each act that may bring it about stands behind a hold point of a role.
+    Released,
 }
 
 impl Verdict {
-    /// The verdict in words.
+    /// Whether it stands against an approval.
     #[must_use]
-    pub fn words(self) -> &'static str {
+    pub fn is_against(self) -> bool {
         match self {
-            Self::Proved => "proved on every path",
-            Self::Refuted => "REFUTED",
-            Self::NotProved => "NOT PROVED",
+            Self::Proved | Self::Released => false,
+            Self::Refuted | Self::NotProved => true,
         }
     }
 }
@@ -75,11 +76,36 @@ pub struct HazardRow {
     /// What the danger is, what happens, how to avoid it.
     pub message: String,
     /// The rules against it, with what was proved of each.
-    pub rules: Vec<(String, Verdict)>,
+    pub rules: Vec<RuleLine>,
     /// The steps that expose to it, those with gaps first.
     pub exposures: Vec<Exposure>,
     /// How many gaps there are.
     pub gaps: usize,
+}
+
+/// One rule against a hazard.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct RuleLine {
+    /// Its name in words.
+    pub name: String,
+    /// What was proved of it.
+    pub verdict: Verdict,
+    /// The role that releases what it names, for one that is no prohibition.
+    pub released_by: Option<String>,
+}
+
+impl RuleLine {
+    /// The verdict in words.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match (self.verdict, &self.released_by) {
+            (Verdict::Proved, _) => "proved on every path".to_owned(),
+            (Verdict::Refuted, _) => "REFUTED".to_owned(),
+            (Verdict::NotProved, _) => "NOT PROVED".to_owned(),
+            (Verdict::Released, Some(role)) => format!("may come about once released by the {role}"),
+            (Verdict::Released, None) => "may come about once released".to_owned(),
+        }
+    }
 }
 
 /// One step that exposes to a hazard.
@@ -120,6 +146,8 @@ pub enum ControlKind {
     Wait,
     /// A second person.
     Verification,
+    /// Who does it, and how many together, where the type of work asks for that.
+    People,
     /// Protective equipment.
     Wear,
     /// A warning before the act.
@@ -136,6 +164,7 @@ impl ControlKind {
             Self::Gate => "gate",
             Self::Wait => "wait",
             Self::Verification => "second person",
+            Self::People => "people",
             Self::Wear => "protective equipment",
             Self::Warning => "warning",
         }

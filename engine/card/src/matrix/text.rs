@@ -1,6 +1,6 @@
 //! The matrix as plain text, 78 columns wide.
 
-use super::model::{INTRODUCTION, Matrix, Verdict};
+use super::model::{INTRODUCTION, Matrix};
 use crate::count::count;
 use crate::wrap::hang;
 
@@ -43,9 +43,9 @@ pub(crate) fn hazards(matrix: &Matrix) -> String {
         line("", &format!("{} {}{gaps}", hazard.word.word(), hazard.name));
         line("", &"-".repeat(WIDTH));
         line("", &hazard.message);
-        for (rule, verdict) in &hazard.rules {
-            let mark = if *verdict == Verdict::Proved { "  " } else { "! " };
-            line(mark, &format!("Rule {rule}: {}.", verdict.words()));
+        for rule in &hazard.rules {
+            let mark = if rule.verdict.is_against() { "! " } else { "  " };
+            line(mark, &format!("Rule {}: {}.", rule.name, rule.words()));
         }
         for exposure in &hazard.exposures {
             line(

@@ -8,6 +8,7 @@ use super::model::Page;
 use super::proved::ProofNote;
 use super::reach::Reach;
 use super::scope::Scope;
+use super::stop::Stop;
 use crate::map::Map;
 use document::Library;
 use document::model::Name;
@@ -41,14 +42,8 @@ pub fn build_for(
     proof: Option<&ProofNote<'_>>,
     chosen: &Chosen,
 ) -> Result<Page, PageError> {
-    let document =
-        library.procedures.get(procedure).ok_or_else(|| PageError::NoProcedure(procedure.clone()))?;
-    let model = &document.model;
-    let equipment = library.equipment.get(&model.equipment).ok_or_else(|| PageError::NoEquipment {
-        procedure: procedure.clone(),
-        equipment: model.equipment.clone(),
-    })?;
-    fits(&equipment.model, chosen).map_err(PageError::Choice)?;
+    let mut scope = Scope::open(library, procedure, chosen)?;
+    let model = &scope.procedure.model;
     let compiled;
     let machine = match proof {
         Some(proof) => proof.machine,
@@ -58,8 +53,6 @@ pub fn build_for(
             &compiled
         }
     };
-    let values = figures::values(&equipment.model, model, chosen);
-    let mut scope = Scope { library, procedure: document, equipment, chosen, values, faults: Vec::new() };
     let reach = Reach::from_scope(&scope);
     let steps = scope.steps();
     let page = Page {
@@ -88,12 +81,42 @@ pub fn build_for(
         ),
         signatures: scope.signatures(),
     };
-    match scope.faults {
-        faults if faults.is_empty() => Ok(page),
-        mut faults => {
-            faults.sort();
-            faults.dedup();
-            Err(PageError::Texts(faults))
+    scope.faultless(page)
+}
+
+/// How the machine of a procedure is left where work stops; none where its equipment does not say in which state.
+///
+/// # Errors
+/// As [`build`].
+pub fn stop_of(library: &Library, procedure: &Name, proof: &ProofNote<'_>) -> Result<Option<Stop>, PageError> {
+    let chosen = Chosen::new();
+    let mut scope = Scope::open(library, procedure, &chosen)?;
+    let stop = scope.stopping(Some(proof));
+    scope.faultless(stop)
+}
+
+impl<'a> Scope<'a> {
+    fn open(library: &'a Library, procedure: &Name, chosen: &'a Chosen) -> Result<Self, PageError> {
+        let document =
+            library.procedures.get(procedure).ok_or_else(|| PageError::NoProcedure(procedure.clone()))?;
+        let model = &document.model;
+        let equipment = library.equipment.get(&model.equipment).ok_or_else(|| PageError::NoEquipment {
+            procedure: procedure.clone(),
+            equipment: model.equipment.clone(),
+        })?;
+        fits(&equipment.model, chosen).map_err(PageError::Choice)?;
+        let values = figures::values(&equipment.model, model, chosen);
+        Ok(Self { library, procedure: document, equipment, chosen, values, faults: Vec::new() })
+    }
+
+    /// What was made, if all texts could be printed.
+    fn faultless<T>(self, made: T) -> Result<T, PageError> {
+        let mut faults = self.faults;
+        if faults.is_empty() {
+            return Ok(made);
         }
+        faults.sort();
+        faults.dedup();
+        Err(PageError::Texts(faults))
     }
 }

@@ -185,7 +185,7 @@ impl Scope<'_> {
 }
 
 /// The people that a type of work asks for.
-pub(super) fn people_of(work: &Work) -> Vec<String> {
+pub(crate) fn people_of(work: &Work) -> Vec<String> {
     let by = work.by.as_ref().map(|role| format!("done by the {}", role.words()));
     let people = work.people.map(|people| format!("at least {people} people together"));
     let verified = work.verified_by.as_ref().map(|role| format!("verified by the {}", role.words()));

@@ -1,23 +1,152 @@
-//! How the machine can be left from each step.
+//! How the machine can be left from each step, worked out by hand on a small lamp.
 
-use super::{SERVICE, library, standing};
-use crate::page::{ProofNote, build};
+use super::standing;
+use crate::page::{Page, PlanLineKind, ProofNote, Stop, build};
+use document::{InputFile, read};
+
+/// The lamp is put out by its switch, its hatch is shut by hand with a glove on.
+const LAMP: &str = "\
+equipment: lamp
+title: Lamp
+revision: 1
+defer: The maker's instructions come first.
+release: officer
+conditions:
+  switch: { values: ['off', 'on'], ask: Is the switch at 0?, normal: 'off' }
+  hatch: { values: [shut, open], ask: Is the hatch shut?, normal: shut }
+never:
+  lit-open: { when: { switch: 'on', hatch: open }, hazard: shock }
+work:
+  reach-in: { requires: { switch: 'off' }, wear: [glove], hazard: shock, by: technician, people: 2 }
+actions:
+  put-out: { do: Turn the switch to 0., leaves: { switch: 'off' }, restores: true }
+  shut-hatch: { do: Push the hatch shut., work: reach-in, leaves: { hatch: shut }, tools: [hook], restores: true }
+hazards:
+  shock: { worst: death, certainty: could, hazard: Bare terminals, consequence: Contact can kill., avoid: Keep hands off. }
+safe_state: { switch: 'off', hatch: shut }
+roles: { technician: Holds the qualification., officer: Releases. }
+wear: { glove: A rubber glove }
+tools: { hook: A hook }
+";
+
+const WORK: &str = "\
+procedure: work
+title: Clean the lamp
+equipment: lamp
+revision: 1
+effective: 2026-11-02
+author: Ilse Marrow
+purpose: Clean it.
+scope: The lamp.
+performers: { technician: 2 }
+time: 5 min
+level_of_use: continuous
+tools: [hook]
+supplies: none
+spares: none
+wear: none
+requires: { switch: ['off', 'on'], hatch: shut }
+steps:
+  - { id: out, action: put-out }
+  - { id: dark, confirm: { switch: 'off' }, otherwise: stop }
+  - { id: open, work: reach-in, by: technician, do: Pull the hatch open., leaves: { hatch: open } }
+  - { id: wipe, work: reach-in, by: technician, do: Wipe the glass., expect: It is clear. }
+  - { id: shut, action: shut-hatch, by: technician }
+";
+
+fn page(lamp: &str) -> Page {
+    let file = |name: &str, text: &str| InputFile { name: name.into(), bytes: text.as_bytes().to_vec() };
+    let reading = read(&[file("lamp.yaml", lamp), file("work.yaml", WORK)]);
+    assert_eq!(reading.findings, [], "the fixture reads without a finding");
+    let name = "work".into();
+    let machine = machine::compile(&reading.library, &name).expect("it compiles");
+    let budget = proof::Budget { boxes: 100_000, go_on: &|| true };
+    let proof = proof::prove(&machine, &budget).expect("it replays");
+    assert!(proof.ended.is_none());
+    let note = ProofNote { machine: &machine, proof: &proof };
+    build(&reading.library, &name, &standing(), Some(&note)).expect("a page")
+}
+
+fn stop(page: &Page) -> &Stop {
+    page.stop.as_ref().expect("a state to be left in")
+}
+
+fn lines(lines: &[crate::page::PlanLine]) -> Vec<(usize, PlanLineKind, &str)> {
+    lines.iter().map(|line| (line.depth, line.kind, line.text.as_str())).collect()
+}
+
+const WARNING: &str = "WARNING: Bare terminals. Keep hands off.";
+const ASIDE: &str =
+    "Wear: A rubber glove. Take: A hook. Done by the technician. At least 2 people together.";
 
 #[test]
-fn neighbouring_steps_with_one_way_to_leave_the_machine_stand_together() {
-    let stops = [("1", "Leave it."), ("2", "Leave it."), ("3", "Shut the valve."), ("4", "Leave it.")];
-    let stops = stops.into_iter().map(|(number, text)| (number.to_owned(), vec![text.to_owned()])).collect();
-    let proof = ProofNote { obligations: 1, stops };
-    let page = build(&library(SERVICE), &"service".into(), &standing(), Some(&proof)).expect("a page");
-    let told: Vec<(&str, &str, &str)> = page
-        .stop_plans
-        .iter()
-        .map(|plan| (plan.first.as_str(), plan.last.as_str(), plan.ways[0].as_str()))
-        .collect();
-    assert_eq!(told, [("1", "2", "Leave it."), ("3", "3", "Shut the valve."), ("4", "4", "Leave it.")]);
+fn a_step_has_one_plan_and_it_says_what_to_look_at() {
+    use PlanLineKind::{Aside, End, If, Tick, Warning};
+    let page = page(LAMP);
+    let stop = stop(&page);
+    let rows: Vec<(&str, bool)> = stop.rows.iter().map(|row| (row.at.as_str(), row.is_known)).collect();
+    assert_eq!(
+        rows,
+        [("Step 1", true), ("Step 2", true), ("Step 3", true), ("Steps 4 to 5", true), ("After the last step", true)]
+    );
+    // At the start the switch may be either way; a plan for each of both would be two plans with no condition.
+    assert_eq!(
+        lines(&stop.rows[0].lines),
+        [
+            (0, Tick, "Is the switch at 0?"),
+            (0, If, "If no:"),
+            (1, Tick, "Turn the switch to 0."),
+        ]
+    );
+    assert_eq!(lines(&stop.rows[1].lines), [(0, End, "Nothing to do first.")]);
+    // Half open or not: the hatch is looked at, and what the act asks for stands with it.
+    assert_eq!(
+        lines(&stop.rows[3].lines),
+        [(0, Warning, WARNING), (0, Aside, ASIDE), (0, Tick, "Push the hatch shut.")]
+    );
+    let looks: Vec<&str> = stop.looks.iter().map(|one| one.ask.as_str()).collect();
+    assert_eq!(looks, ["Is the switch at 0?", "Is the hatch shut?"]);
+}
+
+#[test]
+fn the_plan_for_the_whole_machine_stands_once_and_has_an_end_where_nothing_helps() {
+    use PlanLineKind::{Aside, If, Tick, Warning};
+    let page = page(LAMP);
+    let whole = stop(&page).whole.as_ref().expect("a plan");
+    assert_eq!(
+        lines(whole),
+        [
+            (0, Tick, "Is the switch at 0?"),
+            (0, If, "If no:"),
+            (1, Tick, "Turn the switch to 0."),
+            (1, Tick, "Look again: Is the switch at 0?"),
+            (0, Tick, "Is the hatch shut?"),
+            (0, If, "If no:"),
+            (1, Warning, WARNING),
+            (1, Aside, ASIDE),
+            (1, Tick, "Push the hatch shut."),
+            (1, Tick, "Look again: Is the hatch shut?"),
+        ]
+    );
     let text = crate::text::text(&page);
-    assert!(text.contains("Before steps 1 to 2: Leave it."), "{text}");
-    assert!(text.contains("Before step 3: Shut the valve."), "{text}");
+    assert_eq!(text.matches("The plan for the whole machine, whatever you find:").count(), 1, "{text}");
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("Keep away from the machine. Put up a barrier"), "{text}");
+    assert!(words.contains("call the officer."), "{text}");
     let html = crate::html::html(&page).expect("a card");
-    assert!(html.contains("<th scope=\"row\">1 to 2</th><td><p>Leave it.</p></td>"), "{html}");
+    assert!(html.contains("<li class=\"line-if under-0\"><span>If no:</span></li>"), "{html}");
+    let nobody = super::stops::page(&LAMP.replace("release: officer\n", ""));
+    assert!(stop(&nobody).cannot.contains("whoever releases machines here"));
+}
+
+#[test]
+fn where_no_plan_serves_everything_that_is_told() {
+    // Nothing shuts the hatch again.
+    let page = page(&LAMP.replace("tools: [hook], restores: true }", "tools: [hook] }"));
+    let stop = stop(&page);
+    assert_eq!(stop.whole, None);
+    let unknown: Vec<&str> =
+        stop.rows.iter().filter(|row| !row.is_known).map(|row| row.at.as_str()).collect();
+    assert_eq!(unknown, ["Steps 4 to 5"], "while the hatch is open");
+    assert!(crate::text::text(&page).contains("No way is known: stay away and call for help."));
 }

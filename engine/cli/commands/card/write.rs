@@ -4,17 +4,15 @@ use crate::arguments::{Card, CardForm};
 use crate::{files, output};
 use anyhow::{Context, Result};
 use card::index::Entry;
-use card::page::{Chosen, Page, ProofNote, build_for};
+use card::page::{Chosen, Page, ProofNote, Stop, build_for, stop_of};
 use check::Report;
 use document::model::Name;
 use review::Day;
-use review::pages::WayOut;
-use std::collections::BTreeMap;
 use std::path::Path;
 
 /// Writes the wanted forms of one procedure into its folder.
 pub(super) fn forms(report: &Report, name: &Name, on: Day, chosen: &Chosen, options: &Card) -> Result<Entry> {
-    let page = page(report, name, on, chosen, crate::commands::leave::from_each_step(report, name))?;
+    let page = page(report, name, on, chosen)?;
     let ending = suffix(chosen);
     let identity = &page.identity;
     let mut entry = Entry {
@@ -72,21 +70,20 @@ fn matrix(report: &Report, name: &Name, options: &Card) -> Result<Vec<File>> {
     ])
 }
 
-/// The page of a procedure as it stands on a day; `stops` are the ways to leave the machine from each step.
-pub(crate) fn page(
-    report: &Report,
-    name: &Name,
-    on: Day,
-    chosen: &Chosen,
-    stops: BTreeMap<String, Vec<WayOut>>,
-) -> Result<Page> {
-    let checked = report.procedures.iter().find(|checked| checked.procedure == *name);
-    let proof = checked.and_then(|checked| checked.proof.as_ref());
-    let words = |ways: Vec<WayOut>| ways.into_iter().map(|way| way.words).collect();
-    let stops = stops.into_iter().map(|(step, ways)| (step, words(ways))).collect();
-    let note = proof.map(|proof| ProofNote { obligations: proof.obligations, stops });
+/// The page of a procedure as it stands on a day.
+pub(crate) fn page(report: &Report, name: &Name, on: Day, chosen: &Chosen) -> Result<Page> {
     let standing = crate::approvals::for_card(&report.library, name, on)?;
-    Ok(build_for(&report.library, name, &standing, note.as_ref(), chosen)?)
+    Ok(build_for(&report.library, name, &standing, note(report, name).as_ref(), chosen)?)
+}
+
+/// How its machine is left where work stops; none where nothing was proved, or its texts cannot be shown.
+pub(crate) fn stop(report: &Report, name: &Name) -> Option<Stop> {
+    stop_of(&report.library, name, &note(report, name)?).ok().flatten()
+}
+
+fn note<'a>(report: &'a Report, name: &Name) -> Option<ProofNote<'a>> {
+    let checked = report.procedures.iter().find(|checked| checked.procedure == *name)?;
+    Some(ProofNote { machine: checked.machine.as_ref()?, proof: checked.proof.as_ref()? })
 }
 
 /// One form as files.

@@ -10,7 +10,7 @@ use crate::set::Piece;
 use crate::table::{Grid, cell};
 use crate::tree::Role;
 use card::count;
-use card::matrix::{HazardRow, INTRODUCTION, Matrix, Verdict};
+use card::matrix::{HazardRow, INTRODUCTION, Matrix, RuleLine, Verdict};
 
 const TITLE: &str = "Hazards and controls";
 const HEADERS: [&str; 3] = ["Step", "Exposed by", "Controls found"];
@@ -94,12 +94,14 @@ impl Composer {
         self.push(2.0, panel.whole());
         self.keep_with_next();
         let mut pieces = Vec::new();
-        for verdict in [Verdict::Refuted, Verdict::NotProved, Verdict::Proved] {
-            let rules = hazard.rules.iter().filter(|(_, found)| *found == verdict);
-            let rules: Vec<&str> = rules.map(|(rule, _)| rule.as_str()).collect();
-            if !rules.is_empty() {
-                pieces.push(Piece::strong(format!("Rules {}: ", verdict.words())));
-                pieces.push(Piece::plain(format!("{}. ", rules.join("; "))));
+        for verdict in [Verdict::Refuted, Verdict::NotProved, Verdict::Proved, Verdict::Released] {
+            let rules: Vec<&RuleLine> =
+                hazard.rules.iter().filter(|rule| rule.verdict == verdict).collect();
+            // Those that roles release are named with each its role.
+            for same in rules.chunk_by(|one, other| one.words() == other.words()) {
+                let names: Vec<&str> = same.iter().map(|rule| rule.name.as_str()).collect();
+                pieces.push(Piece::strong(format!("Rules {}: ", same[0].words())));
+                pieces.push(Piece::plain(format!("{}. ", names.join("; "))));
             }
         }
         if !pieces.is_empty() {

@@ -69,29 +69,14 @@ fn guards(side: &Side<'_>, steps: &Steps<'_>) -> Option<Guards> {
     let acts = |at: usize| !matches!(steps.all[at].1.kind, Kind::AnyOrder(_) | Kind::Repeat(_));
     let mut gates: BTreeSet<usize> = BTreeSet::new();
     for node in &machine.nodes {
-        let holds = match node.kind {
-            NodeKind::Tick(tick) => !matches!(tick.look, LookKind::Round { .. }),
-            NodeKind::Measure { .. } | NodeKind::Wait | NodeKind::Hold => true,
-            NodeKind::End
-            | NodeKind::Route
-            | NodeKind::Enter
-            | NodeKind::Act
-            | NodeKind::InAct { .. }
-            | NodeKind::Follows { .. }
-            | NodeKind::Ask
-            | NodeKind::AnyOrder { .. }
-            | NodeKind::Verify { .. } => false,
-        };
-        if let Some(at) = own(node).filter(|&at| holds || steps.all[at].1.common.verified_by.is_some()) {
-            gates.insert(at);
-        }
+        gates.extend(own(node).filter(|_| is_gate(node)));
     }
     let open = reached(machine, |_| false);
     let ever =
         (0..machine.nodes.len()).filter(|&at| open[at]).filter_map(|at| own(&machine.nodes[at])).collect();
     let mut guards = Guards { of: BTreeMap::new(), ever };
     for gate in gates {
-        let reached = reached(machine, |node| own(node) == Some(gate));
+        let reached = reached(machine, |node| own(node) == Some(gate) && is_gate(node));
         let guarded = (0..machine.nodes.len())
             .filter(|&at| !reached[at])
             .filter_map(|at| own(&machine.nodes[at]))
@@ -100,6 +85,26 @@ fn guards(side: &Side<'_>, steps: &Steps<'_>) -> Option<Guards> {
         guards.of.insert(gate, guarded);
     }
     Some(guards)
+}
+
+/// Whether it holds people back: a look, a wait, a hold point, and what a second person says of an act that is done. The
+/// question that ends a round belongs to its repeat.
+fn is_gate(node: &machine::Node) -> bool {
+    match node.kind {
+        NodeKind::Tick(tick) => match tick.look {
+            LookKind::Confirm | LookKind::Until => true,
+            LookKind::Round { .. } => false,
+        },
+        NodeKind::Measure { .. } | NodeKind::Wait | NodeKind::Hold | NodeKind::Verify { .. } => true,
+        NodeKind::End
+        | NodeKind::Route
+        | NodeKind::Enter
+        | NodeKind::Act
+        | NodeKind::InAct { .. }
+        | NodeKind::Follows { .. }
+        | NodeKind::Ask
+        | NodeKind::AnyOrder { .. } => false,
+    }
 }
 
 /// What can be reached when the good outcomes of the shut nodes are taken away.
@@ -111,14 +116,13 @@ fn reached(machine: &Machine, shut: impl Fn(&machine::Node) -> bool) -> Vec<bool
             continue;
         }
         let node = machine.node(id);
-        // What follows from a look is led to by both of its sides.
-        let shut = shut(node) && !matches!(node.kind, NodeKind::Follows { .. });
+        let shut = shut(node);
         for outcome in &node.outcomes {
             // A step that is passed over for some machines guards nothing for them.
-            let good = !matches!(
-                outcome.choice,
-                Choice::Fail | Choice::CannotTell | Choice::PassedOver | Choice::Applies
-            );
+            let good = match outcome.choice {
+                Choice::Done | Choice::Pass | Choice::Answer(_) | Choice::Item(_) | Choice::AllItems => true,
+                Choice::Fail | Choice::CannotTell | Choice::PassedOver | Choice::Applies => false,
+            };
             if !(shut && good) {
                 open.push(outcome.to.node);
             }

@@ -69,8 +69,9 @@ impl Listed {
                 ApprovalStatus::Approved(approval) | ApprovalStatus::Expired(approval) => {
                     Some(approval.until.to_string())
                 }
-                // What was written about another content, or was taken back, is valid until no day.
+                // What was written about another content or meaning, or was taken back, is valid until no day.
                 ApprovalStatus::Changed(_)
+                | ApprovalStatus::EarlierMeaning(_)
                 | ApprovalStatus::Withdrawn(_)
                 | ApprovalStatus::Never
                 | ApprovalStatus::Void(_) => None,

@@ -11,6 +11,7 @@ use crate::waits::{Waits, longest_waits};
 use calc::quantity::Duration;
 use card::count;
 use card::matrix::Matrix;
+use card::page::{PlanLine, Stop, StopRow};
 use card::sheet::{Block, Cell, Line, Part, Sheet, Tone};
 use check::Accepted;
 use document::{Day, Diagnostic, Severity};
@@ -34,19 +35,10 @@ pub struct ReviewSheet<'a> {
     pub silenced: Vec<&'a Accepted>,
     /// The hazards and controls; none where documents have errors.
     pub matrix: Option<Matrix>,
-    /// Ways to stop: numbers of steps with what to do.
-    pub stops: Vec<(String, Vec<WayOut>)>,
+    /// How the machine is left where work stops; none where nothing was worked out.
+    pub stop: Option<Stop>,
     /// What changed since the approved content, with that content; none where it is not known.
     pub since: Option<(&'a Comparison, Side<'a>)>,
-}
-
-/// A way to leave the machine before a step.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct WayOut {
-    /// The sentence that people read: what to look at, and what to do.
-    pub words: String,
-    /// Whether there is a way; without one the sentence says so.
-    pub is_known: bool,
 }
 
 impl ReviewSheet<'_> {
@@ -96,7 +88,8 @@ impl ReviewSheet<'_> {
         let (errors, warnings) = (open(Severity::Error), open(Severity::Warning));
         let gaps: Option<usize> =
             self.matrix.as_ref().map(|matrix| matrix.hazards.iter().map(|hazard| hazard.gaps).sum());
-        let stuck = self.stops.iter().filter(|(_, ways)| ways.iter().any(|way| !way.is_known)).count();
+        let rows = self.stop.as_ref().map_or(&[][..], |stop| &stop.rows);
+        let stuck = rows.iter().filter(|row| !row.is_known).count();
         let (proved, sound) = self.proved_words();
         let mut lines = vec![
             (
@@ -113,12 +106,12 @@ impl ReviewSheet<'_> {
             ),
             (
                 "If work stops",
-                match (self.stops.len(), stuck) {
+                match (rows.len(), stuck) {
                     (0, _) => "no way is worked out".to_owned(),
-                    (_, 0) => "a way to leave the machine is known before every step".to_owned(),
+                    (_, 0) => "a way to leave the machine is known at every step".to_owned(),
                     (_, stuck) => format!("no way is known at {}", count(stuck, "place")),
                 },
-                stuck == 0 && !self.stops.is_empty(),
+                stuck == 0 && !rows.is_empty(),
             ),
         ];
         if let Some((comparison, _)) = &self.since {
@@ -266,17 +259,29 @@ impl ReviewSheet<'_> {
     }
 
     fn stops(&self) -> Part {
-        let row = |(step, ways): &(String, Vec<WayOut>)| {
-            let ways = ways.iter().map(|way| {
-                let line = Line::from(way.words.as_str());
-                if way.is_known { line } else { line.toned(Tone::Against) }
-            });
-            vec![Cell::from(step.as_str()), Cell::from_lines(ways.collect())]
+        let Some(Stop { how: _, rows, looks: _, unseen: _, whole, cannot }) = &self.stop else {
+            let none = Block::line(Line::from("No way was worked out.").toned(Tone::Aside));
+            return Part::new("stops", "If work stops", vec![none]);
         };
-        let rows = self.stops.iter().map(row).collect();
-        let table = table_or(&[("Before step", 30), ("Do", 70)], rows, "No way was worked out.");
-        Part::new("stops", "If work stops", vec![table])
+        let row = |StopRow { at, lines, is_known }: &StopRow| {
+            let lines = plan(lines).map(|line| if *is_known { line } else { line.toned(Tone::Against) });
+            vec![Cell::from(at.as_str()), Cell::from_lines(lines.collect())]
+        };
+        let rows = rows.iter().map(row).collect();
+        let mut blocks = vec![table_or(&[("At", 20), ("Do first", 80)], rows, "No way was worked out.")];
+        blocks.push(Block::Heading("The plan for the whole machine, whatever is found".to_owned()));
+        blocks.push(match whole {
+            Some(whole) => Block::Lines(plan(whole).collect()),
+            None => Block::line(Line::from("There is none.").toned(Tone::Against)),
+        });
+        blocks.push(Block::line(Line::led("Where the machine cannot be made safe", cannot.as_str())));
+        Part::new("stops", "If work stops", blocks)
     }
+}
+
+/// The lines of a plan; what stands under an answer has a dash for each.
+fn plan(lines: &[PlanLine]) -> impl Iterator<Item = Line> {
+    lines.iter().map(|PlanLine { depth, kind: _, text }| Line::from("– ".repeat(*depth) + text))
 }
 
 fn tone(good: bool) -> Tone {
@@ -284,13 +289,16 @@ fn tone(good: bool) -> Tone {
 }
 
 /// What is to be proved, kind by kind.
-fn kinds(counts: &Counts) -> [(&'static str, usize); 6] {
+fn kinds(counts: &Counts) -> [(&'static str, usize); 8] {
+    let Counts { needs, rules, mends, unseen, promises, answers, stops, resumes } = *counts;
     [
-        ("Preconditions of steps and of their types of work", counts.needs),
-        ("Rules that the start or an act could break", counts.rules),
-        ("Promises at the end, and everything back as it was", counts.promises),
-        ("Questions with an answer for whatever may be so", counts.answers),
-        ("Places where work can be stopped and the machine left", counts.stops),
-        ("Conditions that could change unseen during an interruption", counts.resumes),
+        ("Preconditions of steps and of their types of work", needs),
+        ("Rules that the start or an act could break", rules),
+        ("Places where what a look found broken has to be ended by the next act", mends),
+        ("What a start by hand requires though nobody can see it", unseen),
+        ("Promises at the end, and what acts wrote back as usual", promises),
+        ("Questions with an answer for whatever may be so", answers),
+        ("Places where work can be stopped and the machine left, and the plan for the whole machine", stops),
+        ("Conditions that somebody can make sure of again after an interruption", resumes),
     ]
 }

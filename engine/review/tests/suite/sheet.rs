@@ -1,14 +1,17 @@
 //! What the officer's page says of the ways to leave the machine.
 
 use crate::support::demo;
+use card::page::{PlanLine, PlanLineKind, Stop, StopRow};
 use card::sheet::{Block, Sheet};
 use document::Day;
-use review::pages::{ReviewSheet, WayOut};
+use review::pages::ReviewSheet;
 use review::{ApprovalStatus, Side};
 
-fn sheet(stops: Vec<(String, Vec<WayOut>)>) -> Sheet {
+fn sheet(rows: Vec<StopRow>) -> Sheet {
     let reading = demo::reading("tip-swap", &demo::text("tip-swap"));
     let now = Side::find(&reading.library, "tip-swap", None).expect("a procedure with its equipment");
+    let (how, looks, unseen) = (None, Vec::new(), Vec::new());
+    let stop = Stop { how, rows, looks, unseen, whole: None, cannot: "Keep away.".to_owned() };
     let page = ReviewSheet {
         now,
         content: "0",
@@ -18,7 +21,7 @@ fn sheet(stops: Vec<(String, Vec<WayOut>)>) -> Sheet {
         findings: &[],
         silenced: Vec::new(),
         matrix: None,
-        stops,
+        stop: Some(stop),
         since: None,
     };
     page.sheet()
@@ -36,13 +39,16 @@ fn glance(sheet: &Sheet, what: &str) -> String {
 /// The words of a way are for people; whether it is one is not read from them.
 #[test]
 fn a_place_without_a_way_is_counted_whatever_its_words() {
-    let way = |words: &str, is_known| WayOut { words: words.to_owned(), is_known };
-    let known = ("1".to_owned(), vec![way("Leave it as it is.", true)]);
-    let misleading = ("3".to_owned(), vec![way("Shut the valve. No way is known.", true)]);
-    let stuck =
-        ("2".to_owned(), vec![way("If the lid is shut: leave it.", true), way("Call for help.", false)]);
-    let told = |stops| glance(&sheet(stops), "If work stops");
+    let row = |at: &str, words: &str, is_known| StopRow {
+        at: at.to_owned(),
+        lines: vec![PlanLine { depth: 0, kind: PlanLineKind::End, text: words.to_owned() }],
+        is_known,
+    };
+    let known = row("Step 1", "Nothing to do first.", true);
+    let misleading = row("Step 3", "Shut the valve. No way is known.", true);
+    let stuck = row("Step 2", "Call for help.", false);
+    let told = |rows| glance(&sheet(rows), "If work stops");
     assert!(told(vec![]).contains("no way is worked out"));
-    assert!(told(vec![known.clone(), misleading.clone()]).contains("is known before every step"));
+    assert!(told(vec![known.clone(), misleading.clone()]).contains("is known at every step"));
     assert!(told(vec![known, stuck, misleading]).contains("no way is known at 1 place"));
 }
