@@ -80,8 +80,8 @@ pub(crate) fn sign(
     match signer(app, visitor, (person, pin), &role, people.as_ref())? {
         Ok(name) => {
             let input = match verdict {
-                SignedVerdict::Verified => Input::Sign(name),
-                SignedVerdict::NotSo => Input::Deny(name),
+                None | Some(SignedVerdict::Verified) => Input::Sign(name),
+                Some(SignedVerdict::NotSo) => Input::Deny(name),
             };
             give(app, visitor, id, &input, Some(*position), key, None)
         }

@@ -47,7 +47,8 @@ fn gone(walker: &mut Walker, trail: &Trail, mut walk: Value, choice: usize) -> (
                 ("left", if walk["leaving"]["wait"].is_null() { "done" } else { "jump" }.to_owned())
             }
             "look" => {
-                let chosen = walk["leaving"]["choices"][choice.take().unwrap_or(0)].as_array().expect("values").iter();
+                let chosen =
+                    walk["leaving"]["choices"][choice.take().unwrap_or(0)].as_array().expect("values").iter();
                 let values: Vec<&str> = chosen.map(|value| value.as_str().expect("a value")).collect();
                 ("leave-look", values.join(" or "))
             }
@@ -104,7 +105,11 @@ fn work_stopped_among_fasteners_is_left_by_the_way_that_fits() {
         ends.sort_by_key(|(_, acts)| acts.len());
         let screws = vec!["Screw the top cover down with all six screws.".to_owned()];
         let wanted = if choices == 1 { vec![screws] } else { vec![Vec::new(), screws] };
-        assert_eq!(ends.into_iter().map(|(_, acts)| acts).collect::<Vec<_>>(), wanted);
+        assert_eq!(
+            ends.into_iter().map(|(_, acts)| acts).collect::<Vec<_>>(),
+            wanted,
+            "{groups} {ticks} {stopped}"
+        );
     }
     assert_eq!(looks, 2);
 }

@@ -102,20 +102,20 @@ pub(crate) enum Say {
 pub(crate) struct Signature {
     pub(crate) person: String,
     pub(crate) pin: String,
-    /// What they say of what is to be verified; a hold point is only released.
+    /// What they say of what is to be verified, `verified` if nothing else; a hold point is only released.
+    #[schemars(with = "SignedVerdict")]
     #[serde(default)]
-    pub(crate) verdict: SignedVerdict,
+    pub(crate) verdict: Option<SignedVerdict>,
     pub(crate) position: Position,
     pub(crate) key: Key,
 }
 
 /// What a second person says of what is to be verified.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 #[schemars(inline)]
 pub(crate) enum SignedVerdict {
     /// It is so.
-    #[default]
     Verified,
     /// It was not done, or is not so.
     NotSo,
