@@ -6,6 +6,7 @@ mod figures;
 mod gates;
 mod interrupted;
 mod labels;
+mod looks;
 mod random;
 mod rig;
 mod stages;

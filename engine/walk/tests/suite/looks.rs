@@ -1,0 +1,209 @@
+//! Looks and what they decide: taking up again, looks that are too old, before done, surprises.
+
+use super::rig::{PERSON, SECOND, START, begun, gate, refused, resume, say, started};
+use journal::Journal;
+use walk::{Because, Ending, Event, Heading, Input, LiveWalk, Look, Stage, Status};
+
+fn journal() -> Journal {
+    Journal::in_memory().expect("a journal")
+}
+
+fn stands(live: &LiveWalk<'_>) -> (Status, Heading) {
+    (live.walk().status(), live.walk().stage().heading())
+}
+
+const MINUTE: i64 = 60_000;
+
+/// A procedure that relies on the supply and the guard.
+const RELYING: &str = "  - { id: act, requires: { supply: live, guard: fitted }, do: Act. }\n";
+
+#[test]
+fn everything_relied_on_is_asked_again_after_a_long_pause_a_handover_or_a_clock_that_went_back() {
+    let away = |person: &str, millis: i64, paused: bool| {
+        let mut journal = journal();
+        let mut live = started(&mut journal, "{ supply: live }", RELYING);
+        if paused {
+            say(&mut live, &Input::Pause, START);
+            assert_eq!(stands(&live), (Status::Interrupted, Heading::Step));
+            assert_eq!(refused(&mut live, &Input::Done, START).reason, "The walk is paused");
+            assert_eq!(refused(&mut live, &Input::Pause, START).reason, "The walk is paused");
+            say(&mut live, &Input::Note("Rain.".to_owned()), START);
+        }
+        assert_eq!(refused(&mut live, &resume(" "), START).reason, "Nobody is named");
+        say(&mut live, &resume(person), START + millis);
+        let mut asked = Vec::new();
+        if matches!(live.walk().stage(), Stage::BegunDoubted) {
+            assert!(refused(&mut live, &Input::Done, START + millis).reason.contains("had been begun"));
+            say(&mut live, &Input::Look(Look::No), START + millis);
+        }
+        while matches!(live.walk().stage(), Stage::Gate { because: Because::TakenUp, .. }) {
+            asked.push(gate(&live));
+            say(&mut live, &Input::Look(Look::Yes), START + millis);
+        }
+        assert_eq!(live.walk().person(), person);
+        asked
+    };
+    let nothing: [&str; 0] = [];
+    let everything = ["supply live", "guard fitted"];
+    assert_eq!(away(PERSON, 15 * MINUTE - 1, true), nothing);
+    assert_eq!(away(PERSON, 15 * MINUTE, true), everything);
+    assert_eq!(away(" TOMAS REEVE ".trim(), 1_000, true), nothing, "the same person");
+    assert_eq!(away(SECOND, 1_000, true), everything);
+    assert_eq!(away(PERSON, -1, true), everything);
+    assert_eq!(away(PERSON, 0, false), everything, "nobody announced it");
+}
+
+/// By the clock alone: what was looked at longer ago than it lapses is asked before the step that relies on it.
+#[test]
+fn a_look_that_is_too_old_is_asked_again_and_a_no_is_a_surprise() {
+    let steps = "  - { id: long, do: Take your time. }\n  \
+                 - { id: act, requires: { supply: live, guard: fitted }, do: Act. }\n";
+    for (minutes, asked) in [(15, false), (16, true)] {
+        let mut journal = journal();
+        let mut live = started(&mut journal, "{ supply: live }", steps);
+        let now = START + minutes * MINUTE;
+        say(&mut live, &Input::Done, now);
+        assert_eq!(matches!(live.walk().stage(), Stage::Gate { because: Because::Lapsed, of: 1, .. }), asked);
+        if asked {
+            assert_eq!(gate(&live), "supply live");
+            let event = say(&mut live, &Input::Look(Look::No), now);
+            let Event::Seen { recorded, .. } = event else { panic!("{event:?}") };
+            assert_eq!(recorded, ["live"]);
+            let told = live.walk().surprise().expect("it is told");
+            assert_eq!(told, "By the record the supply was live. What is seen counts.");
+            assert!(matches!(live.walk().stage(), Stage::Shut { may_look: true, .. }));
+            say(&mut live, &Input::Look(Look::Yes), now);
+        }
+        assert!(matches!(live.walk().stage(), Stage::Act));
+    }
+}
+
+/// Nothing is completed on belief alone: what is promised and was written since it was last looked at is looked at.
+#[test]
+fn before_done_what_was_written_is_looked_at_and_can_be_put_right_once() {
+    let steps = "  - { id: open, do: Open., leaves: { guard: removed } }\n  \
+                 - { id: close, do: Close., leaves: { guard: fitted } }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    say(&mut live, &Input::Done, START);
+    say(&mut live, &Input::Done, START);
+    assert!(matches!(live.walk().stage(), Stage::Gate { because: Because::BeforeDone, of: 1, .. }));
+    assert_eq!(
+        (gate(&live), stands(&live)),
+        ("guard fitted".to_owned(), (Status::InProgress, Heading::BeforeDone))
+    );
+    say(&mut live, &Input::Look(Look::No), START);
+    let Stage::Shut { offers, may_look: true, .. } = live.walk().stage() else { panic!() };
+    assert_eq!(offers, ["refit"]);
+    let event = say(&mut live, &Input::Restored("refit".to_owned()), START);
+    assert!(matches!(event, Event::Restored { .. }), "{event:?}");
+    assert!(matches!(live.walk().stage(), Stage::Gate { because: Because::BeforeDone, .. }), "the same look");
+    say(&mut live, &Input::Look(Look::Yes), START);
+    assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Completed)));
+}
+
+#[test]
+fn what_was_put_right_and_is_still_not_so_leaves_only_a_stop() {
+    let steps = "  - { id: open, do: Open., leaves: { guard: removed } }\n  \
+                 - { id: close, do: Close., leaves: { guard: fitted } }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    say(&mut live, &Input::Done, START);
+    say(&mut live, &Input::Done, START);
+    say(&mut live, &Input::Look(Look::CannotTell), START);
+    say(&mut live, &Input::Restored("refit".to_owned()), START);
+    say(&mut live, &Input::Look(Look::No), START);
+    let Stage::Shut { offers, may_look: false, .. } = live.walk().stage() else { panic!() };
+    assert!(offers.is_empty());
+    refused(&mut live, &Input::Look(Look::Yes), START);
+    assert_eq!(refused(&mut live, &Input::Restored("refit".to_owned()), START).opens, "Stop work");
+    say(&mut live, &Input::Stop("the guard does not hold".to_owned()), START);
+    assert_eq!(live.walk().status(), Status::Stopped);
+}
+
+/// An interruption in the middle of an act goes on with that act: what it changes is not asked for.
+#[test]
+fn an_act_that_had_been_begun_goes_on() {
+    let steps = "  - { id: open, requires: { supply: live, guard: fitted }, do: Open., leaves: { guard: removed } }\n  \
+                 - { id: close, requires: { supply: live }, do: Close., leaves: { guard: fitted } }\n";
+    for begun in [true, false] {
+        let mut journal = journal();
+        let mut live = started(&mut journal, "{ supply: live }", steps);
+        say(&mut live, &resume(SECOND), START);
+        let event = say(&mut live, &Input::Look(if begun { Look::Yes } else { Look::No }), START);
+        assert_eq!(event, Event::ActBegun { step: "open".to_owned(), yes: begun });
+        let mut asked = Vec::new();
+        while matches!(live.walk().stage(), Stage::Gate { .. }) {
+            asked.push(gate(&live));
+            say(&mut live, &Input::Look(Look::Yes), START);
+        }
+        if begun {
+            assert_eq!(asked, ["supply live"]);
+        } else {
+            assert_eq!(asked, ["supply live", "guard fitted"]);
+        }
+        assert!(matches!(live.walk().stage(), Stage::Act));
+    }
+}
+
+/// A look that contradicts the record is taken; the others of its page are still ticked.
+#[test]
+fn a_surprise_is_told_and_the_rest_of_the_page_is_still_ticked() {
+    let steps = "  - { id: off, do: Turn it off., leaves: { supply: isolated } }\n  \
+                 - { id: look, confirm: { supply: isolated, bowl: drained }, otherwise: stop }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    say(&mut live, &Input::Done, START);
+    let event = say(&mut live, &Input::Look(Look::No), START);
+    let Event::Seen { recorded, because, .. } = event else { panic!("{event:?}") };
+    assert_eq!((recorded, because), (vec!["isolated".to_owned()], Because::Step));
+    assert_eq!(live.walk().surprise(), Some("By the record the supply was isolated. What is seen counts."));
+    let Stage::Look(tick) = live.walk().stage() else { panic!() };
+    assert_eq!((tick.number, tick.of, tick.failed), (2, 2, true));
+    say(&mut live, &Input::Look(Look::Yes), START);
+    assert!(live.walk().surprise().is_none());
+    assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Stopped)));
+}
+
+/// An answer that shows what the record ruled out is taken, and so is that nobody can tell: work stops then.
+#[test]
+fn a_question_takes_every_answer_and_that_nobody_can_tell() {
+    let steps = "  - { id: off, do: Turn it off., leaves: { supply: isolated } }\n  \
+                 - { id: ask, ask: Is it live?, answers: { yes: { shows: { supply: live }, then: stop }, \
+                 no: { shows: { supply: isolated }, then: done } } }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    say(&mut live, &Input::Done, START);
+    let event = say(&mut live, &Input::Answer("yes".to_owned()), START);
+    let Event::Answered { recorded, .. } = event else { panic!("{event:?}") };
+    assert_eq!(recorded, ["the supply was isolated"]);
+    assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Stopped)));
+
+    let mut journal = self::journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    say(&mut live, &Input::Done, START);
+    let event = say(&mut live, &Input::CannotTell, START);
+    assert!(matches!(event, Event::CannotTell { .. }));
+    assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Stopped)));
+}
+
+/// Whoever takes work up after a second no is not asked a third time.
+#[test]
+fn a_second_no_stays_one_whoever_takes_work_up() {
+    let steps = "  - { id: act, requires: { supply: live }, do: Act. }\n";
+    for before_start in [true, false] {
+        let mut journal = journal();
+        let mut live = begun(&mut journal, "{ supply: live }", steps);
+        say(&mut live, &Input::Variant("small".to_owned()), START);
+        if !before_start {
+            say(&mut live, &Input::Look(Look::Yes), START);
+            say(&mut live, &resume(SECOND), START);
+            say(&mut live, &Input::Look(Look::No), START);
+        }
+        say(&mut live, &Input::Look(Look::No), START);
+        say(&mut live, &Input::Look(Look::No), START);
+        say(&mut live, &resume(PERSON), START);
+        assert!(matches!(live.walk().stage(), Stage::Shut { may_look: false, .. }), "{before_start}");
+        refused(&mut live, &Input::Look(Look::Yes), START);
+    }
+}
