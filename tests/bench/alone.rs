@@ -56,7 +56,8 @@ pub(crate) fn worst() {
     }
 }
 
-/// A branch sets two conditions the same way; much later the one is tested where the other is relied on.
+/// A branch sets two conditions the same way; much later the one is looked at where the other is relied on. A look that
+/// contradicts the record says nothing of the other: some are refuted, and until then every branch keeps records apart.
 fn correlated(branches: usize) -> String {
     let mut text = String::from("steps:\n");
     for at in 0..branches {
@@ -101,8 +102,9 @@ fn sharing(items: usize) -> String {
     text + &format!("  - id: last\n    do: Use it.\n    requires: {{ {} }}\n", on.join(", "))
 }
 
-/// Checks as clauses of a formula: each fails for one combination of three unknown conditions. Whether any run gets
-/// through all of them is the question of 3-SAT; 4.2 clauses a variable is where it is hardest (2nd).
+/// Looks at three unknown conditions each, gone on from where one is not so, which puts nothing right: each look doubles the
+/// records, since what it ruled out decides which later answer is a surprise. The looks are drawn as the clauses of a random
+/// formula, 4.2 for each condition.
 fn chain(variables: usize) -> String {
     let mut seed = 7u64;
     let mut next = |end: usize| {
@@ -119,7 +121,7 @@ fn chain(variables: usize) -> String {
                 three.push(one);
             }
         }
-        // The clause is not met: the check holds and the run stops; otherwise it goes on.
+        // Where all three are so the run stops; otherwise it goes on.
         let terms: Vec<String> =
             three.iter().map(|one| format!("c{one}: {}", if next(2) == 0 { "off" } else { "on" })).collect();
         let go_on = if at + 1 < clauses { format!("k{}", at + 1) } else { "last".to_owned() };

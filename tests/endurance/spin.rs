@@ -12,8 +12,10 @@ mod generate;
 mod model;
 #[path = "../scenarios/spin/promela.rs"]
 mod promela;
-#[path = "../scenarios/spin/statements.rs"]
-mod statements;
+#[path = "../scenarios/spin/rig.rs"]
+mod rig;
+#[path = "../scenarios/spin/steps.rs"]
+mod steps;
 #[path = "../scenarios/spin/yaml.rs"]
 mod yaml;
 

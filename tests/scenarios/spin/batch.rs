@@ -3,6 +3,7 @@
 use super::events::Events;
 use super::model::Model;
 use super::promela::{ROUNDS, process};
+use super::rig::rig;
 use std::collections::BTreeSet;
 use std::path::Path;
 use std::process::Command;
@@ -23,13 +24,14 @@ pub(crate) struct Batch {
 /// Runs SPIN once over all models.
 pub(crate) fn observe(models: &[Model]) -> Batch {
     let mut events = Events::default();
-    let mut processes = Vec::new();
+    let (mut processes, mut rigs) = (Vec::new(), String::new());
     let mut ends = Vec::new();
     for (at, model) in models.iter().enumerate() {
         processes.push(process(&format!("p{at}"), model, &mut events));
+        rigs += &rig(&format!("rp{at}"), model);
         ends.push(events.0.len());
     }
-    let (seen, states) = run(&text(&processes, events.0.len()), events.0.len());
+    let (seen, states) = run(&text(&rigs, &processes, events.0.len()), events.0.len());
     let mut begin = 0;
     let observed = processes.into_iter().zip(ends).map(|(promela, end)| {
         let events = (begin..end).filter(|at| seen.contains(at)).map(|at| events.0[at].clone()).collect();
@@ -39,15 +41,15 @@ pub(crate) fn observe(models: &[Model]) -> Batch {
     Batch { observed: observed.collect(), states }
 }
 
-fn text(processes: &[String], events: usize) -> String {
+/// What looks and acts do to the record.
+const RECORD: &str = include_str!("record.c");
+
+fn text(rigs: &str, processes: &[String], events: usize) -> String {
     let mut text = format!(
         "c_code {{\nstatic char seen[{events} + 1];\nstatic int listed;\nstatic void list(void) {{\n\
-         int at; for (at = 0; at < {events}; at++) if (seen[at]) printf(\"seen %d\\n\", at);\n}}\n}};\n\
-         byte w, l, d, m, tip; bool bad; short nx; int by;\n"
+         int at; for (at = 0; at < {events}; at++) if (seen[at]) printf(\"seen %d\\n\", at);\n}}\n{RECORD}{rigs}}};\n\
+         byte f[{ROUNDS}], t[{ROUNDS}], r[{ROUNDS}], o, lo, fd, wr, bk, ov, q, m, tip; short nx; int um;\n"
     );
-    for at in 0..ROUNDS {
-        text += &format!("byte c{at}, t{at}, r{at};\n");
-    }
     text += &processes.concat();
     text += "init {\n  c_code { if (!listed) { listed = 1; atexit(list); } };\n  if\n";
     for at in 0..processes.len() {

@@ -1,12 +1,11 @@
 //! The proof against SPIN.
 
 use super::batch::{Batch, observe};
-use super::events::key;
 use super::generate::generate;
 use super::model::{Model, TIPS};
 use super::yaml::documents;
 use document::InputFile;
-use machine::{Choice, Machine, NeedSource, Node, NodeKind};
+use machine::{Effect, Machine, NodeId, NodeKind};
 use proof::{Budget, Obligation, Proof};
 use std::collections::BTreeSet;
 use std::ops::Range;
@@ -18,7 +17,7 @@ const BATCH: u64 = 50;
 #[derive(Debug, Default)]
 pub(crate) struct Tally {
     pub(crate) cases: u64,
-    /// Procedures with a violated precondition, rule or promise, or an unanswered question.
+    /// Procedures with a violated precondition, rule or promise, an unanswered question or a rule found broken and not ended.
     pub(crate) faulty: u64,
     pub(crate) faults: u64,
     pub(crate) reached: u64,
@@ -53,21 +52,18 @@ fn all(seeds: Range<u64>) -> Tally {
         for ((seed, model), spin) in seeds.iter().zip(&models).zip(observed) {
             let texts = documents(model);
             let show = |what: &str| format!("seed {seed}: {what}\n{}\n{}", texts.join("---\n"), spin.promela);
-            let ours = |boxes| prove(&texts, boxes).unwrap_or_else(|error| panic!("{}", show(&error)));
-            for boxes_at_join in [usize::MAX, 0] {
-                let ours = ours(boxes_at_join);
-                if ours != spin.events {
-                    let missed: Vec<_> = spin.events.difference(&ours).collect();
-                    let alone: Vec<_> = ours.difference(&spin.events).collect();
-                    let told = format!(
-                        "above {boxes_at_join} boxes diagrams: found by SPIN alone: {missed:?}; by the proof alone: {alone:?}"
-                    );
-                    panic!("{}", show(&told));
-                }
+            let ours = prove(&texts).unwrap_or_else(|error| panic!("{}", show(&error)));
+            if ours != spin.events {
+                let missed: Vec<_> = spin.events.difference(&ours).collect();
+                let alone: Vec<_> = ours.difference(&spin.events).collect();
+                let told = format!("found by SPIN alone: {missed:?}; by the proof alone: {alone:?}");
+                panic!("{}", show(&told));
             }
             let ours = spin.events;
             let fault = |event: &&String| {
-                ["need", "rule", "promise", "unanswered"].iter().any(|kind| event.starts_with(kind))
+                ["need", "rule", "unmended", "promise", "unanswered"]
+                    .iter()
+                    .any(|kind| event.starts_with(kind))
             };
             let faults = ours.iter().filter(fault).count() as u64;
             tally.cases += 1;
@@ -79,8 +75,8 @@ fn all(seeds: Range<u64>) -> Tally {
     tally
 }
 
-/// What the proof says of the documents, as SPIN's events; above so many boxes it takes diagrams.
-fn prove(texts: &[String], boxes_at_join: usize) -> Result<BTreeSet<String>, String> {
+/// What the proof says of the documents, as SPIN's events.
+fn prove(texts: &[String]) -> Result<BTreeSet<String>, String> {
     let file = |(at, text): (usize, &String)| InputFile {
         name: format!("{at}.yaml"),
         bytes: text.clone().into_bytes(),
@@ -91,8 +87,7 @@ fn prove(texts: &[String], boxes_at_join: usize) -> Result<BTreeSet<String>, Str
     }
     let machine = machine::compile(&reading.library, &"main".into()).map_err(|error| error.to_string())?;
     let budget = Budget { boxes: 1_000_000, go_on: &|| true };
-    let proof =
-        proof::prove_above(&machine, &budget, boxes_at_join).map_err(|error| format!("no proof: {error}"))?;
+    let proof = proof::prove(&machine, &budget).map_err(|error| format!("no proof: {error}"))?;
     if proof.ended.is_some() {
         return Err("the exploration did not end by itself".to_owned());
     }
@@ -101,32 +96,33 @@ fn prove(texts: &[String], boxes_at_join: usize) -> Result<BTreeSet<String>, Str
 
 fn events(machine: &Machine, proof: &Proof) -> BTreeSet<String> {
     let mut events = BTreeSet::new();
-    for (node, _) in machine.nodes.iter().zip(&proof.reached).filter(|(_, reached)| **reached) {
-        events.insert(format!("reached {}", key_of(node)));
-    }
-    let names = |var: machine::VarId| &machine.layout.var(var).name;
+    let key = |node: NodeId| machine.key(node);
+    let reached = (0..).map(NodeId).zip(&proof.reached).filter(|(_, reached)| **reached);
+    let reached: Vec<NodeId> = reached.map(|(node, _)| node).collect();
+    events.extend(reached.iter().map(|&node| format!("reached {}", key(node))));
+    let name = |var: machine::VarId| &machine.layout.var(var).name;
     for refuted in &proof.refuted {
         events.insert(match refuted.obligation {
             Obligation::Need { node, need } => {
-                let node = machine.node(node);
-                let need = &node.needs[need];
-                let source = match need.source {
-                    NeedSource::Step => "step",
-                    NeedSource::Work(_) => "work",
-                    NeedSource::Action(_) => "action",
-                    NeedSource::Procedure(_) => "procedure",
-                };
-                format!("need {} {source} {} {}", key_of(node), names(need.conjunct.var), need.conjunct.set)
+                let conjunct = machine.node(node).needs[need].conjunct;
+                format!("need {} {} {}", key(node), name(conjunct.var), conjunct.set)
+            }
+            Obligation::Unseen(at) => {
+                let conjunct = machine.unseen[at];
+                format!("need start {} {}", name(conjunct.var), conjunct.set)
             }
             Obligation::Rule { rule, by } => {
-                let by = by.map_or_else(|| "start".to_owned(), |node| key_of(machine.node(node)));
-                format!("rule {} by {by}", machine.rules[rule].name)
+                format!("rule {} by {}", machine.rules[rule].name, by.map_or_else(|| "start".to_owned(), key))
             }
+            Obligation::Unmended(node) => format!("unmended {}", key(node)),
             Obligation::Promise(promise) => {
-                format!("promise {}", names(machine.promises[promise].conjunct.var))
+                format!("promise {}", name(machine.promises[promise].conjunct.var))
             }
-            Obligation::Answered(node) => format!("unanswered {}", key_of(machine.node(node))),
-            Obligation::Stop(_) | Obligation::Resume { .. } => continue,
+            Obligation::Answered(node) => format!("unanswered {}", key(node)),
+            Obligation::Stop(_)
+            | Obligation::StopAfter(_)
+            | Obligation::Universal
+            | Obligation::Resume { .. } => continue,
         });
     }
     for (tip, name) in TIPS.iter().enumerate() {
@@ -135,30 +131,19 @@ fn events(machine: &Machine, proof: &Proof) -> BTreeSet<String> {
             events.insert(format!("finishes {name}"));
         }
     }
-    let ids = (0..machine.nodes.len() as u32).map(machine::NodeId);
-    for id in ids.filter(|id| proof.reached[id.0 as usize] && !proof.idle.contains(id)) {
-        let node = machine.node(id);
-        let sets = node.outcomes.first().map_or(&[][..], |outcome| &outcome.sets);
-        if node.kind == NodeKind::Act && !sets.is_empty() && sets.iter().all(|set| set.set.count_ones() == 1)
-        {
-            events.insert(format!("busy {}", key_of(node)));
-        }
-    }
+    let told =
+        |node: &NodeId| machine.node(*node).kind == NodeKind::Act && sets_single_values(machine, *node);
+    let busy = reached.iter().filter(|node| told(node) && !proof.idle.contains(node));
+    events.extend(busy.map(|&node| format!("busy {}", key(node))));
     events
 }
 
-fn key_of(node: &Node) -> String {
-    let phase = match &node.kind {
-        NodeKind::Route if node.outcomes.first().is_some_and(|first| first.choice == Choice::Done) => "last",
-        NodeKind::Route => "only",
-        NodeKind::AnyOrder { .. } => "choose",
-        NodeKind::RepeatUntil { round, .. } => {
-            return key(&node.path, &node.rounds, &format!("until {round}"));
-        }
-        NodeKind::Measure { attempt, .. } if *attempt > 1 => {
-            return key(&node.path, &node.rounds, &format!("attempt {attempt}"));
-        }
-        _ => "body",
-    };
-    key(&node.path, &node.rounds, phase)
+/// Whether an act, from this node of it on, writes something, and single values alone.
+fn sets_single_values(machine: &Machine, node: NodeId) -> bool {
+    let single = |effect: &Effect| matches!(effect, Effect::Write(set) if set.set.count_ones() == 1);
+    machine.node(node).outcomes.iter().all(|outcome| {
+        let goes_on = matches!(machine.node(outcome.to.node).kind, NodeKind::InAct { .. });
+        let rest = !goes_on || sets_single_values(machine, outcome.to.node);
+        !outcome.effects.is_empty() && outcome.effects.iter().all(single) && rest
+    })
 }

@@ -8,9 +8,11 @@ pub(crate) struct Events(pub(crate) Vec<String>);
 #[derive(Clone)]
 pub(crate) struct Place {
     pub(crate) path: String,
-    pub(crate) phase: &'static str,
+    pub(crate) phase: String,
     /// How many rounds each repeat around it has at most.
     pub(crate) rounds: Vec<u32>,
+    /// Whether it is in the look that ends the innermost of these rounds.
+    pub(crate) ends_round: bool,
     pub(crate) block: Option<usize>,
 }
 
@@ -25,19 +27,22 @@ impl Place {
             };
             all = all.iter().flat_map(with).collect();
         }
-        let key = |rounds: &Vec<u32>| match (self.phase, rounds.split_last()) {
-            ("until", Some((last, outer))) => key(&self.path, outer, &format!("until {last}")),
-            _ => key(&self.path, rounds, self.phase),
+        let key = |rounds: &Vec<u32>| match rounds.split_last() {
+            Some((last, outer)) if self.ends_round => {
+                let round = if self.phase == "until" { format!("until {last}") } else { self.phase.clone() };
+                key(&self.path, outer, &round)
+            }
+            _ => key(&self.path, rounds, &self.phase),
         };
         all.iter().map(key).collect()
     }
 
-    /// The index of the current combination of rounds, for Promela or with `now.` for embedded C.
-    pub(crate) fn index(&self, now: &str) -> String {
+    /// The index of the current combination of rounds, in C.
+    pub(crate) fn index(&self) -> String {
         self.rounds
             .iter()
             .enumerate()
-            .fold("0".to_owned(), |index, (at, rounds)| format!("({index})*{rounds}+{now}r{at}-1"))
+            .fold("0".to_owned(), |index, (at, rounds)| format!("({index})*{rounds}+now.r[{at}]-1"))
     }
 }
 
@@ -47,10 +52,10 @@ pub(crate) fn key(path: &str, rounds: &[u32], phase: &str) -> String {
 }
 
 impl Events {
-    /// A statement that notes an event of the place.
-    pub(crate) fn note(&mut self, place: &Place, name: impl Fn(&str) -> String) -> String {
+    /// The number of an event of the place, in C.
+    pub(crate) fn one(&mut self, place: &Place, name: impl Fn(&str) -> String) -> String {
         let base = self.several(place, &[name]);
-        format!("c_code {{ seen[{base} + {}] = 1; }};", place.index("now."))
+        format!("{base} + {}", place.index())
     }
 
     /// Events of which each round has all, in order; gives the number of the first.

@@ -1,17 +1,19 @@
 //! Random procedures.
 
-use super::model::{Condition, Kind, Model, Step, Target, Test, Time};
+use super::model::{Condition, Kind, Model, Settles, Step, Target, Test, Time};
 use oracle::Random;
 
 /// The procedure of a seed.
 pub(crate) fn generate(seed: u64) -> Model {
-    Generator { random: Random::new(seed), sizes: Vec::new(), ids: 0 }.model()
+    Generator { random: Random::new(seed), sizes: Vec::new(), hidden: Vec::new(), ids: 0 }.model()
 }
 
 struct Generator {
     random: Random,
     /// How many values each condition has.
     sizes: Vec<u8>,
+    /// Whether nobody can see each.
+    hidden: Vec<bool>,
     ids: usize,
 }
 
@@ -28,9 +30,10 @@ impl Generator {
     fn model(mut self) -> Model {
         let count = 2 + self.random.below(3);
         self.sizes = (0..count).map(|_| 2 + self.random.below(2) as u8).collect();
+        self.hidden = (0..count).map(|at| at > 0 && self.random.percent(20)).collect();
         // Some procedures are asked for little and break nothing: the clean ones must agree too.
         let calm = self.random.percent(60);
-        let conditions = (0..count).map(|at| self.condition(at, calm)).collect();
+        let conditions: Vec<Condition> = (0..count).map(|at| self.condition(at, calm)).collect();
         let rules = (0..self.random.below(if calm { 2 } else { 4 })).map(|_| self.rule(calm)).collect();
         let work = (0..2).map(|_| self.test(1)).collect();
         let inner_size = 1 + self.random.below(2);
@@ -38,25 +41,55 @@ impl Generator {
         let inner_steps = self.list(inner_size, calm, Around { in_group: true, in_perform: true, ..top });
         let size = 3 + self.random.below(6);
         let steps = self.list(size, calm, top);
-        let requires = self.test(3);
+        let mut requires = self.test(3);
+        // What is not required is asserted as usual only where it is relied on, which no model says.
+        for (at, condition) in conditions.iter().enumerate() {
+            if let Some(normal) = condition.normal.filter(|_| !condition.hidden)
+                && requires.iter().all(|&(known, _)| known != at)
+            {
+                requires.push((at, 1 << normal));
+            }
+        }
         let leaves = if calm { Vec::new() } else { self.test(2) };
         let inner_requires = if calm { Vec::new() } else { self.test(1) };
         Model { conditions, rules, work, requires, leaves, steps, inner_requires, inner_steps }
     }
 
     fn condition(&mut self, at: usize, calm: bool) -> Condition {
-        let values = self.sizes[at];
-        let settles = self.random.percent(40).then(|| {
+        let (values, hidden) = (self.sizes[at], self.hidden[at]);
+        let settles = self.random.percent(if hidden { 85 } else { 30 }).then(|| {
             let from = self.random.below(values.into()) as u8;
             let to = (from + 1 + self.random.below(usize::from(values) - 1) as u8) % values;
-            (from, to, *self.random.pick(&[6, 10]))
+            let under = self.random.percent(80).then(|| {
+                let none = self.random.percent(40);
+                if none { Test::new() } else { self.beside(at, 2) }
+            });
+            Settles { from, to, after: *self.random.pick(&[6, 10]), under }
         });
         let normal =
-            self.random.percent(if calm { 5 } else { 25 }).then(|| self.random.below(values.into()) as u8);
-        let lost = self.random.percent(35);
-        let mut lost_when = if lost { self.some(2) } else { Vec::new() };
-        lost_when.retain(|&(cause, _)| cause != at);
-        Condition { values, settles, normal, lost_when }
+            self.random.percent(if calm { 10 } else { 25 }).then(|| self.random.below(values.into()) as u8);
+        let causes = if self.random.percent(35) { 1 + self.random.below(2) } else { 0 };
+        let mut lost_when: Vec<Test> = (0..causes).map(|_| self.beside(at, 2)).collect();
+        lost_when.retain(|cause| !cause.is_empty());
+        Condition { values, settles, normal, hidden, lost_when }
+    }
+
+    /// None to `most` conditions other than this one.
+    fn beside(&mut self, at: usize, most: usize) -> Test {
+        let mut test = self.some(most);
+        test.retain(|&(other, _)| other != at);
+        test
+    }
+
+    /// One to `most` different conditions that can be seen.
+    fn seen(&mut self, most: usize) -> Test {
+        loop {
+            let mut test = self.some(most);
+            test.retain(|&(at, _)| !self.hidden[at]);
+            if !test.is_empty() {
+                return test;
+            }
+        }
     }
 
     fn rule(&mut self, calm: bool) -> Test {
@@ -116,11 +149,14 @@ impl Generator {
         let kind = self.kind(calm, around);
         let act = matches!(kind, Kind::Do);
         let requires = if self.random.percent(if calm { 3 } else { 22 }) { self.some(2) } else { Vec::new() };
-        let leaves = if self.random.percent(if act { 85 } else { 18 }) { self.some(2) } else { Vec::new() };
-        let disturbs =
-            if self.random.percent(12) { vec![self.random.below(self.sizes.len())] } else { Vec::new() };
+        let leaves = if self.random.percent(if act { 85 } else { 18 }) { self.some(3) } else { Vec::new() };
+        let disturbs = if self.random.percent(12) { self.some(2) } else { Vec::new() };
+        let disturbs = disturbs.into_iter().map(|(at, _)| at).collect();
         let work = self.random.percent(if calm { 2 } else { 10 }).then(|| self.random.below(2));
         let only = self.random.percent(12).then(|| self.random.below(2) as u8);
+        // A step inside that is for the other variant would be done on no machine, which is an error.
+        let holds = matches!(kind, Kind::AnyOrder(_) | Kind::Repeat { .. } | Kind::Perform);
+        let only = if holds { None } else { only };
         let then = self.random.percent(10).then(|| self.target(around));
         let then = if matches!(kind, Kind::Ask(_)) { None } else { then };
         Step { id, kind, requires, leaves, disturbs, work, only, then, otherwise }
@@ -130,9 +166,9 @@ impl Generator {
         let deeper = Around { depth: around.depth + 1, ..around };
         match self.random.below(if around.depth < 2 { 25 } else { 19 }) {
             5 => Kind::Hold,
-            6..=9 => Kind::Confirm(self.some(2)),
+            6..=9 => Kind::Confirm(self.seen(2)),
             10 | 11 => {
-                let shows = self.test(2);
+                let shows = if self.random.percent(35) { Vec::new() } else { self.seen(2) };
                 Kind::Measure { shows, retests: self.random.below(3) as u32 }
             }
             12..=14 => Kind::WaitFor(*self.random.pick(&[
@@ -143,12 +179,12 @@ impl Generator {
             ])),
             15 | 16 => {
                 let time = self.random.percent(50).then(|| *self.random.pick(&[4, 6, 10]));
-                Kind::WaitUntil { until: self.some(2), time }
+                Kind::WaitUntil { until: self.seen(2), time }
             }
             17 | 18 => {
                 let answers = (0..2 + self.random.below(2)).map(|at| {
                     let open = calm && at == 0 || self.random.percent(50);
-                    let shows = if open { Vec::new() } else { self.some(1) };
+                    let shows = if open { Vec::new() } else { self.seen(1) };
                     (shows, self.target(around))
                 });
                 Kind::Ask(answers.collect())
@@ -163,7 +199,7 @@ impl Generator {
             21 | 22 => {
                 let size = 1 + self.random.below(2);
                 let steps = self.list(size, calm, deeper);
-                Kind::Repeat { steps, until: self.some(1), at_most: 1 + self.random.below(3) as u32 }
+                Kind::Repeat { steps, until: self.seen(2), at_most: 1 + self.random.below(3) as u32 }
             }
             23 | 24 if !around.in_perform => Kind::Perform,
             _ => Kind::Do,

@@ -1,4 +1,9 @@
 //! SPIN, a model checker for programs in general, gives the same verdicts on random procedures.
+//!
+//! The model's state is the record, as bits. What each look says, the order of items, the variant and the part of a record that
+//! breaks no rule are SPIN's to try; nothing of ours is in the model. Not made up here, because no Promela process says it in
+//! few words: stops, interruptions and plans (they ask what somebody *could* do), what a start asserts because it is relied on
+//! (what has a normal is required, or nobody sees it), answers that show several conditions, verifiers, `seen_when`, lapses.
 
 mod batch;
 mod compare;
@@ -6,11 +11,12 @@ mod events;
 mod generate;
 mod model;
 mod promela;
-mod statements;
+mod rig;
+mod steps;
 mod yaml;
 
-/// Every violated precondition, rule, promise and question, every place reached, every variant that finishes and every
-/// act that changes something: the same from both.
+/// Every violated precondition, rule, promise and question, everything done while a rule is found broken, every place
+/// reached, every variant that finishes and every act that changes something: the same from both.
 #[test]
 #[expect(clippy::print_stdout, reason = "shown with the test's output")]
 fn the_proof_agrees_with_spin_on_random_procedures() {

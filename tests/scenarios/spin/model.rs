@@ -5,11 +5,21 @@ pub(crate) type Test = Vec<(usize, u8)>;
 
 pub(crate) struct Condition {
     pub(crate) values: u8,
-    /// From, to, after how many seconds.
-    pub(crate) settles: Option<(u8, u8, u32)>,
+    pub(crate) settles: Option<Settles>,
     pub(crate) normal: Option<u8>,
-    /// What ends its evidence; empty for nothing.
-    pub(crate) lost_when: Test,
+    /// Whether nobody can see it.
+    pub(crate) hidden: bool,
+    /// What ends its evidence: any of these.
+    pub(crate) lost_when: Vec<Test>,
+}
+
+pub(crate) struct Settles {
+    pub(crate) from: u8,
+    pub(crate) to: u8,
+    /// Seconds.
+    pub(crate) after: u32,
+    /// What it counts under; an empty one is an event that nothing sustains.
+    pub(crate) under: Option<Test>,
 }
 
 /// Equipment, one procedure and one that it may perform.
@@ -50,7 +60,7 @@ pub(crate) enum Kind {
     Do,
     Hold,
     Confirm(Test),
-    /// What each answer shows, if anything, and where it goes.
+    /// What each answer shows, if anything (one condition), and where it goes.
     Ask(Vec<(Test, Target)>),
     Measure {
         shows: Test,
@@ -91,6 +101,13 @@ impl Step {
             self.kind,
             Kind::Confirm(_) | Kind::Measure { .. } | Kind::WaitUntil { .. } | Kind::Repeat { .. }
         )
+    }
+
+    /// What the step requires itself, by its type of work, and by what it performs.
+    pub(crate) fn needs(&self, model: &Model) -> Test {
+        let work = self.work.map_or(&[][..], |work| &model.work[work]);
+        let performed = if matches!(self.kind, Kind::Perform) { &model.inner_requires[..] } else { &[] };
+        [&self.requires[..], work, performed].concat()
     }
 }
 

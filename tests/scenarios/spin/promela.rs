@@ -1,130 +1,147 @@
-//! A made-up procedure as a Promela process: one concrete value a condition, every choice a nondeterministic one.
+//! A made-up procedure as a Promela process: the record is its state, every choice a nondeterministic one.
 //!
-//! A violated precondition or rule is noted and ends the run: the others go on in the part that satisfies it. A settling
-//! value may fall whenever a place is reached, before its preconditions are looked at, after them and after every effect,
-//! and has fallen once the waits since it was last set add up to its time. An outcome is one instant: its test, its
-//! effects and the loss of evidence.
+//! What a look says, which item is next, which variant it is and which part of a record breaks no rule is SPIN's to try. What
+//! that does to the record is a function of `record.c`. A move is one write or one tick; a violated precondition or rule is
+//! noted, and the run goes on in the part that satisfies it.
 
 use super::events::{Events, Place};
-use super::model::{Kind, Model, Step, TIPS, Target, Test, all, values};
-use super::statements::{Needs, World};
+use super::model::{Model, PURGE, Step, TIPS, Target, Test, Time, all};
 use std::collections::BTreeMap;
 
 /// Counters that repeats inside each other can have.
 pub(crate) const ROUNDS: usize = 4;
 
+const START: usize = 0;
 const DONE: usize = 1;
 const STOP: usize = 2;
 
 /// Where control goes next.
 #[derive(Clone, Copy)]
-struct Goto {
-    place: usize,
+pub(crate) struct Goto {
+    pub(crate) place: usize,
     /// The item of a group that is thereby done.
-    item: Option<usize>,
+    pub(crate) item: Option<usize>,
 }
+
+/// What follows the last write.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum End {
+    /// It was an act: one of the rules found broken has to be ended. Whether it is told that all of it is so already.
+    Act { told_idle: bool },
+    /// It was what a look or something else leaves.
+    Left,
+}
+
+/// A condition, its values, and whether it is disturbed.
+pub(crate) type Write = (usize, u8, bool);
 
 #[derive(Clone)]
-struct Scope {
-    path: String,
-    rounds: Vec<u32>,
-    block: Option<usize>,
-    labels: BTreeMap<usize, usize>,
-    done: Goto,
+pub(crate) struct Scope {
+    pub(crate) path: String,
+    pub(crate) rounds: Vec<u32>,
+    pub(crate) block: Option<usize>,
+    pub(crate) labels: BTreeMap<usize, usize>,
+    pub(crate) done: Goto,
 }
 
-struct Writer<'a> {
-    model: &'a Model,
-    world: World<'a>,
-    events: &'a mut Events,
-    places: Vec<Place>,
-    texts: Vec<String>,
-    blocks: usize,
+pub(crate) struct Writer<'a> {
+    pub(crate) name: &'a str,
+    pub(crate) model: &'a Model,
+    pub(crate) events: &'a mut Events,
+    pub(crate) places: Vec<Place>,
+    pub(crate) texts: Vec<String>,
+    pub(crate) blocks: usize,
 }
 
-/// The process of one procedure.
+/// The process of one procedure; its rig is `name` with an `r`.
 pub(crate) fn process(name: &str, model: &Model, events: &mut Events) -> String {
-    let world = World { model };
-    let mut writer = Writer { model, world, events, places: Vec::new(), texts: Vec::new(), blocks: 0 };
-    let done = Goto { place: DONE, item: None };
+    let rig = format!("r{name}");
+    let mut writer = Writer { name: &rig, model, events, places: Vec::new(), texts: Vec::new(), blocks: 0 };
+    let done = Goto::to(DONE);
     let scope = Scope { path: String::new(), rounds: Vec::new(), block: None, labels: BTreeMap::new(), done };
     for end in ["start", "done", "stop"] {
         writer.alloc(end.to_owned(), "body", &scope);
     }
-    let entry = writer.list(&model.steps, &scope, done);
+    let entry = writer.list(&model.steps, &scope, done, &Test::new());
     writer.start(entry.place);
     writer.ends();
-    writer.world.frame(name, &writer.texts)
+    writer.frame(name)
+}
+
+impl Goto {
+    pub(crate) fn to(place: usize) -> Self {
+        Self { place, item: None }
+    }
 }
 
 impl Writer<'_> {
-    fn alloc(&mut self, path: String, phase: &'static str, scope: &Scope) -> usize {
-        self.places.push(Place { path, phase, rounds: scope.rounds.clone(), block: scope.block });
+    pub(crate) fn alloc(&mut self, path: String, phase: &str, scope: &Scope) -> usize {
+        let (phase, rounds) = (phase.to_owned(), scope.rounds.clone());
+        self.places.push(Place { path, phase, rounds, ends_round: false, block: scope.block });
         self.texts.push(String::new());
         self.places.len() - 1
     }
 
-    fn sibling(&mut self, of: usize, phase: &'static str) -> usize {
-        self.places.push(Place { phase, ..self.places[of].clone() });
+    pub(crate) fn sibling(&mut self, of: usize, phase: &str) -> usize {
+        self.places.push(Place { phase: phase.to_owned(), ..self.places[of].clone() });
         self.texts.push(String::new());
         self.places.len() - 1
     }
 
+    /// Every variant; what is required holds, nothing else is known.
     fn start(&mut self, entry: usize) {
-        let mut text = String::from("if :: tip = 0 :: tip = 1 fi; ");
+        let name = self.name;
+        let (mut text, mut unseen) = (String::new(), Test::new());
         for (at, condition) in self.model.conditions.iter().enumerate() {
-            let stated = self.model.requires.iter().find(|(var, _)| *var == at).map(|(_, set)| *set);
-            let set = stated.or(condition.normal.map(|value| 1 << value)).unwrap_or(all(condition));
-            text += &self.world.choose(at, set);
+            let stated = self.model.requires.iter().find(|(var, _)| *var == at);
+            unseen.extend(stated.filter(|_| condition.hidden));
+            let set = stated.filter(|_| !condition.hidden).map_or(all(condition), |(_, set)| *set);
+            text += &format!("now.f[{at}] = {set}; ");
         }
-        let blame = self.blame(0, "start");
-        self.texts[0] = format!("{text} w = 255; {blame} nx = {entry}; goto B;");
+        let rules = self.rule_events(START);
+        let needs = self.needs(START, &unseen);
+        self.texts[START] = format!(
+            "if :: tip = 0 :: tip = 1 fi; c_code {{ {text} now.q = start(&{name}, {rules}); }}; \
+             if :: q -> goto X :: else fi; {needs} nx = {entry}; goto Y;"
+        );
     }
 
     fn ends(&mut self) {
-        self.texts[STOP] =
-            format!("{} goto X;", self.events.note(&self.places[STOP], |_| "reached stop".into()));
-        let mut text = self.events.note(&self.places[DONE], |_| "reached done".into());
+        self.arrive(STOP, "goto X;");
         let finishes: Vec<_> = TIPS.iter().map(|tip| move |_: &str| format!("finishes {tip}")).collect();
         let finishes = self.events.several(&self.places[DONE], &finishes);
-        text += &format!("c_code {{ seen[{finishes} + now.tip] = 1; }};");
-        let mut promises: Test = self.model.leaves.clone();
+        let unmended = self.unmended(DONE);
+        let mut text = format!("c_code {{ seen[{finishes} + now.tip] = 1; other({unmended}); }}; ");
+        for &(at, set) in &self.model.leaves {
+            let event = self.events.one(&self.places[DONE], |_| format!("promise c{at}"));
+            text += &format!("c_code {{ need({at}, {set}, {event}); }}; ");
+        }
         for (at, condition) in self.model.conditions.iter().enumerate() {
-            if let (Some(normal), false) = (condition.normal, promises.iter().any(|(var, _)| *var == at)) {
-                promises.push((at, 1 << normal));
+            let promised = self.model.leaves.iter().any(|(var, _)| *var == at);
+            if let Some(normal) = condition.normal.filter(|_| !promised) {
+                let event = self.events.one(&self.places[DONE], |_| format!("promise c{at}"));
+                text +=
+                    &format!("c_code {{ if (now.wr >> {at} & 1) need({at}, {}, {event}); }}; ", 1 << normal);
             }
         }
-        for promise in promises {
-            let kept = self.world.holds(&vec![promise]);
-            let note = self.events.note(&self.places[DONE], |_| format!("promise c{}", promise.0));
-            text += &format!("if :: !({kept}) -> {note} :: else fi; ");
-        }
-        self.texts[DONE] = format!("{text} goto X;");
+        self.arrive(DONE, &format!("{text} goto X;"));
     }
 
-    /// A statement that keeps in mind which place is to blame for a rule broken next.
-    fn blame(&mut self, place: usize, key: &str) -> String {
-        let rules = self.model.rules.len();
-        let place = &self.places[place];
-        let named = |rule: usize| {
-            move |at: &str| format!("rule r{rule} by {}", if key == "start" { key } else { at })
-        };
-        let base = self.events.several(place, &(0..rules).map(named).collect::<Vec<_>>());
-        format!("by = {base} + ({})*{rules};", place.index(""))
-    }
-
-    fn list(&mut self, steps: &[Step], scope: &Scope, next: Goto) -> Goto {
+    pub(crate) fn list(&mut self, steps: &[Step], scope: &Scope, next: Goto, around: &Test) -> Goto {
         let mut scope = scope.clone();
         let first: Vec<usize> = steps.iter().map(|step| self.first(step, &scope)).collect();
         scope.labels.extend(steps.iter().map(|step| step.id).zip(first.iter().copied()));
         for (at, step) in steps.iter().enumerate() {
-            let after = first.get(at + 1).map_or(next, |&place| Goto { place, item: None });
-            self.step(step, first[at], &scope, after);
+            let after = first.get(at + 1).map_or(next, |&place| Goto::to(place));
+            // Each round needs, before its first step, what the repeat needs.
+            let none = Test::new();
+            let before = if at == 0 { around } else { &none };
+            self.step(step, first[at], &scope, after, [before, &none]);
         }
-        Goto { place: first[0], item: None }
+        Goto::to(first[0])
     }
 
-    fn first(&mut self, step: &Step, scope: &Scope) -> usize {
+    pub(crate) fn first(&mut self, step: &Step, scope: &Scope) -> usize {
         let path = if scope.path.is_empty() {
             format!("s{}", step.id)
         } else {
@@ -133,11 +150,11 @@ impl Writer<'_> {
         self.alloc(path, if step.only.is_some() { "only" } else { "body" }, scope)
     }
 
-    fn target(&self, target: Target, scope: &Scope) -> Goto {
+    pub(crate) fn target(&self, target: Target, scope: &Scope) -> Goto {
         match target {
             Target::Done => scope.done,
-            Target::Stop => Goto { place: STOP, item: None },
-            Target::Step(id) => Goto { place: scope.labels[&id], item: None },
+            Target::Stop => Goto::to(STOP),
+            Target::Step(id) => Goto::to(scope.labels[&id]),
         }
     }
 
@@ -151,233 +168,141 @@ impl Writer<'_> {
             None => {}
         }
         for round in after.rounds.len()..before.rounds.len() {
-            text += &format!("r{round} = 0; ");
+            text += &format!("r[{round}] = 0; ");
         }
         format!("{text}nx = {}; ", to.place)
     }
 
     /// Leaves a place without an effect.
-    fn pass(&self, from: usize, to: Goto) -> String {
+    pub(crate) fn pass(&self, from: usize, to: Goto) -> String {
         format!("{}goto Y;", self.go(from, to))
     }
 
-    /// Leaves a place with effects: each condition written may then have any value of its set.
-    fn act(&mut self, from: usize, effects: &Test, fresh: &Test, to: Goto) -> String {
-        let written = effects.iter().chain(fresh).fold(0, |mask, (at, _)| mask | 1 << at);
-        if written == 0 {
-            return self.pass(from, to);
+    /// Leaves a place with writes, each a move of its own. `begun` is the place at which the step began, which is to blame; the
+    /// places between are told where a person stands there.
+    pub(crate) fn writes(&mut self, at: [usize; 2], writes: &[Write], end: End, to: Goto) -> String {
+        let [from, begun] = at;
+        let Some((&(var, set, opens), rest)) = writes.split_first() else {
+            return match end {
+                End::Left => self.pass(from, to),
+                End::Act { .. } => format!("ov = 1; {} {} goto B;", self.blame(begun), self.go(from, to)),
+            };
+        };
+        let rules = self.rule_events(begun);
+        let write =
+            format!("c_code {{ act(&{}, {var}, {set}, {}, {rules}); }}; ", self.name, u8::from(opens));
+        if rest.is_empty() {
+            let over = match end {
+                End::Act { .. } => format!("ov = 1; {}", self.blame(begun)),
+                End::Left => "ov = 2; ".to_owned(),
+            };
+            return format!("{write}{over}{}goto A;", self.go(from, to));
         }
-        let chosen: String = effects.iter().map(|&(at, set)| self.world.choose(at, set)).collect();
-        let blame = self.blame(from, "");
-        format!("{chosen}w = {written}; {blame} {}goto A;", self.go(from, to))
+        let written =
+            1 + self.places[from].phase.strip_prefix("in act ").map_or(0, |n| n.parse().unwrap_or(0));
+        let next = self.sibling(from, &format!("in act {written}"));
+        let text = self.writes([next, begun], rest, end, to);
+        match end {
+            End::Act { told_idle } => {
+                let busy = if told_idle { self.busy(begun, rest) } else { String::new() };
+                self.arrive(next, &format!("{busy}{text}"));
+            }
+            End::Left => self.texts[next] = text,
+        }
+        format!("{write}{}goto A;", self.go(from, Goto::to(next)))
     }
 
-    fn step(&mut self, step: &Step, first: usize, scope: &Scope, after: Goto) {
-        let then = step.then.map_or(after, |target| self.target(target, scope));
-        let mut body = first;
-        self.arrive(first, String::new());
-        if let Some(tip) = step.only {
-            body = self.sibling(first, "body");
-            let inside = self.pass(first, Goto { place: body, item: None });
-            let outside = self.pass(first, after);
-            self.texts[first] += &format!("if :: tip == {tip} -> {inside} :: else -> {outside} fi;");
-            self.arrive(body, String::new());
-        }
-        let effects = self.world.effects(step);
-        let busy = self.busy(step, body, &effects);
-        self.texts[body] += &busy;
-        let needs = self.needs(step, body);
-        self.texts[body] += &needs;
-        let otherwise = if step.can_fail() { Some(self.target(step.otherwise, scope)) } else { None };
-        let disturbed = self.world.disturbed(step);
-        let text = match &step.kind {
-            Kind::Do | Kind::Hold => self.act(body, &effects, &Vec::new(), then),
-            Kind::Confirm(test) => {
-                let pass = self.act(body, &effects, &Vec::new(), then);
-                let fail = self.act(body, &disturbed, &Vec::new(), otherwise.unwrap_or(then));
-                format!("if :: {} -> {pass} :: else -> {fail} fi;", self.world.holds(test))
-            }
-            Kind::Ask(answers) => self.question(answers, body, &effects, scope),
-            Kind::Measure { shows, retests } => {
-                return self.readings(step, shows, *retests, body, then, otherwise.unwrap_or(then));
-            }
-            Kind::WaitFor(time) => self.world.wait(*time) + &self.act(body, &effects, &Vec::new(), then),
-            Kind::WaitUntil { until, time } => {
-                let waited =
-                    time.map_or_else(String::new, |time| self.world.wait(super::model::Time::Seconds(time)));
-                let fresh = self.world.afresh(until);
-                let pass = self.act(body, &effects, until, then);
-                let fail = self.act(body, &disturbed, until, otherwise.unwrap_or(then));
-                format!("{waited}{fresh}if :: {} -> {pass} :: else -> {fail} fi;", self.world.holds(until))
-            }
-            Kind::AnyOrder(items) => self.group(items, body, &effects, scope, then),
-            Kind::Repeat { steps, until, at_most } => {
-                let otherwise = otherwise.unwrap_or(then);
-                let round = self.repeat(step, (steps, until, *at_most), body, scope, then, otherwise);
-                format!("r{} = 1; {}", scope.rounds.len(), self.pass(body, round))
-            }
-            Kind::Perform => {
-                let last = if effects.is_empty() {
-                    then
-                } else {
-                    let last = self.sibling(body, "last");
-                    let act = self.act(last, &effects, &Vec::new(), then);
-                    self.arrive(last, act);
-                    Goto { place: last, item: None }
-                };
-                let path = self.places[body].path.clone();
-                let inner = Scope { path, labels: BTreeMap::new(), done: last, ..scope.clone() };
-                let entry = self.list(&self.model.inner_steps, &inner, last);
-                self.pass(body, entry)
-            }
-        };
-        self.texts[body] += &text;
+    /// Notes that what an act is about to set is not recorded so already.
+    pub(crate) fn busy(&mut self, begun: usize, writes: &[Write]) -> String {
+        let Some(&(var, set, _)) = writes.first() else { return String::new() };
+        let event = self.events.one(&self.places[begun], |key| format!("busy {key}"));
+        format!("c_code {{ if (now.f[{var}] != {set}) seen[{event}] = 1; }}; ")
+    }
+
+    /// The number of the first of the events that a rule is broken by leaving the place, in C.
+    fn rule_events(&mut self, begun: usize) -> String {
+        let rules = self.model.rules.len();
+        let place = &self.places[begun];
+        let by = |key: &str| if begun == START { "start".to_owned() } else { key.to_owned() };
+        let named = |rule: usize| move |key: &str| format!("rule r{rule} by {}", by(key));
+        let base = self.events.several(place, &(0..rules).map(named).collect::<Vec<_>>());
+        format!("{base} + ({})*{rules}", place.index())
+    }
+
+    /// The number of the event that something else is done at the place than ending what was found broken, in C.
+    pub(crate) fn unmended(&mut self, begun: usize) -> String {
+        self.events.one(&self.places[begun], |key| format!("unmended {key}"))
+    }
+
+    fn blame(&mut self, begun: usize) -> String {
+        let event = self.unmended(begun);
+        format!("c_code {{ now.um = {event}; }}; ")
     }
 
     /// Notes that a place is reached.
-    fn arrive(&mut self, place: usize, then: String) {
-        let note = self.events.note(&self.places[place], |key| format!("reached {key}"));
-        self.texts[place] = format!("{note} {then}");
+    pub(crate) fn arrive(&mut self, place: usize, then: &str) {
+        let event = self.events.one(&self.places[place], |key| format!("reached {key}"));
+        self.texts[place] = format!("c_code {{ seen[{event}] = 1; }}; {then}");
     }
 
-    /// Notes each precondition that fails, and ends the run if one does.
-    fn needs(&mut self, step: &Step, place: usize) -> String {
-        let mut needs: Needs = step.requires.iter().map(|&need| ("step", need)).collect();
-        let work = step.work.map_or(&[][..], |work| &self.model.work[work]);
-        needs.extend(work.iter().map(|&need| ("work", need)));
-        if matches!(step.kind, Kind::Perform) {
-            needs.extend(self.model.inner_requires.iter().map(|&need| ("procedure", need)));
-        }
+    /// Notes each precondition that is not surely met; the run goes on where all are.
+    pub(crate) fn needs(&mut self, place: usize, needs: &Test) -> String {
         if needs.is_empty() {
             return String::new();
         }
-        let whole: Test = needs.iter().map(|(_, need)| *need).collect();
-        let mut text = format!("if :: {} -> skip :: else -> ", self.world.holds(&whole));
-        for (source, need) in &needs {
-            let (at, set) = *need;
-            let note =
-                self.events.note(&self.places[place], |key| format!("need {key} {source} c{at} {set}"));
-            text += &format!("if :: !({}) -> {note} :: else fi; ", self.world.holds(&vec![*need]));
+        let mut text = String::new();
+        for (at, set) in needs {
+            let event = self.events.one(&self.places[place], |key| {
+                format!("need {} c{at} {set}", if place == START { "start" } else { key })
+            });
+            text += &format!("need({at}, {set}, {event}); ");
         }
-        text += "goto X fi; ";
-        text + &self.world.fall(|at| whole.iter().any(|(var, _)| *var == at))
+        for (at, set) in needs {
+            text += &format!("now.f[{at}] &= {set}; ");
+        }
+        let name = self.name;
+        format!("c_code {{ {text} now.q = empty(&{name}); keep(&{name}); }}; if :: q -> goto X :: else fi; ")
     }
 
-    /// Notes that what an act sets is not so already, if its effects are single values.
-    fn busy(&mut self, step: &Step, place: usize, effects: &Test) -> String {
-        if !matches!(step.kind, Kind::Do)
-            || effects.is_empty()
-            || effects.iter().any(|(_, set)| set.count_ones() > 1)
-        {
-            return String::new();
-        }
-        let note = self.events.note(&self.places[place], |key| format!("busy {key}"));
-        format!("if :: !({}) -> {note} :: else fi; ", self.world.holds(effects))
-    }
-
-    fn question(
-        &mut self,
-        answers: &[(Test, Target)],
-        place: usize,
-        effects: &Test,
-        scope: &Scope,
-    ) -> String {
-        let mut text = String::from("if ");
-        for (shows, target) in answers {
-            let act = self.act(place, effects, &Vec::new(), self.target(*target, scope));
-            text += &format!(":: {} -> {act} ", self.world.holds(shows));
-        }
-        let note = self.events.note(&self.places[place], |key| format!("unanswered {key}"));
-        match answers.iter().any(|(shows, _)| shows.is_empty()) {
-            true => text + "fi;",
-            false => format!("{text} :: else -> {note} goto X fi;"),
+    /// What a wait does to the record.
+    pub(crate) fn time(&self, time: Time) -> String {
+        let name = self.name;
+        match time {
+            Time::Seconds(time) => format!("pass(&{name}, {time}); "),
+            Time::Purge => format!("pass(&{name}, now.tip == 0 ? {} : {}); ", PURGE[0], PURGE[1]),
         }
     }
 
-    fn readings(
-        &mut self,
-        step: &Step,
-        shows: &Test,
-        retests: u32,
-        first: usize,
-        then: Goto,
-        otherwise: Goto,
-    ) {
-        const ATTEMPTS: [&str; 3] = ["body", "attempt 2", "attempt 3"];
-        let effects = self.world.effects(step);
-        let disturbed = self.world.disturbed(step);
-        let mut place = first;
-        for attempt in 0..=retests as usize {
-            let again = if attempt == retests as usize {
-                otherwise
-            } else {
-                let again = self.sibling(first, ATTEMPTS[attempt + 1]);
-                self.arrive(again, String::new());
-                Goto { place: again, item: None }
-            };
-            let pass = self.act(place, &effects, shows, then);
-            let fail = self.act(place, &disturbed, shows, again);
-            let other = if shows.is_empty() { "true" } else { "else" };
-            let fresh = self.world.afresh(shows);
-            let text = format!("{fresh}if :: {} -> {pass} :: {other} -> {fail} fi;", self.world.holds(shows));
-            self.texts[place] += &text;
-            place = again.place;
+    /// The process around its places: one atomic move a place, after which the state is kept.
+    fn frame(&self, process: &str) -> String {
+        let name = self.name;
+        let mut text = format!("proctype {process}() {{\nZ: true;\natomic {{\n  if\n");
+        for at in 0..self.texts.len() {
+            text += &format!("  :: nx == {at} -> goto L{at}\n");
         }
-    }
-
-    fn group(&mut self, items: &[Step], place: usize, effects: &Test, scope: &Scope, then: Goto) -> String {
-        let choose = self.sibling(place, "choose");
-        let block = Some(self.blocks);
-        self.blocks += 1;
-        self.places[choose].block = block;
-        let inner = Scope { block, path: self.places[place].path.clone(), ..scope.clone() };
-        let mut text = String::from("if ");
-        for (at, item) in items.iter().enumerate() {
-            let entry = self.first(item, &inner);
-            self.step(item, entry, &inner, Goto { place: choose, item: Some(at) });
+        text += "  fi;\n";
+        for (at, place) in self.texts.iter().enumerate() {
+            text += &format!("L{at}: {place}\n");
+        }
+        text += "A: if :: bk == 0 -> goto B :: else fi;\n";
+        for (at, rule) in self.model.rules.iter().enumerate() {
             text += &format!(
-                ":: !(m & {}) -> {} ",
-                1 << at,
-                self.pass(choose, Goto { place: entry, item: None })
+                "  if :: !(bk & {0}) :: (bk & {0}) -> c_code {{ now.q = parts(&{name}, {at}); }}; if ",
+                1 << at
             );
+            for part in 0..rule.len() {
+                text += &format!(":: (q & {}) -> c_code {{ cut(&{name}, {at}, {part}); }} ", 1 << part);
+            }
+            text += ":: else -> goto X fi fi;\n";
         }
-        let act = self.act(choose, effects, &Vec::new(), then);
-        self.arrive(choose, format!("{text}:: m == {} -> {act} fi;", (1 << items.len()) - 1));
-        self.pass(place, Goto { place: choose, item: None })
-    }
-
-    fn repeat(
-        &mut self,
-        step: &Step,
-        (steps, until, at_most): (&[Step], &Test, u32),
-        place: usize,
-        scope: &Scope,
-        then: Goto,
-        otherwise: Goto,
-    ) -> Goto {
-        let question = self.sibling(place, "until");
-        self.places[question].rounds.push(at_most);
-        let rounds = self.places[question].rounds.clone();
-        let inner = Scope { rounds, path: self.places[place].path.clone(), ..scope.clone() };
-        let entry = self.list(steps, &inner, Goto { place: question, item: None });
-        let counter = format!("r{}", scope.rounds.len());
-        let (effects, disturbed) = (self.world.effects(step), self.world.disturbed(step));
-        let pass = self.act(question, &effects, &Vec::new(), then);
-        let again = self.pass(question, entry);
-        let fail = self.act(question, &disturbed, &Vec::new(), otherwise);
-        self.arrive(
-            question,
-            format!(
-                "if :: {} -> {pass} :: else -> if :: {counter} < {at_most} -> {counter} = {counter} + 1; {again} \
-                 :: else -> {fail} fi fi;",
-                self.world.holds(until)
-            ),
+        text += &format!(
+            "  c_code {{ keep(&{name}); }};\nB: if :: ov == 1 -> c_code {{ over(&{name}, now.um); }} \
+             :: ov == 2 -> c_code {{ note(&{name}, 0); }} :: else fi;\nY: ov = 0; um = 0; bk = 0; q = 0;\n  goto Z;\n\
+             X: nx = 0; ov = 0; um = 0; bk = 0; q = 0; m = 0; tip = 0; o = 0; lo = 0; fd = 0; wr = 0;\n  "
         );
-        entry
+        for at in 0..ROUNDS {
+            text += &format!("f[{at}] = 0; t[{at}] = 0; r[{at}] = 0; ");
+        }
+        text + "\n}\n}\n"
     }
-}
-
-/// All values that a test lets through, in Promela's words.
-pub(crate) fn alternatives(at: usize, set: u8) -> String {
-    values(set).map(|value| format!("c{at} == {value}")).collect::<Vec<_>>().join(" || ")
 }

@@ -1,6 +1,6 @@
 //! A made-up procedure as the documents a person would write.
 
-use super::model::{Kind, Model, Step, TIPS, Target, Test, Time, values};
+use super::model::{Kind, Model, Settles, Step, TIPS, Target, Test, Time, values};
 use std::fmt::Write;
 
 /// The equipment, the procedure that may be performed, and the procedure itself.
@@ -19,14 +19,28 @@ fn equipment(model: &Model) -> String {
     for (at, condition) in model.conditions.iter().enumerate() {
         let all: Vec<String> = (0..condition.values).map(|value| format!("v{value}")).collect();
         let _ = writeln!(text, "  c{at}:\n    values: [{}]", all.join(", "));
-        if let Some((from, to, after)) = condition.settles {
-            let _ = writeln!(text, "    settles: {{ from: v{from}, to: v{to}, after: {after} s }}");
+        text.push_str(match condition.hidden {
+            true => "    seen_by: nobody\n",
+            false => "    ask: Which is it?\n",
+        });
+        if let Some(Settles { from, to, after, under }) = &condition.settles {
+            let under = under.as_ref().map_or_else(String::new, |under| {
+                format!(", while: {}", if under.is_empty() { "none".to_owned() } else { cube(under) })
+            });
+            let _ = writeln!(text, "    settles: {{ from: v{from}, to: v{to}, after: {after} s{under} }}");
         }
         if let Some(normal) = condition.normal {
             let _ = writeln!(text, "    normal: v{normal}");
         }
-        if !condition.lost_when.is_empty() {
-            let _ = writeln!(text, "    lost_when: {}", cube(&condition.lost_when));
+        match &condition.lost_when[..] {
+            [] => {}
+            [cause] => {
+                let _ = writeln!(text, "    lost_when: {}", cube(cause));
+            }
+            causes => {
+                let causes: Vec<String> = causes.iter().map(cube).collect();
+                let _ = writeln!(text, "    lost_when: [{}]", causes.join(", "));
+            }
         }
     }
     if !model.rules.is_empty() {
@@ -78,8 +92,9 @@ fn step(text: &mut String, step: &Step, indent: usize) {
     if !step.leaves.is_empty() {
         key(format!("leaves: {}", cube(&step.leaves)));
     }
-    if let [disturbed] = step.disturbs[..] {
-        key(format!("disturbs: [c{disturbed}]"));
+    if !step.disturbs.is_empty() {
+        let names: Vec<String> = step.disturbs.iter().map(|at| format!("c{at}")).collect();
+        key(format!("disturbs: [{}]", names.join(", ")));
     }
     if let Some(work) = step.work {
         key(format!("work: w{work}"));
