@@ -29,9 +29,11 @@ pub(crate) use scope::value_words;
 pub use approval::{Approval, CardApproval};
 pub use build::{build, build_for, stop_of};
 pub use chosen::{ChoiceError, Chosen};
-pub use fault::{PageError, TextFault};
 pub use front::NOT_BY_HAND;
-pub use model::{Before, Figure, Identity, Listing, Page, Person, Restoration, Variant, WorkType, Working};
+pub use fault::{PageError, TextFault};
+pub use model::{
+    Before, Figure, Identity, Listing, Page, Person, Restoration, Variant, WorkType, Working,
+};
 pub use pieces::{Question, Row, Table, Value, Warning};
 pub use plan::{PlanLine, PlanLineKind};
 pub use proved::ProofNote;

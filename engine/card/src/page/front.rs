@@ -2,18 +2,19 @@
 
 use super::approval::CardApproval;
 use super::model::{Before, Identity, Listing, Person, Restoration, WorkType};
-use super::pieces::Question;
 use super::reach::Reach;
 use super::scope::{Scope, named};
 use crate::clean::clean_line;
 use crate::count::capital;
 use crate::mark::{Code, Mark};
+use super::pieces::Question;
 use document::model::{LevelOfUse, Name, Step, Values, Work};
 use machine::{Conjunct, Machine, Promise, PromiseSource, VarId};
 use std::collections::BTreeSet;
 
 /// Stands before what a procedure that is only performed by others requires of what nobody can see.
-pub const NOT_BY_HAND: &str = "Not to be started by hand, but only by a procedure that performs this one: nobody can see whether it is so:";
+pub const NOT_BY_HAND: &str =
+    "Not to be started by hand, but only by a procedure that performs this one: nobody can see whether it is so:";
 
 /// For equipment that does not say it itself.
 const DEFER: &str =
@@ -142,8 +143,7 @@ impl Scope<'_> {
     /// What is promised, and what an act wrote that must be as usual: each is looked at, unless nobody can see it then, or it is
     /// evidence, which is judged by its causes.
     pub(super) fn restoration(&self, machine: &Machine) -> Restoration {
-        let effects =
-            machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);
+        let effects = machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);
         let written: BTreeSet<VarId> =
             effects.filter(|effect| effect.is_act()).map(|effect| effect.var()).collect();
         let is_owed = |promise: &&Promise| match promise.source {
@@ -155,8 +155,9 @@ impl Scope<'_> {
         let untouched = machine.asked.iter().map(|asked| asked.conjunct);
         let untouched = untouched.filter(|part| !written.contains(&part.var));
         let known: Vec<Conjunct> = owed.iter().copied().chain(untouched).collect();
-        let is_so =
-            |part: &Conjunct| known.iter().any(|known| known.var == part.var && known.set & !part.set == 0);
+        let is_so = |part: &Conjunct| {
+            known.iter().any(|known| known.var == part.var && known.set & !part.set == 0)
+        };
         let can_be_seen = |part: &Conjunct| {
             let sight = machine.sight(part.var);
             sight.is_asked && !machine.is_evidence(part.var) && sight.when.0.iter().all(is_so)

@@ -73,14 +73,7 @@ impl Scope<'_> {
         let cannot = self.cannot();
         let Some(ProofNote { machine, proof }) = proof else {
             let looks = self.questions(state);
-            return Some(Stop {
-                how: None,
-                rows: Vec::new(),
-                looks,
-                unseen: Vec::new(),
-                whole: None,
-                cannot,
-            });
+            return Some(Stop { how: None, rows: Vec::new(), looks, unseen: Vec::new(), whole: None, cannot });
         };
         let mut planner = Planner::new(machine)?;
         let whole = match planner.universal() {
@@ -157,9 +150,7 @@ impl Scope<'_> {
         if lines.is_empty() {
             lines.push(line("Nothing to do first."));
         }
-        let seen = |var: &&VarId| {
-            looks.iter().any(|look| matches!(look, PlanStep::Again { var: of, .. } if of == *var))
-        };
+        let seen = |var: &&VarId| looks.iter().any(|look| matches!(look, PlanStep::Again { var: of, .. } if of == *var));
         let covered: Vec<String> = looked_at
             .iter()
             .filter(|var| !seen(var))
@@ -181,9 +172,7 @@ impl Scope<'_> {
             let node = machine.node(id);
             // What a performed procedure does lies in the course of the step that performs it.
             let within = |(path, _): &(String, String)| {
-                node.path
-                    .strip_prefix(path.as_str())
-                    .is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
+                node.path.strip_prefix(path.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
             };
             let at = own.iter().rposition(within).unwrap_or(own.len());
             places.entry(at).or_default().push(id);

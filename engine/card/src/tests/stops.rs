@@ -76,7 +76,8 @@ fn lines(lines: &[crate::page::PlanLine]) -> Vec<(usize, PlanLineKind, &str)> {
 }
 
 const WARNING: &str = "WARNING: Bare terminals. Keep hands off.";
-const ASIDE: &str = "Wear: A rubber glove. Take: A hook. Done by the technician. At least 2 people together.";
+const ASIDE: &str =
+    "Wear: A rubber glove. Take: A hook. Done by the technician. At least 2 people together.";
 
 #[test]
 fn a_step_has_one_plan_and_it_says_what_to_look_at() {
@@ -86,18 +87,16 @@ fn a_step_has_one_plan_and_it_says_what_to_look_at() {
     let rows: Vec<(&str, bool)> = stop.rows.iter().map(|row| (row.at.as_str(), row.is_known)).collect();
     assert_eq!(
         rows,
-        [
-            ("Step 1", true),
-            ("Step 2", true),
-            ("Step 3", true),
-            ("Steps 4 to 5", true),
-            ("After the last step", true)
-        ]
+        [("Step 1", true), ("Step 2", true), ("Step 3", true), ("Steps 4 to 5", true), ("After the last step", true)]
     );
     // At the start the switch may be either way; a plan for each of both would be two plans with no condition.
     assert_eq!(
         lines(&stop.rows[0].lines),
-        [(0, Tick, "Is the switch at 0?"), (0, If, "If no:"), (1, Tick, "Turn the switch to 0."),]
+        [
+            (0, Tick, "Is the switch at 0?"),
+            (0, If, "If no:"),
+            (1, Tick, "Turn the switch to 0."),
+        ]
     );
     assert_eq!(lines(&stop.rows[1].lines), [(0, End, "Nothing to do first.")]);
     // Half open or not: the hatch is looked at, and what the act asks for stands with it.
