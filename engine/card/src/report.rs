@@ -5,7 +5,7 @@ mod sarif;
 mod text;
 
 pub use json::json;
-pub use sarif::{RuleText, sarif};
+pub use sarif::{Fix, Log, Replacement, RuleText, sarif};
 pub use text::{Style, text};
 
 use crate::count;

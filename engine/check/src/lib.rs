@@ -25,9 +25,13 @@ mod written;
 
 pub use accept::Accepted;
 pub use findings::{Checked, Fault, Report, check, check_one};
-pub use mend::{Mend, mend};
+pub use mend::{Mend, NO_MEND, mend};
 pub use registry::{Explanation, explain, explanations, families};
 pub use story::story_to;
 pub use words::plan_step_words;
 
 pub use proof::Budget;
+
+/// What is assumed wherever something is called proved or refuted.
+pub const ASSUMED: &str =
+    "acts done as written; every look may fail; stops, interruptions and handovers anywhere";

@@ -23,6 +23,9 @@ pub(super) fn text(report: &Report, findings: &[Diagnostic], times: &[Duration])
         let line = source.position(finding.place.span.start).line;
         let _ = writeln!(text, "accepted {} {}:{line}  {}", finding.code, source.name, accepted.reason);
     }
+    if report.procedures.iter().any(|checked| checked.proof.is_some()) {
+        let _ = writeln!(text, "assumed: {}", check::ASSUMED);
+    }
     let _ = writeln!(
         text,
         "{} and {} read; {}",

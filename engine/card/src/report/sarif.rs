@@ -18,9 +18,44 @@ pub struct RuleText<'a> {
     pub text: &'a str,
 }
 
+/// A change of a document that mends a finding.
+#[derive(Clone, Debug)]
+pub struct Fix<'a> {
+    /// What it comes to.
+    pub description: &'a str,
+    /// The document's name.
+    pub file: &'a str,
+    /// What changes in it, from its beginning on.
+    pub replacements: &'a [Replacement],
+}
+
+/// Whole lines in the place of others.
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct Replacement {
+    /// The first line that goes, from 1; the text comes before it where none goes.
+    pub line: usize,
+    /// How many lines go.
+    pub lines: usize,
+    /// The lines that take their place, each with its end.
+    pub text: String,
+}
+
+/// What a log says besides its findings.
+pub struct Log<'a> {
+    /// The rules, as the log describes them.
+    pub rules: &'a [RuleText<'a>],
+    /// The version of the program.
+    pub version: &'a str,
+    /// What is assumed of what was proved.
+    pub assumed: &'a str,
+    /// The mends of a finding.
+    pub fixes: &'a dyn Fn(&Diagnostic) -> Vec<Fix<'a>>,
+}
+
 /// The findings as one SARIF log with one run. Lines and columns count from 1, columns in Unicode code points.
 #[must_use]
-pub fn sarif(sources: &[Source], findings: &[Diagnostic], rules: &[RuleText<'_>], version: &str) -> String {
+pub fn sarif(sources: &[Source], findings: &[Diagnostic], log: &Log<'_>) -> String {
+    let Log { rules, version, assumed, fixes } = log;
     let described: Vec<Value> = rules
         .iter()
         .map(|rule| {
@@ -31,20 +66,21 @@ pub fn sarif(sources: &[Source], findings: &[Diagnostic], rules: &[RuleText<'_>]
             })
         })
         .collect();
-    let results: Vec<Value> = findings.iter().map(|finding| result(sources, finding, rules)).collect();
+    let results: Vec<Value> = findings.iter().map(|finding| result(sources, finding, rules, &fixes(finding))).collect();
     let log = json!({
         "$schema": "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json",
         "version": "2.1.0",
         "runs": [{
             "tool": { "driver": { "name": "Gatewright", "version": version, "rules": described } },
             "columnKind": "unicodeCodePoints",
+            "properties": { "assumed": assumed },
             "results": results,
         }],
     });
     format!("{log:#}\n")
 }
 
-fn result(sources: &[Source], finding: &Diagnostic, rules: &[RuleText<'_>]) -> Value {
+fn result(sources: &[Source], finding: &Diagnostic, rules: &[RuleText<'_>], fixes: &[Fix<'_>]) -> Value {
     let mut message = finding.message.clone();
     if !finding.also.is_empty() {
         message = format!("{message} (and {})", more_places(finding.also.len()));
@@ -83,7 +119,32 @@ fn result(sources: &[Source], finding: &Diagnostic, rules: &[RuleText<'_>]) -> V
             finding.trace.iter().map(|told| json!({ "location": { "message": { "text": told } } })).collect();
         result["codeFlows"] = json!([{ "threadFlows": [{ "locations": moves }] }]);
     }
+    if !fixes.is_empty() {
+        result["fixes"] = fixes.iter().map(fix).collect();
+    }
     result
+}
+
+fn fix(fix: &Fix<'_>) -> Value {
+    let replacement = |one: &Replacement| {
+        json!({
+            "deletedRegion": {
+                "startLine": one.line,
+                "startColumn": 1,
+                "endLine": one.line + one.lines,
+                "endColumn": 1,
+            },
+            "insertedContent": { "text": one.text },
+        })
+    };
+    let replacements: Vec<Value> = fix.replacements.iter().map(replacement).collect();
+    json!({
+        "description": { "text": fix.description },
+        "artifactChanges": [{
+            "artifactLocation": { "uri": uri(fix.file) },
+            "replacements": replacements,
+        }],
+    })
 }
 
 fn location(sources: &[Source], place: Place) -> Value {

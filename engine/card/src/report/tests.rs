@@ -1,6 +1,6 @@
 //! The layout of reports.
 
-use super::{Style, json, sarif, summary, text};
+use super::{Fix, Log, Replacement, Style, json, sarif, summary, text};
 use document::{Diagnostic, Place, Source, SourceId, Span};
 
 const PLAIN: Style = Style { colour: false, width: 80 };
@@ -117,13 +117,31 @@ fn a_cause_is_told_once_with_all_its_places() {
     let json: serde_json::Value =
         serde_json::from_str(&json(&sources(), std::slice::from_ref(&finding))).unwrap();
     assert_eq!((&json[0]["also"][0]["line"], &json[0]["also"][1]["file"]), (&2.into(), &"rig.yaml".into()));
-    let log: serde_json::Value = serde_json::from_str(&sarif(&sources(), &[finding], &[], "0")).unwrap();
+    let none = |_: &Diagnostic| Vec::new();
+    let log = Log { rules: &[], version: "0", assumed: "all", fixes: &none };
+    let log: serde_json::Value = serde_json::from_str(&sarif(&sources(), &[finding], &log)).unwrap();
+    assert_eq!(log["runs"][0]["properties"]["assumed"], "all");
     let result = &log["runs"][0]["results"][0];
     assert!(
         result["message"]["text"].as_str().unwrap().contains("`nowhere` (and 2 more places)\n"),
         "{result}"
     );
     assert_eq!(result["relatedLocations"].as_array().unwrap().len(), 4, "two notes and two places");
+}
+
+/// SARIF 2.1.0, 3.55 to 3.57: a replacement deletes a region and inserts text; a region of no length only inserts.
+#[test]
+fn a_mend_is_a_fix_of_its_finding() {
+    let text = "  - id: wait\n".to_owned();
+    let replacements = [Replacement { line: 2, lines: 0, text: text.clone() }];
+    let fix = |_: &Diagnostic| vec![Fix { description: "mended", file: "pump.yaml", replacements: &replacements }];
+    let log = Log { rules: &[], version: "0", assumed: "all", fixes: &fix };
+    let log: serde_json::Value = serde_json::from_str(&sarif(&sources(), &[finding()], &log)).unwrap();
+    let change = &log["runs"][0]["results"][0]["fixes"][0]["artifactChanges"][0];
+    assert_eq!(change["artifactLocation"]["uri"], "pump.yaml");
+    let one = &change["replacements"][0];
+    assert_eq!((&one["deletedRegion"]["startLine"], &one["deletedRegion"]["endLine"]), (&2.into(), &2.into()));
+    assert_eq!(one["insertedContent"]["text"], text);
 }
 
 #[test]
