@@ -16,8 +16,7 @@ const ROUNDS_MAX: usize = 4;
 const TRIES_MAX: usize = 4_000;
 
 /// What is said where none was found.
-pub const NO_MEND: &str =
-    "no insertion of up to three steps for each fault makes it proved";
+pub const NO_MEND: &str = "no insertion of up to three steps for each fault makes it proved";
 
 /// A mend that was tried and proved.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -155,10 +155,8 @@ fn sarif(report: &Report, findings: &[Diagnostic], mends: &[Mended<'_>]) -> Stri
         .map(|(rule, text)| card::report::RuleText { code: rule.code, title: rule.title, text })
         .collect();
     // A mend ends everything that is wrong with its procedure.
-    let mended: Vec<_> = mends
-        .iter()
-        .filter_map(|one| Some((report.errors_of(one.procedure), one.mend.as_ref()?)))
-        .collect();
+    let mended: Vec<_> =
+        mends.iter().filter_map(|one| Some((report.errors_of(one.procedure), one.mend.as_ref()?))).collect();
     let fixes = |finding: &Diagnostic| {
         let is_it = |one: &Diagnostic| {
             one.code == finding.code && (one.place == finding.place || finding.also.contains(&one.place))
@@ -221,16 +219,18 @@ fn json(report: &Report, findings: &[Diagnostic], mends: Option<&[Mended<'_>]>) 
         }
     });
     let accepted = accepted.collect();
-    let mends = mends.map(|mends| {
-        let mend = |one: &&Mended<'_>| match &one.mend {
-            Some((mend, changes)) => {
-                let file = &report.library.sources[mend.source.0 as usize].name;
-                JsonMend { procedure: one.procedure, file: Some(file), changes }
-            }
-            None => JsonMend { procedure: one.procedure, file: None, changes: &[] },
-        };
-        mends.iter().map(|one| mend(&one)).collect()
-    });
+    let mends = mends.map(|mends| mends.iter().map(|one| json_mend(report, one)).collect());
     let whole = JsonReport { assumed: ::check::ASSUMED, procedures, findings, accepted, mends };
     Ok(serde_json::to_string_pretty(&whole)? + "\n")
+}
+
+fn json_mend<'a>(report: &'a Report, mended: &'a Mended<'_>) -> JsonMend<'a> {
+    let procedure = mended.procedure;
+    match &mended.mend {
+        Some((mend, changes)) => {
+            let file = &report.library.sources[mend.source.0 as usize].name;
+            JsonMend { procedure, file: Some(file), changes }
+        }
+        None => JsonMend { procedure, file: None, changes: &[] },
+    }
 }

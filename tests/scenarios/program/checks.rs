@@ -13,8 +13,9 @@ fn the_demo_library_is_proved_and_the_program_says_of_what() {
             assert!(line.contains(said), "{line}");
         }
     }
-    let end = "7 procedures and 1 equipment document read; nothing found\n";
-    assert!(text.ends_with(end), "{text}");
+    let assumed = format!("assumed: {}\n", check::ASSUMED);
+    let end = format!("{assumed}7 procedures and 1 equipment document read; nothing found\n");
+    assert!(text.ends_with(&end), "{text}");
 }
 
 #[test]
@@ -29,6 +30,8 @@ fn json_says_the_same_and_twice_the_same() {
         assert!(procedure["obligations"].as_u64() > Some(100), "{procedure}");
     }
     assert_eq!(report["findings"], serde_json::json!([]));
+    assert_eq!(report["assumed"], check::ASSUMED);
+    assert!(report.get("mends").is_none(), "none was asked for");
 }
 
 #[test]
@@ -107,7 +110,7 @@ fn sarif_is_valid_by_the_schema_of_the_standard() {
         std::fs::write(folder.path().join(name), short).expect("written");
     }
     std::fs::write(folder.path().join("odd näme.yaml"), "procedure: a\ntitel: b\n").expect("written");
-    let output = gatewright(folder.path(), &["check", "--form", "sarif", "."]);
+    let output = gatewright(folder.path(), &["check", "--mend", "--form", "sarif", "."]);
     assert_eq!(output.status.code(), Some(1));
     let log: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
     let faults: Vec<String> = validator.iter_errors(&log).map(|error| error.to_string()).collect();
@@ -119,6 +122,9 @@ fn sarif_is_valid_by_the_schema_of_the_standard() {
         let index = usize::try_from(result["ruleIndex"].as_u64().expect("an index")).expect("small");
         assert_eq!(log["runs"][0]["tool"]["driver"]["rules"][index]["id"], result["ruleId"]);
     }
+    assert_eq!(log["runs"][0]["properties"]["assumed"], check::ASSUMED);
+    let fixed = results.iter().filter(|result| result.get("fixes").is_some());
+    assert!(fixed.count() > 0, "the wait that is too short is mended");
     // The check can fail: a log of another version is not valid.
     let mut other = log.clone();
     other["version"] = "2.0.0".into();

@@ -66,7 +66,8 @@ pub fn sarif(sources: &[Source], findings: &[Diagnostic], log: &Log<'_>) -> Stri
             })
         })
         .collect();
-    let results: Vec<Value> = findings.iter().map(|finding| result(sources, finding, rules, &fixes(finding))).collect();
+    let results: Vec<Value> =
+        findings.iter().map(|finding| result(sources, finding, rules, &fixes(finding))).collect();
     let log = json!({
         "$schema": "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json",
         "version": "2.1.0",

@@ -134,13 +134,17 @@ fn a_cause_is_told_once_with_all_its_places() {
 fn a_mend_is_a_fix_of_its_finding() {
     let text = "  - id: wait\n".to_owned();
     let replacements = [Replacement { line: 2, lines: 0, text: text.clone() }];
-    let fix = |_: &Diagnostic| vec![Fix { description: "mended", file: "pump.yaml", replacements: &replacements }];
+    let fix =
+        |_: &Diagnostic| vec![Fix { description: "mended", file: "pump.yaml", replacements: &replacements }];
     let log = Log { rules: &[], version: "0", assumed: "all", fixes: &fix };
     let log: serde_json::Value = serde_json::from_str(&sarif(&sources(), &[finding()], &log)).unwrap();
     let change = &log["runs"][0]["results"][0]["fixes"][0]["artifactChanges"][0];
     assert_eq!(change["artifactLocation"]["uri"], "pump.yaml");
     let one = &change["replacements"][0];
-    assert_eq!((&one["deletedRegion"]["startLine"], &one["deletedRegion"]["endLine"]), (&2.into(), &2.into()));
+    assert_eq!(
+        (&one["deletedRegion"]["startLine"], &one["deletedRegion"]["endLine"]),
+        (&2.into(), &2.into())
+    );
     assert_eq!(one["insertedContent"]["text"], text);
 }
 

@@ -3,7 +3,7 @@
 use crate::context::Context;
 use crate::rule::{Finding, Rule};
 use crate::story::story;
-use crate::words::{conjunct_words, values_words};
+use crate::words::{conjunct_words, cube_words, values_words};
 use document::Place;
 use machine::NeedSource;
 use proof::Obligation;
@@ -53,10 +53,15 @@ fn precondition_unmet(context: &Context<'_>) -> Vec<Finding<Place>> {
             },
         };
         let help = match context.machine.settling.iter().find(|settling| settling.var == need.conjunct.var) {
-            Some(settling) if need.conjunct.set & settling.from == 0 => format!(
-                "wait {} between what sets it and this step",
-                calc::quantity::Duration::from_millis(settling.after)
-            ),
+            Some(settling) if need.conjunct.set & settling.from == 0 => {
+                let time = calc::quantity::Duration::from_millis(settling.after);
+                match &settling.holds {
+                    Some(under) => {
+                        format!("before it, wait {time} with {} all the while", cube_words(layout, under))
+                    }
+                    None => format!("wait {time} between what sets it and this step"),
+                }
+            }
             _ => format!("before it, put a step that leaves {needed}, or a `confirm` of it"),
         };
         findings.push(
