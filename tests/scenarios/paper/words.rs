@@ -1,7 +1,7 @@
 //! Every step and figure can be taken from the file again, in the order of the page model.
 
 use super::{PAPERS, card_of, cards, outside, pages};
-use card::page::{Detail, Page, Question, StepBox, Value, Warning};
+use card::page::{Detail, Page, Question, StepBox, Stop, Value, Warning};
 use std::path::Path;
 use tempfile::TempDir;
 
@@ -120,6 +120,19 @@ impl Wanted {
         }
     }
 
+    fn stop(&mut self, stop: &Stop) {
+        let Stop { how, rows, looks, unseen, whole, cannot } = stop;
+        self.all(how);
+        for row in rows {
+            self.text(&row.at);
+            self.all(row.lines.iter().map(|line| &line.text));
+        }
+        self.questions(looks);
+        self.all(unseen);
+        self.all(whole.iter().flatten().map(|line| &line.text));
+        self.text(cannot);
+    }
+
     fn page(page: &Page) -> Vec<String> {
         let mut wanted = Self::default();
         wanted.text(&page.identity.title);
@@ -136,14 +149,15 @@ impl Wanted {
         page.hazards.iter().for_each(|hazard| wanted.warning(hazard, false));
         for work in &page.work {
             wanted.text(&work.name[1..]);
-            wanted.all(work.needs.iter().chain(&work.wear).chain(&work.hazard));
+            wanted.all(work.needs.iter().chain(&work.wear).chain(&work.people).chain(&work.hazard));
         }
         for variant in &page.before.variants {
             wanted.text(&variant.name);
             wanted.all(&variant.values);
         }
         wanted.questions(&page.before.questions);
-        wanted.all(page.before.unknown.iter().chain(&page.before.usual));
+        wanted.questions(&page.before.by_record);
+        wanted.all(page.before.unseen.iter().chain(&page.before.unknown));
         for figure in &page.figures {
             wanted.value(&figure.value);
             if let Some(working) = &figure.working {
@@ -152,11 +166,12 @@ impl Wanted {
                 wanted.text(&working.source);
             }
         }
+        wanted.text(&page.looks);
         wanted.steps(&page.steps);
         page.emergency.iter().for_each(|text| wanted.text(&text.text()));
-        wanted.all(&page.stop);
+        page.stop.iter().for_each(|stop| wanted.stop(stop));
         wanted.questions(&page.restoration.questions);
-        wanted.all(&page.restoration.usual);
+        wanted.all(&page.restoration.by_record);
         wanted.text(&page.complete);
         wanted.all(&page.signatures);
         wanted.0
