@@ -192,7 +192,11 @@ impl<'m> Planner<'m> {
     }
 
     /// The way from a record, within a budget.
-    pub(crate) fn leave_record(&mut self, record: Record, meter: &Meter<'_>) -> Result<Leaving, BudgetExhausted> {
+    pub(crate) fn leave_record(
+        &mut self,
+        record: Record,
+        meter: &Meter<'_>,
+    ) -> Result<Leaving, BudgetExhausted> {
         if let Some(known) = self.found.get(&record) {
             return Ok(known.clone());
         }

@@ -7,33 +7,28 @@ use proof::{Budget, Obligation, Proof};
 use std::collections::BTreeSet;
 
 /// Records past which the judge gives up.
-pub(super) const LIMIT: usize = 100_000;
+pub(crate) const LIMIT: usize = 30_000;
 
 /// What a comparison looked at.
-#[derive(Default)]
-pub(super) struct Compared {
-    pub(super) cases: usize,
-    pub(super) faulty: usize,
-    pub(super) wrong: usize,
-    pub(super) records: usize,
-    pub(super) boxes: usize,
-    pub(super) moves: usize,
-    pub(super) given_up: usize,
+#[derive(Debug, Default)]
+pub(crate) struct Compared {
+    pub(crate) cases: usize,
+    pub(crate) faulty: usize,
+    pub(crate) wrong: usize,
+    pub(crate) records: usize,
+    pub(crate) boxes: usize,
+    pub(crate) moves: usize,
+    pub(crate) given_up: usize,
 }
 
 impl Compared {
     /// Compares one procedure, or says how the two differ.
-    pub(super) fn one(&mut self, library: &Library, name: &str) -> Result<(), String> {
+    pub(crate) fn one(&mut self, library: &Library, name: &str) -> Result<(), String> {
         let Ok(found) = explore(&Judged::new(library, name), LIMIT) else {
             self.given_up += 1;
             return Ok(());
         };
-        let machine = machine::compile(library, &name.into()).map_err(|error| error.to_string())?;
-        let budget = Budget { boxes: 1_000_000, go_on: &|| true };
-        let proof = proof::prove(&machine, &budget).map_err(|error| format!("no proof: {error}"))?;
-        if proof.ended.is_some() {
-            return Err("the exploration did not end by itself".to_owned());
-        }
+        let (machine, proof) = proved(library, name)?;
         agree(&found, &machine, &proof)?;
         self.moves += runs(&machine, &proof)?;
         self.cases += 1;
@@ -90,12 +85,19 @@ fn shown(found: &Explored, fault: &Fault) -> String {
 }
 
 /// What the proof refutes, in the judge's words.
-pub(super) fn refuted(library: &Library, name: &str) -> BTreeSet<Fault> {
-    let machine = machine::compile(library, &name.into()).expect("it compiles");
-    let proof = proof::prove(&machine, &Budget { boxes: 100_000, go_on: &|| true })
-        .expect("every run can be replayed");
-    assert!(proof.ended.is_none());
-    proof.refuted.iter().map(|refuted| fault(&machine, refuted.obligation)).collect()
+pub(crate) fn refuted(library: &Library, name: &str) -> Result<BTreeSet<Fault>, String> {
+    let (machine, proof) = proved(library, name)?;
+    Ok(proof.refuted.iter().map(|refuted| fault(&machine, refuted.obligation)).collect())
+}
+
+fn proved(library: &Library, name: &str) -> Result<(Machine, Proof), String> {
+    let machine = machine::compile(library, &name.into()).map_err(|error| error.to_string())?;
+    let budget = Budget { boxes: 1_000_000, go_on: &|| true };
+    let proof = proof::prove(&machine, &budget).map_err(|error| format!("no proof: {error}"))?;
+    if proof.ended.is_some() {
+        return Err("the exploration did not end by itself".to_owned());
+    }
+    Ok((machine, proof))
 }
 
 /// An obligation of the proof in the judge's words.

@@ -36,7 +36,7 @@ pub(super) fn verdict_on(rig: Value, procedures: &[Value]) -> Vec<String> {
         Fault::Universal => "no plan from anything".to_owned(),
         Fault::Resume { at, condition } => format!("{} cannot be resumed for {condition}", step(&at)),
     };
-    let mut told: Vec<String> = refuted(&library, "main").into_iter().map(words).collect();
+    let mut told: Vec<String> = refuted(&library, "main").expect("a proof").into_iter().map(words).collect();
     // Of several rounds, and of several ways that lack the same.
     told.dedup();
     told

@@ -1,4 +1,5 @@
-//! The proof against the judge (`oracle::judge`), which keeps every path apart.
+//! The proof: small cases worked out by hand and all small procedures, each also against the judge (`oracle::judge`), which keeps
+//! every path apart; its budget, its work, and plans for stopping.
 
 mod budget;
 mod bundled;
@@ -7,7 +8,6 @@ mod directed;
 mod found;
 mod groups;
 mod plans;
-mod random;
 mod small;
 mod stops;
 mod work;
