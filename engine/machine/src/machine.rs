@@ -225,8 +225,8 @@ impl Machine {
         Self { rules: Vec::new(), rules_of, rest: None, ..self.clone() }
     }
 
-    /// The same, asked for a run to states inside the cube: each step that may lead there breaks the only rule, whatever it
-    /// does.
+    /// The same, asked for a run to states inside the cube: each act that writes one of its conditions and may lead there breaks
+    /// the only rule, and so does a start of which all of it is asserted. What a look finds was so all along.
     #[must_use]
     pub fn seeking(&self, sought: Cube) -> Self {
         let rules = vec![Rule { name: Name::from("asked-about"), when: sought.clone() }];
@@ -243,12 +243,21 @@ impl Machine {
         rules
     }
 
+    /// Whether something is asserted at the start of each of these.
+    #[must_use]
+    pub fn is_asserted(&self, vars: &[VarId]) -> bool {
+        vars.iter().all(|var| self.asked.iter().any(|asked| asked.conjunct.var == *var))
+    }
+
     /// The rules that are broken at the start itself: what is asserted makes them surely so.
     #[must_use]
     pub fn broken_at_start(&self) -> Vec<usize> {
         let start = self.start();
         let holds = |rule: &usize| match &self.sought {
-            Some(sought) => sought.meets(&self.layout, &start.bits),
+            Some(sought) => {
+                let vars: Vec<VarId> = sought.0.iter().map(|part| part.var).collect();
+                self.is_asserted(&vars) && sought.meets(&self.layout, &start.bits)
+            }
             None => self.rules[*rule].when.holds(&self.layout, &start.bits),
         };
         (0..self.rules.len()).filter(holds).collect()

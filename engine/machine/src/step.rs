@@ -95,7 +95,13 @@ impl Machine {
         }
         let acts = outcome.effects.iter().any(|effect| effect.is_act());
         let broken = match &self.sought {
-            Some(sought) if sought.meets(&self.layout, &state.bits) => vec![0],
+            Some(sought)
+                if acts
+                    && sought.0.iter().any(|part| changed.contains(&part.var))
+                    && sought.meets(&self.layout, &state.bits) =>
+            {
+                vec![0]
+            }
             None if acts => self.broken(&state, &changed),
             Some(_) | None => Vec::new(),
         };

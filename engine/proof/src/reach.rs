@@ -10,14 +10,17 @@ use crate::prove::prove;
 use machine::{AbstractState, Cube, Machine, Place, ReplayError, Trace, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// For each group of variables the combinations of their values that occur somewhere on some run, one bit a value, in
-/// the order of the group. `None` if the budget ended first: then nothing is known.
+/// For each group of variables the combinations of their values that an act brings about on some run, or that are asserted at
+/// the start, one bit a value, in the order of the group. What a look finds was so all along. `None` if the budget ended first:
+/// then nothing is known.
 #[must_use]
 pub fn reachable(
     machine: &Machine,
     groups: &[Vec<VarId>],
     budget: &Budget<'_>,
 ) -> Option<Vec<BTreeSet<Vec<u64>>>> {
+    // A broken rule does not hold a person back, and what follows is looked at all the same.
+    let machine = &machine.lawless();
     let order = Order::new(machine);
     // What is asked about is never projected away, so that a box says it exactly.
     let live = LiveVars::new(machine, &order, &groups.iter().flatten().copied().collect(), false);
@@ -26,7 +29,7 @@ pub fn reachable(
     let mut seen: BTreeMap<Place, Vec<AbstractState>> = BTreeMap::new();
     let mut ignored = BTreeSet::new();
     let mut start = machine.start();
-    note(machine, groups, &start, &mut found);
+    note(machine, groups, &start, |group| machine.is_asserted(group), &mut found);
     live.project_dead(machine, &mut start);
     let key = (order.key(start.place), start.place);
     waiting.entry(key).or_default().push(start);
@@ -41,23 +44,35 @@ pub fn reachable(
         }
         for state in states {
             meter.keep(1).ok()?;
-            // A precondition holds a person back; a broken rule does not, and what follows is looked at all the same.
+            // A precondition holds a person back.
             let Some(state) = met(machine, &state, &mut ignored) else { continue };
-            let steps = machine.open(state.place).flat_map(|outcome| machine.step(&state, outcome));
-            for mut step in steps {
-                note(machine, groups, &step.state, &mut found);
-                live.project_dead(machine, &mut step.state);
-                let key = (order.key(step.state.place), step.state.place);
-                waiting.entry(key).or_default().push(step.state);
+            for outcome in machine.open(state.place) {
+                let acts = machine.node(place.node).outcomes[outcome].effects.iter().any(|one| one.is_act());
+                for mut step in machine.step(&state, outcome) {
+                    if acts {
+                        let is_written = |group: &[VarId]| group.iter().any(|var| step.changed.contains(var));
+                        note(machine, groups, &step.state, is_written, &mut found);
+                    }
+                    live.project_dead(machine, &mut step.state);
+                    let key = (order.key(step.state.place), step.state.place);
+                    waiting.entry(key).or_default().push(step.state);
+                }
             }
         }
     }
     Some(found)
 }
 
-/// Adds every combination that a box holds.
-fn note(machine: &Machine, groups: &[Vec<VarId>], state: &AbstractState, found: &mut [BTreeSet<Vec<u64>>]) {
-    for (group, found) in groups.iter().zip(found) {
+/// Adds every combination that a box holds, of the groups that are wanted.
+fn note(
+    machine: &Machine,
+    groups: &[Vec<VarId>],
+    state: &AbstractState,
+    is_wanted: impl Fn(&[VarId]) -> bool,
+    found: &mut [BTreeSet<Vec<u64>>],
+) {
+    let wanted = |(group, _): &(&Vec<VarId>, &mut BTreeSet<Vec<u64>>)| is_wanted(group);
+    for (group, found) in groups.iter().zip(found).filter(wanted) {
         let mut tuples: Vec<Vec<u64>> = vec![Vec::new()];
         for &var in group {
             let field = state.bits.field(&machine.layout, var);

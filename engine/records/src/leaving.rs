@@ -97,19 +97,6 @@ impl Way {
             Self::Unknown => vec![NO_WAY.to_owned()],
         }
     }
-
-    /// The way in one line, as the review shows it beside every step, and whether a way is known at all.
-    #[must_use]
-    pub fn one_line(&self) -> (String, bool) {
-        match self {
-            Self::AsItIs(looks) => {
-                let words = std::iter::once("Leave it as it is.").chain(looks.iter().map(String::as_str));
-                (words.collect::<Vec<_>>().join(" "), true)
-            }
-            Self::Steps(_) => (self.lines().join(" "), true),
-            Self::Unknown => ("No way is known.".to_owned(), false),
-        }
-    }
 }
 
 fn write_steps(

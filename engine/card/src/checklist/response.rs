@@ -13,7 +13,8 @@ pub(super) fn items(step: &StepBox) -> Vec<Item> {
         Item {
             number: if first { whole.number.clone() } else { String::new() },
             challenge: one.ask.clone(),
-            response: ways(step, one.answer.to_owned())
+            response: one.answer.to_owned()
+                + &step.routes.iter().map(|way| format!("; if not → {}", short(way))).collect::<String>()
                 + &if at == last { verified(step) } else { String::new() },
             warning: if first { whole.warning.clone() } else { None },
             pauses: at == last,

@@ -9,8 +9,8 @@ use crate::count::capital;
 use crate::mark::{Code, Mark};
 use super::pieces::Question;
 use document::model::{LevelOfUse, Name, Step, Values, Work};
-use machine::{Conjunct, Machine, Promise, PromiseSource, VarId};
-use std::collections::BTreeSet;
+use machine::{Conjunct, Effect, Machine, Promise, PromiseSource, VarId};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Stands before what a procedure that is only performed by others requires of what nobody can see.
 pub const NOT_BY_HAND: &str =
@@ -143,9 +143,7 @@ impl Scope<'_> {
     /// What is promised, and what an act wrote that must be as usual: each is looked at, unless nobody can see it then, or it is
     /// evidence, which is judged by its causes.
     pub(super) fn restoration(&self, machine: &Machine) -> Restoration {
-        let effects = machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);
-        let written: BTreeSet<VarId> =
-            effects.filter(|effect| effect.is_act()).map(|effect| effect.var()).collect();
+        let written = written(machine);
         let is_owed = |promise: &&Promise| match promise.source {
             PromiseSource::Leaves => true,
             PromiseSource::Normal => written.contains(&promise.conjunct.var),
@@ -181,6 +179,29 @@ impl Scope<'_> {
                 })
             })
             .collect()
+    }
+}
+
+/// What acts may write, with the evidence that may end thereby, one loss leading to the next.
+fn written(machine: &Machine) -> BTreeSet<VarId> {
+    let effects = machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);
+    let mut values: BTreeMap<VarId, u64> = BTreeMap::new();
+    for effect in effects {
+        let (var, set) = match *effect {
+            Effect::Write(part) => (part.var, part.set),
+            Effect::Open(var) => (var, machine.layout.all(var)),
+            Effect::Look(_) | Effect::Find(_) | Effect::Lose(_) | Effect::Verify(_) => continue,
+        };
+        *values.entry(var).or_default() |= set;
+    }
+    loop {
+        let is_written = |part: &Conjunct| values.get(&part.var).is_some_and(|set| set & part.set != 0);
+        let lost = machine.lost_when.iter().filter(|lost| lost.when.0.iter().any(is_written));
+        let more: Vec<VarId> = lost.map(|lost| lost.var).filter(|var| !values.contains_key(var)).collect();
+        if more.is_empty() {
+            return values.into_keys().collect();
+        }
+        values.extend(more.into_iter().map(|var| (var, machine.layout.all(var))));
     }
 }
 

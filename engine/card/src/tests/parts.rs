@@ -57,9 +57,9 @@ fn conditions_are_asked_in_the_equipments_words() {
         ]
     );
     assert_eq!(page.before.unknown, ["gauge: read or unread"]);
-    // Nobody can see the voltage, and no step relies on the brake; the cover can only be measured.
+    // Nobody can see the voltage. The cover is opened before the supply goes on, and for that the brake must be on.
     let recorded: Vec<&str> = page.before.by_record.iter().map(|one| one.ask.as_str()).collect();
-    assert_eq!(recorded, ["Is the cover tight?"]);
+    assert_eq!(recorded, ["Is the brake on?"]);
     let Detail::Repeat { until, .. } = &step(&page, "rounds").detail else { panic!() };
     assert_eq!(until[0].ask, "Is the gauge read?");
 }

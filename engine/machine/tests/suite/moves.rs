@@ -462,12 +462,22 @@ fn a_start_breaks_only_what_is_surely_so() {
 }
 
 #[test]
-fn whoever_seeks_a_state_is_told_every_step_to_it() {
-    let machine = ruled(json!([{ "id": "look", "confirm": { "a": "v0" }, "otherwise": "stop" }]));
+fn whoever_seeks_a_state_is_told_every_act_that_leads_to_it() {
+    let machine = ruled(json!([
+        { "id": "look", "confirm": { "a": "v0" }, "otherwise": "stop" },
+        { "id": "act", "do": "Act.", "leaves": { "c": "v1" } },
+        { "id": "turn", "do": "Act.", "leaves": { "b": "v0" } },
+    ]));
     let asking = machine.seeking(cube(&machine, &[("a", &["v1"]), ("b", &["v0"])]));
     let here = state(&machine, &[("b", "v0")], &[]);
     let broken = |outcome| machine_broken(&asking, &here, outcome);
-    assert_eq!((broken(0), broken(1)), (vec![vec![]], vec![vec![0]]), "by a look too");
+    assert_eq!((broken(0), broken(1)), (vec![vec![]], vec![vec![]]), "a look brings nothing about");
+    let at = |name: &str| {
+        let node = (0..).map(NodeId).find(|&id| machine.node(id).path == name).expect("a node");
+        machine_broken(&asking, &AbstractState { place: Place { node, items: 0 }, ..here.clone() }, 0)
+    };
+    assert_eq!(at("act"), [[0; 0]], "an act that has nothing to do with it");
+    assert_eq!(at("turn"), [vec![], vec![0]], "an act that writes some of it");
     assert!(machine.lawless().rules.is_empty());
 }
 
