@@ -1,14 +1,16 @@
 //! Mends: the shortest insertion of the equipment's actions, or of a wait, that makes a whole procedure proved.
 
+mod acted;
+mod places;
 mod sequences;
 
 use crate::findings::check_one;
-use calc::quantity::Duration;
-use document::model::{Name, Procedure, Step};
-use document::{Document, InputFile, Library, Severity, SourceId};
-use machine::{Machine, NodeId};
+use document::model::Name;
+use document::{InputFile, Library, Severity, SourceId};
+use machine::Machine;
+use places::{insert, places};
 use proof::{Budget, Obligation, Proof, Refuted};
-use sequences::{Inserted, sequences};
+use sequences::sequences;
 
 /// How many faults one after the other a mend may take on.
 const ROUNDS_MAX: usize = 4;
@@ -56,6 +58,7 @@ struct Attempt {
     machine: Machine,
     proof: Proof,
     errors: usize,
+    warnings: usize,
 }
 
 impl Attempt {
@@ -66,13 +69,16 @@ impl Attempt {
             .collect();
         let reading = document::read(&input);
         let checked = check_one(&reading.library, &reading.findings, procedure, budget).ok()?;
-        let errors = checked.findings.iter().filter(|finding| finding.severity == Severity::Error).count();
+        let counted =
+            |severity| checked.findings.iter().filter(|finding| finding.severity == severity).count();
+        let (errors, warnings) = (counted(Severity::Error), counted(Severity::Warning));
         Some(Self {
             files,
             library: reading.library,
             machine: checked.machine?,
             proof: checked.proof?,
             errors,
+            warnings,
         })
     }
 }
@@ -87,15 +93,24 @@ fn better(tried: &Attempt, procedure: &Name, source: SourceId, budget: &Budget<'
     let mut fewer: Option<Attempt> = None;
     let mut tries = 0;
     for sequence in sequences(&tried.machine, equipment, refuted) {
-        for &at in &places {
-            tries += 1;
+        for place in &places {
             if tries > TRIES_MAX || !(budget.go_on)() {
                 return fewer;
             }
+            let of_use =
+                |trace| acted::ends(&tried.machine, equipment, trace, &sequence, place.before.as_deref());
+            if !refuted.trace.as_ref().is_none_or(of_use) {
+                continue;
+            }
+            tries += 1;
             let mut files = tried.files.clone();
             let text = &mut files[source.0 as usize].1;
-            *text = insert(text, at, &sequence, &document.model);
-            let Some(attempt) = Attempt::read(files, procedure, budget) else { continue };
+            *text = insert(text, place, &sequence, tried, &document.model);
+            let attempt = Attempt::read(files, procedure, budget);
+            // A mend that is found fault with is none.
+            let Some(attempt) = attempt.filter(|attempt| attempt.warnings <= tried.warnings) else {
+                continue;
+            };
             if attempt.errors == 0 {
                 return Some(attempt);
             }
@@ -122,120 +137,4 @@ fn is_mendable(refuted: &Refuted) -> bool {
         | Obligation::Universal
         | Obligation::Resume { .. } => false,
     }
-}
-
-/// Byte offsets at which a step can be put in, nearest to the fault first: before each step of the run that leads to it,
-/// backwards, and at the end for a promise.
-fn places(
-    tried: &Attempt,
-    document: &Document<Procedure>,
-    source: SourceId,
-    refuted: &Refuted,
-) -> Vec<usize> {
-    let machine = &tried.machine;
-    let text = &tried.files[source.0 as usize].1;
-    let mut nodes: Vec<NodeId> =
-        refuted.trace.iter().flat_map(|trace| &trace.moves).map(|step| step.place.node).collect();
-    let mut offsets = Vec::new();
-    match refuted.obligation {
-        Obligation::Need { node, .. } => nodes.push(node),
-        Obligation::Promise(_) => offsets.push(end_of_steps(text)),
-        Obligation::Rule { .. }
-        | Obligation::Unmended(_)
-        | Obligation::Unseen(_)
-        | Obligation::Answered(_)
-        | Obligation::Stop(_)
-        | Obligation::StopAfter(_)
-        | Obligation::Universal
-        | Obligation::Resume { .. } => {}
-    }
-    for node in nodes.into_iter().rev().map(|id| machine.node(id)).filter(|node| node.source == source) {
-        // An item of an any-order block has no before: what is put beside it may be done after it.
-        if node.pointer.contains("/any_order/") {
-            continue;
-        }
-        let start = document.place(&node.pointer).span.start;
-        offsets.extend(item_start(text, start));
-    }
-    let mut seen = std::collections::BTreeSet::new();
-    offsets.retain(|offset| seen.insert(*offset));
-    offsets
-}
-
-/// The start of the line on which a list item begins, above comments that belong to it. `None` if the item does not
-/// begin its line.
-fn item_start(text: &str, first_key: usize) -> Option<usize> {
-    let line_start = |offset: usize| text[..offset].rfind('\n').map_or(0, |at| at + 1);
-    let mut start = line_start(first_key);
-    let line = &text[start..];
-    if !line.trim_start_matches(' ').starts_with("- ") {
-        return None;
-    }
-    let indent = line.len() - line.trim_start_matches(' ').len();
-    while start > 0 {
-        let before = line_start(start - 1);
-        let comment = &text[before..start];
-        let deep = comment.len() - comment.trim_start_matches(' ').len();
-        if deep != indent || !comment.trim_start().starts_with('#') {
-            break;
-        }
-        start = before;
-    }
-    Some(start)
-}
-
-fn end_of_steps(text: &str) -> usize {
-    // `steps` is the last key in every document that is laid out as the schema lists it; elsewhere the proof refuses.
-    text.len()
-}
-
-/// The text with the steps put in, in the layout of the list around them.
-fn insert(text: &str, at: usize, sequence: &[Inserted], procedure: &Procedure) -> String {
-    let beside = if at < text.len() { &text[at..] } else { last_item(text) };
-    let indent = " ".repeat(beside.len() - beside.trim_start_matches(' ').len());
-    let mut taken: Vec<String> = Vec::new();
-    ids(&procedure.steps, &mut taken);
-    let mut lines = String::new();
-    if at == text.len() && !text.ends_with('\n') {
-        lines.push('\n');
-    }
-    for inserted in sequence {
-        let (base, body) = match inserted {
-            Inserted::Action(name) => (name.to_string(), format!("action: {name}")),
-            Inserted::Wait(millis) => {
-                let time = Duration::from_millis(*millis).to_quantity().map(|time| time.to_string());
-                ("wait".to_owned(), format!("wait: {{ for: {} }}", time.unwrap_or_default()))
-            }
-        };
-        let id = free(&base, &taken);
-        lines.push_str(&format!("{indent}- id: {id}\n{indent}  {body}\n"));
-        taken.push(id);
-    }
-    format!("{}{lines}{}", &text[..at], &text[at..])
-}
-
-/// The last line that begins an item of the outermost list of steps.
-fn last_item(text: &str) -> &str {
-    let steps = text.find("\nsteps:").map_or(text, |at| &text[at + 1..]);
-    let items = steps.lines().filter(|line| line.trim_start_matches(' ').starts_with("- "));
-    items.min_by_key(|line| line.len() - line.trim_start_matches(' ').len()).unwrap_or_default()
-}
-
-fn ids(steps: &[Step], taken: &mut Vec<String>) {
-    for step in steps {
-        taken.push(step.common.id.to_string());
-        if let Some((_, inner)) = step.inner() {
-            ids(inner, taken);
-        }
-    }
-}
-
-fn free(base: &str, taken: &[String]) -> String {
-    let mut name = base.to_owned();
-    let mut number = 2;
-    while taken.contains(&name) {
-        name = format!("{base}-{number}");
-        number += 1;
-    }
-    name
 }

@@ -16,6 +16,14 @@ pub(crate) fn values_words(layout: &Layout, var: VarId, set: u64) -> String {
     }
 }
 
+/// The values as a document writes them: one, or a list.
+pub(crate) fn values_of(layout: &Layout, conjunct: Conjunct) -> String {
+    match layout.words_of(conjunct.var, conjunct.set)[..] {
+        [only] => only.to_owned(),
+        ref several => format!("[{}]", several.join(", ")),
+    }
+}
+
 /// "tank empty or rinse".
 pub(crate) fn conjunct_words(layout: &Layout, conjunct: Conjunct) -> String {
     format!("{} {}", layout.var(conjunct.var).label, values_words(layout, conjunct.var, conjunct.set))

@@ -2,7 +2,7 @@
 
 use crate::story::found_broken;
 use document::model::{Action, Equipment, Name};
-use machine::{Machine, VarId};
+use machine::{Conjunct, Machine, VarId, VarOrigin};
 use proof::{Obligation, Refuted};
 use std::collections::BTreeSet;
 
@@ -16,6 +16,8 @@ pub(super) enum Inserted {
     Action(Name),
     /// A wait of so many milliseconds.
     Wait(u64),
+    /// A look at what is needed; where it is not so the work stops.
+    Confirm(Conjunct),
 }
 
 /// A step that could be put in, and the variables by which it has to do with others.
@@ -36,7 +38,8 @@ pub(super) fn sequences(
 ) -> impl Iterator<Item = Vec<Inserted>> {
     let subjects = subjects(machine, refuted);
     let all = candidates(machine, equipment);
-    (1..=LENGTH_MAX).flat_map(move |length| {
+    let looks = look(machine, refuted).map(|look| vec![Inserted::Confirm(look)]);
+    let acts = (1..=LENGTH_MAX).flat_map(move |length| {
         let mut found = Vec::new();
         let mut chosen = Vec::with_capacity(length);
         choose(&all, length, &mut chosen, &mut |chosen| {
@@ -45,7 +48,17 @@ pub(super) fn sequences(
             }
         });
         found
-    })
+    });
+    // A look makes nothing so: it comes after everything that does.
+    acts.chain(looks)
+}
+
+/// What a step needs, if somebody can look at it.
+fn look(machine: &Machine, refuted: &Refuted) -> Option<Conjunct> {
+    let Obligation::Need { node, need } = refuted.obligation else { return None };
+    let needed = machine.node(node).needs[need].conjunct;
+    (machine.sight(needed.var).is_asked && machine.layout.var(needed.var).origin == VarOrigin::Condition)
+        .then_some(needed)
 }
 
 fn candidates(machine: &Machine, equipment: &Equipment) -> Vec<Candidate> {

@@ -56,3 +56,15 @@ fn in_any_order_a_release_counts_behind_the_block_alone() {
     let both = inside(&format!("{HOLD}{ACT}"));
     assert_eq!(errors(&[(HOLD, ""), (ACT, &both)]), ["P14"]);
 }
+
+/// An act of several conditions is one: what it did first is known, and its release lasts until it is over.
+#[test]
+fn a_release_is_of_the_whole_step() {
+    let leaves = |leaves: &str| ACT.replace("{ supply: live }", leaves);
+    let first = leaves("{ guard: fitted, supply: live }");
+    assert_eq!(errors(&[(HOLD, ""), (ACT, &first)]), Vec::<&str>::new(), "the guard is on by then");
+    let last = leaves("{ supply: live, guard: fitted }");
+    assert_eq!(errors(&[(HOLD, ""), (ACT, &last)]), ["P14"], "the guard is on only afterwards");
+    let both = leaves("{ supply: live, guard: removed }");
+    assert_eq!(errors(&[(ACT, &both)]), Vec::<&str>::new(), "one release for both");
+}

@@ -90,6 +90,49 @@ fn three_steps_are_put_in_where_fewer_do_not_do() {
     assert!(keeps_every_line(CHAIN[1].1, &mend.text));
 }
 
+/// The press of the chain with a rule, and a look that can say no.
+fn press(steps: &str) -> Vec<InputFile> {
+    let rule = "never:\n  open-down: { when: { guard: open, lever: down }, hazard: nip }\nhazards:\n  \
+                nip: { worst: serious, certainty: could, hazard: Bare rollers., consequence: They can crush a hand., \
+                avoid: Keep hands away. }\nactions:\n  raise-lever: { do: Raise the lever., leaves: { lever: up }, restores: true }\n";
+    let equipment = CHAIN[0].1.replace("actions:\n", rule);
+    let (head, _) = CHAIN[1].1.split_once("requires:").expect("the head");
+    let file = |name: &str, text: String| InputFile { name: name.to_owned(), bytes: text.into_bytes() };
+    vec![file("equipment.yaml", equipment), file("work.yaml", format!("{head}{steps}"))]
+}
+
+fn mended(files: &[InputFile]) -> String {
+    assert!(errors(files, "work") > 0);
+    let reading = document::read(files);
+    let mend = check::mend(&reading.library, &Name::from("work"), &BUDGET).expect("a mend");
+    let mut after = files.to_vec();
+    after[1].bytes = mend.text.clone().into_bytes();
+    assert_eq!(errors(&after, "work"), 0);
+    mend.text
+}
+
+/// What a look shows to be broken is ended first: the way of "no" leads to what is put in.
+#[test]
+fn the_way_of_no_leads_to_the_act_that_ends_what_was_found() {
+    let text = mended(&press(
+        "requires: { guard: shut, lever: up }\nleaves: { guard: open }\nsteps:\n  \
+         - { id: open, do: Open the guard., leaves: { guard: open } }\n  \
+         - id: look\n    confirm: { lever: up }\n    otherwise: call\n    then: done\n  \
+         - id: call\n    do: Call the supervisor.\n    then: stop\n",
+    ));
+    assert!(text.contains("    otherwise: raise-lever\n"), "{text}");
+    assert!(text.contains("  - id: raise-lever\n    action: raise-lever\n  - id: call\n"), "{text}");
+}
+
+/// What no act of the equipment makes so is looked at.
+#[test]
+fn where_no_act_makes_it_so_it_is_looked_at() {
+    let text = mended(&press(
+        "requires: { lever: up }\nsteps:\n  - id: reach\n    do: Reach into the press.\n    requires: { guard: shut }\n",
+    ));
+    assert!(text.contains("    confirm: { guard: shut }\n    otherwise: stop\n  - id: reach\n"), "{text}");
+}
+
 #[test]
 fn where_no_insertion_helps_it_says_so() {
     // The gasket is looked at by no action of the equipment.
