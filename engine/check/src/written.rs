@@ -1,9 +1,9 @@
 //! Documents as their authors wrote them: texts taken apart once, steps with their places. Nothing here is proved.
 
 use crate::text::{Owner, Role, Text};
-use document::model::{Answer, Cube, Equipment, Kind, Name, Procedure, Step};
+use document::model::{Answer, Cube, Equipment, Kind, Name, Procedure, Step, Values};
 use document::{Library, pointer};
-use machine::Machine;
+use machine::{Conjunct, Layout, Machine};
 
 /// One procedure; its order is written order.
 pub(crate) struct WrittenProcedure<'a> {
@@ -159,4 +159,14 @@ pub(crate) fn looks(step: &Step) -> Vec<(String, &Cube, &'static str)> {
         | Kind::AnyOrder(_)
         | Kind::Perform(_) => Vec::new(),
     }
+}
+
+/// The conditions of a document in the machine; none if it does not know one.
+pub(crate) fn in_machine(layout: &Layout, written: &Cube) -> Option<machine::Cube> {
+    let one = |(name, values): (&Name, &Values)| {
+        let var = layout.find(name)?;
+        let set = values.0.iter().filter_map(|value| layout.bit(var, value)).fold(0, |set, bit| set | bit);
+        Some(Conjunct { var, set })
+    };
+    written.iter().map(one).collect::<Option<Vec<Conjunct>>>().map(machine::Cube)
 }

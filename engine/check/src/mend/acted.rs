@@ -1,8 +1,9 @@
 //! The run to a fault, acted out once more with steps put in: most insertions are seen to be of no use without a proof.
 
 use super::sequences::Inserted;
-use document::model::{Cube as Written, Equipment};
-use machine::{AbstractState, Conjunct, Cube, Effect, Machine, NodeId, Trace};
+use crate::written::in_machine;
+use document::model::Equipment;
+use machine::{AbstractState, Cube, Effect, Machine, NodeId, Trace};
 
 /// Whether the run no longer goes wrong with the steps put in before the step at `before`, a pointer; at the end if there is
 /// none. What else the steps do is for a proof to say.
@@ -56,11 +57,12 @@ fn put_in(
             Inserted::Action(name) => {
                 let action = equipment.actions.get(name)?;
                 let work = action.work.as_ref().and_then(|work| equipment.work.get(work));
-                let needs = cube(machine, &action.requires)?;
-                let of_work = work.map_or(Some(Cube::default()), |work| cube(machine, &work.requires))?;
+                let needs = in_machine(&machine.layout, &action.requires)?;
+                let of_work =
+                    work.map_or(Some(Cube::default()), |work| in_machine(&machine.layout, &work.requires))?;
                 let opened = action.disturbs.iter().filter(|name| !action.leaves.contains_key(*name));
                 let opened = opened.map(|name| machine.layout.find(name).map(Effect::Open));
-                let written = cube(machine, &action.leaves)?.0.into_iter().map(Effect::Write);
+                let written = in_machine(&machine.layout, &action.leaves)?.0.into_iter().map(Effect::Write);
                 let effects: Vec<Effect> = written.map(Some).chain(opened).collect::<Option<_>>()?;
                 for record in &mut records {
                     if !needs.holds(&machine.layout, &record.bits)
@@ -95,14 +97,4 @@ fn put_in(
         }
     }
     Some(records)
-}
-
-fn cube(machine: &Machine, written: &Written) -> Option<Cube> {
-    let layout = &machine.layout;
-    let one = |(name, values): (&document::model::Name, &document::model::Values)| {
-        let var = layout.find(name)?;
-        let set = values.0.iter().filter_map(|value| layout.bit(var, value)).fold(0, |set, bit| set | bit);
-        Some(Conjunct { var, set })
-    };
-    written.iter().map(one).collect::<Option<Vec<Conjunct>>>().map(Cube)
 }

@@ -3,10 +3,11 @@
 use crate::context::Context;
 use crate::rule::{Finding, Rule};
 use crate::words::cube_words;
+use crate::written::in_machine;
 use document::Place;
 use document::model::{Kind, Name};
 use known::Known;
-use machine::{Choice, Conjunct, Cube, Machine, Node, NodeId, NodeKind};
+use machine::{Choice, Cube, Machine, Node, NodeId, NodeKind};
 use std::collections::BTreeSet;
 
 mod known;
@@ -22,7 +23,7 @@ fn not_released(context: &Context<'_>) -> Vec<Finding<Place>> {
     let mut findings = Vec::new();
     for (name, rule) in &context.equipment.model.never {
         let Some(role) = &rule.released_by else { continue };
-        let Some(when) = cube(context, &rule.when) else { continue };
+        let Some(when) = in_machine(&context.machine.layout, &rule.when) else { continue };
         let acts = bringing_about(context.machine, &when);
         let demand = Demand { context, role, acts };
         let mut told = BTreeSet::new();
@@ -46,17 +47,6 @@ fn not_released(context: &Context<'_>) -> Vec<Finding<Place>> {
         }
     }
     findings
-}
-
-/// The conditions of a rule in the machine.
-fn cube(context: &Context<'_>, written: &document::model::Cube) -> Option<Cube> {
-    let layout = &context.machine.layout;
-    let one = |(name, values): (&Name, &document::model::Values)| {
-        let var = layout.find(name)?;
-        let set = values.0.iter().filter_map(|value| layout.bit(var, value)).fold(0, |set, bit| set | bit);
-        Some(Conjunct { var, set })
-    };
-    written.iter().map(one).collect::<Option<Vec<Conjunct>>>().map(Cube)
 }
 
 /// The nodes at which an act writes a condition of the rule so that the rule may come true: unless its own step has seen to
