@@ -5,6 +5,7 @@ mod places;
 mod sequences;
 
 use crate::findings::check_one;
+use acted::Acted;
 use document::model::Name;
 use document::{InputFile, Library, Severity, SourceId};
 use machine::Machine;
@@ -90,16 +91,23 @@ fn better(tried: &Attempt, procedure: &Name, source: SourceId, budget: &Budget<'
     let equipment = &tried.library.equipment.get(&document.model.equipment)?.model;
     let refuted = tried.proof.refuted.iter().find(|refuted| is_mendable(refuted))?;
     let places = places(tried, document, source, refuted);
-    let mut fewer: Option<Attempt> = None;
+    let mendable = tried.proof.refuted.iter().filter(|refuted| is_mendable(refuted));
+    let traces = mendable.filter_map(|refuted| refuted.trace.as_ref());
+    let runs: Vec<Acted<'_>> = traces.map(|trace| Acted::new(&tried.machine, equipment, trace)).collect();
+    let own = refuted.trace.as_ref().and(runs.first());
+    let mut fewer: Option<(usize, Attempt)> = None;
     let mut tries = 0;
     for sequence in sequences(&tried.machine, equipment, refuted) {
+        // More steps than were of use already are put in for a fault of their own.
+        if fewer.as_ref().is_some_and(|(length, _)| *length < sequence.len()) {
+            break;
+        }
         for place in &places {
             if tries > TRIES_MAX || !(budget.go_on)() {
-                return fewer;
+                return fewer.map(|(_, attempt)| attempt);
             }
-            let of_use =
-                |trace| acted::ends(&tried.machine, equipment, trace, &sequence, place.before.as_deref());
-            if !refuted.trace.as_ref().is_none_or(of_use) {
+            let ends = |run: &Acted<'_>| run.ends(&sequence, place.before.as_deref());
+            if !own.is_none_or(ends) || fewer.is_some() && !runs.iter().all(ends) {
                 continue;
             }
             tries += 1;
@@ -114,12 +122,12 @@ fn better(tried: &Attempt, procedure: &Name, source: SourceId, budget: &Budget<'
             if attempt.errors == 0 {
                 return Some(attempt);
             }
-            if attempt.errors < fewer.as_ref().map_or(tried.errors, |best| best.errors) {
-                fewer = Some(attempt);
+            if attempt.errors < fewer.as_ref().map_or(tried.errors, |(_, best)| best.errors) {
+                fewer = Some((sequence.len(), attempt));
             }
         }
     }
-    fewer
+    fewer.map(|(_, attempt)| attempt)
 }
 
 fn is_mendable(refuted: &Refuted) -> bool {

@@ -138,7 +138,7 @@ pub(crate) fn found_broken(machine: &Machine, trace: &Trace) -> Vec<usize> {
 }
 
 /// The records of a run: those at its start, and those after each move.
-fn records(machine: &Machine, trace: &Trace) -> Vec<Vec<AbstractState>> {
+pub(crate) fn records(machine: &Machine, trace: &Trace) -> Vec<Vec<AbstractState>> {
     let start = machine.start_of(&trace.start, trace.violation);
     let mut all: Vec<Vec<AbstractState>> = vec![start.into_iter().collect()];
     for step in &trace.moves {

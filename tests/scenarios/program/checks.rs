@@ -151,15 +151,14 @@ fn a_procedure_that_cannot_be_used_is_not_passed_over() {
 #[test]
 fn a_procedure_that_never_comes_to_done_is_not_called_proved() {
     let folder = tempfile::tempdir().expect("a folder");
-    // With the hose of 12 m the tank holds rinse water, and the check asks for an empty one.
+    // With the hose of 12 m nobody comes to the draining.
     let equipment = "equipment: press\ntitle: Bench press\nrevision: 1\nvariants: { hose: [4 m, 12 m] }\n\
-        conditions: { tank: { values: [empty, rinse] } }\nroles: { technician: Trained on this press. }\n";
+        conditions: { tank: { values: [empty, rinse], ask: Is it empty? } }\nroles: { technician: Trained on this press. }\n";
     let procedure = "procedure: strainer-clean\ntitle: Clean the tank strainer\nequipment: press\nrevision: 1\n\
         purpose: Keep the flow up.\nscope: The strainer alone.\nperformers: { technician: 1 }\ntime: 10 min\n\
         level_of_use: continuous\ntools: none\nsupplies: none\nspares: none\nwear: none\nsteps:\n\
-        \x20 - { id: drain, do: Drain the tank., only: { hose: 4 m }, leaves: { tank: empty } }\n\
-        \x20 - { id: rinse, do: Fill the tank with rinse water., only: { hose: 12 m }, leaves: { tank: rinse } }\n\
-        \x20 - { id: check, confirm: { tank: empty }, otherwise: stop }\n";
+        \x20 - { id: tell, do: Tell the supervisor., only: { hose: 12 m }, then: stop }\n\
+        \x20 - { id: drain, do: Drain the tank., leaves: { tank: empty } }\n";
     std::fs::write(folder.path().join("equipment.yaml"), equipment).expect("written");
     std::fs::write(folder.path().join("bad.yaml"), procedure).expect("written");
     let text = stdout(&gatewright(folder.path(), &["check", "."]));

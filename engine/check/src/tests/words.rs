@@ -89,7 +89,8 @@ fn a_look_that_says_otherwise_is_told_as_what_is_seen() {
             "1 `isolate`: supply becomes isolated",
             "2 `open-cover`: cover becomes open",
             "3 `look`: not confirmed: supply is live, though by the record it was isolated",
-            "5 `call`: a look there has shown that the rule `open-while-live` is broken (supply live and cover loose or open), and this does not end it",
+            "5 `call`: a look there has shown that the rule `open-while-live` is broken (supply live and cover loose or \
+             open), and this does not end it",
         ]
     );
     let help = bad("P16")[0].help.clone().expect("there is help");
