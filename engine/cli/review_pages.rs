@@ -16,10 +16,7 @@ use anyhow::{Context, Result};
 use check::Report;
 use document::Document;
 use document::model::{Name, Procedure};
-use review::{
-    ApprovalStatus, Comparison, Day, Side,
-    pages::ReviewSheet,
-};
+use review::{ApprovalStatus, Comparison, Day, Side, pages::ReviewSheet};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};

@@ -150,7 +150,8 @@ fn types_of_work(sheet: &mut Sheet, work: &[WorkType]) {
         .iter()
         .map(|WorkType { name, needs, wear, people, hazard }| {
             let hazard = hazard.clone().unwrap_or_else(|| "none".to_owned());
-            let people = if people.is_empty() { String::new() } else { format!(". People: {}", people.join("; ")) };
+            let people =
+                if people.is_empty() { String::new() } else { format!(". People: {}", people.join("; ")) };
             [name.clone(), text(needs) + &people, text(wear), hazard]
         })
         .collect();
@@ -173,7 +174,9 @@ fn before(sheet: &mut Sheet, before: &Before) {
         sheet.list(questions.iter().map(question));
     }
     if !by_record.is_empty() {
-        sheet.block("By record: read each in the last record of this machine. With any other answer, do not start:");
+        sheet.block(
+            "By record: read each in the last record of this machine. With any other answer, do not start:",
+        );
         sheet.list(by_record.iter().map(question));
     }
     if !unseen.is_empty() {

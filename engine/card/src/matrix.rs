@@ -17,7 +17,9 @@ pub use build::build;
 pub use csv::csv;
 pub use html::html;
 pub(crate) use html::values;
-pub use model::{Control, ControlKind, Exposure, HazardRow, INTRODUCTION, Matrix, RuleLine, Verdict, Verdicts};
+pub use model::{
+    Control, ControlKind, Exposure, HazardRow, INTRODUCTION, Matrix, RuleLine, Verdict, Verdicts,
+};
 pub(crate) use text::hazards;
 pub use text::text;
 

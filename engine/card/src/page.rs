@@ -22,18 +22,15 @@ mod step;
 mod steps;
 mod stop;
 
-pub(crate) use front::people_of;
 pub(crate) use hazards::sentence;
-pub(crate) use scope::value_words;
+pub(crate) use scope::{people_of, value_words};
 
 pub use approval::{Approval, CardApproval};
 pub use build::{build, build_for, stop_of};
 pub use chosen::{ChoiceError, Chosen};
-pub use front::NOT_BY_HAND;
 pub use fault::{PageError, TextFault};
-pub use model::{
-    Before, Figure, Identity, Listing, Page, Person, Restoration, Variant, WorkType, Working,
-};
+pub use front::NOT_BY_HAND;
+pub use model::{Before, Figure, Identity, Listing, Page, Person, Restoration, Variant, WorkType, Working};
 pub use pieces::{Question, Row, Table, Value, Warning};
 pub use plan::{PlanLine, PlanLineKind};
 pub use proved::ProofNote;

@@ -7,7 +7,8 @@ mod stop;
 
 use crate::map::Map;
 use crate::page::{
-    NOT_BY_HAND, Before, Figure, Identity, Listing, Page, Person, Restoration, Variant, Warning, WorkType, Working,
+    Before, Figure, Identity, Listing, NOT_BY_HAND, Page, Person, Restoration, Variant, Warning, WorkType,
+    Working,
 };
 use paper::Paper;
 use pieces::{message, question, value};
@@ -166,7 +167,10 @@ fn before(paper: &mut Paper, before: &Before) {
         question(paper, "  ", one);
     }
     if !by_record.is_empty() {
-        paper.line("", "By record: read each in the last record of this machine. With any other answer, do not start:");
+        paper.line(
+            "",
+            "By record: read each in the last record of this machine. With any other answer, do not start:",
+        );
     }
     for one in by_record {
         question(paper, "  ", one);

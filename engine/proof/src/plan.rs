@@ -91,9 +91,10 @@ impl Leaving {
     }
 }
 
-/// For every node at which a person can stand, what is known there on every way to it.
+/// For every node at which a person can stand, what is known there whichever way led to it, but for ways on which a look has
+/// just found a rule broken: none where all have.
 #[derive(Clone, Debug, Default)]
-pub struct Stood(BTreeMap<NodeId, Record>);
+pub struct Stood(BTreeMap<NodeId, Option<Record>>);
 
 impl Stood {
     /// The nodes.
@@ -103,11 +104,13 @@ impl Stood {
 
     /// One more record at a node.
     pub(crate) fn add(&mut self, machine: &Machine, node: NodeId, record: Record) {
-        let known = match self.0.remove(&node) {
-            Some(known) => known.either(machine, &record),
-            None => record,
-        };
-        self.0.insert(node, known);
+        let known = self.0.entry(node).or_default();
+        if record.found(machine).is_empty() {
+            *known = Some(match known.take() {
+                Some(known) => known.either(machine, &record),
+                None => record,
+            });
+        }
     }
 }
 
@@ -168,13 +171,29 @@ impl<'m> Planner<'m> {
         self.leave_record(record, &Meter::new(&unlimited)).unwrap_or(Leaving::Unknown)
     }
 
-    /// The way from wherever a person may be at one of several nodes: one that serves everything that may be so there. None
-    /// where no run comes to any of them.
-    pub fn leave_nodes(&mut self, stood: &Stood, nodes: &[NodeId]) -> Option<Leaving> {
-        let records = nodes.iter().filter_map(|node| stood.0.get(node)).cloned();
-        let record = records.reduce(|all, record| all.either(self.machine, &record))?;
+    /// The way from wherever a person may be at one of several nodes: one that serves everything that may be so there, unless a
+    /// look has just found a rule broken. Where there is a universal plan, it is that one or a short cut of it.
+    pub fn leave_nodes(&mut self, stood: &Stood, nodes: &[NodeId]) -> Leaving {
+        let records = nodes.iter().filter_map(|node| stood.0.get(node)?.clone());
+        let record = records.reduce(|all, record| all.either(self.machine, &record));
         let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
-        Some(self.leave_record(record, &Meter::new(&unlimited)).unwrap_or(Leaving::Unknown))
+        let meter = Meter::new(&unlimited);
+        match (self.universal(), record) {
+            (Universal::Plan(steps), Some(record)) => {
+                let steps = steps.clone();
+                if shorten(self.machine, self.rest, &steps, &record).is_some() {
+                    return self.leave_record(record, &meter).unwrap_or(Leaving::Unknown);
+                }
+                Leaving::Plan { moves: vec![PlanStep::Universal], looks: Vec::new() }
+            }
+            (Universal::Plan(_), None) => {
+                Leaving::Plan { moves: vec![PlanStep::Universal], looks: Vec::new() }
+            }
+            (Universal::Impossible(_) | Universal::Unknown, Some(record)) => {
+                self.leave_record(record, &meter).unwrap_or(Leaving::Unknown)
+            }
+            (Universal::Impossible(_) | Universal::Unknown, None) => Leaving::Unknown,
+        }
     }
 
     /// The same within a budget.

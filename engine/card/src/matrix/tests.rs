@@ -33,7 +33,8 @@ fn every_hazard_has_its_steps_and_their_controls() {
         ]
     );
     let shock = matrix.hazards.iter().find(|row| row.name == "shock").expect("a row");
-    let rules: Vec<(&str, String)> = shock.rules.iter().map(|rule| (rule.name.as_str(), rule.words())).collect();
+    let rules: Vec<(&str, String)> =
+        shock.rules.iter().map(|rule| (rule.name.as_str(), rule.words())).collect();
     assert_eq!(rules, [("open while live", "proved on every path".to_owned())]);
     assert_eq!(shock.exposures[0].by, ["brings about cover: loose or open (rule open while live)"]);
 }

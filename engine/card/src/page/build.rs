@@ -88,7 +88,11 @@ pub fn build_for(
 ///
 /// # Errors
 /// As [`build`].
-pub fn stop_of(library: &Library, procedure: &Name, proof: &ProofNote<'_>) -> Result<Option<Stop>, PageError> {
+pub fn stop_of(
+    library: &Library,
+    procedure: &Name,
+    proof: &ProofNote<'_>,
+) -> Result<Option<Stop>, PageError> {
     let chosen = Chosen::new();
     let mut scope = Scope::open(library, procedure, &chosen)?;
     let stop = scope.stopping(Some(proof));

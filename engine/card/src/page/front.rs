@@ -2,19 +2,18 @@
 
 use super::approval::CardApproval;
 use super::model::{Before, Identity, Listing, Person, Restoration, WorkType};
+use super::pieces::Question;
 use super::reach::Reach;
-use super::scope::{Scope, named};
+use super::scope::{Scope, named, people_of};
 use crate::clean::clean_line;
 use crate::count::capital;
 use crate::mark::{Code, Mark};
-use super::pieces::Question;
-use document::model::{LevelOfUse, Name, Step, Values, Work};
+use document::model::{LevelOfUse, Name, Step, Values};
 use machine::{Conjunct, Effect, Machine, Promise, PromiseSource, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Stands before what a procedure that is only performed by others requires of what nobody can see.
-pub const NOT_BY_HAND: &str =
-    "Not to be started by hand, but only by a procedure that performs this one: nobody can see whether it is so:";
+pub const NOT_BY_HAND: &str = "Not to be started by hand, but only by a procedure that performs this one: nobody can see whether it is so:";
 
 /// For equipment that does not say it itself.
 const DEFER: &str =
@@ -153,9 +152,8 @@ impl Scope<'_> {
         let untouched = machine.asked.iter().map(|asked| asked.conjunct);
         let untouched = untouched.filter(|part| !written.contains(&part.var));
         let known: Vec<Conjunct> = owed.iter().copied().chain(untouched).collect();
-        let is_so = |part: &Conjunct| {
-            known.iter().any(|known| known.var == part.var && known.set & !part.set == 0)
-        };
+        let is_so =
+            |part: &Conjunct| known.iter().any(|known| known.var == part.var && known.set & !part.set == 0);
         let can_be_seen = |part: &Conjunct| {
             let sight = machine.sight(part.var);
             sight.is_asked && !machine.is_evidence(part.var) && sight.when.0.iter().all(is_so)
@@ -203,12 +201,4 @@ fn written(machine: &Machine) -> BTreeSet<VarId> {
         }
         values.extend(more.into_iter().map(|var| (var, machine.layout.all(var))));
     }
-}
-
-/// The people that a type of work asks for.
-pub(crate) fn people_of(work: &Work) -> Vec<String> {
-    let by = work.by.as_ref().map(|role| format!("done by the {}", role.words()));
-    let people = work.people.map(|people| format!("at least {people} people together"));
-    let verified = work.verified_by.as_ref().map(|role| format!("verified by the {}", role.words()));
-    by.into_iter().chain(people).chain(verified).collect()
 }

@@ -1,8 +1,7 @@
 //! Plans for leaving the machine, in lines that a person can follow.
 
-use super::front::people_of;
 use super::pieces::Question;
-use super::scope::{Scope, named, value_words};
+use super::scope::{Scope, named, people_of, value_words};
 use crate::clean::clean_line;
 use crate::count::{capital, joined};
 use calc::quantity::Duration;
@@ -43,6 +42,12 @@ pub enum PlanLineKind {
 pub(super) const HOW: &str = "Tick each line. Where “Look again” is answered otherwise, do the act above it once more and look once more; \
     answered otherwise again, or where you cannot tell: this machine cannot be made safe from here.";
 
+/// What is done where a look has just shown what must not be, with a plan for the whole machine and without.
+pub(super) const FOUND_WHOLE: &str =
+    "Where work stops just after a look was answered otherwise, follow the plan for the whole machine.";
+pub(super) const FOUND: &str =
+    "Where work stops just after a look was answered otherwise, this machine cannot be made safe from here.";
+
 /// Where a plan leads to the whole one.
 pub(super) const BEGIN_WHOLE: &str = "Follow the plan for the whole machine.";
 
@@ -75,7 +80,8 @@ impl Scope<'_> {
                     let to = machine.layout.words_of(*var, settles.map_or(0, |settling| settling.to));
                     let to: Vec<String> = to.into_iter().map(value_words).collect();
                     let (label, time) = (self.plan_label(machine, *var), Duration::from_millis(*millis));
-                    let text = format!("Wait for {time}: then the {label} is sure to be {}.", joined(&to, "or"));
+                    let text =
+                        format!("Wait for {time}: then the {label} is sure to be {}.", joined(&to, "or"));
                     lines.add(depth, PlanLineKind::Tick, text);
                 }
                 PlanStep::Look { var, ways } => self.plan_look(machine, *var, ways, depth, lines),
@@ -144,9 +150,8 @@ impl Scope<'_> {
             return;
         };
         let work = action.work.as_ref().and_then(|work| equipment.work.get(work));
-        if let Some(hazard) = work
-            .and_then(|work| work.hazard.as_ref())
-            .and_then(|hazard| equipment.hazards.get(hazard))
+        if let Some(hazard) =
+            work.and_then(|work| work.hazard.as_ref()).and_then(|hazard| equipment.hazards.get(hazard))
         {
             let warning = super::hazards::warning(hazard);
             let text = format!("{}: {} {}", warning.word.word(), warning.hazard, warning.avoid);
@@ -201,13 +206,24 @@ fn answer(question: &Question) -> &'static str {
 
 fn otherwise(question: &Question) -> String {
     let none = !question.choices.is_empty();
-    format!("If {}:", if none { "none is" } else if question.answer == "yes" { "no" } else { "yes" })
+    format!(
+        "If {}:",
+        if none {
+            "none is"
+        } else if question.answer == "yes" {
+            "no"
+        } else {
+            "yes"
+        }
+    )
 }
 
 /// Whether what is done where a look says otherwise is what [`HOW`] says: the act once more, a look, and then the end.
 fn is_once_more(before: Option<&PlanStep>, var: VarId, values: u64, failed: &[PlanStep]) -> bool {
-    let (Some(PlanStep::Act(act)), [PlanStep::Act(again), PlanStep::Again { var: of, values: asked, failed }]) =
-        (before, failed)
+    let (
+        Some(PlanStep::Act(act)),
+        [PlanStep::Act(again), PlanStep::Again { var: of, values: asked, failed }],
+    ) = (before, failed)
     else {
         return false;
     };

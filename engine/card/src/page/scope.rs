@@ -100,3 +100,11 @@ pub(super) fn named<'a>(
     }
     found
 }
+
+/// The people that a type of work asks for.
+pub(crate) fn people_of(work: &Work) -> Vec<String> {
+    let by = work.by.as_ref().map(|role| format!("done by the {}", role.words()));
+    let people = work.people.map(|people| format!("at least {people} people together"));
+    let verified = work.verified_by.as_ref().map(|role| format!("verified by the {}", role.words()));
+    by.into_iter().chain(people).chain(verified).collect()
+}

@@ -39,6 +39,9 @@ pub struct StopRow {
     pub is_known: bool,
 }
 
+/// A plan of no more moves than this on its longest way is written at its step (common practice, no source).
+const SHORT: usize = 4;
+
 /// The name of the place after the last step.
 const AFTER: &str = "";
 
@@ -73,7 +76,14 @@ impl Scope<'_> {
         let cannot = self.cannot();
         let Some(ProofNote { machine, proof }) = proof else {
             let looks = self.questions(state);
-            return Some(Stop { how: None, rows: Vec::new(), looks, unseen: Vec::new(), whole: None, cannot });
+            return Some(Stop {
+                how: None,
+                rows: Vec::new(),
+                looks,
+                unseen: Vec::new(),
+                whole: None,
+                cannot,
+            });
         };
         let mut planner = Planner::new(machine)?;
         let whole = match planner.universal() {
@@ -92,7 +102,7 @@ impl Scope<'_> {
         let mut rows: Vec<StopRow> = Vec::new();
         let mut of: Vec<(String, String)> = Vec::new();
         for (number, nodes) in self.places(machine, proof.stood.nodes()) {
-            let Some(leaving) = planner.leave_nodes(&proof.stood, &nodes) else { continue };
+            let leaving = planner.leave_nodes(&proof.stood, &nodes);
             let (lines, is_known) = self.row(machine, &leaving, whole.as_deref(), &looked_at);
             match (rows.last(), of.last_mut()) {
                 (Some(row), Some((_, last)))
@@ -114,7 +124,8 @@ impl Scope<'_> {
             };
         }
         let whole = whole.map(|steps| self.plan(machine, &steps));
-        Some(Stop { how: Some(plan::HOW.to_owned()), rows, looks, unseen, whole, cannot })
+        let otherwise = if whole.is_some() { plan::FOUND_WHOLE } else { plan::FOUND };
+        Some(Stop { how: Some(format!("{} {otherwise}", plan::HOW)), rows, looks, unseen, whole, cannot })
     }
 
     /// Keep away, and who is called.
@@ -142,15 +153,17 @@ impl Scope<'_> {
                 return (vec![line("No way is known: stay away and call for help.")], false);
             }
         };
-        // What is nearly the whole plan is not written twice.
-        if whole.is_some_and(|whole| 2 * longest(moves) >= longest(whole)) {
+        // The whole plan is as good, and what is long is not written at step after step.
+        if moves[..] == [PlanStep::Universal] || whole.is_some() && longest(moves) > SHORT {
             return (vec![line(plan::BEGIN_WHOLE)], true);
         }
         let mut lines = self.plan(machine, moves);
         if lines.is_empty() {
             lines.push(line("Nothing to do first."));
         }
-        let seen = |var: &&VarId| looks.iter().any(|look| matches!(look, PlanStep::Again { var: of, .. } if of == *var));
+        let seen = |var: &&VarId| {
+            looks.iter().any(|look| matches!(look, PlanStep::Again { var: of, .. } if of == *var))
+        };
         let covered: Vec<String> = looked_at
             .iter()
             .filter(|var| !seen(var))
@@ -172,7 +185,9 @@ impl Scope<'_> {
             let node = machine.node(id);
             // What a performed procedure does lies in the course of the step that performs it.
             let within = |(path, _): &(String, String)| {
-                node.path.strip_prefix(path.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
+                node.path
+                    .strip_prefix(path.as_str())
+                    .is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
             };
             let at = own.iter().rposition(within).unwrap_or(own.len());
             places.entry(at).or_default().push(id);

@@ -76,8 +76,7 @@ fn lines(lines: &[crate::page::PlanLine]) -> Vec<(usize, PlanLineKind, &str)> {
 }
 
 const WARNING: &str = "WARNING: Bare terminals. Keep hands off.";
-const ASIDE: &str =
-    "Wear: A rubber glove. Take: A hook. Done by the technician. At least 2 people together.";
+const ASIDE: &str = "Wear: A rubber glove. Take: A hook. Done by the technician. At least 2 people together.";
 
 #[test]
 fn a_step_has_one_plan_and_it_says_what_to_look_at() {
@@ -92,11 +91,7 @@ fn a_step_has_one_plan_and_it_says_what_to_look_at() {
     // At the start the switch may be either way; a plan for each of both would be two plans with no condition.
     assert_eq!(
         lines(&stop.rows[0].lines),
-        [
-            (0, Tick, "Is the switch at 0?"),
-            (0, If, "If no:"),
-            (1, Tick, "Turn the switch to 0."),
-        ]
+        [(0, Tick, "Is the switch at 0?"), (0, If, "If no:"), (1, Tick, "Turn the switch to 0."),]
     );
     assert_eq!(lines(&stop.rows[1].lines), [(0, End, "Nothing to do first.")]);
     // The record knows that it is open. What the act asks for stands with it.

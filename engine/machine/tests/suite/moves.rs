@@ -465,8 +465,7 @@ fn a_start_breaks_only_what_is_surely_so() {
 fn whoever_seeks_a_state_is_told_every_act_that_leads_to_it() {
     let machine = ruled(json!([
         { "id": "look", "confirm": { "a": "v0" }, "otherwise": "stop" },
-        { "id": "act", "do": "Act.", "leaves": { "c": "v1" } },
-        { "id": "turn", "do": "Act.", "leaves": { "b": "v0" } },
+        { "id": "act", "do": "Act.", "leaves": { "c": "v1" } }, { "id": "turn", "do": "Act.", "leaves": { "b": "v0" } },
     ]));
     let asking = machine.seeking(cube(&machine, &[("a", &["v1"]), ("b", &["v0"])]));
     let here = state(&machine, &[("b", "v0")], &[]);

@@ -95,8 +95,7 @@ impl Composer {
         self.keep_with_next();
         let mut pieces = Vec::new();
         for verdict in [Verdict::Refuted, Verdict::NotProved, Verdict::Proved, Verdict::Released] {
-            let rules: Vec<&RuleLine> =
-                hazard.rules.iter().filter(|rule| rule.verdict == verdict).collect();
+            let rules: Vec<&RuleLine> = hazard.rules.iter().filter(|rule| rule.verdict == verdict).collect();
             // Those that roles release are named with each its role.
             for same in rules.chunk_by(|one, other| one.words() == other.words()) {
                 let names: Vec<&str> = same.iter().map(|rule| rule.name.as_str()).collect();

@@ -77,7 +77,13 @@ impl Composer {
         Ok(())
     }
 
-    fn plan_words(&mut self, text: &str, kind: Type, width: f32, list: crate::tree::NodeId) -> Result<Stack, Error> {
+    fn plan_words(
+        &mut self,
+        text: &str,
+        kind: Type,
+        width: f32,
+        list: crate::tree::NodeId,
+    ) -> Result<Stack, Error> {
         let item = self.set.tree.add(list, Role::Item);
         let body = self.set.tree.add(item, Role::Body);
         Ok(self.set.text(&[Piece::plain(text)], kind, width, Some(body))?.whole())
