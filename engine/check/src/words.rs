@@ -53,7 +53,7 @@ pub fn plan_step_words(machine: &Machine, equipment: Option<&Equipment>, step: &
         }
         PlanStep::Universal => "Follow the plan for the whole machine.".to_owned(),
         PlanStep::Cannot => {
-            "The machine cannot be made safe from here: keep away, keep others away and call for help."
+            "The machine cannot be brought to rest from here: keep away, keep others away and call for help."
                 .to_owned()
         }
     }

@@ -47,7 +47,7 @@ pub enum PlanStep {
     },
     /// The plan for the whole of the equipment, from its beginning.
     Universal,
-    /// The machine cannot be made safe from here.
+    /// The machine cannot be brought to rest from here.
     Cannot,
 }
 

@@ -37,7 +37,7 @@ pub enum Next {
     Nothing,
     /// No way is known.
     Stuck,
-    /// The machine cannot be made safe from here: what is to be done instead.
+    /// The machine cannot be brought to rest from here: what is to be done instead.
     Cannot {
         /// In words.
         words: String,
@@ -197,7 +197,7 @@ pub fn next(walk: &Walk) -> Next {
     }
 }
 
-/// That the machine cannot be made safe, and who is called.
+/// That the machine cannot be brought to rest, and who is called.
 fn cannot(machine: &Machine, equipment: Option<&Equipment>, step: &PlanStep) -> String {
     let words = check::plan_step_words(machine, equipment, step);
     let role = equipment.and_then(|equipment| equipment.release.as_ref());

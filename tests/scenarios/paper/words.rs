@@ -255,7 +255,10 @@ fn the_map_ends_the_card_with_every_number_title_and_way() {
         };
         for ending in ["", "-letter"] {
             let map = last(ending);
-            assert!(!map.contains('\u{c}') || map.trim_end_matches('\u{c}').matches('\u{c}').count() == 0);
+            // The longest procedure's takes two sheets, every other one.
+            let sheets = 1 + map.trim_end_matches('\u{c}').matches('\u{c}').count();
+            let most = if page.identity.id == "battery-replacement" { 2 } else { 1 };
+            assert!(sheets <= most, "{}: {sheets} sheets", page.identity.id);
             let map = letters(&map);
             for label in page.map.columns.iter().flat_map(|column| &column.labels) {
                 let text = letters(&label.text);

@@ -30,7 +30,7 @@ pub(super) fn trouble(sheet: &mut Sheet, emergency: Option<&Prose>, stop: Option
         sheet.block("**The plan for the whole machine, whatever you find:**");
         lines(sheet, whole);
     }
-    sheet.block(&format!("**Where the machine cannot be made safe:** {}", escape(cannot)));
+    sheet.block(&format!("**Where the machine cannot be brought to rest:** {}", escape(cannot)));
 }
 
 /// A list in a list for what stands under an answer.

@@ -11,6 +11,9 @@ use document::model::{Answer, Cube, Figure, Kind, Measure, Name, Repeat, Step, W
 use document::pointer;
 use machine::step_number;
 
+/// What more conditions than these may be instead is no sentence to be read at a machine (common practice, no source).
+const OTHERWISE_MOST: usize = 3;
+
 /// The part of a box that depends on the kind of its step.
 pub(super) struct Body {
     pub(super) kind: Option<&'static str>,
@@ -103,7 +106,11 @@ impl<'a> Scope<'a> {
             (!rest.is_empty()).then(|| format!("the {} {is} {}", self.label(name), joined(&rest, "or")))
         });
         let parts: Vec<String> = parts.collect();
-        if parts.is_empty() { "it is not so".to_owned() } else { joined(&parts, "or") }
+        match parts.len() {
+            0 => "it is not so".to_owned(),
+            1..=OTHERWISE_MOST => joined(&parts, "or"),
+            _ => format!("one of these {is} otherwise"),
+        }
     }
 
     fn act(&mut self, name: &Name) -> Prose {

@@ -39,19 +39,19 @@ pub enum PlanLineKind {
 }
 
 /// Said once, above all plans.
-pub(super) const HOW: &str = "Tick each line. Where “Look again” is answered otherwise, do the act above it once more and look once more; \
-    answered otherwise again, or where you cannot tell: this machine cannot be made safe from here.";
+pub(super) const HOW: &str = "Tick each line. Where “Look again” is answered otherwise, do the act above it once more and \
+    look once more; answered otherwise again, or where you cannot tell: this machine cannot be brought to rest from here.";
 
 /// What is done where a look has just shown what must not be, with a plan for the whole machine and without.
 pub(super) const FOUND_WHOLE: &str =
     "Where work stops just after a look was answered otherwise, follow the plan for the whole machine.";
 pub(super) const FOUND: &str =
-    "Where work stops just after a look was answered otherwise, this machine cannot be made safe from here.";
+    "Where work stops just after a look was answered otherwise, it cannot be brought to rest from here.";
 
 /// Where a plan leads to the whole one.
 pub(super) const BEGIN_WHOLE: &str = "Follow the plan for the whole machine.";
 
-const CANNOT: &str = "This machine cannot be made safe from here: see below.";
+const CANNOT: &str = "This machine cannot be brought to rest from here: see below.";
 
 /// Lines that grow.
 #[derive(Default)]

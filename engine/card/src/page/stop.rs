@@ -24,14 +24,14 @@ pub struct Stop {
     pub unseen: Vec<String>,
     /// The plan for the whole machine, whatever is found; none if there is none.
     pub whole: Option<Vec<PlanLine>>,
-    /// What is done where the machine cannot be made safe.
+    /// What is done where the machine cannot be brought to rest.
     pub cannot: String,
 }
 
 /// How the machine is left from some steps.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct StopRow {
-    /// The steps: "Step 3", "Steps 4 to 6", "After the last step".
+    /// The steps: "Step 3", "Steps 4 to 6", "From step 7 to after the last".
     pub at: String,
     /// What is done there before the looks.
     pub lines: Vec<PlanLine>,
@@ -55,7 +55,7 @@ impl Stop {
                 "Then look at each. With any answer but the one shown, follow the plan for the whole machine:"
             }
             (Some(_), None) => {
-                "Then look at each. With any answer but the one shown, the machine cannot be made safe from here:"
+                "Then look at each. With any answer but the one shown, the machine cannot be brought to rest from here:"
             }
         }
     }
@@ -105,9 +105,7 @@ impl Scope<'_> {
             let leaving = planner.leave_nodes(&proof.stood, &nodes);
             let (lines, is_known) = self.row(machine, &leaving, whole.as_deref(), &looked_at);
             match (rows.last(), of.last_mut()) {
-                (Some(row), Some((_, last)))
-                    if row.lines == lines && row.is_known == is_known && number != AFTER =>
-                {
+                (Some(row), Some((_, last))) if row.lines == lines && row.is_known == is_known => {
                     number.clone_into(last);
                 }
                 _ => {
@@ -119,6 +117,7 @@ impl Scope<'_> {
         for (row, (first, last)) in rows.iter_mut().zip(&of) {
             row.at = match (first.as_str(), last.as_str()) {
                 (AFTER, _) => "After the last step".to_owned(),
+                (first, AFTER) => format!("From step {first} to after the last"),
                 (first, last) if first == last => format!("Step {first}"),
                 (first, last) => format!("Steps {first} to {last}"),
             };

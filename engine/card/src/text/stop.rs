@@ -36,7 +36,7 @@ pub(super) fn trouble(paper: &mut Paper, emergency: Option<&Prose>, stop: Option
         lines(paper, 2, whole);
     }
     paper.gap();
-    paper.line("", &format!("Where the machine cannot be made safe: {cannot}"));
+    paper.line("", &format!("Where the machine cannot be brought to rest: {cannot}"));
 }
 
 fn lines(paper: &mut Paper, indent: usize, lines: &[PlanLine]) {

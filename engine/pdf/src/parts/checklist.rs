@@ -39,7 +39,7 @@ pub fn checklist(list: &Checklist, options: &Options) -> Result<Vec<u8>, Error> 
     let running = Running::for_identity(&list.identity);
     let mut composed = Vec::new();
     for close in CLOSE {
-        let (groups, tree) = Lines { on: Composer::new(format), close }.composed(list)?;
+        let (groups, tree) = Lines { on: Composer::new(format), close, number: 0.0 }.composed(list)?;
         composed.push((pages(format, &groups, &running)?, groups, tree));
     }
     let fewest = composed.last().map_or(0, |(count, ..)| *count);
@@ -54,10 +54,17 @@ pub fn checklist(list: &Checklist, options: &Options) -> Result<Vec<u8>, Error> 
 struct Lines {
     on: Composer,
     close: Close,
+    /// Room for the numbers of steps: that of the widest.
+    number: f32,
 }
 
 impl Lines {
     fn composed(mut self, list: &Checklist) -> Result<(Vec<Group>, Tree), Error> {
+        let kind = self.plain().strong();
+        let numbers = list.groups.iter().flatten().map(|item| item.number.as_str());
+        for number in numbers.chain(["00.0"]) {
+            self.number = self.number.max(self.on.set.short(number, kind)?.1);
+        }
         self.first(list)?;
         self.part("Before you start", true)?;
         self.lines(&list.before)?;
@@ -144,7 +151,7 @@ impl Lines {
     /// A warning, and below it the line: number, box, challenge, dots, response.
     fn line(&mut self, item: &Item, list: NodeId) -> Result<Stack, Error> {
         let (kind, width) = (self.plain(), self.on.width());
-        let number = self.on.set.short("00.0", kind.strong())?.1;
+        let number = self.number;
         let text = number + 4.0 + BOX_ROOM;
         let mut all = Stack::default();
         if let Some(warned) = &item.warning {
@@ -234,7 +241,7 @@ impl Lines {
     /// A box to tick for all that stands above.
     fn final_tick(&mut self, words: &str) -> Result<(), Error> {
         let (kind, width) = (self.plain().strong(), self.on.width());
-        let left = self.on.set.short("00.0", kind)?.1 + 4.0;
+        let left = self.number + 4.0;
         let leaf = self.on.set.tree.add(self.on.section, Role::Paragraph);
         let mut stack = self.on.set.words(words, kind, width - left - BOX_ROOM, leaf)?.right(left + BOX_ROOM);
         if let Some(strip) = stack.strips.first_mut() {

@@ -42,7 +42,7 @@ impl Composer {
             self.heading("The plan for the whole machine, whatever you find")?;
             self.plan(whole)?;
         }
-        self.heading("Where the machine cannot be made safe")?;
+        self.heading("Where the machine cannot be brought to rest")?;
         self.paragraph(2.0, cannot)
     }
 
@@ -59,10 +59,11 @@ impl Composer {
         let list = self.set.tree.add(self.section, Role::List(false));
         let (kind, width) = (self.set.body(), self.width());
         let each = if self.set.format.narrow { UNDER.1 } else { UNDER.0 };
-        for PlanLine { depth, kind: of, text } in lines {
+        for (at, PlanLine { depth, kind: of, text }) in lines.iter().enumerate() {
+            let has_answers = lines.get(at + 1).is_some_and(|next| next.kind == PlanLineKind::If);
             let under = each * (*depth).min(UNDER_MOST) as f32;
             let (stack, leads) = match of {
-                PlanLineKind::Tick => (self.set.ticked(text, kind, width - under, list)?, false),
+                PlanLineKind::Tick => (self.set.ticked(text, kind, width - under, list)?, has_answers),
                 PlanLineKind::If | PlanLineKind::Warning => {
                     (self.plan_words(text, kind.strong(), width - under, list)?, true)
                 }

@@ -274,7 +274,7 @@ impl ReviewSheet<'_> {
             Some(whole) => Block::Lines(plan(whole).collect()),
             None => Block::line(Line::from("There is none.").toned(Tone::Against)),
         });
-        blocks.push(Block::line(Line::led("Where the machine cannot be made safe", cannot.as_str())));
+        blocks.push(Block::line(Line::led("Where the machine cannot be brought to rest", cannot.as_str())));
         Part::new("stops", "If work stops", blocks)
     }
 }
