@@ -18,7 +18,7 @@ fn files_and_revisions_are_compared_in_every_form() {
     git(&["init", "-q"]);
     git(&["add", "."]);
     git(&["commit", "-q", "-m", "first"]);
-    let changed = crate::support::edit::swap(&own, "  area: clear\n", "");
+    let changed = crate::support::edit::swap(&own, " area: clear,", "");
     write("tip-swap.yaml", &changed);
     git(&["commit", "-q", "-a", "-m", "second"]);
     let file = "procedures/tip-swap.yaml";

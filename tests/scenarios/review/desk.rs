@@ -29,7 +29,10 @@ fn the_officer_sees_what_changed_since_the_approval() {
         ),
         "{text}"
     );
-    assert!(text.contains("  1 confirm-isolated to 29 tell-trainer: Leave it as it is."), "{text}");
+    // The leads of the battery may be any way in this procedure.
+    let stop = "  From step 1 to after the last: Follow the plan for the whole machine.";
+    assert!(text.contains(stop), "{text}");
+    assert!(text.contains("The plan for the whole machine, whatever is found\n"), "{text}");
 
     git(folder, &["init", "-q"]);
     git(folder, &["add", "."]);

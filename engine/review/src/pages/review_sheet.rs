@@ -294,11 +294,11 @@ fn kinds(counts: &Counts) -> [(&'static str, usize); 8] {
     [
         ("Preconditions of steps and of their types of work", needs),
         ("Rules that the start or an act could break", rules),
-        ("Places where what a look found broken has to be ended by the next act", mends),
+        ("Places where the next act ends what a look found broken", mends),
         ("What a start by hand requires though nobody can see it", unseen),
         ("Promises at the end, and what acts wrote back as usual", promises),
         ("Questions with an answer for whatever may be so", answers),
-        ("Places where work can be stopped and the machine left, and the plan for the whole machine", stops),
+        ("Places where work can be stopped, and the plan for the whole machine", stops),
         ("Conditions that somebody can make sure of again after an interruption", resumes),
     ]
 }
