@@ -55,8 +55,12 @@ steps:
 ";
 
 fn page(lamp: &str) -> Page {
+    page_of(lamp, WORK)
+}
+
+fn page_of(lamp: &str, work: &str) -> Page {
     let file = |name: &str, text: &str| InputFile { name: name.into(), bytes: text.as_bytes().to_vec() };
-    let reading = read(&[file("lamp.yaml", lamp), file("work.yaml", WORK)]);
+    let reading = read(&[file("lamp.yaml", lamp), file("work.yaml", work)]);
     assert_eq!(reading.findings, [], "the fixture reads without a finding");
     let name = "work".into();
     let machine = machine::compile(&reading.library, &name).expect("it compiles");
@@ -144,4 +148,40 @@ fn where_no_plan_serves_everything_that_is_told() {
         stop.rows.iter().filter(|row| !row.is_known).map(|row| row.at.as_str()).collect();
     assert_eq!(unknown, ["Steps 4 to 5"], "while the hatch is open");
     assert!(crate::text::text(&page).contains("No way is known: stay away and call for help."));
+}
+
+#[test]
+fn a_step_that_two_ways_lead_to_has_a_plan_that_serves_both() {
+    // Either the switch is on or the hatch open, and whoever stops at the second step cannot know which way was taken.
+    let (head, _) = WORK.split_once("requires:").expect("a head");
+    let work = format!(
+        "{head}requires: {{ switch: ['off', 'on'], hatch: [shut, open] }}
+steps:
+  - id: which
+    ask: How is it?
+    answers:
+      open: {{ shows: {{ switch: 'off', hatch: open }}, then: out }}
+      lit: {{ shows: {{ switch: 'on', hatch: shut }}, then: out }}
+  - {{ id: out, do: Turn the switch to 0., leaves: {{ switch: 'off' }} }}
+"
+    );
+    let page = page_of(LAMP, &work);
+    let row = stop(&page).rows.iter().find(|row| row.at.contains('2')).expect("a row");
+    let done: Vec<(usize, &str)> = row
+        .lines
+        .iter()
+        .filter(|line| matches!(line.kind, PlanLineKind::Tick | PlanLineKind::If))
+        .map(|line| (line.depth, line.text.as_str()))
+        .collect();
+    assert_eq!(
+        done,
+        [
+            (0, "Is the switch at 0?"),
+            (0, "If yes:"),
+            (1, "Push the hatch shut."),
+            (0, "If no:"),
+            (1, "Turn the switch to 0."),
+            (1, "Push the hatch shut."),
+        ]
+    );
 }
