@@ -1,7 +1,7 @@
 //! Conditions and values as people say them.
 
 use calc::quantity::Duration;
-use document::model::Equipment;
+use document::model::{Equipment, Figure, Name};
 use machine::{Conjunct, Cube, Layout, Machine, VarId};
 use proof::PlanMove;
 
@@ -35,8 +35,26 @@ pub fn move_words(machine: &Machine, equipment: Option<&Equipment>, step: PlanMo
         PlanMove::Act(action) => {
             let name = &machine.restoring[action].name;
             let authored = equipment.and_then(|equipment| equipment.actions.get(name));
-            authored.map_or_else(|| name.words(), |action| action.act.clone())
+            let authored = equipment.zip(authored);
+            authored.map_or_else(|| name.words(), |(equipment, action)| filled(equipment, &action.act))
         }
         PlanMove::Wait(millis) => format!("Wait {}.", Duration::from_millis(millis)),
     }
+}
+
+/// An act with its figures. One that differs from machine to machine is named: a plan is the same for all.
+fn filled(equipment: &Equipment, act: &str) -> String {
+    document::filled(act, |amount| {
+        let amount = Name::from(amount);
+        let cases =
+            document::figure_cases(equipment, None, &Figure::Amount(amount.clone())).unwrap_or_default();
+        let mut shown: Vec<String> =
+            cases.iter().map(|case| equipment.system().show(&case.quantity)).collect();
+        shown.dedup();
+        match (equipment.amounts.contains_key(&amount), &shown[..]) {
+            (false, _) => None,
+            (true, [one]) => Some(one.clone()),
+            (true, _) => Some(format!("the {} of this machine", amount.words())),
+        }
+    })
 }
