@@ -171,7 +171,12 @@ impl Generator {
             step["work"] = json!(self.random.pick(&["near", "far"]));
         }
         if self.random.percent(12) {
-            step["only"] = json!({ "tip": self.random.pick(&["small", "large"]) });
+            let tip = *self.random.pick(&["small", "large"]);
+            // What a performed procedure does on no machine is not for this step to say.
+            if step.get("perform").is_none() {
+                step["only"] = json!({ "tip": tip });
+                inside_for(&mut step, tip);
+            }
         }
         if step.get("ask").is_none() && self.random.percent(10) {
             step["then"] = self.target(around);
@@ -229,5 +234,18 @@ impl Generator {
             self.step(&id, Around { in_group: true, depth: around.depth + 1, ..around })
         });
         json!({ "any_order": items.collect::<Vec<_>>() })
+    }
+}
+
+/// Steps inside one for a variant that are for some variant are for that one: the reader refuses what is done on no machine.
+fn inside_for(step: &mut Value, tip: &str) {
+    let steps = ["/any_order", "/repeat/steps"].map(|inner| step.pointer(inner).is_some().then_some(inner));
+    for inner in steps.into_iter().flatten() {
+        for step in step.pointer_mut(inner).and_then(Value::as_array_mut).into_iter().flatten() {
+            if step.get("only").is_some() {
+                step["only"] = json!({ "tip": tip });
+            }
+            inside_for(step, tip);
+        }
     }
 }
