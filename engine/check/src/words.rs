@@ -1,7 +1,7 @@
 //! Conditions and values as people say them.
 
 use calc::quantity::Duration;
-use document::model::Equipment;
+use document::model::{Equipment, Figure, Name};
 use machine::{Conjunct, Cube, Layout, Machine, VarId};
 use proof::PlanStep;
 
@@ -43,7 +43,8 @@ pub fn plan_step_words(machine: &Machine, equipment: Option<&Equipment>, step: &
         PlanStep::Act(action) => {
             let name = &machine.restoring[*action].name;
             let authored = equipment.and_then(|equipment| equipment.actions.get(name));
-            authored.map_or_else(|| name.words(), |action| action.act.clone())
+            let authored = equipment.zip(authored);
+            authored.map_or_else(|| name.words(), |(equipment, action)| filled(equipment, &action.act))
         }
         PlanStep::Wait { millis, .. } => format!("Wait {}.", Duration::from_millis(*millis)),
         PlanStep::Look { var, .. } => format!("Look at the {}.", machine.layout.var(*var).label),
@@ -57,4 +58,21 @@ pub fn plan_step_words(machine: &Machine, equipment: Option<&Equipment>, step: &
                 .to_owned()
         }
     }
+}
+
+/// An act with its figures. One that differs from machine to machine is named: a plan is the same for all.
+fn filled(equipment: &Equipment, act: &str) -> String {
+    document::filled(act, |amount| {
+        let amount = Name::from(amount);
+        let cases =
+            document::figure_cases(equipment, None, &Figure::Amount(amount.clone())).unwrap_or_default();
+        let mut shown: Vec<String> =
+            cases.iter().map(|case| equipment.system().show(&case.quantity)).collect();
+        shown.dedup();
+        match (equipment.amounts.contains_key(&amount), &shown[..]) {
+            (false, _) => None,
+            (true, [one]) => Some(one.clone()),
+            (true, _) => Some(format!("the {} of this machine", amount.words())),
+        }
+    })
 }

@@ -146,7 +146,7 @@ impl Generator {
 
     fn step(&mut self, id: usize, calm: bool, around: Around<'_>) -> Step {
         let otherwise = self.target(around);
-        let kind = self.kind(calm, around);
+        let mut kind = self.kind(calm, around);
         let act = matches!(kind, Kind::Do);
         let requires = if self.random.percent(if calm { 3 } else { 22 }) { self.some(2) } else { Vec::new() };
         let leaves = if self.random.percent(if act { 85 } else { 18 }) { self.some(3) } else { Vec::new() };
@@ -154,9 +154,11 @@ impl Generator {
         let disturbs = disturbs.into_iter().map(|(at, _)| at).collect();
         let work = self.random.percent(if calm { 2 } else { 10 }).then(|| self.random.below(2));
         let only = self.random.percent(12).then(|| self.random.below(2) as u8);
-        // A step inside that is for the other variant would be done on no machine, which is an error.
-        let holds = matches!(kind, Kind::AnyOrder(_) | Kind::Repeat { .. } | Kind::Perform);
-        let only = if holds { None } else { only };
+        // What a performed procedure does on no machine is not for this step to say.
+        let only = only.filter(|_| !matches!(kind, Kind::Perform));
+        if let Some(only) = only {
+            inside_for(&mut kind, only);
+        }
         let then = self.random.percent(10).then(|| self.target(around));
         let then = if matches!(kind, Kind::Ask(_)) { None } else { then };
         Step { id, kind, requires, leaves, disturbs, work, only, then, otherwise }
@@ -203,6 +205,16 @@ impl Generator {
             }
             23 | 24 if !around.in_perform => Kind::Perform,
             _ => Kind::Do,
+        }
+    }
+}
+
+/// Steps inside one for a variant that are for some variant are for that one: the reader refuses what is done on no machine.
+fn inside_for(kind: &mut Kind, only: u8) {
+    if let Kind::AnyOrder(steps) | Kind::Repeat { steps, .. } = kind {
+        for step in steps {
+            step.only = step.only.map(|_| only);
+            inside_for(&mut step.kind, only);
         }
     }
 }

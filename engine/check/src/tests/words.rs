@@ -96,3 +96,30 @@ fn a_look_that_says_otherwise_is_told_as_what_is_seen() {
     let help = bad("P16")[0].help.clone().expect("there is help");
     assert_eq!(help, "lead from the look to a step with the action `isolate`");
 }
+
+/// An act of the equipment stands in a plan as on the card: with the figure, or with its name where machines differ.
+#[test]
+fn a_plan_gives_the_figures_of_its_acts() {
+    let line = "    do: Hold the trigger back until the gauge reads 0 kPa.\n";
+    let amounts = "amounts:\n  rest: { method: line-purge, bore: 6 mm, length: 4 m, flow: 0.5 L/min, volumes: 3 }\n  \
+                   flush: { method: line-purge, bore: 6 mm, length: $hose, flow: 0.5 L/min, volumes: 3 }\n";
+    let act = "    do: Hold the trigger back for {{ rest }}, then for {{ flush }}.\n";
+    let text = EQUIPMENT[0].1.replace(line, act) + amounts;
+    let steps = "procedure: trial\nsteps:\n  - id: wipe\n    do: Wipe the screen by hand.\n";
+    let whole = super::sample::whole(include_str!("../../explained/shared/procedure.yaml"), steps);
+    let files = [("equipment.yaml", text), ("trial.yaml", whole)]
+        .map(|(name, text)| InputFile { name: name.to_owned(), bytes: text.into_bytes() });
+    let reading = document::read(&files);
+    assert_eq!(reading.findings, []);
+    let machine = machine::compile(&reading.library, &"trial".into()).expect("it compiles");
+    let relieve = machine.restoring.iter().position(|action| &*action.name == "relieve").expect("the action");
+    let equipment = &reading.library.equipment["oskerry-22"].model;
+    let words = crate::plan_step_words(&machine, Some(equipment), &proof::PlanStep::Act(relieve));
+    // Three times pi/4 x (6 mm)^2 x 4 m at 0.5 L/min: 40.7 s, rounded up to a second by default (README, amounts).
+    assert!(
+        words.starts_with("Hold the trigger back for 4")
+            && words.ends_with("then for the flush of this machine."),
+        "{words}"
+    );
+    assert!(!words.contains("{{"), "{words}");
+}

@@ -150,7 +150,7 @@ fn a_broken_rule_is_told_with_what_the_author_can_do_about_it() {
     let files = with("tip-swap", |text| text.replacen("    expect: Everyone has answered.", bare, 1));
     let report = check::check(document::read(&files), &BUDGET).expect("no fault of our own");
     let findings = report.findings();
-    let broken = findings.iter().find(|finding| finding.code.to_string() == "P02").expect("a rule is broken");
+    let broken = findings.iter().find(|finding| finding.code == "P02").expect("a rule is broken");
     let help = broken.help.as_deref().expect("help");
     assert!(help.starts_with("let a gate, a wait or an act before this step see to it"), "{help}");
     assert!(

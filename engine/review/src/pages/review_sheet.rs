@@ -161,7 +161,8 @@ impl ReviewSheet<'_> {
             if let Some(accepted) = self.accepted(finding, approval) {
                 lines.push(Line::led("Accepted in the approval", accepted));
             }
-            lines.push(Line::from(shown(&self.now, &finding.place)).toned(Tone::Place));
+            let places = std::iter::once(&finding.place).chain(&finding.also);
+            lines.extend(places.map(|place| Line::from(shown(&self.now, place)).toned(Tone::Place)));
             let severity = Line::from(finding.severity.word()).toned(against);
             vec![Cell::from(finding.code), Cell::from(severity), Cell::from_lines(lines)]
         };
