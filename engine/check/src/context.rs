@@ -1,6 +1,6 @@
 //! What rules about the proof look at.
 
-use document::model::{Equipment, Name, Procedure};
+use document::model::{Equipment, Name, Procedure, Step};
 use document::{Document, Library, Place};
 use machine::{Effect, Machine, Node, NodeId, NodeKind};
 use proof::{Proof, Shape};
@@ -15,7 +15,12 @@ pub(crate) struct Context<'a> {
     pub(crate) proof: &'a Proof,
 }
 
-impl Context<'_> {
+impl<'a> Context<'a> {
+    /// The authored step of a node.
+    pub(crate) fn step_of(&self, node: &Node) -> Option<&'a Step> {
+        self.library.procedures.get(&node.procedure)?.model.step_at(&node.pointer)
+    }
+
     pub(crate) fn node(&self, id: NodeId) -> &Node {
         self.machine.node(id)
     }

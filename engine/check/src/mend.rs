@@ -1,16 +1,16 @@
 //! Mends: the shortest insertion of the equipment's actions, or of a wait, that makes a whole procedure proved.
 
 mod acted;
+mod attempt;
 mod places;
 mod sequences;
 
-use crate::findings::check_one;
 use acted::Acted;
+use attempt::Attempt;
 use document::model::Name;
-use document::{InputFile, Library, Severity, SourceId};
-use machine::Machine;
+use document::{Library, SourceId};
 use places::{insert, places};
-use proof::{Budget, Obligation, Proof, Refuted};
+use proof::{Budget, Obligation, Refuted};
 use sequences::sequences;
 
 /// How many faults one after the other a mend may take on.
@@ -49,39 +49,6 @@ pub fn mend(library: &Library, procedure: &Name, budget: &Budget<'_>) -> Option<
         tried = better(&tried, procedure, SourceId(u32::try_from(at).ok()?), budget)?;
     }
     None
-}
-
-/// The documents with some insertions, and what is proved of them.
-struct Attempt {
-    /// Names and texts.
-    files: Vec<(String, String)>,
-    library: Library,
-    machine: Machine,
-    proof: Proof,
-    errors: usize,
-    warnings: usize,
-}
-
-impl Attempt {
-    fn read(files: Vec<(String, String)>, procedure: &Name, budget: &Budget<'_>) -> Option<Self> {
-        let input: Vec<InputFile> = files
-            .iter()
-            .map(|(name, text)| InputFile { name: name.clone(), bytes: text.clone().into_bytes() })
-            .collect();
-        let reading = document::read(&input);
-        let checked = check_one(&reading.library, &reading.findings, procedure, budget).ok()?;
-        let counted =
-            |severity| checked.findings.iter().filter(|finding| finding.severity == severity).count();
-        let (errors, warnings) = (counted(Severity::Error), counted(Severity::Warning));
-        Some(Self {
-            files,
-            library: reading.library,
-            machine: checked.machine?,
-            proof: checked.proof?,
-            errors,
-            warnings,
-        })
-    }
 }
 
 /// The first insertion, shortest and nearest to the fault first, that mends everything; otherwise the first that leaves

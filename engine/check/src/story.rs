@@ -5,7 +5,6 @@ mod moves;
 use crate::context::Context;
 use crate::words::{conjunct_words, cube_words, values_words};
 use document::Library;
-use document::model::Step;
 use machine::{
     AbstractState, Bits, Choice, Conjunct, DONE, Effect, Guard, Machine, Node, NodeId, NodeKind, Trace,
     VarId, VarOrigin, Violation, step_number,
@@ -164,11 +163,6 @@ pub(crate) fn facts_of(context: &Context<'_>, values: &Bits, matters: &BTreeSet<
         })
         .collect();
     facts.join("; ")
-}
-
-/// The authored step of a node.
-pub(crate) fn step_of<'a>(context: &Context<'a>, node: &Node) -> Option<&'a Step> {
-    context.library.procedures.get(&node.procedure)?.model.step_at(&node.pointer)
 }
 
 /// "4 `open-bowl`", with the round inside a repeat.

@@ -1,22 +1,12 @@
 //! What is asked before the first step.
 
 use crate::cube::Conjunct;
-use crate::machine::{Machine, Promise, PromiseSource};
+use crate::machine::Machine;
 use crate::node::Place;
+use crate::promise::{Asked, Promise, PromiseSource};
 use crate::reliance::Reliance;
 use std::cell::OnceCell;
 use std::collections::BTreeSet;
-
-/// Something that has to be so before the first step.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Asked {
-    /// What must hold.
-    pub conjunct: Conjunct,
-    /// Why: the procedure's `requires`, or the equipment's `normal`.
-    pub source: PromiseSource,
-    /// Whether it is asked of the record, because it is evidence or cannot be seen then; otherwise somebody looks.
-    pub by_record: bool,
-}
 
 impl Machine {
     /// What is asked, of everything that may be: what the procedure requires, and of other conditions what is usual where the

@@ -22,9 +22,11 @@ mod cube;
 mod follow;
 mod layout;
 mod machine;
+mod marked;
 mod marks;
 mod node;
 mod number;
+mod promise;
 mod reads;
 mod record;
 mod reliance;
@@ -35,19 +37,19 @@ mod step_graph;
 mod taking_up;
 mod trace;
 
-pub use asked::Asked;
 pub use bits::Bits;
 pub use compile::{CompileError, NODE_LIMIT, compile};
 pub use cube::{Conjunct, Cube};
 pub use follow::Consequences;
 pub use layout::{Layout, Origin as VarOrigin, Var, VarId};
-pub use machine::{LostWhen, Machine, Promise, PromiseSource, Restoring, Rule, Settling};
+pub use machine::{LostWhen, Machine, Restoring, Rule, Settling};
 pub use marks::Marks;
 pub use node::{
     Choice, DONE, Duty, Effect, Goto, Guard, LookKind, Need, NeedSource, Node, NodeId, NodeKind, Outcome,
     Phase, Place, STOP, Tick,
 };
 pub use number::step_number;
+pub use promise::{Asked, Promise, PromiseSource};
 pub use record::Applied;
 pub use reliance::Reliance;
 pub use sight::Sight;

@@ -1,11 +1,11 @@
 //! The compiled procedure.
 
-use crate::asked::Asked;
 use crate::bits::Bits;
 use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, VarId};
 use crate::marks::MarkSets;
 use crate::node::{Effect, Node, NodeId, NodeKind, Place};
+use crate::promise::{Asked, Promise, PromiseSource};
 use crate::sight::Sight;
 use crate::state::AbstractState;
 use document::model::Name;
@@ -41,24 +41,6 @@ pub struct LostWhen {
     pub var: VarId,
     /// What, once an act makes it true, ends the evidence.
     pub when: Cube,
-}
-
-/// Why something must hold at done.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum PromiseSource {
-    /// The procedure's `leaves`.
-    Leaves,
-    /// The equipment's `normal`.
-    Normal,
-}
-
-/// What must hold on every way to done.
-#[derive(Clone, Copy, Debug)]
-pub struct Promise {
-    /// What must hold.
-    pub conjunct: Conjunct,
-    /// Why.
-    pub source: PromiseSource,
 }
 
 /// A restoring action of the equipment: what plans for stopping are made of.
@@ -115,6 +97,12 @@ pub struct Machine {
 }
 
 impl Machine {
+    /// How a variable is found out.
+    #[must_use]
+    pub fn sight(&self, var: VarId) -> &Sight {
+        &self.sights[var.0 as usize]
+    }
+
     /// The node.
     #[must_use]
     pub fn node(&self, id: NodeId) -> &Node {

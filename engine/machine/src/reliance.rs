@@ -4,8 +4,9 @@
 //! on nothing: they look.
 
 use crate::layout::VarId;
-use crate::machine::{Machine, PromiseSource};
+use crate::machine::Machine;
 use crate::node::Place;
+use crate::promise::PromiseSource;
 use crate::reads::{Effects, Reads};
 use std::collections::BTreeSet;
 

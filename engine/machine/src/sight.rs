@@ -2,8 +2,7 @@
 
 use crate::bits::Bits;
 use crate::cube::Cube;
-use crate::layout::{Layout, VarId};
-use crate::machine::Machine;
+use crate::layout::Layout;
 
 /// How a condition is found out, and what an interruption does to what is known of it.
 #[derive(Clone, Debug, Default)]
@@ -29,13 +28,5 @@ impl Sight {
     #[must_use]
     pub fn reaches(&self, layout: &Layout, bits: &Bits) -> bool {
         self.is_asked && self.when.holds(layout, bits)
-    }
-}
-
-impl Machine {
-    /// How a variable is found out.
-    #[must_use]
-    pub fn sight(&self, var: VarId) -> &Sight {
-        &self.sights[var.0 as usize]
     }
 }

@@ -1,6 +1,6 @@
 //! Where a person is in a plan for stopping.
 
-use crate::plan::{PlanStep, longest};
+use crate::plan_step::{PlanStep, longest};
 
 /// A place in a plan. The universal plan is gone into where the plan leads to it.
 #[derive(Clone, Debug)]

@@ -1,6 +1,7 @@
 //! Plans for stopping: what a person looks at, does and waits for until the machine may be left.
 
 use crate::meter::{Budget, BudgetExhausted, Meter};
+use crate::plan_step::{PlanStep, longest};
 use crate::record::Record;
 use crate::relevant::Relevant;
 use crate::seek::{Instruments, Sought, seek};
@@ -15,52 +16,6 @@ const SEARCH_LIMIT: usize = 20_000;
 /// How many it may look at for a shorter way than the universal plan gives, and from how many moves on it is not tried: in
 /// so few records no shorter one is found then.
 const SHORTER: (usize, usize) = (200, 6);
-
-/// One thing that a person does on the way to leaving the machine. Steps follow one another; the ways of a look lead on to
-/// what follows it, unless they end.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum PlanStep {
-    /// A restoring action: an index into the machine's.
-    Act(usize),
-    /// Waiting so many milliseconds, for a condition that settles.
-    Wait {
-        /// The condition.
-        var: VarId,
-        /// How long.
-        millis: u64,
-    },
-    /// A look at what is not known: a way for each set of values, which together are all it may have.
-    Look {
-        /// The condition.
-        var: VarId,
-        /// The values, one bit each, and what is then done.
-        ways: Vec<(u64, Vec<PlanStep>)>,
-    },
-    /// A look at what should be so by now.
-    Again {
-        /// The condition.
-        var: VarId,
-        /// The values of which it should have one.
-        values: u64,
-        /// What is done if it has none of them.
-        failed: Vec<PlanStep>,
-    },
-    /// The plan for the whole of the equipment, from its beginning.
-    Universal,
-    /// The machine cannot be brought to rest from here.
-    Cannot,
-}
-
-/// How many moves the longest way through the steps has: acts, waits and looks, without what should not happen.
-#[must_use]
-pub fn longest(steps: &[PlanStep]) -> usize {
-    let of = |step: &PlanStep| match step {
-        PlanStep::Act(_) | PlanStep::Wait { .. } | PlanStep::Again { .. } => 1,
-        PlanStep::Look { ways, .. } => 1 + ways.iter().map(|(_, steps)| longest(steps)).max().unwrap_or(0),
-        PlanStep::Universal | PlanStep::Cannot => 0,
-    };
-    steps.iter().map(of).sum()
-}
 
 /// What a person does to leave the machine, or why there is no way.
 #[derive(Clone, Debug, PartialEq, Eq)]

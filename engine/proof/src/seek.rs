@@ -4,7 +4,7 @@
 //! layer it is built, and from its ends the records from which there is a plan are counted backwards.
 
 use crate::meter::{BudgetExhausted, Meter};
-use crate::plan::PlanStep;
+use crate::plan_step::PlanStep;
 use crate::record::Record;
 use crate::relevant::Relevant;
 use machine::{Bits, Conjunct, Cube, Machine, VarId};

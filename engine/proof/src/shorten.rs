@@ -1,7 +1,7 @@
 //! A plan cut down to what a record does not know, and followed all the way: what comes of it is sure.
 
 use crate::known::Known;
-use crate::plan::PlanStep;
+use crate::plan_step::PlanStep;
 use crate::record::Record;
 use machine::{Conjunct, Cube, Effect, Machine};
 

@@ -6,7 +6,7 @@
 
 use crate::known::Known;
 use crate::meter::{BudgetExhausted, Meter};
-use crate::plan::PlanStep;
+use crate::plan_step::PlanStep;
 use crate::record::Record;
 use crate::relevant::Relevant;
 use crate::seek::{Instruments, Sought, seek};

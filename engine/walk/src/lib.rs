@@ -16,6 +16,7 @@ mod field;
 mod figures;
 mod fold;
 mod gate;
+mod gated;
 mod input;
 mod labels;
 mod leaving;

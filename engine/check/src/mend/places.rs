@@ -1,6 +1,6 @@
 //! Where a step can be put in, and what that changes in the text.
 
-use super::Attempt;
+use super::attempt::Attempt;
 use super::sequences::Inserted;
 use crate::words::values_of;
 use calc::quantity::Duration;

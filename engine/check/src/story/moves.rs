@@ -1,6 +1,5 @@
 //! What is told of one move of a run.
 
-use super::step_of;
 use crate::context::Context;
 use crate::words::values_words;
 use machine::{Bits, Choice, Effect, LookKind, Move, Node, NodeKind, Outcome, Tick, VarId};
@@ -124,7 +123,7 @@ fn chosen(context: &Context<'_>, node: &Node, choice: Choice) -> Option<String> 
         (_, Choice::Fail) => "not so".to_owned(),
         (_, Choice::CannotTell) => "nobody can tell".to_owned(),
         (_, Choice::Answer(answer)) => {
-            let step = step_of(context, node)?;
+            let step = context.step_of(node)?;
             let (word, _) = step.kind.answers().nth(answer as usize)?;
             format!("answered `{word}`")
         }

@@ -1,7 +1,7 @@
 //! The contract of one step.
 
 use super::error::{CompileError, unresolved};
-use super::tables::{cube, find};
+use super::resolve::{cube, written};
 use crate::layout::Layout;
 use crate::node::{Effect, Need, NeedSource};
 use document::model::{Cube as Authored, Equipment, Name, Step};
@@ -52,18 +52,4 @@ impl Contract {
         let disturbed = written(layout, &Authored::default(), &step.common.disturbs, at)?;
         Ok(Self { needs, effects, disturbed, verified })
     }
-}
-
-/// What is left, in the order written, and then what is disturbed, unless it is also said what it is left as.
-pub(super) fn written(
-    layout: &Layout,
-    leaves: &Authored,
-    disturbs: &[Name],
-    at: &str,
-) -> Result<Vec<Effect>, CompileError> {
-    let mut effects: Vec<Effect> = cube(layout, leaves, at)?.0.into_iter().map(Effect::Write).collect();
-    for name in disturbs.iter().filter(|name| !leaves.contains_key(*name)) {
-        effects.push(Effect::Open(find(layout, name, at)?));
-    }
-    Ok(effects)
 }

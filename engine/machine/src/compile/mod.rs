@@ -3,6 +3,8 @@
 mod contract;
 mod error;
 mod moves;
+mod outcomes;
+mod resolve;
 mod steps;
 mod tables;
 

@@ -2,25 +2,12 @@
 //! questions, and what waits for a second person.
 
 use super::error::CompileError;
+use super::outcomes::{Look, done, outcome};
 use super::steps::Compiler;
 use crate::cube::{Conjunct, Cube};
 use crate::layout::VarId;
-use crate::node::{
-    Choice, Duty, Effect, Goto, Guard, LookKind, Need, NodeId, NodeKind, Outcome, Phase, STOP, Tick,
-};
+use crate::node::{Choice, Duty, Effect, Goto, LookKind, Need, NodeId, NodeKind, Outcome, Phase, STOP, Tick};
 use std::collections::BTreeSet;
-
-/// What a look does and where it leads, beside what it asks.
-pub(super) struct Look<'e> {
-    /// What it leaves and disturbs where it passes.
-    pub(super) effects: &'e [Effect],
-    /// What it disturbs where it does not.
-    pub(super) disturbed: &'e [Effect],
-    /// Whether a second person verifies that it passed.
-    pub(super) verified: bool,
-    pub(super) then: Goto,
-    pub(super) otherwise: Goto,
-}
 
 /// Where a look leads at once.
 #[derive(Clone, Copy)]
@@ -281,12 +268,4 @@ fn lost(conjuncts: &[Conjunct]) -> Vec<Effect> {
 /// An answer of a question: a look, even where it shows nothing.
 fn answer(choice: Choice, effects: Vec<Effect>, to: Goto) -> Outcome {
     Outcome { duty: Duty::May, ..outcome(choice, effects, to) }
-}
-
-pub(super) fn outcome(choice: Choice, effects: Vec<Effect>, to: Goto) -> Outcome {
-    Outcome { choice, guard: Guard::Always, waits: Vec::new(), effects, duty: Duty::Nothing, to }
-}
-
-pub(super) fn done(effects: Vec<Effect>, to: Goto) -> Outcome {
-    outcome(Choice::Done, effects, to)
 }

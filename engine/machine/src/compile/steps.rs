@@ -2,8 +2,8 @@
 
 use super::contract::Contract;
 use super::error::{CompileError, NODE_LIMIT, unresolved};
-use super::moves::{Look, done, outcome};
-use super::tables::{cube, find};
+use super::outcomes::{Look, done, outcome};
+use super::resolve::{cube, find};
 use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, VarId};
 use crate::node::{

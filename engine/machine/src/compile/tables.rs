@@ -1,15 +1,16 @@
 //! Everything of a machine but its nodes: variables, rules, promises.
 
-use super::contract::written;
 use super::error::{CompileError, unresolved};
+use super::resolve::{bit, cube, find, written};
 use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, Origin, Var, VarId};
-use crate::machine::{LostWhen, Machine, Promise, PromiseSource, Restoring, Rule, Settling};
+use crate::machine::{LostWhen, Machine, Restoring, Rule, Settling};
 use crate::marks::MarkSets;
 use crate::node::{Node, NodeId};
+use crate::promise::{Promise, PromiseSource};
 use crate::sight::Sight;
 use calc::quantity::Duration;
-use document::model::{Action, Cube as Authored, Equipment, Lapse, Name, Procedure, SeenBy, Stated, While};
+use document::model::{Action, Equipment, Lapse, Name, Procedure, SeenBy, Stated, While};
 
 pub(super) struct Tables {
     pub(super) layout: Layout,
@@ -175,27 +176,6 @@ fn layout(equipment: &Equipment) -> Layout {
         origin: Origin::Condition,
     });
     Layout::new(variants.chain(conditions).collect())
-}
-
-pub(super) fn cube(layout: &Layout, authored: &Authored, at: &str) -> Result<Cube, CompileError> {
-    let mut conjuncts = Vec::with_capacity(authored.len());
-    for (name, values) in authored {
-        let var = find(layout, name, at)?;
-        let mut set = 0;
-        for value in &values.0 {
-            set |= bit(layout, var, value, at)?;
-        }
-        conjuncts.push(Conjunct { var, set });
-    }
-    Ok(Cube(conjuncts))
-}
-
-pub(super) fn find(layout: &Layout, name: &str, at: &str) -> Result<VarId, CompileError> {
-    layout.find(name).ok_or_else(|| unresolved(at, format!("condition `{name}`")))
-}
-
-fn bit(layout: &Layout, var: VarId, value: &str, at: &str) -> Result<u64, CompileError> {
-    layout.bit(var, value).ok_or_else(|| unresolved(at, format!("value `{value}`")))
 }
 
 fn time(stated: &Stated<Duration>, at: &str) -> Result<u64, CompileError> {

@@ -2,7 +2,7 @@
 
 use crate::context::Context;
 use crate::rule::{Finding, Rule};
-use crate::story::{step_of, story};
+use crate::story::story;
 use crate::words::cube_words;
 use document::Place;
 use document::model::Name;
@@ -29,7 +29,7 @@ fn rule_broken(context: &Context<'_>) -> Vec<Finding<Place>> {
             rule.name,
             cube_words(&context.machine.layout, &rule.when)
         );
-        let key = match step_of(context, node) {
+        let key = match context.step_of(node) {
             Some(step) if !step.common.leaves.is_empty() => "leaves",
             Some(step) if step.kind.action().is_some() => "action",
             _ => "id",

@@ -1,0 +1,325 @@
+//! What is looked at before anything else: before step 1, where work is taken up again, where a look is too old, after a
+//! deviation, before done. With every answer yes the record is the one that was proved; else the gate stays shut, and what
+//! was seen decides how the machine is left.
+
+use crate::event::{Because, Look};
+use crate::gate::{Gate, GateLook, Next};
+use crate::state::Walk;
+use machine::{AbstractState, Conjunct, Effect, Restoring, VarId, VarOrigin};
+use std::collections::BTreeSet;
+
+impl Walk {
+    /// Whether somebody who stands at the machine can look at the condition, as far as is known.
+    pub(crate) fn can_see(&self, state: &AbstractState, var: VarId) -> bool {
+        self.machine.sight(var).reaches(&self.machine.layout, &state.bits)
+    }
+
+    /// Whether something is looked at or waited for before anything else.
+    #[must_use]
+    pub fn is_gated(&self) -> bool {
+        self.gate.is_some()
+    }
+
+    /// What the gate asks for now; none where there is no gate or it is open.
+    pub(crate) fn gate_asks(&self) -> Option<Next> {
+        let gate = self.gate.as_ref()?;
+        let can_be_answered = |look: &&GateLook| {
+            look.answer.is_none()
+                && (look.because == Because::ByRecord || self.can_see(&self.state, look.due.var))
+        };
+        if let Some(at) = gate.looks.iter().position(|look| can_be_answered(&look)) {
+            return Some(Next::Look(at));
+        }
+        let is_shut = |look: &GateLook| look.answer.is_some_and(|answer| answer != Look::Yes);
+        if let Some(at) = gate.looks.iter().position(is_shut) {
+            return Some(Next::Shut(at));
+        }
+        let unseen = gate.looks.iter().find(|look| !look.is_open()).map(|look| look.due.var);
+        if let Some(var) = gate.lost.first().copied().or(unseen) {
+            return Some(Next::Lost(var));
+        }
+        let &(var, millis) = gate.waits.iter().max_by_key(|(_, millis)| *millis)?;
+        Some(if self.time_counts(var) { Next::Wait(var, millis) } else { Next::Lost(var) })
+    }
+
+    fn time_counts(&self, var: VarId) -> bool {
+        let of = self.machine.settling.iter().find(|settling| settling.var == var);
+        of.is_some_and(|settling| {
+            let holds = settling.holds.as_ref();
+            holds.is_none_or(|cube| cube.holds(&self.machine.layout, &self.state.bits))
+        })
+    }
+
+    /// The look that is asked, or that a shut gate lets be done once more, if it is about that condition.
+    pub(crate) fn gate_look(&self, condition: Option<VarId>) -> Option<usize> {
+        let at = match self.gate_asks()? {
+            Next::Look(at) | Next::Shut(at) => at,
+            Next::Wait(..) | Next::Lost(_) => return None,
+        };
+        let look = self.gate.as_ref()?.looks.get(at)?;
+        (condition.is_none_or(|var| var == look.due.var) && look.failed < 2).then_some(at)
+    }
+
+    /// What is told of an answer that the record ruled out: the values it had by the record.
+    pub(crate) fn ruled_out(&self, at: usize, answer: Look) -> Vec<String> {
+        let Some(look) = self.gate.as_ref().and_then(|gate| Some((gate, gate.looks.get(at)?))) else {
+            return Vec::new();
+        };
+        let (gate, look) = look;
+        let believed = match look.because {
+            Because::BeforeStart | Because::ByRecord if look.failed == 0 => return Vec::new(),
+            _ if look.failed == 0 => &gate.goal,
+            _ => &self.state,
+        };
+        let field = believed.bits.field(&self.machine.layout, look.due.var);
+        let left = match answer {
+            Look::Yes => field & look.due.set,
+            Look::No => field & !look.due.set,
+            Look::CannotTell => return Vec::new(),
+        };
+        if left == 0 { self.values(Conjunct { set: field, ..look.due }) } else { Vec::new() }
+    }
+
+    /// A look of the gate was answered.
+    pub(crate) fn gate_answered(&mut self, at: usize, answer: Look, at_ms: i64) {
+        let Some(gate) = &mut self.gate else { return };
+        let Some(look) = gate.looks.get_mut(at) else { return };
+        look.answer = Some(answer);
+        if answer != Look::Yes {
+            look.failed += 1;
+        }
+        let due = look.due;
+        let by_record = look.because == Because::ByRecord;
+        let effect = match answer {
+            Look::Yes => Effect::Look(due),
+            Look::No => Effect::Look(Conjunct { set: self.machine.layout.all(due.var) & !due.set, ..due }),
+            Look::CannotTell => Effect::Lose(due.var),
+        };
+        self.machine.apply(&mut self.state, effect);
+        if answer != Look::Yes {
+            self.begin_anew(due.var, effect);
+        }
+        if let Some(known) = self.known.get_mut(due.var.0 as usize) {
+            known.since_ms = Some(at_ms);
+            known.is_unseen = by_record;
+        }
+    }
+
+    /// What hangs on a condition that was not as recorded: put right or not, what the rest relies on is established anew or is
+    /// lost.
+    fn begin_anew(&mut self, var: VarId, effect: Effect) {
+        let Some(mut gate) = self.gate.take() else { return };
+        let mut after = gate.goal.clone();
+        let changed = self.machine.apply(&mut after, effect).changed;
+        let wrote = self.machine.all_wrote(&gate.goal);
+        for (at, settling) in self.machine.settling.iter().enumerate() {
+            let is_hidden = self.machine.sight(settling.var).is_hidden;
+            if after.clocks[at] < gate.goal.clocks[at] && settling.var != var {
+                if is_hidden && self.reliance.relies(gate.goal.place, settling.var, &wrote) {
+                    gate.waits.push((settling.var, settling.after));
+                } else if !changed.contains(&settling.var) {
+                    gate.goal.clocks[at] = 0;
+                }
+            }
+        }
+        let relied = changed.into_iter().filter(|of| *of != var);
+        for of in relied.filter(|of| self.reliance.relies(gate.goal.place, *of, &wrote)) {
+            if gate.waits.iter().any(|(waited, _)| *waited == of) {
+                continue;
+            }
+            let set = gate.goal.bits.field(&self.machine.layout, of);
+            let is_asked = gate.looks.iter().any(|look| look.due.var == of);
+            if set == self.machine.layout.all(of) || is_asked {
+                continue;
+            }
+            if self.can_see(&gate.goal, of) {
+                gate.looks.push(GateLook::new(Conjunct { var: of, set }, Because::TakenUp));
+            } else {
+                gate.lost.push(of);
+            }
+        }
+        gate.waits.sort_unstable();
+        gate.waits.dedup();
+        self.gate = Some(gate);
+    }
+
+    /// Opens the gate if nothing is asked there any more.
+    pub(crate) fn open_gate(&mut self) {
+        if self.gate.is_none() || self.gate_asks().is_some() {
+            return;
+        }
+        let Some(gate) = self.gate.take() else { return };
+        // Looks of one page count from the last.
+        for look in &gate.looks {
+            if let Some(known) = self.known.get_mut(look.due.var.0 as usize) {
+                known.since_ms = known.since_ms.map(|_| self.last_ms);
+            }
+        }
+        self.state = gate.goal;
+        self.timer = None;
+        if self.node_id() == machine::DONE {
+            self.done_seen = true;
+        }
+        self.has_started = true;
+    }
+
+    /// Shuts the gate before step 1: of what is not yet seen nothing is believed.
+    pub(crate) fn shut_before_start(&mut self) {
+        let all = |due: &Conjunct| due.set == self.machine.layout.all(due.var);
+        let looks = self.machine.asked.iter().filter(|asked| !all(&asked.conjunct)).map(|asked| {
+            let because = if asked.by_record { Because::ByRecord } else { Because::BeforeStart };
+            GateLook::new(asked.conjunct, because)
+        });
+        let looks = looks.collect();
+        let goal = self.state.clone();
+        self.state = self.forgotten(&goal, false);
+        self.gate = Some(Gate::new(goal, looks));
+        self.open_gate();
+    }
+
+    /// A record of which nothing is known but the variants and, where it is `kept`, what keeps.
+    pub(crate) fn forgotten(&self, state: &AbstractState, kept: bool) -> AbstractState {
+        let layout = &self.machine.layout;
+        let is_lost = |var: &VarId| {
+            layout.var(*var).origin == VarOrigin::Condition && !(kept && self.machine.sight(*var).keeps)
+        };
+        let lost: Vec<VarId> = layout.ids().filter(is_lost).collect();
+        self.lost(state, &lost)
+    }
+
+    /// The record once nothing is known of these any more.
+    pub(crate) fn lost(&self, state: &AbstractState, vars: &[VarId]) -> AbstractState {
+        let mut state = state.clone();
+        for var in vars {
+            self.machine.apply(&mut state, Effect::Lose(*var));
+        }
+        state
+    }
+
+    /// Shuts a gate for looks that are too old for what comes next. Whether one is.
+    pub(crate) fn shut_for_lapses(&mut self) -> bool {
+        let aged: Vec<Conjunct> = self.read_here().into_iter().filter_map(|var| self.aged(var)).collect();
+        if aged.is_empty() {
+            return false;
+        }
+        let looks = aged.into_iter().map(|due| GateLook::new(due, Because::Lapsed)).collect();
+        self.gate = Some(Gate::new(self.state.clone(), looks));
+        true
+    }
+
+    /// What is asked of a condition again because it was looked at or written too long ago.
+    fn aged(&self, var: VarId) -> Option<Conjunct> {
+        let (_, lapse) = self.machine.lapses.iter().find(|(of, _)| *of == var)?;
+        let since_ms = self.known.get(var.0 as usize)?.since_ms?;
+        let is_fresh = u64::try_from(self.last_ms - since_ms).is_ok_and(|passed| passed <= *lapse);
+        let set = self.field(var);
+        let is_known = set != self.machine.layout.all(var);
+        (!is_fresh && is_known && self.can_see(&self.state, var)).then_some(Conjunct { var, set })
+    }
+
+    /// What the present place relies on itself.
+    fn read_here(&self) -> BTreeSet<VarId> {
+        let node = self.node();
+        let mut read: BTreeSet<VarId> = node.needs.iter().map(|need| need.conjunct.var).collect();
+        match &node.kind {
+            machine::NodeKind::Act => {
+                let written = self.under_way().into_iter().collect();
+                let cubes = self.machine.consequences(written).looked_at;
+                read.extend(cubes.iter().flat_map(|cube| &cube.0).map(|conjunct| conjunct.var));
+            }
+            machine::NodeKind::Wait => {
+                let under = self.machine.settling.iter().filter_map(|settling| settling.holds.as_ref());
+                read.extend(under.flat_map(|cube| &cube.0).map(|conjunct| conjunct.var));
+            }
+            machine::NodeKind::End => {
+                read.extend(self.machine.promises.iter().map(|promise| promise.conjunct.var));
+            }
+            machine::NodeKind::Route
+            | machine::NodeKind::Enter
+            | machine::NodeKind::InAct { .. }
+            | machine::NodeKind::Follows { .. }
+            | machine::NodeKind::Tick(_)
+            | machine::NodeKind::Measure { .. }
+            | machine::NodeKind::Ask
+            | machine::NodeKind::Hold
+            | machine::NodeKind::AnyOrder { .. }
+            | machine::NodeKind::Verify { .. } => {}
+        }
+        read
+    }
+
+    /// Shuts the gate before done: what is promised, can be seen and was not looked at since it was written.
+    pub(crate) fn shut_before_done(&mut self) {
+        let is_owed = |promise: &machine::Promise| match promise.source {
+            machine::PromiseSource::Leaves => true,
+            machine::PromiseSource::Normal => self.machine.wrote(&self.state, promise.conjunct.var),
+        };
+        let is_due = |due: &Conjunct| {
+            self.known.get(due.var.0 as usize).is_some_and(|known| known.is_unseen)
+                && due.set != self.machine.layout.all(due.var)
+                && !self.machine.is_evidence(due.var)
+                && self.can_see(&self.state, due.var)
+        };
+        let owed = self.machine.promises.iter().filter(|promise| is_owed(promise));
+        let looks = owed.map(|promise| promise.conjunct).filter(is_due);
+        let looks = looks.map(|due| GateLook::new(due, Because::BeforeDone)).collect();
+        self.gate = Some(Gate::new(self.state.clone(), looks));
+        self.open_gate();
+    }
+
+    /// The restoring actions that a shut gate offers for one of its looks: what each needs is surely so, it makes what is
+    /// asked for, breaks no rule, and touches nothing else that the gate asks for or the rest relies on.
+    pub(crate) fn offers(&self, at: usize) -> Vec<&Restoring> {
+        let Some(gate) = &self.gate else { return Vec::new() };
+        let Some(look) = gate.looks.get(at).filter(|look| !look.is_restored && look.failed < 2) else {
+            return Vec::new();
+        };
+        let due = look.due;
+        let wrote = self.machine.all_wrote(&gate.goal);
+        let is_touched = |var: VarId| {
+            var != due.var
+                && (gate.looks.iter().any(|look| look.due.var == var)
+                    || gate.waits.iter().any(|(waited, _)| *waited == var)
+                    || self.reliance.relies(gate.goal.place, var, &wrote))
+        };
+        let makes_it_so = |action: &Restoring| {
+            let mut state = self.state.clone();
+            let steps_well = action.effects.iter().all(|effect| {
+                let changed = self.machine.apply(&mut state, *effect).changed;
+                self.machine.broken(&state, &changed).is_empty() && !changed.into_iter().any(is_touched)
+            });
+            steps_well && state.bits.field(&self.machine.layout, due.var) & !due.set == 0
+        };
+        let fits = |action: &&Restoring| {
+            action.needs.holds(&self.machine.layout, &self.state.bits)
+                && action.effects.iter().any(|effect| effect.var() == due.var)
+                && makes_it_so(action)
+        };
+        self.machine.restoring.iter().filter(fits).collect()
+    }
+
+    /// An action was done at the shut gate: the same look follows.
+    pub(crate) fn restored(&mut self, action: &str, at_ms: i64) {
+        let Some(Next::Shut(at)) = self.gate_asks() else { return };
+        let found = self.offers(at).into_iter().find(|offer| *offer.name == *action).cloned();
+        let Some(action) = found else { return };
+        for effect in &action.effects {
+            let changed = self.machine.apply(&mut self.state, *effect).changed;
+            self.note_written(&changed, at_ms);
+        }
+        if let Some(look) = self.gate.as_mut().and_then(|gate| gate.looks.get_mut(at)) {
+            look.answer = None;
+            look.is_restored = true;
+        }
+    }
+
+    /// An act wrote these.
+    pub(crate) fn note_written(&mut self, vars: &[VarId], at_ms: i64) {
+        for var in vars {
+            if let Some(known) = self.known.get_mut(var.0 as usize) {
+                known.since_ms = Some(at_ms);
+                known.is_unseen = true;
+            }
+        }
+    }
+}
