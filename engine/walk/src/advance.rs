@@ -1,7 +1,7 @@
 //! Moves through the machine. Only its step function moves a walk.
 
 use crate::event::Look;
-use crate::state::{Running, Walk};
+use crate::state::{Running, Since, Walk};
 use machine::{AbstractState, Choice, Effect, LookKind, Next, NodeKind, VarId};
 
 impl Walk {
@@ -62,7 +62,7 @@ impl Walk {
                 }
                 if let Some(known) = self.known.get_mut(effect.var().0 as usize) {
                     known.since_ms = Some(at_ms);
-                    known.is_unseen = false;
+                    known.since = Since::Seen;
                 }
             }
         }

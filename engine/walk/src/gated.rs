@@ -4,7 +4,7 @@
 
 use crate::event::{Because, Look};
 use crate::gate::{Gate, GateLook, Next};
-use crate::state::Walk;
+use crate::state::{Since, Walk};
 use machine::{AbstractState, Conjunct, Effect, Restoring, VarId, VarOrigin};
 use std::collections::BTreeSet;
 
@@ -101,7 +101,7 @@ impl Walk {
         }
         if let Some(known) = self.known.get_mut(due.var.0 as usize) {
             known.since_ms = Some(at_ms);
-            known.is_unseen = by_record;
+            known.since = if by_record { Since::ByRecord } else { Since::Seen };
         }
     }
 
@@ -248,20 +248,27 @@ impl Walk {
         read
     }
 
-    /// Shuts the gate before done: what is promised, can be seen and was not looked at since it was written.
+    /// Shuts the gate before done: what is promised or was written by an act, can be seen, and was not looked at since.
     pub(crate) fn shut_before_done(&mut self) {
         let is_owed = |promise: &machine::Promise| match promise.source {
             machine::PromiseSource::Leaves => true,
             machine::PromiseSource::Normal => self.machine.wrote(&self.state, promise.conjunct.var),
         };
+        let since = |var: VarId| self.known.get(var.0 as usize).map_or(Since::Seen, |known| known.since);
         let is_due = |due: &Conjunct| {
-            self.known.get(due.var.0 as usize).is_some_and(|known| known.is_unseen)
+            since(due.var) != Since::Seen
                 && due.set != self.machine.layout.all(due.var)
                 && !self.machine.is_evidence(due.var)
                 && self.can_see(&self.state, due.var)
         };
         let owed = self.machine.promises.iter().filter(|promise| is_owed(promise));
-        let looks = owed.map(|promise| promise.conjunct).filter(is_due);
+        let mut dues: Vec<Conjunct> = owed.map(|promise| promise.conjunct).collect();
+        for var in self.machine.layout.ids().filter(|&var| since(var) == Since::Written) {
+            if !dues.iter().any(|due| due.var == var) {
+                dues.push(Conjunct { var, set: self.field(var) });
+            }
+        }
+        let looks = dues.into_iter().filter(is_due);
         let looks = looks.map(|due| GateLook::new(due, Because::BeforeDone)).collect();
         self.gate = Some(Gate::new(self.state.clone(), looks));
         self.open_gate();
@@ -318,7 +325,7 @@ impl Walk {
         for var in vars {
             if let Some(known) = self.known.get_mut(var.0 as usize) {
                 known.since_ms = Some(at_ms);
-                known.is_unseen = true;
+                known.since = Since::Written;
             }
         }
     }

@@ -33,8 +33,19 @@ pub(crate) enum Doubt {
 pub(crate) struct Known {
     /// When it was last looked at or written, in milliseconds since 1970.
     pub(crate) since_ms: Option<i64>,
-    /// Whether nobody looked at it since an act wrote it or the record alone told it.
-    pub(crate) is_unseen: bool,
+    pub(crate) since: Since,
+}
+
+/// What was last learned of a condition.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) enum Since {
+    /// It was looked at, or nothing was learned.
+    #[default]
+    Seen,
+    /// The record alone told it.
+    ByRecord,
+    /// An act wrote it.
+    Written,
 }
 
 /// A walk: what the records entitle us to believe, and what is still to be asked.

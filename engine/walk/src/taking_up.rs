@@ -2,7 +2,7 @@
 
 use crate::event::Because;
 use crate::gate::{Gate, GateLook};
-use crate::state::{Doubt, Walk};
+use crate::state::{Doubt, Since, Walk};
 use document::same_person;
 use machine::{AbstractState, Conjunct, Cube, Effect, NodeKind, TakingUp, VarId};
 use std::collections::BTreeSet;
@@ -89,7 +89,7 @@ fn take_up(walk: &mut Walk, under_way: &BTreeSet<VarId>, since_ms: Option<i64>) 
             continue;
         }
         let known = walk.known.get(var.0 as usize).copied().unwrap_or_default();
-        if !known.is_unseen && since_ms.is_some_and(|since| known.since_ms.is_some_and(|at| at >= since)) {
+        if known.since == Since::Seen && since_ms.is_some_and(|since| known.since_ms.is_some_and(|at| at >= since)) {
             walk.machine.apply(&mut state, Effect::Look(due));
         } else {
             looks.push(GateLook::new(due, Because::TakenUp));

@@ -78,6 +78,21 @@ fn a_look_that_is_too_old_is_asked_again_and_a_no_is_a_surprise() {
     }
 }
 
+/// What an act wrote is looked at even where nobody promised it; "no" leaves it shut.
+#[test]
+fn before_done_what_nobody_promised_is_looked_at_too() {
+    let steps = "  - { id: drain, do: Drain., leaves: { bowl: drained } }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    say(&mut live, &Input::Done, START);
+    assert!(matches!(live.walk().stage(), Stage::Gate { because: Because::BeforeDone, of: 1, .. }));
+    assert_eq!(gate(&live), "bowl drained");
+    say(&mut live, &Input::Look(Look::No), START);
+    assert!(matches!(live.walk().stage(), Stage::Shut { may_look: true, .. }));
+    say(&mut live, &Input::Look(Look::Yes), START);
+    assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Completed)));
+}
+
 /// Nothing is completed on belief alone: what is promised and was written since it was last looked at is looked at.
 #[test]
 fn before_done_what_was_written_is_looked_at_and_can_be_put_right_once() {
