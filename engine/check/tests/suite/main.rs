@@ -3,6 +3,7 @@
 mod faults;
 mod mends;
 mod published;
+mod standards;
 mod wording;
 
 #[path = "../../../../tests/support"]
@@ -13,7 +14,6 @@ mod support {
         reason = "other suites use the rest; bundled files are read"
     )]
     pub(crate) mod demo;
-    #[expect(dead_code, reason = "other suites use the rest of it")]
     pub(crate) mod edit;
 }
 
