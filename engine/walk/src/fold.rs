@@ -95,7 +95,10 @@ impl Walk {
                 self.deviated(at_ms);
                 taking_up::act_done(self);
             }
-            Event::Stopped { reason } => self.stopped = Some(reason.clone()),
+            Event::Stopped { reason } => {
+                taking_up::stopped(self, at_ms);
+                self.stopped = Some(reason.clone());
+            }
             Event::LeavingDone { .. } | Event::LeavingLooked { .. } => self.leaving.push(event.clone()),
             Event::Returned { .. } => self.returned = true,
         }

@@ -5,7 +5,7 @@ use crate::input::Leaving;
 use crate::refusal::{Refusal, refuse};
 use crate::state::Walk;
 use crate::status::Status;
-use machine::{AbstractState, NodeKind};
+use machine::{AbstractState, Choice, NodeKind};
 
 impl Walk {
     pub(crate) fn leave(&self, said: &Leaving) -> Result<Event, Refusal> {
@@ -32,7 +32,7 @@ impl Walk {
     }
 
     /// Everything the machine may be like where work stops: records, of which one is so. An act here may have been begun, and
-    /// any of its conditions may have changed.
+    /// any of its conditions may have changed. What nobody has verified yet may not be so.
     #[must_use]
     pub fn possible(&self) -> Vec<AbstractState> {
         if self.earlier.is_some() || self.doubt.is_some() {
@@ -40,12 +40,17 @@ impl Walk {
             return vec![self.lost(&state, &self.under_way())];
         }
         let mut possible = vec![self.state.clone()];
-        if self.gate.is_none() && self.node().kind == NodeKind::Act {
-            for mut state in self.stages_of_act(&self.state) {
-                state.place = self.state.place;
-                if !possible.contains(&state) {
-                    possible.push(state);
-                }
+        let others = if matches!(self.node().kind, NodeKind::Verify { .. }) {
+            self.after(Choice::Fail).into_iter().map(|next| next.state).collect()
+        } else if self.gate.is_none() && self.node().kind == NodeKind::Act {
+            self.stages_of_act(&self.state)
+        } else {
+            Vec::new()
+        };
+        for mut state in others {
+            state.place = self.state.place;
+            if !possible.contains(&state) {
+                possible.push(state);
             }
         }
         possible

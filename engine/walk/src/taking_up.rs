@@ -38,6 +38,14 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str, unannounced: bool, at_ms: i
 
 /// Whether nobody can say any more that everything is as it was left: another person, no notice, a clock that went backwards,
 /// or a pause longer than any lapse.
+/// Work is stopped. Who stops it after a long pause, without taking it up, has looked at nothing: of what does not keep nothing
+/// is known any more.
+pub(crate) fn stopped(walk: &mut Walk, at_ms: i64) {
+    if walk.paused && walk.earlier.is_none() && is_long(walk, &walk.person, false, at_ms) {
+        walk.state = walk.lost(&walk.forgotten(&walk.state, true), &walk.under_way());
+    }
+}
+
 fn is_long(walk: &Walk, person: &str, unannounced: bool, at_ms: i64) -> bool {
     let Ok(away) = u64::try_from(at_ms - walk.last_ms) else { return true };
     unannounced

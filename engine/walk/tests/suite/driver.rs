@@ -90,7 +90,7 @@ impl Driver {
 }
 
 /// A reading well inside its range, in the instrument's unit.
-fn good_reading(reading: &walk::Reading) -> String {
+pub(crate) fn good_reading(reading: &walk::Reading) -> String {
     let range = reading.range.as_ref().expect("a range");
     let unit = calc::quantity::Unit::parse(&reading.unit).expect("a unit");
     let value = |quantity: &Quantity| quantity.value_in(unit).expect("the same dimension");

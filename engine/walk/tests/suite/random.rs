@@ -2,25 +2,25 @@
 //! handovers, stops, verifications and clocks. A walk is never at a place with a record that the judge did not meet there, no
 //! act of it breaks a rule, everything that is asked can be answered, and something always leads on.
 
-use document::Library;
-use journal::Journal;
+use super::driver;
+use super::people::{Met, PEOPLE, follow};
+use crate::support::demo;
 use machine::{AbstractState, Machine, VarId};
 use oracle::judge::{Explored, Judged, explore};
 use oracle::{Random, library, shown, varied_documents};
-use proof::{Leaving, Planner, Universal};
+use proof::{Budget, Proof};
 use std::collections::BTreeMap;
-use walk::{Because, Begin, DocumentText, Event, FORMAT, Input, LiveWalk, Look, Prompt, Stage, Walk};
+use walk::{Begin, DocumentText, FORMAT};
 
-/// Events over all walks.
-const EVENTS: usize = 100_000;
+/// Events over all walks of random procedures, and a tenth of it of bundled ones; `EVENTS` says how many otherwise.
+fn events() -> usize {
+    std::env::var("EVENTS").ok().and_then(|text| text.parse().ok()).unwrap_or(100_000)
+}
+
 /// Walks of one procedure.
 const WALKS: usize = 12;
-/// A walk that has not ended by then is stopped.
-const LONGEST: usize = 150;
 /// The judge gives procedures with more records up.
 const RECORDS: usize = 3_000;
-
-const PEOPLE: [&str; 2] = ["Tomas Reeve", "Ilse Marrow"];
 
 fn begin(documents: &[serde_json::Value]) -> Begin {
     let text = |(at, document): (usize, &serde_json::Value)| DocumentText {
@@ -41,19 +41,11 @@ fn begin(documents: &[serde_json::Value]) -> Begin {
     }
 }
 
-/// What was met, so that a suite that meets nothing fails.
-#[derive(Default)]
-struct Met {
-    events: usize,
-    kinds: BTreeMap<String, usize>,
-}
-
 #[test]
-#[expect(clippy::print_stdout, reason = "shown with the test's output")]
 fn a_walk_is_only_where_the_judge_was_and_always_leads_on() {
     let mut met = Met::default();
     let mut seed = 0;
-    while met.events < EVENTS {
+    while met.events < events() {
         seed += 1;
         let documents = varied_documents(seed);
         let all: Vec<_> = documents.iter().collect();
@@ -71,35 +63,79 @@ fn a_walk_is_only_where_the_judge_was_and_always_leads_on() {
         }
         for number in 0..WALKS {
             let mut random = Random::new(seed * 1_000 + number as u64);
-            if let Err(error) = one(&documents, &library, &proved, &mut random, &mut met) {
+            let holds = |machine: &Machine, state: &AbstractState| proved.holds(machine, state);
+            if let Err(error) = follow(begin(&documents), &holds, &mut random, &mut met) {
                 panic!("seed {seed}, walk {number}: {error}\n{}", shown(&all));
             }
         }
     }
-    for (kind, times) in &met.kinds {
-        println!("{kind}: {times}");
-    }
-    let wanted = [
+    met.told(&[
         "surprise",
         "cannot-tell",
         "restored",
+        "verified",
         "not-verified",
         "act-begun",
+        "paused",
         "resumed",
-        "unannounced",
+        "handed-over",
+        "killed",
+        "clock-back",
+        "retest",
+        "wait-over",
+        "limit-reached",
         "stopped",
         "completed",
         "before-done",
         "by-record",
+        "taken-up",
         "lapsed",
         "settled",
         "shut",
         "deviated",
-    ];
-    for kind in wanted {
-        let times = met.kinds.get(kind).copied().unwrap_or_default();
-        assert!(times >= 5, "only {times} times: {kind}");
+    ]);
+}
+
+/// The bundled procedures, which the judge is too slow for: every place is one that the proof reached, with what it needs.
+#[test]
+fn a_walk_of_a_bundled_procedure_is_only_where_the_proof_was_and_always_leads_on() {
+    let mut met = Met::default();
+    let machines = demo::PROCEDURES.map(|procedure| {
+        let machine = machine::compile(&document::read(&demo::files()).library, &procedure.into());
+        let machine = machine.expect("a machine");
+        let proof = proof::prove(&machine, &Budget { boxes: 1_000_000, go_on: &|| true });
+        (procedure, machine, proof.expect("a proof"))
+    });
+    let mut seed = 0;
+    while met.events < events() / 10 {
+        for (procedure, _, proof) in &machines {
+            seed += 1;
+            let holds = |machine: &Machine, state: &AbstractState| reached(proof, machine, state);
+            let begin = driver::begin(procedure, &demo::files());
+            if let Err(error) = follow(begin, &holds, &mut Random::new(seed), &mut met) {
+                panic!("{procedure}, seed {seed}: {error}");
+            }
+        }
     }
+    let wanted =
+        ["surprise", "cannot-tell", "verified", "paused", "handed-over", "killed", "retest", "wait-over"];
+    met.told(&wanted);
+    met.told(&["stopped", "completed", "taken-up", "lapsed", "settled", "shut"]);
+}
+
+/// Whether the proof was at the place of the record, and what is needed there is so.
+fn reached(proof: &Proof, machine: &Machine, state: &AbstractState) -> Result<(), String> {
+    let node = machine.node(state.place.node);
+    if !proof.reached[state.place.node.0 as usize] {
+        return Err(format!("`{}` was said not to be reached", node.path));
+    }
+    if let Some(&need) = machine.unmet(state).first() {
+        let var = node.needs[need].conjunct.var;
+        return Err(format!("`{}` needs `{}`", node.path, machine.layout.var(var).name));
+    }
+    let unkept = if state.place.node == machine::DONE { machine.unkept(state) } else { Vec::new() };
+    let promise = unkept.first().map(|&at| machine.promises[at].conjunct.var);
+    promise.map_or(Ok(()), |var| Err(format!("`{}` was promised", machine.layout.var(var).name)))
 }
 
 /// Every record that the judge met, by the name of its place.
@@ -167,232 +203,5 @@ impl<'a> Proved<'a> {
             state.clocks,
             machine.found(state)
         ))
-    }
-}
-
-fn one(
-    documents: &[serde_json::Value],
-    library: &Library,
-    proved: &Proved<'_>,
-    random: &mut Random,
-    met: &mut Met,
-) -> Result<(), String> {
-    let mut journal = Journal::in_memory().map_err(|error| error.to_string())?;
-    let mut now = 1_795_600_000_000;
-    let mut story: Vec<String> = Vec::new();
-    let mut live =
-        walk::begin(&mut journal, "one", begin(documents), now).map_err(|error| error.to_string())?;
-    let _ = library;
-    for step in 0..LONGEST {
-        looked_over(&live, proved).map_err(|error| format!("{error}\n{}", story.join("\n")))?;
-        if let Stage::Ended(_) = live.walk().stage() {
-            break;
-        }
-        now += 1_000 + 1_000 * random.below(3) as i64;
-        let mut input = if step + 1 == LONGEST {
-            Input::Stop("enough".to_owned())
-        } else {
-            said(&live, random, &mut now)
-        };
-        if random.percent(2) && !live.walk().status().is_ended() {
-            drop(live);
-            live = walk::resume(&mut journal, "one").map_err(|error| error.to_string())?;
-            input = Input::Resume { person: random.pick(&PEOPLE).to_string() };
-            *met.kinds.entry("unannounced".to_owned()).or_default() += 1;
-        }
-        let before = format!("{:?}", live.walk().stage());
-        let event = live
-            .answer(&input, now)
-            .map_err(|error| format!("{input:?} at {before}: {error}\n{}", story.join("\n")))?;
-        story.push(format!("{now} {event:?} at {before}"));
-        count(&event, live.walk(), met);
-        no_act_broke_a_rule(&event, live.walk()).map_err(|error| format!("{error}\n{}", story.join("\n")))?;
-    }
-    looked_over(&live, proved).map_err(|error| format!("{error}\n{}", story.join("\n")))?;
-    let (record, stage) = (live.walk().record().clone(), format!("{:?}", live.walk().stage()));
-    let folded = walk::fold(&journal, "one").map_err(|error| error.to_string())?;
-    if *folded.record() != record || format!("{:?}", folded.stage()) != stage {
-        return Err(format!("the fold of its records is another walk\n{}", story.join("\n")));
-    }
-    Ok(())
-}
-
-fn count(event: &Event, walk: &Walk, met: &mut Met) {
-    met.events += 1;
-    let mut kinds = Vec::new();
-    match event {
-        Event::Seen { answer, because, recorded, .. } => {
-            kinds.extend((!recorded.is_empty()).then_some("surprise"));
-            kinds.extend((*answer == Look::CannotTell).then_some("cannot-tell"));
-            kinds.extend(match because {
-                Because::BeforeDone => Some("before-done"),
-                Because::ByRecord => Some("by-record"),
-                Because::Lapsed => Some("lapsed"),
-                Because::TakenUp => Some("taken-up"),
-                Because::BeforeStart | Because::Deviated | Because::Step => None,
-            });
-        }
-        Event::Restored { .. } => kinds.push("restored"),
-        Event::NotVerified { .. } => kinds.push("not-verified"),
-        Event::ActBegun { .. } => kinds.push("act-begun"),
-        Event::Resumed { .. } => kinds.push("resumed"),
-        Event::Stopped { .. } => kinds.push("stopped"),
-        Event::Deviated { .. } => kinds.push("deviated"),
-        _ => {}
-    }
-    match walk.stage() {
-        Stage::Settle { .. } => kinds.push("settled"),
-        Stage::Shut { .. } => kinds.push("shut"),
-        Stage::Ended(walk::Ending::Completed) => kinds.push("completed"),
-        _ => {}
-    }
-    for kind in kinds {
-        *met.kinds.entry(kind.to_owned()).or_default() += 1;
-    }
-}
-
-/// No rule surely holds after an act that was not found broken before.
-fn no_act_broke_a_rule(event: &Event, walk: &Walk) -> Result<(), String> {
-    if !matches!(event, Event::Done { .. }) {
-        return Ok(());
-    }
-    let (machine, state) = (walk.machine(), walk.record());
-    let broken =
-        machine.rules.iter().enumerate().find(|(at, rule)| {
-            !machine.is_found(state, *at) && rule.when.holds(&machine.layout, &state.bits)
-        });
-    broken.map_or(Ok(()), |(_, rule)| Err(format!("an act broke `{}`", rule.name)))
-}
-
-/// Where a walk stands it is proved, can be answered, and can be left.
-fn looked_over(live: &LiveWalk<'_>, proved: &Proved<'_>) -> Result<(), String> {
-    let walk = live.walk();
-    let machine = walk.machine();
-    match walk.stage() {
-        Stage::Gate { due, because, .. } => {
-            let sight = machine.sight(due.var);
-            let is_answerable = because == Because::ByRecord
-                || sight.is_asked && sight.when.holds(&machine.layout, &walk.record().bits);
-            if !is_answerable {
-                return Err(format!("nobody can answer for `{}`", machine.layout.var(due.var).name));
-            }
-        }
-        Stage::Locked(why) if !walk.is_gated() => return Err(format!("locked: {why}")),
-        Stage::Ended(walk::Ending::Stopped) => {
-            if let Some(mut planner) = Planner::new(machine) {
-                let way = planner.leave_any(&walk.possible());
-                let has_way =
-                    matches!(way, Leaving::Plan { .. }) || matches!(planner.universal(), Universal::Plan(_));
-                if !has_way {
-                    return Err("there is no way to leave the machine".to_owned());
-                }
-            }
-        }
-        Stage::Verification
-        | Stage::Act
-        | Stage::Hold
-        | Stage::Measure { .. }
-        | Stage::Ask
-        | Stage::Item
-        | Stage::Wait { .. }
-        | Stage::Look(_)
-        | Stage::Ended(_) => return proved.holds(machine, walk.record()),
-        Stage::Locked(_)
-        | Stage::Paused
-        | Stage::Earlier(_)
-        | Stage::Variant(_)
-        | Stage::Label(_)
-        | Stage::Shut { .. }
-        | Stage::Settle { .. }
-        | Stage::BegunDoubted
-        | Stage::TicksDoubted
-        | Stage::Fasten(_) => {}
-    }
-    Ok(())
-}
-
-fn look(random: &mut Random) -> Input {
-    Input::Look(match random.below(10) {
-        0..=6 => Look::Yes,
-        7..=8 => Look::No,
-        _ => Look::CannotTell,
-    })
-}
-
-/// Something that is asked for here.
-fn said(live: &LiveWalk<'_>, random: &mut Random, now: &mut i64) -> Input {
-    let walk = live.walk();
-    if random.percent(3) && !matches!(walk.stage(), Stage::Paused | Stage::Ended(_)) {
-        return Input::Pause;
-    }
-    if random.percent(1) {
-        return Input::Stop("rain".to_owned());
-    }
-    if random.percent(10) && walk.may_deviate() {
-        return Input::Deviate {
-            reason: "by hand".to_owned(),
-            person: "Gwen Adeyi".to_owned(),
-            role: "safety-officer".to_owned(),
-        };
-    }
-    match live.prompt() {
-        Prompt::Variant { values, .. } => Input::Variant(random.pick(&values).clone()),
-        Prompt::Look(question) if question.because != Because::Step => {
-            // Mostly as recorded, so that walks get somewhere.
-            if random.percent(85) { Input::Look(Look::Yes) } else { look(random) }
-        }
-        // There is no no where every value is asked for.
-        Prompt::Look(_) => match live.walk().stage() {
-            Stage::Look(tick) if tick.asked.set == walk.machine().layout.all(tick.asked.var) => {
-                Input::Look(Look::Yes)
-            }
-            _ => look(random),
-        },
-        Prompt::AsLeft(_) => Input::Look(*random.pick(&[Look::Yes, Look::No])),
-        Prompt::Shut { offers, may_look, .. } => match random.below(4) {
-            0..=1 if !offers.is_empty() => Input::Restored(random.pick(&offers).action.clone()),
-            0..=2 if may_look => look(random),
-            _ => Input::Stop("the gate is shut".to_owned()),
-        },
-        Prompt::Settle { timer, .. } => {
-            *now += i64::try_from(timer.millis).expect("a short wait");
-            Input::TimerOver
-        }
-        Prompt::Act => Input::Done,
-        Prompt::Fasten(tick) => Input::Fastener(tick.next().expect("one is open")),
-        Prompt::Sign { check: None, .. } if random.percent(25) => Input::Deny("Anneke Voss".to_owned()),
-        Prompt::Sign { .. } => Input::Sign("Anneke Voss".to_owned()),
-        Prompt::Reading(reading) if reading.may_not_tell && random.percent(10) => Input::CannotTell,
-        Prompt::Reading(reading) => {
-            let value = if random.percent(60) { "1" } else { "1000" };
-            Input::Reading(format!("{value} {}", reading.unit))
-        }
-        Prompt::Answer { may_not_tell: true, .. } if random.percent(10) => Input::CannotTell,
-        Prompt::Answer { answers, .. } => Input::Answer(random.pick(&answers).clone()),
-        Prompt::Item(items) => Input::Item(random.pick(&items).clone()),
-        Prompt::Wait(timer) if walk.timer_has_run() => {
-            let Stage::Wait { until: Some(tick), .. } = walk.stage() else { return Input::Look(Look::Yes) };
-            let is_any = tick.asked.set == walk.machine().layout.all(tick.asked.var);
-            match timer.limit {
-                _ if is_any => Input::Look(*random.pick(&[Look::Yes, Look::CannotTell])),
-                Some(_) if tick.failed => look(random),
-                Some(limit) if random.percent(30) => {
-                    *now += i64::try_from(limit).expect("a short wait");
-                    Input::LimitReached
-                }
-                Some(_) => Input::Look(*random.pick(&[Look::Yes, Look::Yes, Look::CannotTell])),
-                None => look(random),
-            }
-        }
-        Prompt::Wait(timer) => {
-            *now += i64::try_from(timer.millis).expect("a short wait");
-            Input::TimerOver
-        }
-        Prompt::Locked(_) | Prompt::Earlier => Input::Stop("nothing else is left".to_owned()),
-        Prompt::Paused => {
-            *now += 60_000 * random.below(30) as i64;
-            Input::Resume { person: random.pick(&PEOPLE).to_string() }
-        }
-        Prompt::Ended(_) => Input::Note("over".to_owned()),
     }
 }

@@ -1,0 +1,133 @@
+//! Work stopped where the record is not to be believed: what the plan for leaving the machine counts on.
+
+use super::rig::{PERSON, SECOND, START, resume, say, sign, started};
+use journal::Journal;
+use walk::{Ending, Event, Input, LiveWalk, Look, Stage};
+
+fn journal() -> Journal {
+    Journal::in_memory().expect("a journal")
+}
+
+/// What a condition may be by all records of which one is so.
+fn may_be(live: &LiveWalk<'_>, condition: &str) -> Vec<String> {
+    let machine = live.walk().machine();
+    let var = machine.layout.find(condition).expect("a condition");
+    let fields = live.walk().possible().into_iter().map(|state| state.bits.field(&machine.layout, var));
+    let all = fields.fold(0, |all, field| all | field);
+    machine.layout.words_of(var, all).into_iter().map(str::to_owned).collect()
+}
+
+/// The act is done, and nobody has verified it: the plan counts on neither.
+#[test]
+fn an_act_that_awaits_its_second_person_is_not_believed_by_the_plan() {
+    let steps = "  - { id: drain, do: Drain the bowl., leaves: { bowl: drained }, verified_by: second-person }\n  \
+                 - { id: next, do: Go on. }\n";
+    for verified in [true, false] {
+        let mut journal = journal();
+        let mut live = started(&mut journal, "{ supply: live, bowl: full }", steps);
+        say(&mut live, &Input::Done, START);
+        assert!(matches!(live.walk().stage(), Stage::Verification));
+        assert_eq!(may_be(&live, "bowl"), ["full", "drained"]);
+        if verified {
+            say(&mut live, &sign(SECOND), START);
+        }
+        say(&mut live, &Input::Stop("rain".to_owned()), START);
+        let seen = if verified { &["drained"][..] } else { &["full", "drained"] };
+        assert_eq!(may_be(&live, "bowl"), seen);
+    }
+}
+
+/// The same of a look, which the second person may deny.
+#[test]
+fn a_look_that_awaits_its_second_person_is_not_believed_by_the_plan() {
+    let steps = "  - { id: look, confirm: { bowl: drained }, otherwise: stop, verified_by: second-person }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    say(&mut live, &Input::Look(Look::Yes), START);
+    say(&mut live, &Input::Stop("rain".to_owned()), START);
+    assert_eq!(may_be(&live, "bowl"), ["full", "drained"]);
+}
+
+/// A no is taken: it is on record with what it contradicts, and the plan begins from what was seen.
+#[test]
+fn after_a_no_the_plan_counts_on_what_was_seen_and_the_no_is_on_record() {
+    let steps = "  - { id: off, do: Turn it off., leaves: { supply: isolated } }\n  \
+                 - { id: next, requires: { supply: isolated }, do: Go on. }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    say(&mut live, &Input::Done, START);
+    assert_eq!(may_be(&live, "supply"), ["isolated"]);
+    say(&mut live, &resume(SECOND), START);
+    say(&mut live, &Input::Look(Look::No), START);
+    let event = say(&mut live, &Input::Look(Look::No), START);
+    let Event::Seen { condition, answer: Look::No, recorded, .. } = &event else { panic!("{event:?}") };
+    assert_eq!((condition.as_str(), &recorded[..]), ("supply", &["isolated".to_owned()][..]));
+    assert_eq!(may_be(&live, "supply"), ["live"]);
+    say(&mut live, &Input::Stop("it is live".to_owned()), START);
+    assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Stopped)));
+    assert_eq!(may_be(&live, "supply"), ["live"]);
+    drop(live);
+    assert!(walk::events(&journal, "one").expect("records").iter().any(|(_, told)| *told == event));
+    let folded = walk::fold(&journal, "one").expect("a walk");
+    assert_eq!(folded.possible().len(), 1);
+}
+
+/// Whoever stops work that was left alone for long has looked at nothing.
+#[test]
+fn after_a_long_pause_the_plan_counts_on_nothing_that_was_seen_before() {
+    let steps =
+        "  - { id: drain, do: Drain the bowl., leaves: { bowl: drained } }\n  - { id: next, do: Go on. }\n";
+    for (minutes, known) in [(14, &["drained"][..]), (15, &["full", "drained"])] {
+        let mut journal = journal();
+        let mut live = started(&mut journal, "{ supply: live, bowl: full }", steps);
+        say(&mut live, &Input::Done, START);
+        say(&mut live, &Input::Pause, START);
+        say(&mut live, &Input::Stop("it is late".to_owned()), START + minutes * 60_000);
+        assert_eq!(may_be(&live, "bowl"), known, "after {minutes} min");
+    }
+}
+
+/// Nothing is kept of what was known together ("not both shut"): each condition is asked by itself.
+#[test]
+fn what_was_known_together_is_asked_one_by_one_after_a_handover() {
+    let steps = "  - { id: work, requires: { supply: live, guard: fitted, bowl: full }, do: Work. }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live, guard: fitted, bowl: full }", steps);
+    say(&mut live, &resume(SECOND), START);
+    say(&mut live, &Input::Look(Look::No), START);
+    let mut asked = Vec::new();
+    while matches!(live.walk().stage(), Stage::Gate { .. }) {
+        asked.push(super::rig::gate(&live));
+        say(&mut live, &Input::Look(Look::Yes), START);
+    }
+    assert_eq!(asked, ["supply live", "guard fitted", "bowl full"]);
+}
+
+/// A handover while a signature is due: the one who comes may look, the one who went may sign, and work goes on.
+#[test]
+fn a_handover_while_a_verification_is_open_is_not_stuck() {
+    let steps = "  - { id: drain, do: Drain the bowl., leaves: { bowl: drained }, verified_by: second-person }\n  \
+                 - { id: next, requires: { bowl: drained }, do: Go on. }\n";
+    for deny in [false, true] {
+        let mut journal = journal();
+        let mut live = started(&mut journal, "{ supply: live, bowl: full }", steps);
+        say(&mut live, &Input::Done, START);
+        say(&mut live, &resume(SECOND), START);
+        assert!(matches!(live.walk().stage(), Stage::Verification), "{:?}", live.walk().stage());
+        if deny {
+            say(&mut live, &Input::Deny(PERSON.to_owned()), START);
+            assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Stopped)));
+        } else {
+            say(&mut live, &sign(PERSON), START);
+            say(&mut live, &Input::Done, START);
+            while matches!(live.walk().stage(), Stage::Gate { .. }) {
+                say(&mut live, &Input::Look(Look::Yes), START);
+            }
+            assert!(
+                matches!(live.walk().stage(), Stage::Ended(Ending::Completed)),
+                "{:?}",
+                live.walk().stage()
+            );
+        }
+    }
+}
