@@ -12,9 +12,14 @@ use proof::{Budget, Proof};
 use std::collections::BTreeMap;
 use walk::{Begin, DocumentText, FORMAT};
 
-/// Events over all walks of random procedures, and a tenth of it of bundled ones; `EVENTS` says how many otherwise.
+/// Events over all walks of random procedures, and a tenth of it of bundled ones: `EVENTS`, from the seed `FROM` on.
 fn events() -> usize {
-    std::env::var("EVENTS").ok().and_then(|text| text.parse().ok()).unwrap_or(100_000)
+    number("EVENTS").unwrap_or(100_000)
+}
+
+#[expect(clippy::disallowed_methods, reason = "whoever runs it says how many")]
+fn number<T: std::str::FromStr>(name: &str) -> Option<T> {
+    std::env::var(name).ok()?.parse().ok()
 }
 
 /// Walks of one procedure.
@@ -44,7 +49,7 @@ fn begin(documents: &[serde_json::Value]) -> Begin {
 #[test]
 fn a_walk_is_only_where_the_judge_was_and_always_leads_on() {
     let mut met = Met::default();
-    let mut seed = 0;
+    let mut seed = number("FROM").unwrap_or(0);
     while met.events < events() {
         seed += 1;
         let documents = varied_documents(seed);
@@ -106,7 +111,7 @@ fn a_walk_of_a_bundled_procedure_is_only_where_the_proof_was_and_always_leads_on
         let proof = proof::prove(&machine, &Budget { boxes: 1_000_000, go_on: &|| true });
         (procedure, machine, proof.expect("a proof"))
     });
-    let mut seed = 0;
+    let mut seed = number("FROM").unwrap_or(0);
     while met.events < events() / 10 {
         for (procedure, _, proof) in &machines {
             seed += 1;
