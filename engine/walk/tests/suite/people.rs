@@ -7,7 +7,7 @@ use machine::{AbstractState, Machine};
 use oracle::Random;
 use proof::{Leaving, Planner, Universal};
 use std::collections::BTreeMap;
-use walk::{Because, Begin, Event, Input, LiveWalk, Look, Prompt, Stage, Walk};
+use walk::{Because, Begin, CompiledCache, Event, Input, LiveWalk, Look, Prompt, Stage, Walk};
 
 /// A walk that has not ended by then is stopped.
 const LONGEST: usize = 150;
@@ -22,6 +22,9 @@ pub(super) type Holds<'a> = &'a dyn Fn(&Machine, &AbstractState) -> Result<(), S
 pub(super) struct Met {
     pub(super) events: usize,
     pub(super) kinds: BTreeMap<String, usize>,
+    /// What the walks go by, read once for all of one procedure as long as the last walk is there.
+    cache: CompiledCache,
+    last: Option<Walk>,
 }
 
 impl Met {
@@ -49,7 +52,9 @@ pub(super) fn follow(
     let mut journal = Journal::in_memory().map_err(|error| error.to_string())?;
     let mut now = 1_795_600_000_000;
     let mut story: Vec<String> = Vec::new();
-    let mut live = walk::begin(&mut journal, "one", begin, now).map_err(|error| error.to_string())?;
+    let mut live = walk::begin_among(&mut journal, "one", begin, None, now, &mut met.cache)
+        .map_err(|error| error.to_string())?;
+    met.last = Some(live.walk().clone());
     for step in 0..LONGEST {
         looked_over(&live, holds).map_err(|error| format!("{error}\n{}", story.join("\n")))?;
         if let Stage::Ended(_) = live.walk().stage() {
@@ -63,7 +68,8 @@ pub(super) fn follow(
         };
         if random.percent(2) && !live.walk().status().is_ended() {
             drop(live);
-            live = walk::resume(&mut journal, "one").map_err(|error| error.to_string())?;
+            live =
+                walk::resume_among(&mut journal, "one", &mut met.cache).map_err(|error| error.to_string())?;
             input = Input::Resume { person: random.pick(&PEOPLE).to_string() };
             *met.kinds.entry("killed".to_owned()).or_default() += 1;
         }
@@ -77,8 +83,10 @@ pub(super) fn follow(
     }
     looked_over(&live, holds).map_err(|error| format!("{error}\n{}", story.join("\n")))?;
     let (record, stage) = (live.walk().record().clone(), format!("{:?}", live.walk().stage()));
-    let folded = walk::fold(&journal, "one").map_err(|error| error.to_string())?;
-    if *folded.record() != record || format!("{:?}", folded.stage()) != stage {
+    drop(live);
+    let folded =
+        walk::resume_among(&mut journal, "one", &mut met.cache).map_err(|error| error.to_string())?;
+    if *folded.walk().record() != record || format!("{:?}", folded.walk().stage()) != stage {
         return Err(format!("the fold of its records is another walk\n{}", story.join("\n")));
     }
     Ok(())
