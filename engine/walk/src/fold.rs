@@ -4,7 +4,6 @@ use crate::advance::choice;
 use crate::event::{Event, Look, ReadingVerdict};
 use crate::state::{Doubt, Running, Walk};
 use crate::taking_up;
-use crate::words::surprise;
 use document::LabelFigure;
 use document::model::Name;
 use machine::{Choice, Conjunct, NodeKind};
@@ -17,7 +16,7 @@ impl Walk {
             self.last_ms = at_ms;
             return;
         }
-        self.surprise = told(event);
+        self.surprise = self.told(event);
         match event {
             // Of earlier formats nothing is believed.
             Event::Begin(_)
@@ -123,17 +122,27 @@ impl Walk {
             self.choose(choice(answer), at_ms);
         }
     }
-}
 
-/// What is told of an answer that contradicts the record.
-fn told(event: &Event) -> Option<String> {
-    match event {
-        Event::Seen { condition, recorded, .. } if !recorded.is_empty() => {
-            Some(format!("{}.", surprise(condition, recorded)))
+    /// What is told of an answer that contradicts the record: what is seen, against what the record said.
+    fn told(&self, event: &Event) -> Option<String> {
+        match event {
+            Event::Seen { condition, values, answer, recorded, .. } if !recorded.is_empty() => {
+                let layout = &self.machine.layout;
+                let var = layout.find(condition)?;
+                let asked =
+                    values.iter().filter_map(|value| layout.bit(var, value)).fold(0, |all, bit| all | bit);
+                let seen = if *answer == Look::Yes { asked } else { layout.all(var) & !asked };
+                Some(format!(
+                    "The {} is {}, though by the record it was {}. What is seen counts.",
+                    layout.var(var).label,
+                    layout.words_of(var, seen).join(" or "),
+                    recorded.join(" or ")
+                ))
+            }
+            Event::Answered { recorded, .. } if !recorded.is_empty() => {
+                Some(format!("By the record {}. What is seen counts.", recorded.join(", ")))
+            }
+            _ => None,
         }
-        Event::Answered { recorded, .. } if !recorded.is_empty() => {
-            Some(format!("By the record {}. What is seen counts.", recorded.join(", ")))
-        }
-        _ => None,
     }
 }

@@ -70,7 +70,10 @@ fn a_look_that_is_too_old_is_asked_again_and_a_no_is_a_surprise() {
             let Event::Seen { recorded, .. } = event else { panic!("{event:?}") };
             assert_eq!(recorded, ["live"]);
             let told = live.walk().surprise().expect("it is told");
-            assert_eq!(told, "By the record the supply was live. What is seen counts.");
+            assert_eq!(
+                told,
+                "The supply is isolated, though by the record it was live. What is seen counts."
+            );
             assert!(matches!(live.walk().stage(), Stage::Shut { may_look: true, .. }));
             say(&mut live, &Input::Look(Look::Yes), now);
         }
@@ -172,7 +175,8 @@ fn a_surprise_is_told_and_the_rest_of_the_page_is_still_ticked() {
     let event = say(&mut live, &Input::Look(Look::No), START);
     let Event::Seen { recorded, because, .. } = event else { panic!("{event:?}") };
     assert_eq!((recorded, because), (vec!["isolated".to_owned()], Because::Step));
-    assert_eq!(live.walk().surprise(), Some("By the record the supply was isolated. What is seen counts."));
+    let told = live.walk().surprise().expect("it is told");
+    assert_eq!(told, "The supply is live, though by the record it was isolated. What is seen counts.");
     let Stage::Look(tick) = live.walk().stage() else { panic!() };
     assert_eq!((tick.number, tick.of, tick.failed), (2, 2, true));
     say(&mut live, &Input::Look(Look::Yes), START);
