@@ -5,7 +5,7 @@ use calc::quantity::Duration;
 use card::page::{Page, StepBox};
 use schemars::JsonSchema;
 use serde::Serialize;
-use walk::{Because, Heading, Offer, Prompt, Question, Timer, Walk};
+use walk::{Because, Heading, Offer, Prompt, Question, Stage, Timer, Walk};
 
 /// A wait as a page shows it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
@@ -209,8 +209,11 @@ pub(crate) fn heading(walk: &Walk) -> Option<&'static str> {
     }
 }
 
-/// The step the walk is at, as the card has it.
+/// The step the walk is at, as the card has it. Where a walk of format 1 stands nobody knows by now.
 pub(crate) fn step(walk: &Walk, page: &Page) -> Option<StepBox> {
+    if matches!(walk.stage(), Stage::Earlier(_)) {
+        return None;
+    }
     fn find<'a>(steps: &'a [StepBox], number: &str) -> Option<&'a StepBox> {
         steps
             .iter()

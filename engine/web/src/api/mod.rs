@@ -137,14 +137,13 @@ async fn begin(State(handle): State<Handle>, Call { visitor, request }: Call<Beg
 }
 
 fn reply(app: &App, visitor: &Visitor, id: &str) -> Result<WalkReply, Fault> {
-    let basis = records::Basis::new(app.walk_store(id)?.walk(id)?.begin());
-    let changed = changed(app, &basis);
     let mut store = app.walk_store(id)?;
     let attends = store.attends(id, &visitor.name, app.lock_ms)?;
     let page = store.page(id)?;
-    let reply = WalkReply::new(id, store.walk(id)?, &page, attends, changed);
+    let walk = store.walk(id)?.clone();
     drop(store);
-    Ok(reply)
+    let changed = changed(app, &records::Basis::new(walk.begin()));
+    Ok(WalkReply::new(id, &walk, &page, attends, changed))
 }
 
 fn state(app: &App, visitor: &Visitor, id: &str) -> Result<Response, Fault> {

@@ -20,12 +20,11 @@ pub(crate) async fn show(
 ) -> Result<Response, Fault> {
     handle
         .run(move |app| {
-            let machine = machines::told_in(app, &id)?;
             let mut store = app.walk_store(&id)?;
             let card = store.page(&id)?;
-            let walk = store.walk(&id)?;
+            let walk = store.walk(&id)?.clone();
+            drop(store);
             if !walk.may_deviate() {
-                drop(store);
                 let notice = Notice::why(
                     "Nothing can be done otherwise here",
                     "Only an act can; stop work if it cannot go on",
@@ -34,15 +33,14 @@ pub(crate) async fn show(
             }
             let values = context! {
                 id,
-                machine,
-                step => Value::from(Serde(view::step(walk, &card))),
+                machine => machines::told_in(app, &walk)?,
+                step => Value::from(Serde(view::step(&walk, &card))),
                 training => walk.begin().training,
                 rehearsal => walk.begin().rehearsal,
-                role => app.releasing_role(walk).replace('-', " "),
+                role => app.releasing_role(&walk).replace('-', " "),
                 position => walk.position(),
                 key => random::token()?,
             };
-            drop(store);
             render::page("deviate.html", Some(&visitor), app.lock_ms, values)
         })
         .await

@@ -14,6 +14,7 @@ use minijinja::context;
 use minijinja::value::{Serde, Value};
 use records::{Damaged, Due, Item, NoCalendar, Walked, due};
 use serde::{Deserialize, Serialize};
+use walk::Walk;
 
 /// Which machines are wanted. Every field that is given must fit.
 #[derive(Clone, Debug, Default, Deserialize, Serialize)]
@@ -84,15 +85,11 @@ pub(crate) fn told(app: &App, equipment: &str, serial: &str) -> Result<Vec<Strin
     Ok(notices.iter().map(ToString::to_string).collect())
 }
 
-/// What whoever goes on with a walk has to know of its machine; nothing once the walk has ended. No lock of the walk may be
+/// What whoever goes on with a walk has to know of its machine; nothing once the walk has ended. No lock of a walk may be
 /// held, as all walks are looked at.
-pub(crate) fn told_in(app: &App, walk: &str) -> Result<Vec<String>, Fault> {
-    let mut store = app.walk_store(walk)?;
-    let under_way = store.walk(walk)?;
-    let begin = under_way.begin();
-    let machine = (!under_way.status().is_ended()).then(|| (begin.equipment.clone(), begin.serial.clone()));
-    drop(store);
-    machine.map_or_else(|| Ok(Vec::new()), |(equipment, serial)| told(app, &equipment, &serial))
+pub(crate) fn told_in(app: &App, walk: &Walk) -> Result<Vec<String>, Fault> {
+    let begin = walk.begin();
+    if walk.status().is_ended() { Ok(Vec::new()) } else { told(app, &begin.equipment, &begin.serial) }
 }
 
 pub(crate) async fn show(
