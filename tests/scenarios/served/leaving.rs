@@ -1,11 +1,12 @@
-//! Work stopped among the fasteners of a group: by the record the machine may be left as from before the step or as from
-//! after it, and there may be a way for each.
+//! Work stopped among the fasteners of a group: by the record the machine may be as from before the step or as from after it.
+//! The way out serves both, and looks at every part of the state in which the machine may be left.
 
 use super::server::Server;
 use super::sweep::said;
 use super::trail::Trail;
 use super::walker::{Walker, willing};
 use serde_json::{Value, json};
+use std::collections::BTreeSet;
 
 const BATTERY: [&str; 2] =
     ["procedures/oskerry-22/equipment.yaml", "procedures/oskerry-22/battery-replacement.yaml"];
@@ -34,19 +35,31 @@ fn among(walker: &mut Walker, groups: usize, ticks: usize) -> (Trail, Value) {
     }
 }
 
+/// What can be seen of the state in which the machine may be left. Its covers are no part of it.
+const SAFE_STATE: [&str; 7] =
+    ["castors", "charger", "negative-lead", "positive-lead", "pressure", "supply", "trigger"];
+
+/// What was done and looked at on the way out.
+#[derive(Default)]
+struct Gone {
+    acts: Vec<String>,
+    looked_at: BTreeSet<String>,
+}
+
 /// Goes the way that is told, act by act, to its end; the first look shows what one of its choices says, and every later one
-/// what it should. Gives the acts.
-fn gone(walker: &mut Walker, trail: &Trail, mut walk: Value, choice: usize) -> (Vec<String>, Value) {
-    let mut acts = Vec::new();
+/// what it should.
+fn gone(walker: &mut Walker, trail: &Trail, mut walk: Value, choice: usize) -> (Gone, Value) {
+    let mut gone = Gone::default();
     let mut choice = Some(choice);
     for number in 0..40 {
         let (say, value) = match walk["leaving"]["is"].as_str().expect("a kind") {
-            "nothing" => return (acts, walk),
+            "nothing" => return (gone, walk),
             "act" => {
-                acts.push(walk["leaving"]["act"].as_str().expect("an act").to_owned());
+                gone.acts.push(walk["leaving"]["act"].as_str().expect("an act").to_owned());
                 ("left", if walk["leaving"]["wait"].is_null() { "done" } else { "jump" }.to_owned())
             }
             "look" => {
+                gone.looked_at.insert(walk["leaving"]["condition"].as_str().expect("a condition").to_owned());
                 let chosen =
                     walk["leaving"]["choices"][choice.take().unwrap_or(0)].as_array().expect("values").iter();
                 let values: Vec<&str> = chosen.map(|value| value.as_str().expect("a value")).collect();
@@ -61,15 +74,14 @@ fn gone(walker: &mut Walker, trail: &Trail, mut walk: Value, choice: usize) -> (
         assert_eq!(status, 200, "{body}: {next}");
         walk = next;
     }
-    panic!("the way does not end: {acts:?}");
+    panic!("the way does not end: {:?}", gone.acts);
 }
 
 #[test]
 fn work_stopped_among_fasteners_is_left_by_the_way_that_fits() {
     let server = Server::start(&BATTERY);
     let mut walker = Walker::signed_in(&server, "Tomas Reeve");
-    let mut looks = 0;
-    // Loosening the cover with one and with four screws out of six; tightening it with two.
+    // Loosening the tank frame with one screw out of three and the top cover with four out of six; the frame again with two.
     for (groups, ticks) in [(0, 1), (0, 4), (1, 2)] {
         let path = |trail: &Trail, below: &str| format!("/walks/{}/{below}", trail.id);
         let stop = |walker: &mut Walker| {
@@ -79,37 +91,23 @@ fn work_stopped_among_fasteners_is_left_by_the_way_that_fits() {
             assert_eq!((status, &stopped["standing"]), (200, &json!("stopped")), "{stopped}");
             (trail, stopped)
         };
-        let (trail, stopped) = stop(&mut walker);
-        // Nobody chooses between doing something and nothing: what is so is asked where it decides.
-        let choices = match stopped["leaving"]["is"].as_str().expect("a kind") {
-            "look" => stopped["leaving"]["choices"].as_array().expect("choices").len(),
-            other => {
-                assert_eq!(other, "act", "{stopped}");
-                1
-            }
-        };
-        looks += usize::from(choices > 1);
-        let mut ends = Vec::new();
-        for choice in 0..choices {
-            let (trail, stopped) =
-                if choice == 0 { (trail.clone(), stopped.clone()) } else { stop(&mut walker) };
-            let (acts, left) = gone(&mut walker, &trail, stopped, choice);
+        // What was seen last is not believed: what is so is asked where it decides, and a lead found bare is capped.
+        let cap = "Push an insulating cap over the black lead end and another over the minus terminal.";
+        for (choice, wanted) in [(0, vec![]), (1, vec![cap])] {
+            let (trail, stopped) = stop(&mut walker);
+            assert_eq!(stopped["leaving"]["condition"], "negative-lead", "{stopped}");
+            assert_eq!(stopped["leaving"]["choices"], json!([["connected", "insulated"], ["bare"]]));
+            let (gone, left) = gone(&mut walker, &trail, stopped, choice);
+            assert_eq!(gone.acts, wanted, "{groups} {ticks}");
+            let missing: Vec<&str> =
+                SAFE_STATE.into_iter().filter(|part| !gone.looked_at.contains(*part)).collect();
+            assert!(missing.is_empty(), "{missing:?} {groups} {ticks}");
             let release = json!({
                 "remark": "A new screw is in.", "person": "Gwen Adeyi", "pin": "730194", "key": "back",
                 "position": left["position"]
             });
             let (status, back) = walker.call("POST", &path(&trail, "release"), &release).expect("an answer");
             assert_eq!((status, &back["returned"]), (200, &json!(true)), "{back}");
-            ends.push((left["leaving"]["is"].clone(), acts));
         }
-        ends.sort_by_key(|(_, acts)| acts.len());
-        let screws = vec!["Screw the top cover down with all six screws.".to_owned()];
-        let wanted = if choices == 1 { vec![screws] } else { vec![Vec::new(), screws] };
-        assert_eq!(
-            ends.into_iter().map(|(_, acts)| acts).collect::<Vec<_>>(),
-            wanted,
-            "{groups} {ticks} {stopped}"
-        );
     }
-    assert_eq!(looks, 2);
 }

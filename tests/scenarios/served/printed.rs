@@ -42,7 +42,7 @@ fn every_event_of_a_record_is_on_paper_in_order_whatever_was_typed() {
     let mut device = Device::signed_in(&server, "Tomas Reeve");
     let walk = device.begin("strainer-clean");
     note(&mut device, &walk, "n-1", "Bowl \u{202e}\u{1b}\u{4e2d} and \u{1f527}, \u{5d0}\u{5d1}, Ω");
-    note(&mut device, &walk, "n-2", &"The bowl is dirtier than usual. ".repeat(60));
+    note(&mut device, &walk, "n-2", &"The bowl is dirtier than usual. ".repeat(120));
     device.walk(&walk, 400);
     let output = record(&server, &["export", &walk, "--form", "pdf"]);
     assert!(output.stdout.starts_with(b"%PDF"), "{}", String::from_utf8_lossy(&output.stderr));
