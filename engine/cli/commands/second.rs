@@ -6,7 +6,7 @@ use crate::arguments::RELEASING_ROLE;
 use crate::{approvals, output};
 use anyhow::Result;
 use calc::quantity::Duration as Time;
-use records::leaving::{Next, next};
+use records::leaving::{Next, ToldBy, next};
 use std::time::Duration;
 use walk::{Error, Input, Leaving, Prompt, Walk};
 
@@ -79,7 +79,10 @@ impl Interview<'_> {
                     }
                     Leaving::Done(act)
                 }
-                Next::Look { condition, label, choices } => {
+                Next::Look { condition, label, choices, told_by } => {
+                    for ToldBy { value, question } in told_by {
+                        output::say(&format!("  {value}: {question}\n"))?;
+                    }
                     let words: Vec<String> = choices.iter().map(|values| values.join(" or ")).collect();
                     let question =
                         format!("What is so of the {label}? ({} / cannot tell) > ", words.join(" / "));

@@ -32,6 +32,8 @@ pub enum Next {
         label: String,
         /// The values, each group a choice.
         choices: Vec<Vec<String>>,
+        /// By what a person tells them, where the equipment says so.
+        told_by: Vec<ToldBy>,
     },
     /// By the record nothing is left to do.
     Nothing,
@@ -42,6 +44,16 @@ pub enum Next {
         /// In words.
         words: String,
     },
+}
+
+/// A value of a condition, and the question whose yes shows it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct ToldBy {
+    /// The value.
+    pub value: String,
+    /// The question.
+    pub question: String,
 }
 
 /// A way to leave the machine, in words.
@@ -87,16 +99,42 @@ impl Way {
         }
     }
 
-    /// The way in lines.
-    fn lines(&self) -> Vec<String> {
+    /// The way as it is laid before a person.
+    fn lines(&self) -> Vec<WayLine> {
         match self {
             Self::AsItIs(looks) => {
-                std::iter::once(AS_IT_IS.to_owned()).chain(looks.iter().cloned()).collect()
+                std::iter::once(AS_IT_IS).chain(looks.iter().map(String::as_str)).map(WayLine::new).collect()
             }
-            Self::Steps(steps) => steps.iter().map(|(_, words)| words.clone()).collect(),
-            Self::Unknown => vec![NO_WAY.to_owned()],
+            Self::Steps(steps) => nested(steps, 0),
+            Self::Unknown => vec![WayLine::new(NO_WAY)],
         }
     }
+}
+
+/// A line of a way. What is done only if a look shows something stands below the line that says so.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct WayLine {
+    /// In words.
+    pub words: String,
+    /// What is done in that case alone.
+    pub then: Vec<WayLine>,
+}
+
+impl WayLine {
+    fn new(words: &str) -> Self {
+        Self { words: words.to_owned(), then: Vec::new() }
+    }
+}
+
+/// The lines that stand so deep, each with what stands below it.
+fn nested(mut steps: &[(usize, String)], depth: usize) -> Vec<WayLine> {
+    let mut lines = Vec::new();
+    while let Some(((_, words), rest)) = steps.split_first() {
+        let below = rest.iter().take_while(|(deep, _)| *deep > depth).count();
+        lines.push(WayLine { then: nested(&rest[..below], depth + 1), ..WayLine::new(words) });
+        steps = &rest[below..];
+    }
+    lines
 }
 
 fn write_steps(
@@ -187,10 +225,10 @@ pub fn next(walk: &Walk) -> Next {
             }
         }
         Some(PlanStep::Look { var, ways }) => {
-            look(machine, *var, ways.iter().map(|(values, _)| *values).collect())
+            look(walk, *var, ways.iter().map(|(values, _)| *values).collect())
         }
         Some(PlanStep::Again { var, values, .. }) => {
-            look(machine, *var, vec![*values, machine.layout.all(*var) & !values])
+            look(walk, *var, vec![*values, machine.layout.all(*var) & !values])
         }
         Some(PlanStep::Universal) => Next::Stuck,
         Some(step @ PlanStep::Cannot) => Next::Cannot { words: cannot(machine, equipment, step) },
@@ -207,17 +245,24 @@ fn cannot(machine: &Machine, equipment: Option<&Equipment>, step: &PlanStep) -> 
     )
 }
 
-fn look(machine: &Machine, var: VarId, choices: Vec<u64>) -> Next {
+fn look(walk: &Walk, var: VarId, choices: Vec<u64>) -> Next {
+    let layout = &walk.machine().layout;
+    let known = walk.equipment().and_then(|equipment| equipment.conditions.get(&layout.var(var).name));
+    let told_by = |value: &String| {
+        let question = known?.question(value)?.to_owned();
+        Some(ToldBy { value: value.clone(), question })
+    };
     Next::Look {
-        condition: machine.layout.var(var).name.to_string(),
-        label: machine.layout.var(var).label.clone(),
-        choices: choices.into_iter().map(|set| named(machine, var, set)).collect(),
+        condition: layout.var(var).name.to_string(),
+        label: layout.var(var).label.clone(),
+        choices: choices.into_iter().map(|set| named(walk.machine(), var, set)).collect(),
+        told_by: layout.var(var).values.iter().filter_map(told_by).collect(),
     }
 }
 
-/// The way from here in lines, for someone who is about to stop.
+/// The way from here, for someone who is about to stop.
 #[must_use]
-pub fn preview(walk: &Walk) -> Vec<String> {
+pub fn preview(walk: &Walk) -> Vec<WayLine> {
     way(walk).unwrap_or_else(|| Way::AsItIs(Vec::new())).lines()
 }
 

@@ -10,6 +10,7 @@ use crate::{answers, random, render, signatures};
 use axum::extract::{Path, State};
 use axum::response::Response;
 use minijinja::context;
+use minijinja::value::{Serde, Value};
 use records::leaving;
 
 pub(crate) async fn show(
@@ -19,21 +20,19 @@ pub(crate) async fn show(
 ) -> Result<Response, Fault> {
     handle
         .run(move |app| {
-            let mut store = app.walk_store(&id)?;
-            let walk = store.walk(&id)?;
+            // The way is worked out without the store being held.
+            let walk = app.walk_store(&id)?.walk(&id)?.clone();
             if walk.status().is_ended() {
-                drop(store);
                 return page(app, &visitor, &id, Notice::default());
             }
             let values = context! {
                 id,
-                lines => leaving::preview(walk),
+                lines => Value::from(Serde(&leaving::preview(&walk))),
                 training => walk.begin().training,
                 rehearsal => walk.begin().rehearsal,
                 position => walk.position(),
                 key => random::token()?,
             };
-            drop(store);
             render::page("stop.html", Some(&visitor), app.lock_ms, values)
         })
         .await
