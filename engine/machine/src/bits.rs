@@ -42,6 +42,13 @@ impl Bits {
         }
     }
 
+    /// Leaves the bits in which the two differ.
+    pub fn differ(&mut self, other: &Self) {
+        for (mine, theirs) in self.0.iter_mut().zip(&other.0) {
+            *mine ^= theirs;
+        }
+    }
+
     /// The packed words.
     #[must_use]
     pub fn words(&self) -> &[u64] {

@@ -38,6 +38,10 @@ impl MarkSets {
 }
 
 impl Marks {
+    pub(crate) fn union(&mut self, other: &Self) {
+        self.0.iter_mut().zip(&other.0).for_each(|(mine, theirs)| *mine |= theirs);
+    }
+
     pub(crate) fn has(&self, at: usize) -> bool {
         self.0[at / 64] >> (at % 64) & 1 == 1
     }

@@ -32,4 +32,12 @@ impl AbstractState {
             && self.clocks.iter().zip(&other.clocks).all(|(mine, theirs)| mine >= theirs)
             && self.bits.is_subset(&other.bits)
     }
+
+    /// What is known whichever of two records it is: of each condition, clock and mark for itself.
+    pub fn widen(&mut self, other: &Self) {
+        self.bits.union(&other.bits);
+        let clocks = self.clocks.iter_mut().zip(&other.clocks);
+        clocks.for_each(|(mine, theirs)| *mine = (*mine).min(*theirs));
+        self.marks.union(&other.marks);
+    }
 }

@@ -37,6 +37,19 @@ impl Machine {
         all
     }
 
+    /// Which of these would be lost.
+    #[must_use]
+    pub fn lost_among(&self, state: &AbstractState, reliance: &Reliance, vars: &[VarId]) -> BTreeSet<VarId> {
+        let mut all = TakingUp::default();
+        let known = vars.iter().filter(|&&var| self.is_known(state, var));
+        known.for_each(|&var| self.sort(state, var, &mut all));
+        if !all.lost.is_empty() {
+            let wrote = self.all_wrote(state);
+            all.lost.retain(|&var| reliance.relies(state.place, var, &wrote));
+        }
+        all.lost
+    }
+
     /// Whether anything is known of the condition: what it may be, or that time has passed.
     fn is_known(&self, state: &AbstractState, var: VarId) -> bool {
         let passed = |(settling, clock): (&crate::machine::Settling, &u64)| settling.var == var && *clock > 0;

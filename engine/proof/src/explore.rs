@@ -7,7 +7,7 @@ use crate::live::LiveVars;
 use crate::meter::{BudgetExhausted, Meter};
 use crate::obligation::Obligation;
 use crate::order::{Key, Order};
-use crate::plan::{Leaving, Planner, Stood};
+use crate::plan::{Planner, Stood};
 use crate::reduce::Reduction;
 use crate::report::{self, Ended};
 use crate::resume::Resume;
@@ -216,17 +216,12 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
 
     fn leave(&mut self, state: &AbstractState, of: Obligation) -> Result<(), BudgetExhausted> {
         let Some(planner) = self.planner.as_deref_mut() else { return Ok(()) };
-        let record = planner.record(state);
-        match planner.leave_record(record.clone(), self.meter)? {
-            Leaving::Plan { .. } => {}
-            Leaving::Stuck(_) => {
-                self.explored.violated.insert(of);
-            }
-            Leaving::Unknown => return Err(BudgetExhausted),
+        if planner.is_stuck(state, self.meter)?.ok_or(BudgetExhausted)? {
+            self.explored.violated.insert(of);
         }
         let node = self.machine.told_at(state.place.node);
         if node != STOP {
-            self.explored.stood.add(self.machine, node, record);
+            self.explored.stood.add(self.machine, node, state);
         }
         Ok(())
     }

@@ -72,9 +72,14 @@ fn merge(
 ) -> Result<(), BudgetExhausted> {
     loop {
         let before = states.len();
+        let [first, _, ..] = &states[..] else { return Ok(()) };
+        let node = first.place.node;
+        let differ = differing(states);
         for var in machine.layout.ids() {
-            let [first, _, ..] = &states[..] else { return Ok(()) };
-            if live.is_sensitive(first.place.node, var) {
+            if states.len() < 2 {
+                return Ok(());
+            }
+            if live.is_sensitive(node, var) || differ.field(&machine.layout, var) == 0 {
                 continue;
             }
             meter.work(states.len())?;
@@ -95,6 +100,18 @@ fn merge(
             return Ok(());
         }
     }
+}
+
+/// The bits that some boxes have and others have not.
+fn differing(states: &[AbstractState]) -> Bits {
+    let mut differ = states[0].bits.clone();
+    differ.differ(&states[0].bits);
+    for state in states {
+        let mut here = states[0].bits.clone();
+        here.differ(&state.bits);
+        differ.union(&here);
+    }
+    differ
 }
 
 /// Drops boxes inside another.

@@ -1,8 +1,8 @@
 //! A record on its way through a plan whose ways meet again: of each condition for itself, what is so on every way.
 
 use crate::record::Record;
+use crate::vars::Vars;
 use machine::{Conjunct, Effect, Machine, VarId};
-use std::collections::BTreeSet;
 
 /// What is known on every way so far.
 #[derive(Clone)]
@@ -11,29 +11,32 @@ pub(crate) struct Known {
     pub(crate) record: Record,
     /// Of what something was known at the beginning, was looked at or was written on some way. A rule is found broken by a look
     /// only where each of its conditions is among them, or holds anyway.
-    touched: BTreeSet<VarId>,
+    touched: Vars,
     /// What was looked at on every way since it was last written.
-    pub(crate) seen: BTreeSet<VarId>,
+    pub(crate) seen: Vars,
 }
 
 impl Known {
     pub(crate) fn new(machine: &Machine, record: Record) -> Self {
-        let known = |var: &VarId| record.field(machine, *var) != machine.layout.all(*var);
-        let touched = machine.layout.ids().filter(known).collect();
-        Self { record, touched, seen: BTreeSet::new() }
+        let touched = record.known(machine);
+        Self::among(machine, record, touched)
+    }
+
+    /// Of every record that is a part of this one, with the same marks, and knows something of these conditions at most.
+    pub(crate) fn among(machine: &Machine, record: Record, known: Vars) -> Self {
+        Self { record, touched: known, seen: Vars::none(Vars::words(machine)) }
     }
 
     /// The side of a look on which the condition has one of the values.
     pub(crate) fn look(&mut self, machine: &Machine, conjunct: Conjunct) {
         let mut written = self.record.look(machine, conjunct);
         self.wrote(&written);
-        self.touched.insert(conjunct.var);
-        self.seen.insert(conjunct.var);
+        self.touched.add(conjunct.var);
+        self.seen.add(conjunct.var);
         written.push(conjunct.var);
         for rule in machine.speaking_of(&written) {
             let when = &machine.rules[rule].when;
-            let told =
-                |part: &Conjunct| self.touched.contains(&part.var) || self.record.surely(machine, *part);
+            let told = |part: &Conjunct| self.touched.has(part.var) || self.record.surely(machine, *part);
             if self.record.meets(machine, when) && when.0.iter().all(told) {
                 self.record.find(machine, rule);
             }
@@ -50,16 +53,16 @@ impl Known {
     }
 
     /// What is known whichever of two ways was taken.
-    pub(crate) fn either(mut self, machine: &Machine, other: &Self) -> Self {
-        self.record = self.record.either(machine, &other.record);
-        self.touched.extend(&other.touched);
-        self.seen.retain(|var| other.seen.contains(var));
+    pub(crate) fn either(mut self, other: &Self) -> Self {
+        self.record = self.record.either(&other.record);
+        self.touched.join(&other.touched);
+        self.seen.keep(&other.seen);
         self
     }
 
     fn wrote(&mut self, written: &[VarId]) {
-        self.touched.extend(written);
-        for var in written {
+        for &var in written {
+            self.touched.add(var);
             self.seen.remove(var);
         }
     }

@@ -1,12 +1,14 @@
 //! Plans for stopping: what a person looks at, does and waits for until the machine may be left.
 
+use crate::known::Known;
 use crate::meter::{Budget, BudgetExhausted, Meter};
 use crate::plan_step::{PlanStep, longest};
 use crate::record::Record;
 use crate::relevant::Relevant;
 use crate::seek::{Instruments, Sought, seek};
-use crate::shorten::shorten;
+use crate::shorten::{leads, shorten};
 use crate::universal::{Universal, part_by_part, universal};
+use crate::vars::Vars;
 use machine::{AbstractState, Bits, Cube, Machine, NodeId, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -49,7 +51,7 @@ impl Leaving {
 /// For every node at which a person can stand, what is known there whichever way led to it, but for ways on which a look has
 /// just found a rule broken: none where all have.
 #[derive(Clone, Debug, Default)]
-pub struct Stood(BTreeMap<NodeId, Option<Record>>);
+pub struct Stood(BTreeMap<NodeId, Option<AbstractState>>);
 
 impl Stood {
     /// The nodes.
@@ -58,15 +60,26 @@ impl Stood {
     }
 
     /// One more record at a node.
-    pub(crate) fn add(&mut self, machine: &Machine, node: NodeId, record: Record) {
+    pub(crate) fn add(&mut self, machine: &Machine, node: NodeId, state: &AbstractState) {
         let known = self.0.entry(node).or_default();
-        if record.found(machine).is_empty() {
-            *known = Some(match known.take() {
-                Some(known) => known.either(machine, &record),
-                None => record,
-            });
+        if stands_found(machine, state) {
+            return;
+        }
+        let mut state = state.clone();
+        for rule in machine.found(&state) {
+            machine.set_found(&mut state, rule, false);
+        }
+        match known {
+            Some(known) => known.widen(&state),
+            None => *known = Some(state),
         }
     }
+}
+
+/// Whether a rule was found broken and may still be: in the middle of an act one may have ended that is still owed for.
+fn stands_found(machine: &Machine, state: &AbstractState) -> bool {
+    let meets = |rule: usize| machine.rules[rule].when.meets(&machine.layout, &state.bits);
+    machine.found(state).into_iter().any(meets)
 }
 
 /// Finds ways to leave a machine; remembers what it found.
@@ -76,6 +89,12 @@ pub struct Planner<'m> {
     relevant: Relevant,
     universal: Option<Universal>,
     found: BTreeMap<Record, Leaving>,
+    /// Nothing known.
+    anything: Record,
+    /// One plan serves all records that have this in common and know something of these conditions at most.
+    served: BTreeMap<Record, Vec<Vars>>,
+    /// Records alone that have a plan.
+    cut: BTreeSet<Record>,
 }
 
 impl<'m> Planner<'m> {
@@ -84,7 +103,16 @@ impl<'m> Planner<'m> {
     pub fn new(machine: &'m Machine) -> Option<Self> {
         let rest = machine.rest.as_ref()?;
         let relevant = Relevant::new(machine, rest);
-        Some(Self { machine, rest, relevant, universal: None, found: BTreeMap::new() })
+        Some(Self {
+            machine,
+            rest,
+            relevant,
+            universal: None,
+            found: BTreeMap::new(),
+            anything: Record::anything(machine),
+            served: BTreeMap::new(),
+            cut: BTreeSet::new(),
+        })
     }
 
     /// The variables that decide whether there is a way: those of the state to be reached, of what restoring actions
@@ -114,14 +142,14 @@ impl<'m> Planner<'m> {
     /// The way from a record.
     pub fn leave(&mut self, state: &AbstractState) -> Leaving {
         let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
-        self.leave_within(state, &Meter::new(&unlimited)).unwrap_or(Leaving::Unknown)
+        self.leave_record(self.record(state), &Meter::new(&unlimited)).unwrap_or(Leaving::Unknown)
     }
 
     /// The way where the machine may be as one of several records says and nobody can tell which: one that serves them all.
     pub fn leave_any(&mut self, states: &[AbstractState]) -> Leaving {
         let mut records = states.iter().map(|state| Record::of(self.machine, state, &self.relevant.vars));
         let Some(first) = records.next() else { return Leaving::Unknown };
-        let record = records.fold(first, |all, record| all.either(self.machine, &record));
+        let record = records.fold(first, |all, record| all.either(&record));
         let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
         self.leave_record(record, &Meter::new(&unlimited)).unwrap_or(Leaving::Unknown)
     }
@@ -129,8 +157,9 @@ impl<'m> Planner<'m> {
     /// The way from wherever a person may be at one of several nodes: one that serves everything that may be so there, unless a
     /// look has just found a rule broken. Where there is a universal plan, it is that one or a short cut of it.
     pub fn leave_nodes(&mut self, stood: &Stood, nodes: &[NodeId]) -> Leaving {
-        let records = nodes.iter().filter_map(|node| stood.0.get(node)?.clone());
-        let record = records.reduce(|all, record| all.either(self.machine, &record));
+        let records = nodes.iter().filter_map(|node| stood.0.get(node)?.as_ref());
+        let records = records.map(|state| self.record(state));
+        let record = records.reduce(|all, record| all.either(&record));
         let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
         let meter = Meter::new(&unlimited);
         match (self.universal(), record) {
@@ -151,13 +180,66 @@ impl<'m> Planner<'m> {
         }
     }
 
-    /// The same within a budget.
-    pub(crate) fn leave_within(
+    /// Whether there is no way from a record, and nothing of the way; `None` if the search ended at its limit.
+    pub(crate) fn is_stuck(
         &mut self,
         state: &AbstractState,
         meter: &Meter<'_>,
-    ) -> Result<Leaving, BudgetExhausted> {
-        self.leave_record(self.record(state), meter)
+    ) -> Result<Option<bool>, BudgetExhausted> {
+        self.universal_within(meter)?;
+        let known = self.known(state);
+        if !self.machine.is_marked(state) && self.is_served(&self.anything, &known) {
+            return Ok(Some(false));
+        }
+        let record = self.record(state);
+        let around = record.around_found(self.machine);
+        if self.is_served(&around, &known) || self.cut.contains(&record) {
+            return Ok(Some(false));
+        }
+        // With what was known of others before, one serves more of those that come.
+        let mut wider = known.clone();
+        self.served.get(&around).into_iter().flatten().for_each(|more| wider.join(more));
+        for known in [wider, known] {
+            if self.serves(&Known::among(self.machine, around.clone(), known.clone()), meter)? {
+                self.served.entry(around).or_default().push(known);
+                return Ok(Some(false));
+            }
+        }
+        if self.serves(&Known::new(self.machine, record.clone()), meter)? {
+            self.cut.insert(record);
+            return Ok(Some(false));
+        }
+        Ok(match self.leave_record(record, meter)? {
+            Leaving::Plan { .. } => Some(false),
+            Leaving::Stuck(_) => Some(true),
+            Leaving::Unknown => None,
+        })
+    }
+
+    /// Of which conditions that decide a way a state rules something out.
+    fn known(&self, state: &AbstractState) -> Vars {
+        let layout = &self.machine.layout;
+        let mut known = Vars::none(Vars::words(self.machine));
+        let rules_out = |var: &&VarId| state.bits.field(layout, **var) != layout.all(**var);
+        self.relevant.vars.iter().filter(rules_out).for_each(|&var| known.add(var));
+        known
+    }
+
+    /// Whether one plan is known to serve what has so much in common.
+    fn is_served(&self, around: &Record, known: &Vars) -> bool {
+        self.served.get(around).is_some_and(|served| served.iter().any(|more| known.is_within(more)))
+    }
+
+    /// Whether the universal plan, or else one found part by part, is a way from all that is known. Then it is one from every
+    /// part of that with the same marks: acts, waits and looks of less leave less, what may not break a rule may not break it
+    /// there, and of what is found broken on the way nothing is left out.
+    fn serves(&self, known: &Known, meter: &Meter<'_>) -> Result<bool, BudgetExhausted> {
+        if let Some(Universal::Plan(steps)) = &self.universal
+            && leads(self.machine, self.rest, steps, known.clone()).is_some()
+        {
+            return Ok(true);
+        }
+        Ok(part_by_part(self.machine, self.rest, known.clone(), meter)?.is_some())
     }
 
     /// What decides a way, of a state.
@@ -216,7 +298,7 @@ impl<'m> Planner<'m> {
         if !matches!(sought, Sought::Limit) {
             return Ok(sought);
         }
-        match part_by_part(self.machine, self.rest, record, meter)? {
+        match part_by_part(self.machine, self.rest, Known::new(self.machine, record.clone()), meter)? {
             Some((moves, end)) => Ok(Sought::Plan(moves, end)),
             None => seek(SEARCH_LIMIT),
         }

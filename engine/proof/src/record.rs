@@ -1,5 +1,6 @@
 //! What is known of the machine while a plan is followed, whatever place it is followed at.
 
+use crate::vars::Vars;
 use machine::{AbstractState, Bits, Conjunct, Cube, Effect, Machine, Place, STOP, VarId};
 use std::collections::BTreeSet;
 
@@ -32,6 +33,27 @@ impl Record {
         record
     }
 
+    /// What of it the rules found broken speak of, with its marks: all else may have any value. Many records have that in
+    /// common.
+    pub(crate) fn around_found(&self, machine: &Machine) -> Self {
+        let found = self.found(machine);
+        let vars = found.iter().flat_map(|&rule| &machine.rules[rule].when.0).map(|part| part.var);
+        let mut around = Self::anything(machine);
+        for var in vars {
+            around.0.bits.set_field(&machine.layout, var, self.field(machine, var));
+        }
+        around.add_marks(machine, &self.0);
+        around
+    }
+
+    /// The conditions of which it rules something out.
+    pub(crate) fn known(&self, machine: &Machine) -> Vars {
+        let mut known = Vars::none(Vars::words(machine));
+        let rules_out = |var: &VarId| self.field(machine, *var) != machine.layout.all(*var);
+        machine.layout.ids().filter(rules_out).for_each(|var| known.add(var));
+        known
+    }
+
     /// Forgets what is known of other conditions.
     pub(crate) fn project(&mut self, machine: &Machine, vars: &BTreeSet<VarId>) {
         for var in machine.layout.ids().filter(|var| !vars.contains(var)) {
@@ -59,11 +81,8 @@ impl Record {
     }
 
     /// What is known where it is one of two records and nobody can tell which: of each condition for itself.
-    pub(crate) fn either(mut self, machine: &Machine, other: &Self) -> Self {
-        self.0.bits.union(&other.0.bits);
-        let clocks = self.0.clocks.iter_mut().zip(&other.0.clocks);
-        clocks.for_each(|(mine, theirs)| *mine = (*mine).min(*theirs));
-        self.add_marks(machine, &other.0);
+    pub(crate) fn either(mut self, other: &Self) -> Self {
+        self.0.widen(&other.0);
         self
     }
 

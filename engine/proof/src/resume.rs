@@ -23,7 +23,7 @@ impl Resume {
     /// The conditions of a record, relied on at its place, of which nobody can make sure again after an interruption there.
     pub(crate) fn lost(&self, machine: &Machine, state: &AbstractState) -> BTreeSet<VarId> {
         let Some(reliance) = &self.reliance else { return BTreeSet::new() };
-        machine.taking_up(state, reliance).lost
+        machine.lost_among(state, reliance, &self.risky)
     }
 
     /// How many of them are relied on at a node.

@@ -260,7 +260,7 @@ impl<'a> Seek<'a> {
                 let values = (0..64).map(|value| field & 1 << value).filter(|&set| set != 0);
                 for (set, &to) in values.zip(&branch.to) {
                     let (steps, after) = self.steps(to, left)?;
-                    end = Some(end.map_or_else(|| after.clone(), |end| end.either(self.machine, &after)));
+                    end = Some(end.map_or_else(|| after.clone(), |end| end.either(&after)));
                     match ways.iter_mut().find(|(_, known)| *known == steps) {
                         Some((values, _)) => *values |= set,
                         None => ways.push((set, steps)),

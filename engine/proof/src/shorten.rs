@@ -13,7 +13,16 @@ pub(crate) fn shorten(
     plan: &[PlanStep],
     record: &Record,
 ) -> Option<(Vec<PlanStep>, Record)> {
-    let mut known = Known::new(machine, record.clone());
+    leads(machine, rest, plan, Known::new(machine, record.clone()))
+}
+
+/// The same from what is known.
+pub(crate) fn leads(
+    machine: &Machine,
+    rest: &Cube,
+    plan: &[PlanStep],
+    mut known: Known,
+) -> Option<(Vec<PlanStep>, Record)> {
     let steps = follow(machine, plan, &mut known)?;
     let record = known.record;
     (record.found(machine).is_empty() && record.holds(machine, rest)).then_some((steps, record))
@@ -67,7 +76,7 @@ fn follow(machine: &Machine, plan: &[PlanStep], known: &mut Known) -> Option<Vec
                     side.look(machine, Conjunct { var: *var, set: values & field });
                     short.push((values & field, follow(machine, way, &mut side)?));
                     end = Some(match end {
-                        Some(end) => end.either(machine, &side),
+                        Some(end) => end.either(&side),
                         None => side,
                     });
                 }

@@ -51,15 +51,15 @@ pub(crate) fn universal(
     })
 }
 
-/// A plan from one record, part by part: first what was found broken is ended. Where it finds none there may be one.
+/// A plan from what is known, part by part: first what was found broken is ended. Where it finds none there may be one.
 pub(crate) fn part_by_part(
     machine: &Machine,
     rest: &Cube,
-    record: &Record,
+    mut known: Known,
     meter: &Meter<'_>,
 ) -> Result<Option<(Vec<PlanStep>, Record)>, BudgetExhausted> {
     let mut greedy = Greedy { machine, rest, meter, left: TRIED_PARTS, under: Vec::new() };
-    let (mut known, mut steps) = (Known::new(machine, record.clone()), Vec::new());
+    let mut steps = Vec::new();
     for rule in known.record.found(machine) {
         if !greedy.end(rule, 0, &mut known, &mut steps)? {
             return Ok(None);
@@ -149,7 +149,7 @@ impl Greedy<'_> {
             return Ok(false);
         }
         steps.push(PlanStep::Look { var: part.var, ways: vec![(yes, Vec::new()), (no, made)] });
-        *known = is_so.either(machine, &is_not);
+        *known = is_so.either(&is_not);
         Ok(known.record.surely(machine, part))
     }
 
@@ -185,7 +185,7 @@ impl Greedy<'_> {
         if after.record.reaches(self.machine, part.var) {
             let failed = vec![PlanStep::Cannot];
             steps.push(PlanStep::Again { var: part.var, values: part.set, failed });
-            after.seen.insert(part.var);
+            after.seen.add(part.var);
         }
         *known = after;
         Ok(true)
@@ -256,7 +256,7 @@ impl Greedy<'_> {
             return Ok(false);
         }
         steps.push(PlanStep::Look { var: part.var, ways: vec![(without, Vec::new()), (within, ended)] });
-        *known = is_so.either(machine, &is_not);
+        *known = is_so.either(&is_not);
         Ok(!known.record.found(machine).contains(&rule))
     }
 
@@ -276,7 +276,7 @@ impl Greedy<'_> {
         if known.record.reaches(self.machine, part.var) {
             let failed = self.failed(part, Some(by), known);
             steps.push(PlanStep::Again { var: part.var, values: part.set, failed });
-            known.seen.insert(part.var);
+            known.seen.add(part.var);
         }
     }
 
@@ -309,7 +309,7 @@ impl Greedy<'_> {
     /// A look at each part of what is wanted that can be seen and was not looked at since it was written.
     fn last_looks(&self, known: &Known, steps: &mut Vec<PlanStep>) {
         for &part in &self.rest.0 {
-            if !known.seen.contains(&part.var) && known.record.reaches(self.machine, part.var) {
+            if !known.seen.has(part.var) && known.record.reaches(self.machine, part.var) {
                 let failed = self.failed(part, None, known);
                 steps.push(PlanStep::Again { var: part.var, values: part.set, failed });
             }

@@ -3,7 +3,7 @@
 use machine::{Machine, VarId};
 
 /// A set of variables.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Vars(Box<[u64]>);
 
 impl Vars {
@@ -26,6 +26,14 @@ impl Vars {
 
     pub(crate) fn remove(&mut self, var: VarId) {
         self.0[var.0 as usize / 64] &= !(1 << (var.0 % 64));
+    }
+
+    pub(crate) fn is_within(&self, other: &Self) -> bool {
+        self.0.iter().zip(&other.0).all(|(mine, theirs)| mine & !theirs == 0)
+    }
+
+    pub(crate) fn keep(&mut self, other: &Self) {
+        self.0.iter_mut().zip(&other.0).for_each(|(mine, theirs)| *mine &= theirs);
     }
 
     pub(crate) fn join(&mut self, other: &Self) {

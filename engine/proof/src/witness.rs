@@ -2,7 +2,6 @@
 //! of each variant and nothing projected away.
 
 use crate::obligation::Obligation;
-use crate::plan::Leaving;
 use crate::search::{Halt, Search};
 use machine::{
     AbstractState, Bits, Machine, Move, Next, NodeId, ReplayError, Trace, VarId, VarOrigin, Violation,
@@ -50,7 +49,7 @@ impl Search<'_, '_> {
         }
         Ok(match of {
             Obligation::Stop(_) | Obligation::StopAfter(_) => match self.planner.as_deref_mut() {
-                Some(planner) => matches!(planner.leave_within(state, self.meter)?, Leaving::Stuck(_)),
+                Some(planner) => planner.is_stuck(state, self.meter)? == Some(true),
                 None => false,
             },
             Obligation::Resume { node: _, var } => self.resume.lost(machine, state).contains(&var),
