@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use walk::{Because, Begin, CompiledCache, Event, Input, LiveWalk, Look, Prompt, Stage, Walk};
 
 /// A walk that has not ended by then is stopped.
-const LONGEST: usize = 150;
+const LONGEST: usize = 400;
 
 pub(super) const PEOPLE: [&str; 2] = ["Tomas Reeve", "Ilse Marrow"];
 
@@ -55,6 +55,8 @@ pub(super) fn follow(
     let mut live = walk::begin_among(&mut journal, "one", begin, None, now, &mut met.cache)
         .map_err(|error| error.to_string())?;
     met.last = Some(live.walk().clone());
+    // Every other one has a good day: mostly all is as it should be, so that long procedures come to their end.
+    let trouble = if random.percent(50) { Trouble::Much } else { Trouble::Little };
     for step in 0..LONGEST {
         looked_over(&live, holds).map_err(|error| format!("{error}\n{}", story.join("\n")))?;
         if let Stage::Ended(_) = live.walk().stage() {
@@ -64,9 +66,9 @@ pub(super) fn follow(
         let mut input = if step + 1 == LONGEST {
             Input::Stop("enough".to_owned())
         } else {
-            said(&live, random, &mut now, met)
+            said(&live, random, trouble, &mut now, met)
         };
-        if random.percent(2) && !live.walk().status().is_ended() {
+        if trouble.strikes(random, 2) && !live.walk().status().is_ended() {
             drop(live);
             live =
                 walk::resume_among(&mut journal, "one", &mut met.cache).map_err(|error| error.to_string())?;
@@ -196,24 +198,42 @@ fn looked_over(live: &LiveWalk<'_>, holds: Holds<'_>) -> Result<(), String> {
     Ok(())
 }
 
-fn look(random: &mut Random) -> Input {
-    Input::Look(match random.below(10) {
-        0..=6 => Look::Yes,
-        7..=8 => Look::No,
-        _ => Look::CannotTell,
-    })
+/// How much goes wrong in a walk.
+#[derive(Clone, Copy)]
+enum Trouble {
+    Much,
+    Little,
+}
+
+impl Trouble {
+    /// Whether something goes wrong that does so this often in a walk with much trouble.
+    fn strikes(self, random: &mut Random, percent: usize) -> bool {
+        match self {
+            Self::Much => random.percent(percent),
+            Self::Little => random.percent(percent) && random.percent(8),
+        }
+    }
+
+    fn look(self, random: &mut Random) -> Input {
+        let fails = self.strikes(random, 30);
+        Input::Look(match random.below(3) {
+            _ if !fails => Look::Yes,
+            0..=1 => Look::No,
+            _ => Look::CannotTell,
+        })
+    }
 }
 
 /// Something that is asked for here.
-fn said(live: &LiveWalk<'_>, random: &mut Random, now: &mut i64, met: &mut Met) -> Input {
+fn said(live: &LiveWalk<'_>, random: &mut Random, trouble: Trouble, now: &mut i64, met: &mut Met) -> Input {
     let walk = live.walk();
-    if random.percent(3) && !matches!(walk.stage(), Stage::Paused | Stage::Ended(_)) {
+    if trouble.strikes(random, 3) && !matches!(walk.stage(), Stage::Paused | Stage::Ended(_)) {
         return Input::Pause;
     }
-    if random.percent(1) {
+    if trouble.strikes(random, 1) {
         return Input::Stop("rain".to_owned());
     }
-    if random.percent(10) && walk.may_deviate() {
+    if trouble.strikes(random, 10) && walk.may_deviate() {
         return Input::Deviate {
             reason: "by hand".to_owned(),
             person: "Gwen Adeyi".to_owned(),
@@ -224,19 +244,19 @@ fn said(live: &LiveWalk<'_>, random: &mut Random, now: &mut i64, met: &mut Met) 
         Prompt::Variant { values, .. } => Input::Variant(random.pick(&values).clone()),
         Prompt::Look(question) if question.because != Because::Step => {
             // Mostly as recorded, so that walks get somewhere.
-            if random.percent(85) { Input::Look(Look::Yes) } else { look(random) }
+            if random.percent(85) { Input::Look(Look::Yes) } else { trouble.look(random) }
         }
         // There is no no where every value is asked for.
         Prompt::Look(_) => match live.walk().stage() {
             Stage::Look(tick) if tick.asked.set == walk.machine().layout.all(tick.asked.var) => {
                 Input::Look(Look::Yes)
             }
-            _ => look(random),
+            _ => trouble.look(random),
         },
         Prompt::AsLeft(_) => Input::Look(*random.pick(&[Look::Yes, Look::No])),
         Prompt::Shut { offers, may_look, .. } => match random.below(4) {
             0..=1 if !offers.is_empty() => Input::Restored(random.pick(&offers).action.clone()),
-            0..=2 if may_look => look(random),
+            0..=2 if may_look => trouble.look(random),
             _ => Input::Stop("the gate is shut".to_owned()),
         },
         Prompt::Settle { timer, .. } => {
@@ -245,14 +265,16 @@ fn said(live: &LiveWalk<'_>, random: &mut Random, now: &mut i64, met: &mut Met) 
         }
         Prompt::Act => Input::Done,
         Prompt::Fasten(tick) => Input::Fastener(tick.next().expect("one is open")),
-        Prompt::Sign { check: None, .. } if random.percent(25) => Input::Deny("Anneke Voss".to_owned()),
+        Prompt::Sign { check: None, .. } if trouble.strikes(random, 25) => {
+            Input::Deny("Anneke Voss".to_owned())
+        }
         Prompt::Sign { .. } => Input::Sign("Anneke Voss".to_owned()),
-        Prompt::Reading(reading) if reading.may_not_tell && random.percent(10) => Input::CannotTell,
+        Prompt::Reading(reading) if reading.may_not_tell && trouble.strikes(random, 10) => Input::CannotTell,
         Prompt::Reading(reading) => {
-            let good = random.percent(60) && reading.range.is_some();
+            let good = !trouble.strikes(random, 40) && reading.range.is_some();
             Input::Reading(if good { good_reading(&reading) } else { format!("1000 {}", reading.unit) })
         }
-        Prompt::Answer { may_not_tell: true, .. } if random.percent(10) => Input::CannotTell,
+        Prompt::Answer { may_not_tell: true, .. } if trouble.strikes(random, 10) => Input::CannotTell,
         Prompt::Answer { answers, .. } => Input::Answer(random.pick(&answers).clone()),
         Prompt::Item(items) => Input::Item(random.pick(&items).clone()),
         Prompt::Wait(timer) if walk.timer_has_run() => {
@@ -260,13 +282,13 @@ fn said(live: &LiveWalk<'_>, random: &mut Random, now: &mut i64, met: &mut Met) 
             let is_any = tick.asked.set == walk.machine().layout.all(tick.asked.var);
             match timer.limit {
                 _ if is_any => Input::Look(*random.pick(&[Look::Yes, Look::CannotTell])),
-                Some(_) if tick.failed => look(random),
+                Some(_) if tick.failed => trouble.look(random),
                 Some(limit) if random.percent(30) => {
                     *now += i64::try_from(limit).expect("a short wait");
                     Input::LimitReached
                 }
                 Some(_) => Input::Look(*random.pick(&[Look::Yes, Look::Yes, Look::CannotTell])),
-                None => look(random),
+                None => trouble.look(random),
             }
         }
         Prompt::Wait(timer) => {
