@@ -1,6 +1,6 @@
 //! What rules about the proof look at.
 
-use document::model::{Equipment, Name, Procedure, Step};
+use document::model::{Equipment, Kind, Name, Procedure, Step};
 use document::{Document, Library, Place};
 use machine::{Effect, Machine, Node, NodeId, NodeKind};
 use proof::{Proof, Shape};
@@ -39,6 +39,26 @@ impl<'a> Context<'a> {
     /// The document a node's step stands in.
     pub(crate) fn document(&self, node: &Node) -> &Document<Procedure> {
         self.library.procedures.get(&node.procedure).unwrap_or(self.procedure)
+    }
+
+    /// The key by which a node's step looks.
+    pub(crate) fn look_key(&self, node: &Node) -> &'static str {
+        match self.step_of(node).map(|step| &step.kind) {
+            Some(Kind::Confirm(_)) => "confirm",
+            Some(Kind::Measure(_)) => "measure",
+            Some(Kind::Wait(_)) => "wait/until",
+            Some(Kind::Ask(_)) => "ask",
+            Some(Kind::Repeat(_)) => "repeat/until",
+            Some(
+                Kind::Do(_)
+                | Kind::Action(_)
+                | Kind::Fasten(_)
+                | Kind::Hold(_)
+                | Kind::AnyOrder(_)
+                | Kind::Perform(_),
+            )
+            | None => "id",
+        }
     }
 
     /// The place of a key of a node's step; of the step itself where it has no such key.

@@ -243,6 +243,8 @@ pub enum NeedSource {
     Action(Name),
     /// The procedure it performs.
     Procedure(Name),
+    /// A look at this condition: only then can it be seen.
+    Sight(Name),
 }
 
 /// A precondition of a node.

@@ -8,6 +8,7 @@ mod hidden;
 mod looks;
 mod resuming;
 mod rigs;
+mod sight;
 mod starts;
 mod stopping;
 
@@ -18,6 +19,7 @@ pub use case::Case;
 pub fn cases() -> Vec<Case> {
     let groups = [
         looks::cases(),
+        sight::cases(),
         acts::cases(),
         hidden::cases(),
         found::cases(),

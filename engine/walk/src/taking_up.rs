@@ -89,7 +89,9 @@ fn take_up(walk: &mut Walk, under_way: &BTreeSet<VarId>, since_ms: Option<i64>) 
             continue;
         }
         let known = walk.known.get(var.0 as usize).copied().unwrap_or_default();
-        if known.since == Since::Seen && since_ms.is_some_and(|since| known.since_ms.is_some_and(|at| at >= since)) {
+        if known.since == Since::Seen
+            && since_ms.is_some_and(|since| known.since_ms.is_some_and(|at| at >= since))
+        {
             walk.machine.apply(&mut state, Effect::Look(due));
         } else {
             looks.push(GateLook::new(due, Because::TakenUp));

@@ -10,7 +10,9 @@ use crate::node::{
     Choice, DONE, Duty, Effect, Goto, Guard, LookKind, Need, NeedSource, Node, NodeId, NodeKind, Outcome,
     Phase, STOP,
 };
-use document::model::{Answer, Equipment, Figure, Kind, Name, Procedure, Repeat, SeenBy, Step};
+use document::model::{
+    Answer, Cube as Authored, Equipment, Figure, Kind, Name, Procedure, Repeat, SeenBy, Step,
+};
 use document::{Document, Library};
 use std::collections::HashMap;
 
@@ -214,11 +216,13 @@ impl<'a> Compiler<'a> {
             }
             Kind::Confirm(conditions) => {
                 let asked = cube(self.layout, conditions, at)?;
+                let needs = self.to_see(needs, [conditions], at)?;
                 self.look(node, LookKind::Confirm, &asked.0, &[], needs, &look(then, fails?))
             }
             Kind::Measure(measure) => {
                 let shows = cube(self.layout, &measure.shows, at)?;
                 let attempts = measure.retests.saturating_add(1);
+                let needs = self.to_see(needs, [&measure.shows], at)?;
                 self.measure(node, &shows.0, attempts, &needs, &look(then, fails?))
             }
             Kind::Wait(wait) => {
@@ -228,6 +232,7 @@ impl<'a> Compiler<'a> {
                 };
                 let until = cube(self.layout, &wait.until, at)?;
                 if !until.0.is_empty() {
+                    let needs = self.to_see(needs, [&wait.until], at)?;
                     // It is the look after it that is verified: where that is denied the later counts.
                     return self.look(node, LookKind::Until, &until.0, &waits, needs, &look(then, fails?));
                 }
@@ -246,6 +251,11 @@ impl<'a> Compiler<'a> {
                     };
                     answers.push((shows, self.target(&answer.target().0, scope.frame, at)?));
                 }
+                let shown = question.answers.values().filter_map(|answer| match answer {
+                    Answer::Goes(_) => None,
+                    Answer::Shows(outcome) => Some(&outcome.shows),
+                });
+                let needs = self.to_see(needs, shown, at)?;
                 // Each answer has its own way; who cannot tell stops.
                 self.ask(node, &answers, needs, &look(then, Goto::to(STOP)))
             }
@@ -264,6 +274,26 @@ impl<'a> Compiler<'a> {
                 self.perform(name, at, node, scope, needs, &effects, then)
             }
         }
+    }
+
+    /// What a step needs that looks at these: what it asks for itself, and what has to be so for them to be seen.
+    fn to_see<'c>(
+        &self,
+        mut needs: Vec<Need>,
+        looked_at: impl IntoIterator<Item = &'c Authored>,
+        at: &str,
+    ) -> Result<Vec<Need>, CompileError> {
+        for name in looked_at.into_iter().flat_map(|cube| cube.keys()) {
+            let condition = self.equipment.conditions.get(&**name);
+            let Some(when) = condition.map(|condition| &condition.seen_when) else { continue };
+            for conjunct in cube(self.layout, when, at)?.0 {
+                let need = Need { conjunct, source: NeedSource::Sight(name.clone()) };
+                if !needs.contains(&need) {
+                    needs.push(need);
+                }
+            }
+        }
+        Ok(needs)
     }
 
     /// A step for some variants only: a node that settles the matter, then the step itself.
@@ -384,7 +414,8 @@ impl<'a> Compiler<'a> {
             let again = entries.get(round as usize).copied();
             let otherwise = again.unwrap_or(look.otherwise);
             let kind = LookKind::Round { round, rounds };
-            self.look(question, kind, &until.0, &[], needs.clone(), &Look { otherwise, ..*look })?;
+            let needs = self.to_see(needs.clone(), [&repeat.until], at)?;
+            self.look(question, kind, &until.0, &[], needs, &Look { otherwise, ..*look })?;
         }
         let first = entries.first().copied().unwrap_or(look.otherwise);
         self.fill(node, NodeKind::Enter, needs, vec![done(Vec::new(), first)]);

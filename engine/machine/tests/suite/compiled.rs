@@ -14,6 +14,7 @@ pub(super) fn listing(machine: &Machine) -> Vec<String> {
             let by = match &need.source {
                 NeedSource::Step => "step",
                 NeedSource::Work(name) | NeedSource::Action(name) | NeedSource::Procedure(name) => name,
+                NeedSource::Sight(name) => name,
             };
             words += &format!(", needs {} ({by})", membership(machine, need.conjunct));
         }

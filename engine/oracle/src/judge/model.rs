@@ -74,6 +74,8 @@ pub(super) struct ModelStep {
     pub(super) only: Cube,
     /// What it needs: its own, its work's, its action's, of a performed procedure what that requires.
     pub(super) needs: Cube,
+    /// What has to be so for what it looks at to be seen: needed where it looks, beside what it needs.
+    pub(super) sees: Cube,
     /// What it writes, in order; the last of the three tells what is disturbed.
     pub(super) writes: Vec<(usize, u64, bool)>,
     /// What the step itself is said to disturb, left or not.

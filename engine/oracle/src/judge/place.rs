@@ -177,10 +177,13 @@ impl Judged {
     /// What is needed on arrival: what the step needs, and what the step around it needs again (R11).
     pub(super) fn needs(&self, place: &Place) -> Vec<(usize, u64)> {
         let Place::At(levels, phase) = place else { return Vec::new() };
-        let own = &self.step_at(levels).needs;
+        let step = self.step_at(levels);
+        let own = &step.needs;
         let mut needs = Vec::new();
         match phase {
-            Phase::Body | Phase::Attempt(_) | Phase::Until(_) => needs.extend(own),
+            // A repeat looks at the end of each round, anything else at once.
+            Phase::Body if matches!(step.kind, StepKind::Repeat { .. }) => needs.extend(own),
+            Phase::Body | Phase::Attempt(_) | Phase::Until(_) => needs.extend(own.iter().chain(&step.sees)),
             Phase::Only
             | Phase::Choose(_)
             | Phase::Tick { .. }

@@ -55,11 +55,24 @@ impl Judged {
                 StepKind::Perform(self.list(library, equipment, other, &other.steps))
             }
         };
+        let looked_at: Vec<usize> = match &kind {
+            StepKind::Confirm(cube)
+            | StepKind::Measure { shows: cube, .. }
+            | StepKind::Wait { until: cube, .. }
+            | StepKind::Repeat { until: cube, .. } => cube.iter().map(|&(var, _)| var).collect(),
+            StepKind::Ask(answers) => {
+                let shown = answers.iter().filter_map(|(shows, _)| shows.as_ref());
+                shown.flatten().map(|&(var, _)| var).collect()
+            }
+            StepKind::Act | StepKind::Hold | StepKind::AnyOrder(_) | StepKind::Perform(_) => Vec::new(),
+        };
+        let sees = looked_at.into_iter().flat_map(|var| self.vars[var].seen_when.iter().copied()).collect();
         let target = |target: &Option<Target>| target.as_ref().map(|target| target.0.to_string());
         ModelStep {
             id: common.id.to_string(),
             only: self.cube(&common.only),
             needs,
+            sees,
             writes,
             disturbs: common.disturbs.iter().map(|name| self.var(name)).collect(),
             kind,

@@ -29,6 +29,11 @@ fn precondition_unmet(context: &Context<'_>) -> Vec<Finding<Place>> {
             NeedSource::Work(work) => ("work".to_owned(), format!(" for the work `{work}`")),
             NeedSource::Action(action) => ("action".to_owned(), format!(" for the action `{action}`")),
             NeedSource::Procedure(procedure) => ("perform".to_owned(), format!(" to perform `{procedure}`")),
+            NeedSource::Sight(seen) => {
+                let var = layout.find(seen);
+                let label = var.map_or_else(|| seen.words(), |var| layout.var(var).label.clone());
+                (context.look_key(node).to_owned(), format!(" so that {label} can be seen"))
+            }
         };
         let may = refuted.trace.as_ref().map_or_else(String::new, |trace| {
             let value =
@@ -45,6 +50,10 @@ fn precondition_unmet(context: &Context<'_>) -> Vec<Finding<Place>> {
             ),
             NeedSource::Action(action) => finding.note(
                 context.equipment.key_place(&format!("/actions/{action}/requires/{name}")),
+                "asked for here",
+            ),
+            NeedSource::Sight(seen) => finding.note(
+                context.equipment.key_place(&format!("/conditions/{seen}/seen_when/{name}")),
                 "asked for here",
             ),
             NeedSource::Procedure(procedure) => match context.library.procedures.get(procedure) {
