@@ -226,8 +226,12 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
             Leaving::Stuck(_) => {
                 self.explored.violated.insert(of);
             }
-            // That there is no plan for the whole equipment is told; what more is missing is seen once there is one.
-            Leaving::Unknown if self.explored.violated.contains(&Obligation::Universal) => {}
+            // That there is no plan for the whole equipment is told; what more is missing is seen once there is one, and is not
+            // searched for at every place.
+            Leaving::Unknown if self.explored.violated.contains(&Obligation::Universal) => {
+                self.planner = None;
+                return Ok(());
+            }
             Leaving::Unknown => return Err(BudgetExhausted),
         }
         let node = self.machine.told_at(state.place.node);

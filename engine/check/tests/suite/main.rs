@@ -1,5 +1,6 @@
 //! Whole documents judged by all rules: published texts, the bundled library, seeded faults, mends.
 
+mod causes;
 mod faults;
 mod mends;
 mod published;
@@ -13,7 +14,6 @@ mod support {
         reason = "other suites use the rest; bundled files are read"
     )]
     pub(crate) mod demo;
-    #[expect(dead_code, reason = "other suites use the rest of it")]
     pub(crate) mod edit;
 }
 
