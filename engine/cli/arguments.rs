@@ -70,7 +70,8 @@ pub(crate) struct Check {
     /// Seconds that may be spent on each procedure
     #[arg(long, default_value_t = 60)]
     pub(crate) seconds: u64,
-    /// Look for the shortest insertion of the equipment's actions that makes each refuted procedure proved
+    /// Look for the smallest change that makes each refuted procedure proved: a step put in or moved, a longer wait, another
+    /// way for a look
     #[arg(long)]
     pub(crate) mend: bool,
     /// Stay, and check again what a saved file touches

@@ -85,6 +85,12 @@ impl<'a> Context<'a> {
         }
     }
 
+    /// What is the same of a step whoever performs it: what is wrong there is told once.
+    pub(crate) fn cause_at(&self, node: &Node, what: &str) -> String {
+        let document = self.document(node).source.0;
+        format!("{document} {} {what}", node.pointer)
+    }
+
     /// The pointer of a name in a map of the equipment.
     pub(crate) fn equipment_place(&self, map: &str, name: &Name) -> Place {
         self.equipment.key_place(&format!("/{map}/{name}"))

@@ -183,6 +183,13 @@ pub fn check_one(
     let compiled = machine::compile(library, name);
     (checked.findings, checked.accepted) =
         judge::procedure(library, procedure, &equipment.model, compiled.as_ref().ok());
+    // A procedure is as sound as what it performs.
+    let others = library.procedures.values().filter(|other| relied_on.contains(&other.source));
+    for other in others.filter(|other| other.source != procedure.source) {
+        let (mut told, _) = judge::procedure(library, other, &equipment.model, None);
+        told.retain(|finding| finding.severity == Severity::Error);
+        checked.findings.extend(told);
+    }
     let machine = match compiled {
         Ok(machine) => machine,
         Err(error @ CompileError::TooLarge) => {

@@ -11,9 +11,11 @@ mod context;
 mod findings;
 mod isolation;
 mod judge;
+mod lines;
 mod mend;
 mod performed;
 mod registry;
+mod rounds;
 mod rules;
 mod story;
 #[cfg(test)]
@@ -25,7 +27,7 @@ mod written;
 
 pub use accept::Accepted;
 pub use findings::{Checked, Fault, Report, check, check_one};
-pub use mend::{Mend, NO_MEND, mend};
+pub use mend::{Mend, Mended, NO_MEND, mend};
 pub use registry::{Explanation, explain, explanations, families};
 pub use story::story_to;
 pub use words::plan_step_words;

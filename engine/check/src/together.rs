@@ -25,11 +25,19 @@ pub(crate) fn together(findings: Vec<Diagnostic>) -> Vec<Diagnostic> {
     told
 }
 
+/// How many remarks about other places one finding has: further ones are only counted.
+const NOTES_MAX: usize = 8;
+
 fn join(known: &mut Diagnostic, mut other: Diagnostic) {
     if other.trace.len() < known.trace.len() {
         std::mem::swap(known, &mut other);
     }
-    let Diagnostic { place, also, .. } = other;
+    let Diagnostic { place, also, notes, .. } = other;
+    for note in notes {
+        if known.notes.len() < NOTES_MAX && !known.notes.contains(&note) {
+            known.notes.push(note);
+        }
+    }
     let mut all: Vec<Place> = known.also.drain(..).chain(also).chain([place]).collect();
     all.sort_unstable();
     all.dedup();

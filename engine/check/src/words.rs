@@ -1,7 +1,7 @@
 //! Conditions and values as people say them.
 
 use calc::quantity::Duration;
-use document::model::{Equipment, Figure, Name};
+use document::model::{Equipment, Figure, Name, Values};
 use machine::{Conjunct, Cube, Layout, Machine, VarId};
 use proof::PlanStep;
 
@@ -18,9 +18,36 @@ pub(crate) fn values_words(layout: &Layout, var: VarId, set: u64) -> String {
 
 /// The values as a document writes them: one, or a list.
 pub(crate) fn values_of(layout: &Layout, conjunct: Conjunct) -> String {
-    match layout.words_of(conjunct.var, conjunct.set)[..] {
-        [only] => only.to_owned(),
-        ref several => format!("[{}]", several.join(", ")),
+    list_text(&layout.words_of(conjunct.var, conjunct.set))
+}
+
+/// Conditions as a document writes them in one line: `{ supply: isolated, gloves: 'on' }`.
+pub(crate) fn cube_text(cube: &document::model::Cube) -> String {
+    let one = |(name, values): (&Name, &Values)| {
+        let values: Vec<&str> = values.0.iter().map(String::as_str).collect();
+        format!("{name}: {}", list_text(&values))
+    };
+    format!("{{ {} }}", cube.iter().map(one).collect::<Vec<_>>().join(", "))
+}
+
+fn list_text(values: &[&str]) -> String {
+    let values: Vec<String> = values.iter().map(|value| value_text(value)).collect();
+    match &values[..] {
+        [only] => only.clone(),
+        several => format!("[{}]", several.join(", ")),
+    }
+}
+
+/// A value in quotation marks where YAML, of any version, would read something else than a text.
+fn value_text(value: &str) -> String {
+    const OTHER: [&str; 12] =
+        ["on", "off", "yes", "no", "true", "false", "null", "y", "n", "~", "nan", "inf"];
+    let plain = value.starts_with(char::is_alphabetic)
+        && value.chars().all(|letter| letter.is_alphanumeric() || " -_./".contains(letter));
+    if plain && !OTHER.contains(&&*value.to_lowercase()) {
+        value.to_owned()
+    } else {
+        format!("'{}'", value.replace('\'', "''"))
     }
 }
 

@@ -6,7 +6,7 @@ use crate::exit::Exit;
 use crate::{files, jobs, output};
 use anyhow::Result;
 use card::report::Replacement;
-use check::{Checked, Mend, Report};
+use check::{Checked, Mend, Mended, Report};
 use document::model::Name;
 use document::{Diagnostic, Severity};
 use serde::Serialize;
@@ -39,31 +39,62 @@ pub(crate) fn run(options: &Check) -> Result<Exit> {
     Ok(if counts { Exit::Findings } else { Exit::Clean })
 }
 
-/// The mend of a refuted procedure, if one was found.
-struct Mended<'a> {
+/// What came of looking for the mend of a procedure.
+struct Looked<'a> {
     procedure: &'a Name,
-    mend: Option<(Mend, Vec<Replacement>)>,
+    /// The mend, if one was found, with the lines that change; none where the mends before it were enough.
+    mend: Option<Option<(Mend, Vec<Replacement>)>>,
 }
 
-/// Looks for the mend of each refuted procedure.
-fn mends<'a>(report: &'a Report, budget: &Budget) -> Vec<Mended<'a>> {
-    let refuted = |checked: &&Checked| {
-        let proof = checked.proof.as_ref();
-        proof.is_some_and(|proof| proof.ended.is_none() && !proof.refuted.is_empty())
-    };
-    let mend = |checked: &'a Checked| {
+impl Looked<'_> {
+    fn change(&self) -> Option<&(Mend, Vec<Replacement>)> {
+        self.mend.as_ref()?.as_ref()
+    }
+}
+
+/// Looks for the mend of each procedure in which something is wrong: first of those that others perform, so that what is
+/// wrong there is mended there.
+fn mends<'a>(report: &'a Report, budget: &Budget) -> Vec<Looked<'a>> {
+    let mut wrong: Vec<&Name> = report
+        .procedures
+        .iter()
+        .filter(|one| is_to_be_mended(report, one))
+        .map(|one| &one.procedure)
+        .collect();
+    wrong.sort_by_key(|name| report.library.relies_on(name).len());
+    let mut made: Vec<Mend> = Vec::new();
+    let mut looked = Vec::with_capacity(wrong.len());
+    for procedure in wrong {
         let end = Instant::now() + Duration::from_secs(budget.seconds);
         let go_on = || Instant::now() < end;
         let each = ::check::Budget { boxes: budget.states, go_on: &go_on };
-        let mend = ::check::mend(&report.library, &checked.procedure, &each);
-        let mend = mend.map(|mend| {
-            let before = &report.library.sources[mend.source.0 as usize].text;
-            let replacements = replacements(before, &mend.text);
-            (mend, replacements)
+        let mend = ::check::mend(&report.library, procedure, &made, &each).map(|mended| match mended {
+            Mended::Already => None,
+            Mended::With(mend) => {
+                let before = &report.library.sources[mend.source.0 as usize].text;
+                let replacements = replacements(before, &mend.text);
+                made.push(mend.clone());
+                Some((mend, replacements))
+            }
         });
-        Mended { procedure: &checked.procedure, mend }
-    };
-    report.procedures.iter().filter(refuted).map(mend).collect()
+        looked.push(Looked { procedure, mend });
+    }
+    looked
+}
+
+/// Whether there is something to mend in the procedures: errors of theirs in what was looked at to the end, or looks alone
+/// that do not say where to go when they fail.
+fn is_to_be_mended(report: &Report, checked: &Checked) -> bool {
+    let errors = report.errors_of(&checked.procedure);
+    match &checked.proof {
+        Some(proof) => {
+            let of_equipment = |error: &Diagnostic| {
+                report.library.equipment.values().any(|one| one.source == error.place.source)
+            };
+            proof.ended.is_none() && checked.has_errors() && !errors.iter().all(of_equipment)
+        }
+        None => !errors.is_empty() && errors.iter().all(|error| error.code == "N11"),
+    }
 }
 
 /// The lines by which two texts differ.
@@ -79,10 +110,14 @@ fn replacements(before: &str, after: &str) -> Vec<Replacement> {
     changed.map(replacement).collect()
 }
 
-fn tell(report: &Report, mends: &[Mended<'_>]) -> Result<()> {
-    for Mended { procedure, mend } in mends {
-        let Some((mend, _)) = mend else {
+fn tell(report: &Report, mends: &[Looked<'_>]) -> Result<()> {
+    for Looked { procedure, mend } in mends {
+        let Some(mend) = mend else {
             output::say(&format!("\n{procedure}: {}\n", ::check::NO_MEND))?;
+            continue;
+        };
+        let Some((mend, _)) = mend else {
+            output::say(&format!("\n{procedure}: {MENDED_BEFORE}\n"))?;
             continue;
         };
         let source = &report.library.sources[mend.source.0 as usize];
@@ -96,8 +131,11 @@ fn tell(report: &Report, mends: &[Mended<'_>]) -> Result<()> {
 /// What is said of a mend.
 const MENDED: &str = "proved on every path with";
 
-fn write(report: &Report, mends: &[Mended<'_>], form: CheckForm) -> Result<()> {
-    for (mend, _) in mends.iter().filter_map(|mended| mended.mend.as_ref()) {
+/// What is said of a procedure that needs none of its own.
+const MENDED_BEFORE: &str = "proved on every path with the mend of what it performs";
+
+fn write(report: &Report, mends: &[Looked<'_>], form: CheckForm) -> Result<()> {
+    for (mend, _) in mends.iter().filter_map(Looked::change) {
         let name = &report.library.sources[mend.source.0 as usize].name;
         files::write(std::path::Path::new(name), mend.text.as_bytes())?;
         if form == CheckForm::Text {
@@ -120,10 +158,11 @@ struct JsonReport<'a> {
     mends: Option<Vec<JsonMend<'a>>>,
 }
 
-/// The mend of a procedure; no file where none was found.
+/// The mend of a procedure; no file where none was found, or none is needed once what it performs is mended.
 #[derive(Serialize)]
 struct JsonMend<'a> {
     procedure: &'a str,
+    found: bool,
     file: Option<&'a str>,
     changes: &'a [Replacement],
 }
@@ -147,7 +186,7 @@ struct JsonProcedure<'a> {
     states: usize,
 }
 
-fn sarif(report: &Report, findings: &[Diagnostic], mends: &[Mended<'_>]) -> String {
+fn sarif(report: &Report, findings: &[Diagnostic], mends: &[Looked<'_>]) -> String {
     let texts: Vec<String> = ::check::explanations().iter().map(::check::Explanation::text).collect();
     let rules: Vec<card::report::RuleText<'_>> = ::check::explanations()
         .iter()
@@ -156,7 +195,7 @@ fn sarif(report: &Report, findings: &[Diagnostic], mends: &[Mended<'_>]) -> Stri
         .collect();
     // A mend ends everything that is wrong with its procedure.
     let mended: Vec<_> =
-        mends.iter().filter_map(|one| Some((report.errors_of(one.procedure), one.mend.as_ref()?))).collect();
+        mends.iter().filter_map(|one| Some((report.errors_of(one.procedure), one.change()?))).collect();
     let fixes = |finding: &Diagnostic| {
         let is_it = |one: &Diagnostic| {
             one.code == finding.code && (one.place == finding.place || finding.also.contains(&one.place))
@@ -178,7 +217,7 @@ fn sarif(report: &Report, findings: &[Diagnostic], mends: &[Mended<'_>]) -> Stri
     card::report::sarif(&report.library.sources, findings, &log)
 }
 
-fn json(report: &Report, findings: &[Diagnostic], mends: Option<&[Mended<'_>]>) -> Result<String> {
+fn json(report: &Report, findings: &[Diagnostic], mends: Option<&[Looked<'_>]>) -> Result<String> {
     let left_out = report.library.left_out().map(|procedure| JsonProcedure {
         procedure,
         verdict: "not proved",
@@ -224,13 +263,13 @@ fn json(report: &Report, findings: &[Diagnostic], mends: Option<&[Mended<'_>]>) 
     Ok(serde_json::to_string_pretty(&whole)? + "\n")
 }
 
-fn json_mend<'a>(report: &'a Report, mended: &'a Mended<'_>) -> JsonMend<'a> {
-    let procedure = mended.procedure;
-    match &mended.mend {
+fn json_mend<'a>(report: &'a Report, looked: &'a Looked<'_>) -> JsonMend<'a> {
+    let (procedure, found) = (looked.procedure, looked.mend.is_some());
+    match looked.change() {
         Some((mend, changes)) => {
             let file = &report.library.sources[mend.source.0 as usize].name;
-            JsonMend { procedure, file: Some(file), changes }
+            JsonMend { procedure, found, file: Some(file), changes }
         }
-        None => JsonMend { procedure, file: None, changes: &[] },
+        None => JsonMend { procedure, found, file: None, changes: &[] },
     }
 }

@@ -8,6 +8,7 @@ mod library;
 mod names;
 mod reading;
 mod seeing;
+mod templates;
 mod tightening;
 
 use crate::{Diagnostic, InputFile, Reading, read};

@@ -12,7 +12,7 @@ use crate::reduce::Reduction;
 use crate::report::{self, Ended};
 use crate::resume::Resume;
 use crate::universal::Universal;
-use machine::{AbstractState, Cube, DONE, Machine, Place, STOP};
+use machine::{AbstractState, Bits, Cube, DONE, Machine, Place, STOP};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What came of an exploration.
@@ -24,6 +24,7 @@ pub(crate) struct Explored {
     pub(crate) never_done: Vec<Cube>,
     pub(crate) reduction: Reduction,
     pub(crate) stood: Stood,
+    pub(crate) no_plan_from: Option<Bits>,
     /// Nodes whose act changed something.
     pub(crate) busy: Vec<bool>,
 }
@@ -67,6 +68,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
             never_done: Vec::new(),
             reduction: Reduction::default(),
             stood: Stood::default(),
+            no_plan_from: None,
             busy: vec![false; machine.nodes.len()],
         };
         Self {
@@ -86,7 +88,8 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
     /// Follows everything from the start.
     pub(crate) fn run(mut self) -> Explored {
         if let Err(BudgetExhausted) = self.start() {
-            self.explored.ended = Some(report::ended(self.machine, self.machine.entry, &[]));
+            let ended = report::ended(self.machine, self.machine.entry, &[]);
+            self.explored.ended = Some(Ended { plan: true, ..ended });
             return self.explored;
         }
         while let Some((key, mut waiting)) = self.waiting.pop_first() {
@@ -106,8 +109,9 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
         if let Some(planner) = self.planner.as_deref_mut() {
             match planner.universal_within(self.meter)? {
                 Universal::Plan(_) => {}
-                Universal::Impossible(_) => {
+                Universal::Impossible(from) => {
                     violated.insert(Obligation::Universal);
+                    self.explored.no_plan_from = Some(from.clone());
                 }
                 Universal::Unknown => return Err(BudgetExhausted),
             }
@@ -216,8 +220,18 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
 
     fn leave(&mut self, state: &AbstractState, of: Obligation) -> Result<(), BudgetExhausted> {
         let Some(planner) = self.planner.as_deref_mut() else { return Ok(()) };
-        if planner.is_stuck(state, self.meter)?.ok_or(BudgetExhausted)? {
-            self.explored.violated.insert(of);
+        match planner.is_stuck(state, self.meter)? {
+            Some(false) => {}
+            Some(true) => {
+                self.explored.violated.insert(of);
+            }
+            // That there is no plan for the whole equipment is told; what more is missing is seen once there is one, and is not
+            // searched for at every place.
+            None if self.explored.violated.contains(&Obligation::Universal) => {
+                self.planner = None;
+                return Ok(());
+            }
+            None => return Err(BudgetExhausted),
         }
         let node = self.machine.told_at(state.place.node);
         if node != STOP {

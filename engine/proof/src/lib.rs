@@ -42,4 +42,4 @@ pub use prove::{Proof, Refuted, prove};
 pub use reach::{reachable, run_to};
 pub use report::Ended;
 pub use shape::{Shape, shape};
-pub use universal::Universal;
+pub use universal::{Universal, can_be_restored};

@@ -7,7 +7,7 @@ use crate::record::Record;
 use crate::relevant::Relevant;
 use crate::seek::{Instruments, Sought, seek};
 use crate::shorten::{leads, shorten};
-use crate::universal::{Universal, part_by_part, universal};
+use crate::universal::{Universal, beyond_all_acts, part_by_part, universal};
 use crate::vars::Vars;
 use machine::{AbstractState, Bits, Cube, Machine, NodeId, VarId};
 use std::collections::{BTreeMap, BTreeSet};
@@ -262,6 +262,9 @@ impl<'m> Planner<'m> {
     }
 
     fn find(&mut self, record: &Record, meter: &Meter<'_>) -> Result<Leaving, BudgetExhausted> {
+        if let Some(from) = beyond_all_acts(self.machine, self.rest, record) {
+            return Ok(Leaving::Stuck(from));
+        }
         let short = match self.universal_within(meter)? {
             Universal::Plan(steps) => {
                 let steps = steps.clone();

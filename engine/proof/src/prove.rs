@@ -11,7 +11,7 @@ use crate::report::{self, Ended};
 use crate::resume::Resume;
 use crate::search::Search;
 use crate::universal::Universal;
-use machine::{Cube, Guard, Machine, NodeId, ReplayError, Trace, VarId, VarOrigin};
+use machine::{Bits, Cube, Guard, Machine, NodeId, ReplayError, Trace, VarId, VarOrigin};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// An obligation that does not hold.
@@ -30,7 +30,8 @@ pub struct Proof {
     pub obligations: usize,
     /// The same, kind by kind.
     pub counts: Counts,
-    /// Those that do not hold, in order. Every other one is proved, if the exploration ended by itself.
+    /// Those that do not hold, in order. Every other one is proved, if the exploration ended by itself; but of stops none is
+    /// where no plan serves whatever is true.
     pub refuted: Vec<Refuted>,
     /// Why the exploration ended early, if it did: then nothing is proved that is not refuted.
     pub ended: Option<Ended>,
@@ -45,6 +46,8 @@ pub struct Proof {
     /// What is known at every node at which work can be stopped, whichever way led there: a [`Planner`] gives a way to leave
     /// the machine from it.
     pub stood: Stood,
+    /// Where no plan serves whatever is true: values from which there is none. Only [`Planner::relevant`] fields count.
+    pub no_plan_from: Option<Bits>,
 }
 
 /// Explores every path of the machine within a budget.
@@ -86,6 +89,7 @@ pub fn prove(machine: &Machine, budget: &Budget<'_>) -> Result<Proof, ReplayErro
         idle,
         never_done: explored.never_done,
         stood: explored.stood,
+        no_plan_from: explored.no_plan_from,
         reached: explored.reached,
     })
 }

@@ -15,6 +15,8 @@ pub struct Ended {
     pub sets_there: usize,
     /// The variables in which they differ, those that drive the growth most first.
     pub drivers: Vec<VarId>,
+    /// Whether what ended is the search for the plan for stopping from whatever is true.
+    pub plan: bool,
 }
 
 /// What drives the growth is what they have most variety in.
@@ -24,7 +26,7 @@ pub(crate) fn ended(machine: &Machine, at: NodeId, states: &[&AbstractState]) ->
         fields.collect::<BTreeSet<u64>>().len().saturating_sub(1)
     };
     let drivers = machine.layout.ids().map(|var| (variety(var), var)).collect();
-    Ended { at, sets_there: states.len(), drivers: sorted(drivers) }
+    Ended { at, sets_there: states.len(), drivers: sorted(drivers), plan: false }
 }
 
 fn sorted(mut drivers: Vec<(usize, VarId)>) -> Vec<VarId> {

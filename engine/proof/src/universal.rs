@@ -37,6 +37,9 @@ pub(crate) fn universal(
     meter: &Meter<'_>,
 ) -> Result<Universal, BudgetExhausted> {
     let record = Record::anything(machine);
+    if let Some(from) = beyond_all_acts(machine, rest, &record) {
+        return Ok(Universal::Impossible(from));
+    }
     let mut greedy = Greedy { machine, rest, meter, left: TRIED_PARTS, under: Vec::new() };
     if let Some(steps) = greedy.whole(Known::new(machine, record.clone()))? {
         return Ok(Universal::Plan(steps));
@@ -315,6 +318,26 @@ impl Greedy<'_> {
             }
         }
     }
+}
+
+/// Values of the record in which a part of what is wanted is not so, and nothing makes it so.
+pub(crate) fn beyond_all_acts(machine: &Machine, rest: &Cube, record: &Record) -> Option<Bits> {
+    let field = |part: &Conjunct| record.field(machine, part.var) & !part.set;
+    let part = rest.0.iter().find(|part| field(part) != 0 && !can_be_restored(machine, **part))?;
+    let mut from = record.bits().clone();
+    from.set_field(&machine.layout, part.var, field(part));
+    Some(from)
+}
+
+/// Whether a restoring act leaves it so, or time alone makes it so: where neither does no search finds a way from where it is
+/// not so.
+#[must_use]
+pub fn can_be_restored(machine: &Machine, wanted: Conjunct) -> bool {
+    let within = |var: VarId, set: u64| var == wanted.var && set & !wanted.set == 0;
+    let mut acts = machine.restoring.iter().flat_map(|action| &action.effects);
+    wanted.set == machine.layout.all(wanted.var)
+        || acts.any(|effect| matches!(*effect, Effect::Write(set) if within(set.var, set.set)))
+        || machine.settling.iter().any(|settling| within(settling.var, settling.to))
 }
 
 /// Whether an action leaves it so.

@@ -4,7 +4,15 @@ use super::sequences::Inserted;
 use crate::story::records;
 use crate::written::in_machine;
 use document::model::Equipment;
-use machine::{AbstractState, Cube, DONE, Effect, Machine, Next, Trace};
+use machine::{AbstractState, Choice, Cube, DONE, Effect, Machine, Next, NodeId, Place, Trace};
+
+/// What stands at another place than before.
+pub(super) enum Put<'a> {
+    /// New steps.
+    Steps(&'a [Inserted]),
+    /// A step of the procedure, by its pointer, which stands no longer where it stood.
+    Step(&'a str),
+}
 
 /// A run to a fault, with the records on its way.
 pub(super) struct Acted<'a> {
@@ -21,14 +29,24 @@ impl<'a> Acted<'a> {
 
     /// Whether the run no longer goes wrong with the steps put in before the step at `before`, a pointer; at the end if there
     /// is none. What else the steps do is for a proof to say.
-    pub(super) fn ends(&self, sequence: &[Inserted], before: Option<&str>) -> bool {
+    pub(super) fn ends(&self, put: &Put<'_>, before: Option<&str>) -> bool {
         let moves = &self.trace.moves;
         let Some(first) = (0..=moves.len()).find(|&at| self.enters(at, before)) else { return false };
-        let Some(start) = self.put_in(&self.records[first], sequence) else { return false };
-        let (mut here, mut last) = (start, Vec::new());
-        for (at, step) in moves.iter().enumerate().skip(first) {
-            if at > first && self.enters(at, before) {
-                let Some(after) = self.put_in(&here, sequence) else { return false };
+        let gone = match put {
+            Put::Step(pointer) => Some(*pointer),
+            Put::Steps(_) => None,
+        };
+        // A step that is moved may have stood before.
+        let from = if gone.is_some() { 0 } else { first };
+        let (mut here, mut last) = (self.records[from].clone(), Vec::new());
+        for (at, step) in moves.iter().enumerate().skip(from) {
+            if gone.is_some_and(|gone| self.machine.node(step.place.node).pointer == gone) {
+                last.clear();
+                continue;
+            }
+            here.iter_mut().for_each(|record| record.place = step.place);
+            if self.enters(at, before) {
+                let Some(after) = self.put_in(&here, put) else { return false };
                 here = after;
             }
             last = here.iter().flat_map(|record| self.machine.follow(record, step.outcome)).collect();
@@ -39,10 +57,13 @@ impl<'a> Acted<'a> {
         }
         let left = moves.last().map(|step| step.place.node);
         let violation = self.trace.violation;
-        if first == moves.len() || self.enters(moves.len(), before) {
-            let after = if first == moves.len() { Some(here) } else { self.put_in(&here, sequence) };
-            let wrong = |record: &AbstractState| self.machine.goes_wrong(record, left, None, violation);
-            return after.is_some_and(|after| !after.iter().any(wrong));
+        here.iter_mut().for_each(|record| record.place = self.trace.end);
+        let wrong = |record: &AbstractState| self.machine.goes_wrong(record, left, None, violation);
+        if self.enters(moves.len(), before) {
+            return self.put_in(&here, put).is_some_and(|after| !after.iter().any(wrong));
+        }
+        if last.is_empty() {
+            return !here.iter().any(wrong);
         }
         !last.iter().any(|next| self.machine.goes_wrong(&next.state, left, Some(next), violation))
     }
@@ -59,8 +80,46 @@ impl<'a> Acted<'a> {
         }
     }
 
+    fn put_in(&self, records: &[AbstractState], put: &Put<'_>) -> Option<Vec<AbstractState>> {
+        match put {
+            Put::Steps(sequence) => self.put_in_steps(records, sequence),
+            Put::Step(pointer) => self.put_in_step(records, pointer),
+        }
+    }
+
+    /// The records after a step of the procedure that goes well; none if it is itself at fault there.
+    fn put_in_step(&self, records: &[AbstractState], pointer: &str) -> Option<Vec<AbstractState>> {
+        let machine = self.machine;
+        let source = machine.node(machine.entry).source;
+        let is_it = |id: NodeId| machine.node(id).pointer == pointer && machine.node(id).source == source;
+        let first = (0..machine.nodes.len() as u32).map(NodeId).find(|id| is_it(*id))?;
+        let mut after = Vec::new();
+        for record in records {
+            let inside = AbstractState { place: Place { node: first, items: 0 }, ..record.clone() };
+            let mut open = vec![inside];
+            while let Some(state) = open.pop() {
+                if !is_it(state.place.node) {
+                    after.push(AbstractState { place: record.place, ..state });
+                    continue;
+                }
+                if !machine.unmet(&state).is_empty() {
+                    return None;
+                }
+                let ways = machine.node(state.place.node).outcomes.iter().enumerate();
+                for (way, _) in ways.filter(|(_, way)| goes_well(way.choice)) {
+                    let next = machine.step(&state, way);
+                    if next.iter().any(|next| !next.broken.is_empty()) {
+                        return None;
+                    }
+                    open.extend(next.into_iter().map(|next| next.state));
+                }
+            }
+        }
+        Some(after)
+    }
+
     /// The records after the steps; none if one of the steps is itself at fault there.
-    fn put_in(&self, records: &[AbstractState], sequence: &[Inserted]) -> Option<Vec<AbstractState>> {
+    fn put_in_steps(&self, records: &[AbstractState], sequence: &[Inserted]) -> Option<Vec<AbstractState>> {
         let Self { machine, equipment, .. } = *self;
         let mut records = records.to_vec();
         for inserted in sequence {
@@ -109,5 +168,13 @@ impl<'a> Acted<'a> {
             }
         }
         Some(records)
+    }
+}
+
+/// Whether a step goes on as it is meant to.
+fn goes_well(choice: Choice) -> bool {
+    match choice {
+        Choice::Done | Choice::Pass | Choice::Applies | Choice::PassedOver => true,
+        Choice::Fail | Choice::CannotTell | Choice::Answer(_) | Choice::Item(_) | Choice::AllItems => false,
     }
 }

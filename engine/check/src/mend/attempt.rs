@@ -6,7 +6,7 @@ use document::{InputFile, Library, Severity};
 use machine::Machine;
 use proof::{Budget, Proof};
 
-/// The documents with some insertions, and what is proved of them.
+/// The documents with some changes, and what is proved of them.
 pub(super) struct Attempt {
     /// Names and texts.
     pub(super) files: Vec<(String, String)>,

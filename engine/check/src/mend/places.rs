@@ -2,7 +2,9 @@
 
 use super::attempt::Attempt;
 use super::sequences::Inserted;
-use crate::words::values_of;
+use crate::lines::item_start;
+use crate::words::{values_of, values_words};
+use crate::written::in_machine;
 use calc::quantity::Duration;
 use document::model::{Name, Procedure, Step};
 use document::{Document, Library, SourceId, Span, pointer};
@@ -14,11 +16,11 @@ use std::collections::BTreeSet;
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct PlaceOf {
     /// Where the line of the step begins.
-    at: usize,
+    pub(super) at: usize,
     /// The step's pointer; none at the end.
     pub(super) before: Option<String>,
     /// The word by which a step before leads to it, if one does by name: it then leads to what is put in.
-    jump: Option<(usize, usize)>,
+    pub(super) jump: Option<(usize, usize)>,
 }
 
 /// The places, nearest to the fault first: before each step of the run that leads to it, backwards, and at the end for a
@@ -76,7 +78,12 @@ fn step_id<'a>(document: &'a Document<Procedure>, node: &Node) -> Option<&'a str
 }
 
 /// Where the step that was left leads to the other one by name.
-fn jump_of(machine: &Machine, document: &Document<Procedure>, left: &Move, to: &Node) -> Option<Span> {
+pub(super) fn jump_of(
+    machine: &Machine,
+    document: &Document<Procedure>,
+    left: &Move,
+    to: &Node,
+) -> Option<Span> {
     let node = machine.node(left.place.node);
     let step = document.model.step_at(&node.pointer).filter(|_| node.source == to.source)?;
     let key = match node.outcomes.get(left.outcome)?.choice {
@@ -98,34 +105,13 @@ fn jump_of(machine: &Machine, document: &Document<Procedure>, left: &Move, to: &
     Some(document.place(&format!("{}/{key}", node.pointer)).span)
 }
 
-/// The start of the line on which a list item begins, above comments that belong to it. `None` if the item does not
-/// begin its line.
-fn item_start(text: &str, first_key: usize) -> Option<usize> {
-    let line_start = |offset: usize| text[..offset].rfind('\n').map_or(0, |at| at + 1);
-    let mut start = line_start(first_key);
-    let line = &text[start..];
-    if !line.trim_start_matches(' ').starts_with("- ") {
-        return None;
-    }
-    let indent = line.len() - line.trim_start_matches(' ').len();
-    while start > 0 {
-        let before = line_start(start - 1);
-        let comment = &text[before..start];
-        let deep = comment.len() - comment.trim_start_matches(' ').len();
-        if deep != indent || !comment.trim_start().starts_with('#') {
-            break;
-        }
-        start = before;
-    }
-    Some(start)
-}
-
 /// The text with the steps put in, in the layout of the list around them.
 pub(super) fn insert(
     text: &str,
     place: &PlaceOf,
     sequence: &[Inserted],
     tried: &Attempt,
+    library: &Library,
     procedure: &Procedure,
 ) -> String {
     let layout = &tried.machine.layout;
@@ -141,7 +127,8 @@ pub(super) fn insert(
     for inserted in sequence {
         let (base, body) = match inserted {
             Inserted::Action(name) => {
-                let expect = expected(&tried.library, procedure, name);
+                let expect = expected(library, procedure, name).map(str::to_owned);
+                let expect = expect.or_else(|| seen_after(&tried.machine, library, procedure, name));
                 let expect = expect.map_or_else(String::new, |text| format!("\n{indent}  expect: {text}"));
                 (name.to_string(), format!("action: {name}{expect}"))
             }
@@ -212,4 +199,15 @@ fn expected<'a>(library: &'a Library, procedure: &'a Procedure, action: &Name) -
     let found = std::iter::once(procedure).chain(others).find_map(|one| find(&one.steps, action));
     let plain = |letter: char| letter.is_alphanumeric() || " .,'()/%-".contains(letter);
     found.filter(|text| text.starts_with(char::is_alphabetic) && text.chars().all(plain))
+}
+
+/// What can be seen after an action of which nobody has written what is expected: the first condition that it leaves.
+fn seen_after(machine: &Machine, library: &Library, procedure: &Procedure, action: &Name) -> Option<String> {
+    let equipment = &library.equipment.get(&procedure.equipment)?.model;
+    let left = in_machine(&machine.layout, &equipment.actions.get(action)?.leaves)?;
+    let seen = left.0.into_iter().find(|made| machine.sight(made.var).is_asked)?;
+    let label = &machine.layout.var(seen.var).label;
+    let (first, rest) = label.split_at(label.chars().next()?.len_utf8());
+    let values = values_words(&machine.layout, seen.var, seen.set);
+    Some(format!("\"{}{rest}: {values}.\"", first.to_uppercase()))
 }

@@ -2,7 +2,7 @@
 
 use crate::story::found_broken;
 use document::model::{Action, Equipment, Name};
-use machine::{Conjunct, Machine, VarId, VarOrigin};
+use machine::{Conjunct, Machine, Trace, VarId, VarOrigin};
 use proof::{Obligation, Refuted};
 use std::collections::BTreeSet;
 
@@ -35,8 +35,9 @@ pub(super) fn sequences(
     machine: &Machine,
     equipment: &Equipment,
     refuted: &Refuted,
+    subjects: &BTreeSet<VarId>,
 ) -> impl Iterator<Item = Vec<Inserted>> {
-    let subjects = subjects(machine, refuted);
+    let subjects = subjects.clone();
     let all = candidates(machine, equipment);
     let looks = look(machine, refuted).map(|look| vec![Inserted::Confirm(look)]);
     let acts = (1..=LENGTH_MAX).flat_map(move |length| {
@@ -53,10 +54,14 @@ pub(super) fn sequences(
     acts.chain(looks)
 }
 
-/// What a step needs, if somebody can look at it.
+/// What a step needs, if somebody can look at it and it may be so by the record.
 fn look(machine: &Machine, refuted: &Refuted) -> Option<Conjunct> {
     let Obligation::Need { node, need } = refuted.obligation else { return None };
     let needed = machine.node(node).needs[need].conjunct;
+    let may_be = |trace: &Trace| trace.last().field(&machine.layout, needed.var) & needed.set != 0;
+    if !refuted.trace.as_ref().is_none_or(may_be) {
+        return None;
+    }
     (machine.sight(needed.var).is_asked && machine.layout.var(needed.var).origin == VarOrigin::Condition)
         .then_some(needed)
 }
@@ -82,7 +87,7 @@ fn written(action: &Action) -> impl Iterator<Item = &Name> {
 }
 
 /// The variables that the fault is about.
-fn subjects(machine: &Machine, refuted: &Refuted) -> BTreeSet<VarId> {
+pub(super) fn subjects(machine: &Machine, refuted: &Refuted) -> BTreeSet<VarId> {
     match refuted.obligation {
         Obligation::Need { node, need } => BTreeSet::from([machine.node(node).needs[need].conjunct.var]),
         Obligation::Rule { rule, .. } => {

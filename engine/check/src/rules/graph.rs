@@ -1,6 +1,7 @@
 //! The graph of steps.
 
 use crate::context::Context;
+use crate::rounds::way_back;
 use crate::rule::{Finding, Rule};
 use crate::words::cube_words;
 use document::{Place, SourceId};
@@ -29,6 +30,7 @@ fn step_unreachable(context: &Context<'_>) -> Vec<Finding<Place>> {
         let node = context.node(id);
         let message = format!("nothing leads to {}", context.step_words(node));
         Finding::at_place(context.id_place(node), message)
+            .cause(context.cause_at(node, ""))
             .also(also)
             .help("lead to it with `then`, `otherwise` or an answer, or take it out")
     })
@@ -125,7 +127,9 @@ fn dead_end(context: &Context<'_>) -> Vec<Finding<Place>> {
         .filter(|node| told.insert((node.source, node.pointer.as_str())))
         .map(|node| {
             let message = format!("from {} no way leads to `done` or `stop`", context.step_words(node));
-            Finding::at_place(context.id_place(node), message).help("give the loop it is caught in a way out")
+            Finding::at_place(context.id_place(node), message)
+                .cause(context.cause_at(node, ""))
+                .help("give the loop it is caught in a way out")
         })
         .collect()
 }
@@ -143,10 +147,16 @@ fn endless_loop(context: &Context<'_>) -> Vec<Finding<Place>> {
                 }
             }
             let message = format!("{} leads back to itself without a bound", context.step_words(first));
+            let back = way_back(context.library, context.machine, context.shape, nodes);
+            let help = back.map_or_else(
+                || "put the steps into a `repeat` with `until`, `at_most` and `otherwise`".to_owned(),
+                |back| back.help(),
+            );
             Some(
                 Finding::at_place(context.id_place(first), message)
+                    .cause(context.cause_at(first, ""))
                     .trace(vec![format!("the loop: {}", steps.join(", "))])
-                    .help("put the steps into a `repeat` with `until`, `at_most` and `otherwise`"),
+                    .help(help),
             )
         })
         .collect()

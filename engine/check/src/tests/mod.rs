@@ -6,6 +6,7 @@ mod judge;
 mod lapses;
 mod obligations;
 mod odd_inputs;
+mod people;
 mod performed;
 mod readability;
 mod registry;

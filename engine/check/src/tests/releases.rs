@@ -1,22 +1,34 @@
 //! A demand is no prohibition: its act stands behind a release of its own, on every way.
 
-use super::sample::sample;
+use super::sample::{sample, whole};
 use crate::registry::explain;
 use crate::{Budget, check};
+use document::InputFile;
 
 const ACT: &str = "  - id: run\n    do: Turn the switch to 1.\n    leaves: { supply: live }\n";
 const HOLD: &str = "  - id: release\n    hold: { released_by: safety-officer, check: Make sure that nobody stands at the rollers. }\n";
 
-/// The errors in the good sample with a text of its procedure written otherwise.
+/// The errors in the good sample with some of its texts written otherwise.
 fn errors(edits: &[(&str, &str)]) -> Vec<&'static str> {
+    of_all(edits, None)
+}
+
+/// The same beside a procedure that it performs.
+fn of_all(edits: &[(&str, &str)], performed: Option<&str>) -> Vec<&'static str> {
     let mut files = sample(explain("P14").expect("explained"), "Good").files;
-    let procedure = files.last_mut().expect("there is a procedure");
-    let mut text = String::from_utf8(procedure.bytes.clone()).expect("UTF-8");
     for (from, to) in edits {
-        assert_eq!(text.matches(from).count(), 1, "`{from}`");
-        text = text.replace(from, to);
+        let mut found = 0;
+        for file in &mut files {
+            let text = String::from_utf8(file.bytes.clone()).expect("UTF-8");
+            found += text.matches(from).count();
+            file.bytes = text.replace(from, to).into_bytes();
+        }
+        assert_eq!(found, 1, "`{from}`");
     }
-    procedure.bytes = text.into_bytes();
+    let shared = include_str!("../../explained/shared/procedure.yaml");
+    files.extend(
+        performed.map(|block| InputFile { name: "performed".to_owned(), bytes: whole(shared, block).into() }),
+    );
     let report = check(document::read(&files), &Budget { boxes: 10_000, go_on: &|| true })
         .expect("no fault of our own");
     let findings = report.findings();
@@ -67,4 +79,39 @@ fn a_release_is_of_the_whole_step() {
     assert_eq!(errors(&[(HOLD, ""), (ACT, &last)]), ["P14"], "the guard is on only afterwards");
     let both = leaves("{ supply: live, guard: removed }");
     assert_eq!(errors(&[(ACT, &both)]), Vec::<&str>::new(), "one release for both");
+}
+
+/// Where the act stands makes no difference: inside a repeat each round takes a release of its own.
+#[test]
+fn a_release_is_asked_for_in_a_repeat_for_a_variant_and_in_what_is_performed() {
+    let inside = |text: &str, by: usize| -> String {
+        text.lines().map(|line| format!("{}{line}\n", " ".repeat(by))).collect()
+    };
+    let repeat = |steps: &str| {
+        format!(
+            "  - id: rounds\n    repeat:\n      until: {{ supply: live }}\n      at_most: 2\n      steps:\n{}    otherwise: stop\n",
+            inside(steps, 6)
+        )
+    };
+    let both = repeat(&[HOLD, ACT].concat());
+    assert_eq!(errors(&[(HOLD, ""), (ACT, &both)]), Vec::<&str>::new(), "each round has its own");
+    assert_eq!(errors(&[(ACT, &repeat(ACT))]), ["P14"], "the second round has none");
+    let variants = ("conditions:\n  supply", "variants: { hose: [4 m, 12 m] }\nconditions:\n  supply");
+    let only = ACT.replace("    do:", "    only: { hose: 4 m }\n    do:");
+    assert_eq!(of_all(&[variants, (ACT, &only)], None), Vec::<&str>::new());
+    assert_eq!(of_all(&[variants, (HOLD, ""), (ACT, &only)], None), ["P14"]);
+    let other = HOLD.replace("    hold:", "    only: { hose: 12 m }\n    hold:");
+    assert_eq!(of_all(&[variants, (HOLD, &other)], None), ["P14"], "released for other machines");
+    let perform = "  - id: other\n    perform: run-it\n";
+    let within = |steps: &str| {
+        format!(
+            "procedure: run-it\nequipment: press\nrequires: {{ guard: removed }}\nleaves: {{ supply: live }}\n\
+             performers: {{ technician: 1, safety-officer: 1 }}\nsteps:\n{steps}"
+        )
+    };
+    assert_eq!(
+        of_all(&[(HOLD, ""), (ACT, perform)], Some(&within(&[HOLD, ACT].concat()))),
+        Vec::<&str>::new()
+    );
+    assert_eq!(of_all(&[(HOLD, ""), (ACT, perform)], Some(&within(ACT))), ["P14"]);
 }

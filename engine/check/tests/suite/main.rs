@@ -1,5 +1,6 @@
 //! Whole documents judged by all rules: published texts, the bundled library, seeded faults, mends.
 
+mod causes;
 mod faults;
 mod mends;
 mod published;

@@ -3,7 +3,7 @@
 use crate::rule::{Finding, Pointer, Rule};
 use crate::words::conjunct_words;
 use crate::written::WrittenProcedure;
-use document::model::{Kind, Lapse};
+use document::model::{Kind, Lapse, Name};
 use machine::{Choice, Machine, Node, NodeId, Outcome, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -20,30 +20,56 @@ const ARRIVALS_MAX: usize = 100_000;
 
 fn look_too_old(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
     let Some(machine) = written.compiled else { return Vec::new() };
-    let mut findings = Vec::new();
+    // Round and round without a bound every look gets too old: that is told as it is.
+    if !proof::shape(machine).loops.is_empty() {
+        return Vec::new();
+    }
+    // One look after a wait serves everything that got too old by it.
+    let mut told: BTreeMap<NodeId, Vec<TooOld<'_>>> = BTreeMap::new();
     for (name, condition) in &written.equipment.conditions {
         let Some(Lapse(length)) = &condition.lapses else { continue };
         let (Ok(length), Some(var)) = (length.read(), machine.layout.find(name)) else { continue };
         let ages = Ages { machine, var, counts: length.as_millis() };
         for (wait, used) in ages.too_old() {
-            let Some(at) = own_step(written, machine.node(wait)) else { continue };
-            let (user, id) = (machine.node(used), at.rsplit('/').next().unwrap_or_default());
-            let need = user.needs.iter().find(|need| need.conjunct.var == var);
+            let need = machine.node(used).needs.iter().find(|need| need.conjunct.var == var);
             let Some(need) = need.map(|need| conjunct_words(&machine.layout, need.conjunct)) else {
                 continue;
             };
-            let message = format!(
-                "after this wait the last look at {} is older than the {length} for which it counts, and step `{}` needs {need}",
-                machine.layout.var(var).label,
-                user.path.rsplit('/').next().unwrap_or(id)
-            );
-            findings.push(
-                Finding::at_key(at, message)
-                    .help(format!("after the wait, look again: a step with `confirm` of `{name}`")),
-            );
+            let at = TooOld { name, need, counts: length.to_string(), used };
+            told.entry(wait).or_default().push(at);
         }
     }
-    findings
+    let told = told.into_iter().filter_map(|(wait, all)| {
+        let at = own_step(written, machine.node(wait))?;
+        Some(Finding::at_key(at, message(machine, &all)).help(format!(
+            "after the wait, look again: a step with `confirm` of {}",
+            all.iter().map(|one| format!("`{}`", one.name)).collect::<Vec<_>>().join(", ")
+        )))
+    });
+    told.collect()
+}
+
+/// A condition whose last look is too old after a wait.
+struct TooOld<'a> {
+    name: &'a Name,
+    /// What is needed of it.
+    need: String,
+    /// For how long a look counts.
+    counts: String,
+    /// The first node that needs it.
+    used: NodeId,
+}
+
+fn message(machine: &Machine, all: &[TooOld<'_>]) -> String {
+    let step = |node: NodeId| {
+        let path = &machine.node(node).path;
+        path.rsplit('/').next().unwrap_or(path).to_owned()
+    };
+    let one = |one: &TooOld<'_>| {
+        format!("step `{}` needs {}, which counts for {} after a look", step(one.used), one.need, one.counts)
+    };
+    let all: Vec<String> = all.iter().map(one).collect();
+    format!("after this wait a look is too old: {}", all.join("; "))
 }
 
 /// The pointer of the step of the procedure itself at which a node waits: its wait, or what it performs.

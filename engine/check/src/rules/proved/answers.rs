@@ -22,6 +22,7 @@ fn answer_missing(context: &Context<'_>) -> Vec<Finding<Place>> {
         let missing = missing.unwrap_or_else(|| "what is missing".to_owned());
         findings.push(
             Finding::at_place(context.key(node, "answers"), message)
+                .cause(context.cause_at(node, ""))
                 .help(format!("add an answer that `shows` {missing}, or one that shows nothing"))
                 .trace(refuted.trace.iter().flat_map(|trace| story(context, trace)).collect()),
         );

@@ -44,7 +44,7 @@ fn rule_broken(context: &Context<'_>) -> Vec<Finding<Place>> {
         }
         let finding = Finding::at_place(context.key(node, key), message)
             .note(declared, why(context, &rule.name))
-            .cause(format!("{}: {}", context.machine.procedure, rule.name))
+            .cause(format!("{}: {}", node.procedure, rule.name))
             .help(help);
         findings.push(finding.trace(refuted.trace.iter().flat_map(|trace| story(context, trace)).collect()));
     }

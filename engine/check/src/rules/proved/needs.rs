@@ -4,8 +4,10 @@ use crate::context::Context;
 use crate::rule::{Finding, Rule};
 use crate::story::story;
 use crate::words::{conjunct_words, cube_words, values_words};
+use crate::written::in_machine;
 use document::Place;
-use machine::NeedSource;
+use document::model::Name;
+use machine::{Choice, Conjunct, NeedSource, Node, NodeKind, Trace, VarId};
 use proof::Obligation;
 
 pub(super) const RULES: &[Rule] = &[rule!(
@@ -61,8 +63,60 @@ fn precondition_unmet(context: &Context<'_>) -> Vec<Finding<Place>> {
                 None => finding,
             },
         };
-        let help = match context.machine.settling.iter().find(|settling| settling.var == need.conjunct.var) {
-            Some(settling) if need.conjunct.set & settling.from == 0 => {
+        let cause = Cause::of(context, refuted.trace.as_ref(), node, need.conjunct);
+        findings.push(
+            finding
+                .cause(cause.key(context, node, need.conjunct.var))
+                .help(cause.help(context, need.conjunct))
+                .trace(refuted.trace.iter().flat_map(|trace| story(context, trace)).collect()),
+        );
+    }
+    findings
+}
+
+/// Why it is not so.
+enum Cause<'a> {
+    /// A look has just said no, and the way of no leads here.
+    FailedLook(&'a Node),
+    /// A step further down makes it so.
+    TooLate(&'a Name),
+    /// Nothing makes it so, or not for long enough.
+    Missing,
+}
+
+impl<'a> Cause<'a> {
+    fn of(context: &Context<'a>, trace: Option<&Trace>, node: &Node, needed: Conjunct) -> Self {
+        let look = trace.and_then(|trace| failed_look(context, trace, needed.var));
+        let late = || made_later(context, node, needed).map(Self::TooLate);
+        look.map(Self::FailedLook).or_else(late).unwrap_or(Self::Missing)
+    }
+
+    /// What it has in common with others that the same mend serves: everything that a look leaves open is told with it; and
+    /// what is wrong in a performed procedure is told once, whoever performs it.
+    fn key(&self, context: &Context<'_>, node: &Node, var: VarId) -> String {
+        match self {
+            Self::FailedLook(look) => context.cause_at(look, ""),
+            Self::TooLate(_) | Self::Missing => context.cause_at(node, &context.machine.layout.var(var).name),
+        }
+    }
+
+    fn help(&self, context: &Context<'_>, needed: Conjunct) -> String {
+        let layout = &context.machine.layout;
+        let words = conjunct_words(layout, needed);
+        match self {
+            Self::FailedLook(look) => {
+                return format!(
+                    "a look at {} says that it is not so, and its way of no leads on to this: lead its `otherwise` to what puts it right, into a `repeat`, or to `stop`",
+                    context.step_words(look)
+                );
+            }
+            Self::TooLate(step) => {
+                return format!("step `{step}` leaves {words}, but comes after it: move it before this step");
+            }
+            Self::Missing => {}
+        }
+        match context.machine.settling.iter().find(|settling| settling.var == needed.var) {
+            Some(settling) if needed.set & settling.from == 0 => {
                 let time = calc::quantity::Duration::from_millis(settling.after);
                 match &settling.holds {
                     Some(under) => {
@@ -71,11 +125,37 @@ fn precondition_unmet(context: &Context<'_>) -> Vec<Finding<Place>> {
                     None => format!("wait {time} between what sets it and this step"),
                 }
             }
-            _ => format!("before it, put a step that leaves {needed}, or a `confirm` of it"),
-        };
-        findings.push(
-            finding.help(help).trace(refuted.trace.iter().flat_map(|trace| story(context, trace)).collect()),
-        );
+            _ => format!("before it, put a step that leaves {words}, or a `confirm` of it"),
+        }
     }
-    findings
+}
+
+/// The look whose no, or third answer, was the last to change a condition on a run.
+fn failed_look<'a>(context: &Context<'a>, trace: &Trace, var: VarId) -> Option<&'a Node> {
+    let layout = &context.machine.layout;
+    let befores = std::iter::once(&trace.start).chain(trace.moves.iter().map(|step| &step.after));
+    let changed = trace
+        .moves
+        .iter()
+        .zip(befores)
+        .filter(|(step, before)| before.field(layout, var) != step.after.field(layout, var));
+    let (step, _) = changed.last()?;
+    let node = context.machine.nodes.get(step.place.node.0 as usize)?;
+    let failed = matches!(node.outcomes.get(step.outcome)?.choice, Choice::Fail | Choice::CannotTell);
+    (failed && !matches!(node.kind, NodeKind::Verify { .. })).then_some(node)
+}
+
+/// A step after this one in the same list that leaves it so.
+fn made_later<'a>(context: &Context<'a>, node: &Node, needed: Conjunct) -> Option<&'a Name> {
+    let (list, index) = node.pointer.rsplit_once('/')?;
+    let procedure = &context.library.procedures.get(&node.procedure)?.model;
+    let index: usize = index.parse().ok()?;
+    let later = (index + 1..).map_while(|at| procedure.step_at(&format!("{list}/{at}")));
+    let mut making = later.filter(|step| {
+        let action = step.kind.action().and_then(|name| context.equipment.model.actions.get(name));
+        let leaves = action.map(|action| &action.leaves).into_iter().chain([&step.common.leaves]);
+        let made = leaves.filter_map(|leaves| in_machine(&context.machine.layout, leaves));
+        made.flat_map(|made| made.0).any(|made| made.var == needed.var && made.set & !needed.set == 0)
+    });
+    making.next().map(|step| &step.common.id)
 }

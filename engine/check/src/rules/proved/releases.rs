@@ -39,6 +39,7 @@ fn not_released(context: &Context<'_>) -> Vec<Finding<Place>> {
             );
             findings.push(
                 Finding::at_place(context.key(node, "leaves"), message)
+                    .cause(context.cause_at(node, name))
                     .note(context.equipment_place("never", name), "released step by step by this role")
                     .help(format!(
                         "before it, on every way, put a step with `hold` and `released_by: {role}`"

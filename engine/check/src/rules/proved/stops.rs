@@ -5,8 +5,8 @@ use crate::rule::{Finding, Rule};
 use crate::story::{away, away_from_rest, broken_words, facts_of, story};
 use crate::words::conjunct_words;
 use document::Place;
-use machine::{Bits, Conjunct, Effect, Machine, VarId};
-use proof::{Obligation, Planner, Refuted, Universal};
+use machine::{Bits, Conjunct};
+use proof::{Obligation, Planner, Refuted, can_be_restored};
 
 pub(super) const RULES: &[Rule] = &[
     rule!(
@@ -86,11 +86,11 @@ fn no_universal_plan(context: &Context<'_>) -> Vec<Finding<Place>> {
         return Vec::new();
     }
     let machine = context.machine;
-    let Some(mut planner) = Planner::new(machine) else { return Vec::new() };
-    let Universal::Impossible(from) = planner.universal().clone() else { return Vec::new() };
-    let away = away(machine, &from);
-    let missing: Vec<Conjunct> =
-        away.iter().copied().filter(|part| !can_be_restored(machine, *part)).collect();
+    // What the proof came to: the search is not made again.
+    let Some(from) = &context.proof.no_plan_from else { return Vec::new() };
+    let away = away(machine, from);
+    let rest = machine.rest.iter().flat_map(|rest| &rest.0).copied();
+    let missing: Vec<Conjunct> = rest.filter(|part| !can_be_restored(machine, *part)).collect();
     let words = |parts: &[Conjunct]| {
         let words: Vec<String> = parts.iter().map(|one| conjunct_words(&machine.layout, *one)).collect();
         words.join(" and ")
@@ -120,8 +120,7 @@ fn no_universal_plan(context: &Context<'_>) -> Vec<Finding<Place>> {
         .iter()
         .filter(|refuted| stop(context, refuted).is_some() && is_told_by_universal(context, refuted));
     let shortest = stops.filter_map(|refuted| refuted.trace.as_ref()).min_by_key(|trace| trace.moves.len());
-    let trace = shortest
-        .map_or_else(|| vec![from_words(context, &mut planner, &from)], |trace| story(context, trace));
+    let trace = shortest.map_or_else(|| vec![from_words(context, from)], |trace| story(context, trace));
     vec![
         Finding::at_place(context.equipment.key_place("/safe_state"), message)
             .cause(context.equipment.model.equipment.to_string())
@@ -131,17 +130,10 @@ fn no_universal_plan(context: &Context<'_>) -> Vec<Finding<Place>> {
 }
 
 /// The values from which there is no way, as far as they count.
-fn from_words(context: &Context<'_>, planner: &mut Planner<'_>, from: &Bits) -> String {
+fn from_words(context: &Context<'_>, from: &Bits) -> String {
     let layout = &context.machine.layout;
-    let counts = planner.relevant().iter().copied();
-    let known = counts.filter(|&var| from.field(layout, var) != layout.all(var)).collect();
+    let counts = Planner::new(context.machine).map(|planner| planner.relevant().clone());
+    let known =
+        counts.into_iter().flatten().filter(|&var| from.field(layout, var) != layout.all(var)).collect();
     format!("no way from where {}", facts_of(context, from, &known))
-}
-
-/// Whether an action leaves it so, or time alone makes it so.
-fn can_be_restored(machine: &Machine, wanted: Conjunct) -> bool {
-    let within = |var: VarId, set: u64| var == wanted.var && set & !wanted.set == 0;
-    let mut acts = machine.restoring.iter().flat_map(|action| &action.effects);
-    acts.any(|effect| matches!(*effect, Effect::Write(set) if within(set.var, set.set)))
-        || machine.settling.iter().any(|settling| within(settling.var, settling.to))
 }

@@ -32,7 +32,7 @@ fn not_ended(context: &Context<'_>) -> Vec<Finding<Place>> {
         let rules =
             refuted.trace.as_ref().map(|trace| found_broken(context.machine, trace)).unwrap_or_default();
         let mut finding = Finding::at_place(context.id_place(node), message)
-            .cause(format!("{}: {broken}", context.machine.procedure))
+            .cause(format!("{}: {broken}", node.procedure))
             .help(help(context.machine, refuted.trace.as_ref(), &rules));
         for &rule in &rules {
             let declared = context.equipment_place("never", &context.machine.rules[rule].name);

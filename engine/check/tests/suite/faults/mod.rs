@@ -2,6 +2,7 @@
 //! untouched procedures have no finding.
 
 mod lists;
+mod mended;
 
 use crate::{demo, edit};
 use check::{Budget, Checked, check_one};
