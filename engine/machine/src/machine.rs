@@ -71,6 +71,8 @@ pub struct Machine {
     pub unseen: Vec<Conjunct>,
     /// What must never be.
     pub rules: Vec<Rule>,
+    /// What a person of a role may release: steps come to it behind a hold, and what nobody released does not.
+    pub released: Vec<Rule>,
     /// What settles.
     pub settling: Vec<Settling>,
     /// What evidence ends when.

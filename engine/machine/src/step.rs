@@ -3,7 +3,7 @@
 use crate::bits::Bits;
 use crate::cube::Cube;
 use crate::layout::VarId;
-use crate::machine::Machine;
+use crate::machine::{Machine, Rule};
 use crate::node::{Choice, Duty, Goto, Guard, Outcome, Place};
 use crate::state::AbstractState;
 
@@ -153,6 +153,19 @@ impl Machine {
             !self.is_found(state, rule) && self.rules[rule].when.meets(&self.layout, &state.bits)
         });
         rules
+    }
+
+    /// The combination that a person may release and that may now be so, where these were written, though it was not surely so
+    /// before: no plan and no gate comes to it, for nobody releases it there.
+    #[must_use]
+    pub fn unreleased(&self, before: &Bits, after: &Bits, written: &[VarId]) -> Option<&Rule> {
+        let layout = &self.layout;
+        let comes = |rule: &&Rule| {
+            written.iter().any(|&var| rule.when.mentions(var))
+                && rule.when.meets(layout, after)
+                && !rule.when.holds(layout, before)
+        };
+        self.released.iter().find(comes)
     }
 
     /// The preconditions of the state's node that the state may fail, as indices into its needs.

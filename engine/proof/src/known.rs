@@ -2,7 +2,7 @@
 
 use crate::record::Record;
 use crate::vars::Vars;
-use machine::{Conjunct, Effect, Machine, VarId};
+use machine::{Conjunct, Cube, Effect, Machine, VarId};
 
 /// What is known on every way so far.
 #[derive(Clone)]
@@ -43,8 +43,8 @@ impl Known {
         }
     }
 
-    /// Acts, or gives the rule that this may newly break; then nothing of it counts.
-    pub(crate) fn act(&mut self, machine: &Machine, effects: &[Effect]) -> Result<(), usize> {
+    /// Acts, or gives the rule that this may newly break or come to; then nothing of it counts.
+    pub(crate) fn act<'m>(&mut self, machine: &'m Machine, effects: &[Effect]) -> Result<(), &'m Cube> {
         let mut record = self.record.clone();
         let written = record.act(machine, effects)?;
         self.record = record;

@@ -159,9 +159,13 @@ impl Record {
         self.end_found(machine);
     }
 
-    /// Acts, one effect after the other, and gives what was written; or gives the rule that this may break though it was not
-    /// surely broken before.
-    pub(crate) fn act(&mut self, machine: &Machine, effects: &[Effect]) -> Result<Vec<VarId>, usize> {
+    /// Acts, one effect after the other, and gives what was written; or gives the rule that this may break, or come to though
+    /// nobody releases it, where it was not surely so before.
+    pub(crate) fn act<'m>(
+        &mut self,
+        machine: &'m Machine,
+        effects: &[Effect],
+    ) -> Result<Vec<VarId>, &'m Cube> {
         let mut all = Vec::new();
         for &effect in effects {
             let before = self.0.bits.clone();
@@ -171,7 +175,10 @@ impl Record {
                 self.meets(machine, when) && !when.holds(&machine.layout, &before)
             };
             if let Some(rule) = machine.speaking_of(&written).into_iter().find(newly) {
-                return Err(rule);
+                return Err(&machine.rules[rule].when);
+            }
+            if let Some(rule) = machine.unreleased(&before, &self.0.bits, &written) {
+                return Err(&rule.when);
             }
             self.end_found(machine);
             all.extend(written);

@@ -20,7 +20,12 @@ impl Relevant {
             vars.extend(of(&action.needs));
             written.extend(action.effects.iter().map(|effect| effect.var()));
         }
-        vars.extend(machine.consequences(written).looked_at.into_iter().flat_map(of));
+        let consequences = machine.consequences(written);
+        vars.extend(consequences.looked_at.into_iter().flat_map(of));
+        let released = machine.released.iter().map(|rule| &rule.when);
+        let touched =
+            released.filter(|when| when.0.iter().any(|part| consequences.changed.contains(&part.var)));
+        vars.extend(touched.flat_map(of));
         // What a look of the procedure finds broken a plan from there has to end.
         let effects = machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|way| &way.effects);
         let seen = effects.filter(|effect| !effect.is_act()).map(|effect| effect.var()).collect();

@@ -198,7 +198,7 @@ impl Greedy<'_> {
     fn perform(&mut self, at: usize, known: &mut Known, steps: &mut Vec<PlanStep>) -> Grown {
         let action = &self.machine.restoring[at];
         // Each further round has taken one more rule out of the way.
-        for _ in 0..=self.machine.rules.len() {
+        for _ in 0..=self.machine.rules.len() + self.machine.released.len() {
             if !self.ensure_all(&action.needs, known, steps)? {
                 return Ok(false);
             }
@@ -219,9 +219,9 @@ impl Greedy<'_> {
     }
 
     /// Makes sure that a rule is not broken, by another of its conditions than these.
-    fn prevent(&mut self, rule: usize, but: &[VarId], known: &mut Known, steps: &mut Vec<PlanStep>) -> Grown {
+    fn prevent(&mut self, rule: &Cube, but: &[VarId], known: &mut Known, steps: &mut Vec<PlanStep>) -> Grown {
         let machine = self.machine;
-        for part in machine.rules[rule].when.0.iter().filter(|part| !but.contains(&part.var)) {
+        for part in rule.0.iter().filter(|part| !but.contains(&part.var)) {
             let other = Conjunct { var: part.var, set: machine.layout.all(part.var) & !part.set };
             if other.set != 0 && !known.record.surely(machine, other) && self.ensure(other, known, steps)? {
                 return Ok(true);

@@ -292,8 +292,11 @@ impl Walk {
         let makes_it_so = |action: &Restoring| {
             let mut state = self.state.clone();
             let steps_well = action.effects.iter().all(|effect| {
+                let before = state.bits.clone();
                 let changed = self.machine.apply(&mut state, *effect).changed;
-                self.machine.broken(&state, &changed).is_empty() && !changed.into_iter().any(is_touched)
+                self.machine.broken(&state, &changed).is_empty()
+                    && self.machine.unreleased(&before, &state.bits, &changed).is_none()
+                    && !changed.into_iter().any(is_touched)
             });
             steps_well && state.bits.field(&self.machine.layout, due.var) & !due.set == 0
         };

@@ -16,6 +16,7 @@ pub(super) struct Tables {
     pub(super) layout: Layout,
     asked: Vec<Promise>,
     rules: Vec<Rule>,
+    released: Vec<Rule>,
     settling: Vec<Settling>,
     lost_when: Vec<LostWhen>,
     promises: Vec<Promise>,
@@ -30,10 +31,11 @@ impl Tables {
     pub(super) fn new(equipment: &Equipment, procedure: &Procedure) -> Result<Self, CompileError> {
         let layout = layout(equipment);
         let at = &*equipment.equipment;
-        let mut rules = Vec::new();
-        // What somebody may release is no prohibition.
-        for (name, rule) in equipment.never.iter().filter(|(_, rule)| rule.released_by.is_none()) {
-            rules.push(Rule { name: name.clone(), when: cube(&layout, &rule.when, name)? });
+        let (mut rules, mut released) = (Vec::new(), Vec::new());
+        for (name, rule) in &equipment.never {
+            // What somebody may release is no prohibition.
+            let of = if rule.released_by.is_none() { &mut rules } else { &mut released };
+            of.push(Rule { name: name.clone(), when: cube(&layout, &rule.when, name)? });
         }
         let (mut settling, mut lost_when, mut lapses) = (Vec::new(), Vec::new(), Vec::new());
         let mut normals = Vec::new();
@@ -88,6 +90,7 @@ impl Tables {
         Ok(Self {
             asked,
             rules,
+            released,
             settling,
             lost_when,
             promises,
@@ -124,6 +127,7 @@ impl Tables {
             nodes,
             entry,
             rules: self.rules,
+            released: self.released,
             settling: self.settling,
             lost_when: self.lost_when,
             promises: self.promises,

@@ -96,6 +96,16 @@ fn settling() -> String {
     )
 }
 
+/// A pump that has to run where the machine is left, and not with the door open unless somebody releases that.
+const RELEASED: &str = "\
+conditions:
+  pump: { values: [off, on], ask: Is the pump off? }
+  door: { values: [shut, open], ask: Is the door shut? }
+never:
+  reach: { when: { door: open, pump: on }, hazard: harm, released_by: technician }
+safe_state: { pump: on }
+actions: { start: { do: Start it., leaves: { pump: on }, restores: true }";
+
 pub(super) fn cases() -> Vec<Case> {
     [ends(), plans(), stages()].into_iter().flatten().collect()
 }
@@ -250,6 +260,18 @@ actions:
   mend: { do: Fit it., requires: { part: loose }, leaves: { part: fit }, restores: true }
 ",
             "requires: { cover: open }\nsteps: [{ id: shut, do: Shut it., leaves: { cover: shut } }]",
+            &[],
+        ),
+        case(
+            "a plan does not come to what somebody has to release",
+            &(RELEASED.to_owned() + "}\n"),
+            "requires: { pump: off, door: shut }\nsteps: [{ id: open, do: Open it., leaves: { door: open } }]",
+            &["stop(done)", "universal"],
+        ),
+        case(
+            "a plan first ends the other half of what somebody has to release",
+            &(RELEASED.to_owned() + ", shut: { do: Shut it., leaves: { door: shut }, restores: true } }\n"),
+            "requires: { pump: off, door: shut }\nsteps: [{ id: open, do: Open it., leaves: { door: open } }]",
             &[],
         ),
         case(

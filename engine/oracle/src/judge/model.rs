@@ -58,6 +58,8 @@ pub struct Judged {
     pub vars: Vec<Variable>,
     /// Combinations that must not be, by name; what somebody may release is no prohibition.
     pub rules: Vec<(String, Cube)>,
+    /// What nobody comes to without a release: no plan does.
+    pub(super) released: Vec<Cube>,
     /// What the procedure requires.
     pub requires: Cube,
     /// What it leaves.

@@ -84,7 +84,7 @@ impl Judged {
         let mut record = record.clone();
         record.wrote = 0;
         let acts = self.restoring.iter().map(|act| &act.needs);
-        let rules = self.rules.iter().map(|(_, when)| when);
+        let rules = self.rules.iter().map(|(_, when)| when).chain(&self.released);
         let of_conditions = self.vars.iter().flat_map(|of| {
             of.lost.iter().chain([&of.seen_when]).chain(of.settles.iter().map(|settles| &settles.holds))
         });
@@ -129,7 +129,8 @@ impl Judged {
         each.collect()
     }
 
-    /// What a restoring act leads to, if it is possible and breaks no rule that is not surely broken already.
+    /// What a restoring act leads to, if it is possible and breaks no rule, and comes to nothing that has to be released,
+    /// that is not surely so already.
     fn restored(&self, record: &Record, act: &Restoring) -> Option<Record> {
         if !record.surely(&act.needs) {
             return None;
@@ -144,7 +145,9 @@ impl Judged {
                     && record.may(when)
                     && !before.surely(when)
             };
-            if self.rules.iter().any(|(_, when)| breaks(when)) {
+            if self.rules.iter().any(|(_, when)| breaks(when))
+                || self.released.iter().any(|when| breaks(when))
+            {
                 return None;
             }
         }

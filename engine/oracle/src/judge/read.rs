@@ -14,6 +14,7 @@ impl Judged {
         let mut judged = Self {
             vars: variables(equipment),
             rules: Vec::new(),
+            released: Vec::new(),
             requires: Vec::new(),
             leaves: Vec::new(),
             rest: None,
@@ -40,6 +41,8 @@ impl Judged {
         }
         let forbidden = equipment.never.iter().filter(|(_, rule)| rule.released_by.is_none());
         judged.rules = forbidden.map(|(name, rule)| (name.to_string(), judged.cube(&rule.when))).collect();
+        let released = equipment.never.values().filter(|rule| rule.released_by.is_some());
+        judged.released = released.map(|rule| judged.cube(&rule.when)).collect();
         judged.rest = equipment.safe_state.as_ref().map(|state| judged.cube(state));
         for (name, action) in equipment.actions.iter().filter(|(_, action)| action.restores) {
             let mut needs = judged.cube(&action.requires);
