@@ -26,7 +26,8 @@ const ROUNDS_MAX: usize = 4;
 const TRIES_MAX: usize = 4_000;
 
 /// What is said where none was found.
-pub const NO_MEND: &str = "no mend found: neither up to three steps put in for each fault, nor one moved, nor a look led elsewhere makes it proved";
+pub const NO_MEND: &str = "no mend found: neither up to three steps put in for each fault, nor one moved, nor a look led \
+                            elsewhere makes it proved";
 
 /// A mend that was tried and proved.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -20,7 +20,7 @@ pub(super) const ALL: [(&str, Faults); 7] = [
 fn battery_replacement() -> Vec<Fault> {
     vec![
         fault(Without("cover-loosen"), "P01", Step("cover-off")),
-        fault(Without("cover-off"), "P01", Step("negative-off")),
+        fault(Without("cover-off"), "P01", Step("look-in")),
         fault(Swapped("negative-off", "positive-off"), "P01", Step("positive-off")),
         fault(Without("negative-cap"), "P01", Step("positive-off")),
         fault(Without("clamp-loosen"), "P01", Step("clamp-off")),
