@@ -208,11 +208,11 @@ impl Machine {
         Cube(self.node(place.node).needs.iter().map(|need| need.conjunct).collect())
     }
 
-    /// The same machine with nothing that must not be, and nothing to be left in.
+    /// The same machine with nothing that must not be or be released, and nothing to be left in.
     #[must_use]
     pub fn lawless(&self) -> Self {
         let rules_of = vec![Vec::new(); self.rules_of.len()];
-        Self { rules: Vec::new(), rules_of, rest: None, ..self.clone() }
+        Self { rules: Vec::new(), released: Vec::new(), rules_of, rest: None, ..self.clone() }
     }
 
     /// The same, asked for a run to states inside the cube: each act that writes one of its conditions and may lead there breaks

@@ -7,6 +7,7 @@ use crate::meter::{Budget, Meter};
 use crate::obligation::Obligation;
 use crate::order::Order;
 use crate::plan::{Planner, Stood};
+use crate::reach::bringing_about;
 use crate::report::{self, Ended};
 use crate::resume::Resume;
 use crate::search::Search;
@@ -48,6 +49,9 @@ pub struct Proof {
     pub stood: Stood,
     /// Where no plan serves whatever is true: values from which there is none. Only [`Planner::relevant`] fields count.
     pub no_plan_from: Option<Bits>,
+    /// For each of [`Machine::released`], the nodes at which an act writes one of its conditions and may lead there, on whatever
+    /// run; `None` if the budget ended first: then nothing is known.
+    pub brought_about: Option<Vec<BTreeSet<NodeId>>>,
 }
 
 /// Explores every path of the machine within a budget.
@@ -91,7 +95,13 @@ pub fn prove(machine: &Machine, budget: &Budget<'_>) -> Result<Proof, ReplayErro
         stood: explored.stood,
         no_plan_from: explored.no_plan_from,
         reached: explored.reached,
+        brought_about: brought_about(machine, budget),
     })
+}
+
+fn brought_about(machine: &Machine, budget: &Budget<'_>) -> Option<Vec<BTreeSet<NodeId>>> {
+    let combinations: Vec<&Cube> = machine.released.iter().map(|rule| &rule.when).collect();
+    if combinations.is_empty() { Some(Vec::new()) } else { bringing_about(machine, &combinations, budget) }
 }
 
 /// What is read from each node on.

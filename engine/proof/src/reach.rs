@@ -1,4 +1,4 @@
-//! Which combinations of values some run comes to, and a run to one of them.
+//! Which combinations of values some run comes to, which acts bring them about, and a run to one of them.
 
 use crate::boxes::met;
 use crate::join::{is_covered, join};
@@ -7,7 +7,7 @@ use crate::meter::{Budget, Meter};
 use crate::obligation::Obligation;
 use crate::order::{Key, Order};
 use crate::prove::prove;
-use machine::{AbstractState, Cube, Machine, Place, ReplayError, Trace, VarId};
+use machine::{AbstractState, Cube, Machine, Next, NodeId, Place, ReplayError, Trace, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// For each group of variables the combinations of their values that an act brings about on some run, or that are asserted at
@@ -19,17 +19,52 @@ pub fn reachable(
     groups: &[Vec<VarId>],
     budget: &Budget<'_>,
 ) -> Option<Vec<BTreeSet<Vec<u64>>>> {
+    let mut found = vec![BTreeSet::new(); groups.len()];
+    note(machine, groups, &machine.start(), |group| machine.is_asserted(group), &mut found);
+    let exactly = groups.iter().flatten().copied().collect();
+    acts(machine, &exactly, budget, &mut |_, step| {
+        let is_written = |group: &[VarId]| group.iter().any(|var| step.changed.contains(var));
+        note(machine, groups, &step.state, is_written, &mut found);
+    })?;
+    Some(found)
+}
+
+/// For each combination the nodes at which an act writes one of its conditions, and it may be so after that. `None` if the budget
+/// ended first: then nothing is known.
+pub(crate) fn bringing_about(
+    machine: &Machine,
+    combinations: &[&Cube],
+    budget: &Budget<'_>,
+) -> Option<Vec<BTreeSet<NodeId>>> {
+    let mut found = vec![BTreeSet::new(); combinations.len()];
+    let exactly = combinations.iter().flat_map(|cube| &cube.0).map(|part| part.var).collect();
+    acts(machine, &exactly, budget, &mut |at, step| {
+        for (cube, found) in combinations.iter().zip(&mut found) {
+            let is_written = step.changed.iter().any(|&var| cube.mentions(var));
+            if is_written && cube.meets(&machine.layout, &step.state.bits) {
+                found.insert(at);
+            }
+        }
+    })?;
+    Some(found)
+}
+
+/// Follows every run and tells of everything that an act brings about, with the node that it leaves. Boxes say `exactly` what is
+/// so of these. `None` if the budget ended first.
+fn acts(
+    machine: &Machine,
+    exactly: &BTreeSet<VarId>,
+    budget: &Budget<'_>,
+    told: &mut dyn FnMut(NodeId, &Next),
+) -> Option<()> {
     // A broken rule does not hold a person back, and what follows is looked at all the same.
     let machine = &machine.lawless();
     let order = Order::new(machine);
-    // What is asked about is never projected away, so that a box says it exactly.
-    let live = LiveVars::new(machine, &order, &groups.iter().flatten().copied().collect(), false);
-    let mut found = vec![BTreeSet::new(); groups.len()];
+    let live = LiveVars::new(machine, &order, exactly, false);
     let mut waiting: BTreeMap<(Key, Place), Vec<AbstractState>> = BTreeMap::new();
     let mut seen: BTreeMap<Place, Vec<AbstractState>> = BTreeMap::new();
     let mut ignored = BTreeSet::new();
     let mut start = machine.start();
-    note(machine, groups, &start, |group| machine.is_asserted(group), &mut found);
     live.project_dead(machine, &mut start);
     let key = (order.key(start.place), start.place);
     waiting.entry(key).or_default().push(start);
@@ -50,8 +85,7 @@ pub fn reachable(
                 let acts = machine.node(place.node).outcomes[outcome].effects.iter().any(|one| one.is_act());
                 for mut step in machine.step(&state, outcome) {
                     if acts {
-                        let is_written = |group: &[VarId]| group.iter().any(|var| step.changed.contains(var));
-                        note(machine, groups, &step.state, is_written, &mut found);
+                        told(place.node, &step);
                     }
                     live.project_dead(machine, &mut step.state);
                     let key = (order.key(step.state.place), step.state.place);
@@ -60,7 +94,7 @@ pub fn reachable(
             }
         }
     }
-    Some(found)
+    Some(())
 }
 
 /// Adds every combination that a box holds, of the groups that are wanted.

@@ -4,7 +4,7 @@ use crate::isolation::Isolation;
 use crate::rule::{Finding, Pointer, Rule};
 use crate::written::{StepAt, WrittenEquipment};
 use calc::quantity::Quantity;
-use document::model::{Cube, While, either};
+use document::model::{Cube, Equipment, Name, Values, While, either};
 use document::pointer;
 
 pub(super) const RULES: &[Rule] = &[
@@ -29,7 +29,7 @@ pub(super) const RULES: &[Rule] = &[
     rule!(
         "E09",
         Warning,
-        "The time of a condition counts whatever its cause does",
+        "The time of a condition counts also while its cause holds",
         Equipment(counts_whatever_its_cause_does)
     ),
     rule!(
@@ -138,20 +138,56 @@ fn lock_removed_by_other(isolation: &Isolation<'_, '_>) -> Vec<Finding<Pointer>>
 }
 
 fn counts_whatever_its_cause_does(written: &WrittenEquipment<'_>) -> Vec<Finding<Pointer>> {
-    let conditions = written.equipment.conditions.iter();
-    let settling =
-        conditions.filter_map(|(name, condition)| Some((name, condition, condition.settles.as_ref()?)));
-    let open =
-        settling.filter(|(_, condition, settles)| !condition.lost_when.is_empty() && settles.holds.is_none());
-    open.map(|(name, ..)| {
-        let message = format!(
-            "`{name}` comes back when its cause does (`lost_when`), but its time counts whatever the cause does meanwhile"
-        );
-        Finding::at_key(pointer("/conditions", name) + "/settles", message).help(
-            "add `while:` with what has to hold for the time to count, or `while: none` where the cause is over at once",
-        )
+    let mut findings = Vec::new();
+    for (name, condition) in &written.equipment.conditions {
+        let Some(settles) = condition.settles.as_ref().filter(|_| !condition.lost_when.is_empty()) else {
+            continue;
+        };
+        let at = pointer("/conditions", name) + "/settles";
+        let Some(holds) = &settles.holds else {
+            let message = format!(
+                "`{name}` comes back when its cause does (`lost_when`), but its time counts whatever the cause does meanwhile"
+            );
+            findings.push(Finding::at_key(at, message).help(
+                "add `while:` with what has to hold for the time to count, or `while: none` where the cause is over at once",
+            ));
+            continue;
+        };
+        let Some(holds) = holds.cube() else { continue };
+        let may_hold = condition.lost_when.iter().filter(|cause| {
+            !is_event(written.equipment, cause) && !cause.iter().any(|part| rules_out(holds, part))
+        });
+        let words: Vec<String> = may_hold.map(|cause| cause_words(written.equipment, cause)).collect();
+        if !words.is_empty() {
+            let message = format!(
+                "`{name}` comes back with {}, but its time counts under `while` also where that is so",
+                either(&words)
+            );
+            findings.push(
+                Finding::at_key(at + "/while", message)
+                    .help("name under `while` also what is so once that cause is over"),
+            );
+        }
+    }
+    findings
+}
+
+/// Whether a cause is that something is moved, to whatever value: nothing sustains that.
+fn is_event(equipment: &Equipment, cause: &Cube) -> bool {
+    cause.iter().any(|(name, values)| {
+        let condition = equipment.conditions.get(name);
+        condition.is_some_and(|condition| condition.values.iter().all(|value| values.0.contains(value)))
     })
-    .collect()
+}
+
+/// Whether one part of a cause cannot be so while the other map holds.
+fn rules_out(holds: &Cube, (name, values): (&Name, &Values)) -> bool {
+    holds.get(name).is_some_and(|held| !held.0.iter().any(|value| values.0.contains(value)))
+}
+
+fn cause_words(equipment: &Equipment, cause: &Cube) -> String {
+    let part = |(name, values): (&Name, &Values)| format!("{} {}", equipment.label(name), either(&values.0));
+    cause.iter().map(part).collect::<Vec<_>>().join(" and ")
 }
 
 fn stored_energy_differs(written: &WrittenEquipment<'_>) -> Vec<Finding<Pointer>> {

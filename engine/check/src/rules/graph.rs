@@ -5,7 +5,7 @@ use crate::rounds::way_back;
 use crate::rule::{Finding, Rule};
 use crate::words::cube_words;
 use document::{Place, SourceId};
-use machine::{NodeId, NodeKind, step_number};
+use machine::{NodeId, NodeKind, Phase, step_number};
 use std::collections::BTreeSet;
 
 pub(super) const RULES: &[Rule] = &[
@@ -13,7 +13,7 @@ pub(super) const RULES: &[Rule] = &[
     rule!(
         "G02",
         Warning,
-        "A step is never reached, whatever is true and whatever is seen",
+        "A step is never done, whatever is true and whatever is seen",
         Proof(step_never_reached)
     ),
     rule!("G03", Error, "No way leads from a step to an end", Proof(dead_end)),
@@ -43,13 +43,18 @@ fn step_never_reached(context: &Context<'_>) -> Vec<Finding<Place>> {
         return Vec::new();
     }
     let unreachable: BTreeSet<NodeId> = context.shape.unreachable.iter().copied().collect();
-    let reached = |id: NodeId| context.proof.reached[id.0 as usize];
+    // A step for some variants is done where its variant comes to it. Of a performed one another procedure may do more.
+    let is_passed = |id: NodeId| {
+        let node = context.node(id);
+        node.phase == Phase::Only && node.procedure == context.machine.procedure
+    };
+    let reached = |id: NodeId| context.proof.reached[id.0 as usize] && !is_passed(id);
     let lost = Lost::new(context, reached, |id| !unreachable.contains(&id));
     let told = lost.by_cause().into_iter();
     told.map(|(id, also)| {
         let node = context.node(id);
         let message = format!(
-            "{} is never reached: no answer, no look that says otherwise and no variant leads to it",
+            "{} is never done: no answer, no look that says otherwise and no variant leads to it",
             context.step_words(node)
         );
         Finding::at_place(context.id_place(node), message)

@@ -2,6 +2,7 @@
 
 mod accept;
 mod energy;
+mod graph;
 mod judge;
 mod lapses;
 mod obligations;

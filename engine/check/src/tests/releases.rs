@@ -15,6 +15,10 @@ fn errors(edits: &[(&str, &str)]) -> Vec<&'static str> {
 
 /// The same beside a procedure that it performs.
 fn of_all(edits: &[(&str, &str)], performed: Option<&str>) -> Vec<&'static str> {
+    errors_within(10_000, edits, performed)
+}
+
+fn errors_within(boxes: usize, edits: &[(&str, &str)], performed: Option<&str>) -> Vec<&'static str> {
     let mut files = sample(explain("P14").expect("explained"), "Good").files;
     for (from, to) in edits {
         let mut found = 0;
@@ -29,7 +33,7 @@ fn of_all(edits: &[(&str, &str)], performed: Option<&str>) -> Vec<&'static str> 
     files.extend(
         performed.map(|block| InputFile { name: "performed".to_owned(), bytes: whole(shared, block).into() }),
     );
-    let report = check(document::read(&files), &Budget { boxes: 10_000, go_on: &|| true })
+    let report = check(document::read(&files), &Budget { boxes, go_on: &|| true })
         .expect("no fault of our own");
     let findings = report.findings();
     findings.iter().filter(|one| one.severity == document::Severity::Error).map(|one| one.code).collect()
@@ -114,4 +118,43 @@ fn a_release_is_asked_for_in_a_repeat_for_a_variant_and_in_what_is_performed() {
         Vec::<&str>::new()
     );
     assert_eq!(of_all(&[(HOLD, ""), (ACT, perform)], Some(&within(ACT))), ["P14"]);
+}
+
+const BARE: &str = "  - id: bare\n    do: Pull the guard off.\n    leaves: { guard: removed }\n";
+const FITTED: (&str, &str) = ("guard: removed }\nleaves", "guard: fitted }\nleaves");
+
+/// What cannot come true there needs no release, and uses none up.
+#[test]
+fn an_act_that_brings_nothing_about_needs_no_release() {
+    let first = format!("{BARE}{HOLD}");
+    assert_eq!(errors(&[FITTED, (HOLD, &first)]), Vec::<&str>::new(), "the supply is off there");
+    let last = format!("{HOLD}{BARE}");
+    assert_eq!(errors(&[FITTED, (HOLD, &last)]), Vec::<&str>::new(), "the release is not used up");
+    let unknown =
+        ("requires: { supply: isolated, guard: removed }\nleaves", "requires: { guard: fitted }\nleaves");
+    assert_eq!(errors(&[unknown, (HOLD, &first)]), ["P14"], "the supply may be on there");
+    assert!(errors_within(3, &[FITTED, (HOLD, &first)], None).contains(&"P14"), "nothing is known there");
+}
+
+/// In any order every order counts, also of items that no prohibition connects.
+#[test]
+fn in_any_order_an_act_may_come_after_each_other_one() {
+    let items = format!("{BARE}{ACT}").replace("\n    ", "\n        ").replace("  - ", "      - ");
+    let both = format!("{HOLD}  - id: group\n    any_order:\n{items}");
+    assert_eq!(errors(&[FITTED, (HOLD, ""), (ACT, &both)]), ["P14", "P14"], "whichever comes last");
+}
+
+/// One machine does one of the two.
+#[test]
+fn a_release_is_of_each_variant() {
+    let models = ("conditions:\n  supply", "variants: { model: [a, b] }\nconditions:\n  supply");
+    let act = |id: &str, model: &str| {
+        ACT.replace("run", id).replace("    do", &format!("    only: {{ model: {model} }}\n    do"))
+    };
+    let apart = [act("run-a", "a"), act("run-b", "b")].concat();
+    assert_eq!(errors(&[models, (ACT, &apart)]), Vec::<&str>::new());
+    let both = [act("run-a", "a"), act("run-b", "[a, b]")].concat();
+    assert_eq!(errors(&[models, (ACT, &both)]), ["P14"]);
+    let held = HOLD.replace("    hold", "    only: { model: a }\n    hold");
+    assert_eq!(errors(&[models, (HOLD, &held)]), ["P14"], "nobody releases it for the other");
 }

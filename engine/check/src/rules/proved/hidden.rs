@@ -1,13 +1,17 @@
-//! Looks at what nobody sees.
+//! Looks at what nobody sees, and what makes it so without an act.
 
 use crate::performed::is_performed;
 use crate::rule::{Finding, Pointer, Rule};
 use crate::written::{WrittenProcedure, looks};
-use document::model::{Condition, Cube, Name, SeenBy, Values, While, either};
+use document::model::{Condition, Cube, Kind, Name, SeenBy, Values, While, either};
 use document::pointer;
 
-pub(super) const RULES: &[Rule] =
-    &[rule!("P15", Error, "Somebody is to look at what nobody can see", Procedure(hidden_looked_at))];
+pub(super) const RULES: &[Rule] = &[rule!(
+    "P15",
+    Error,
+    "What nobody can see is to be looked at, or comes about without an act",
+    Procedure(hidden_looked_at)
+)];
 
 fn hidden_looked_at(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
     let mut findings = Vec::new();
@@ -36,8 +40,31 @@ fn hidden_looked_at(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
                 findings.push(Finding::at_key(pointer(&one.key(&key), name), message).help(help));
             }
         }
+        let Some(why) = no_act(&one.step.kind) else { continue };
+        for (name, values, condition) in hidden(written, &one.step.common.leaves) {
+            let message = format!("nobody can see `{name}`, and {why}: it `leaves` nothing so");
+            let by_act = "write it under `leaves` of the act that makes it so";
+            let help = match wait_for(written, values, condition) {
+                Some(wait) => format!("take it out, and put {wait} before what needs it; or {by_act}"),
+                None => format!("take it out, and {by_act}"),
+            };
+            findings.push(Finding::at_key(pointer(&one.key("leaves"), name), message).help(help));
+        }
     }
     findings
+}
+
+/// Why a step makes nothing so that nobody sees, if it is no act.
+fn no_act(kind: &Kind) -> Option<&'static str> {
+    match kind {
+        Kind::Do(_) | Kind::Action(_) | Kind::Fasten(_) => None,
+        Kind::Confirm(_) | Kind::Measure(_) | Kind::Ask(_) => Some("this step only looks"),
+        Kind::Hold(_) => Some("this step only releases"),
+        Kind::Wait(_) => Some("this step only waits"),
+        Kind::AnyOrder(_) | Kind::Repeat(_) | Kind::Perform(_) => {
+            Some("this step only holds other steps, whose acts say it")
+        }
+    }
 }
 
 /// What to do about what time alone does not bring about.

@@ -5,7 +5,8 @@ use crate::rule::{Finding, Rule};
 use crate::story::story;
 use crate::words::cube_words;
 use document::Place;
-use machine::{Cube, VarId};
+use document::model::Name;
+use machine::{Cube, Machine, VarId};
 use proof::Obligation;
 use std::collections::BTreeSet;
 
@@ -45,6 +46,17 @@ fn no_way_to_resume(context: &Context<'_>) -> Vec<Finding<Place>> {
     findings
 }
 
+/// What may be done about a wait under what is not sure.
+fn waiting_help(machine: &Machine, name: &Name, under: &Cube) -> String {
+    let words = cube_words(&machine.layout, under);
+    if under.0.iter().any(|part| machine.sight(part.var).is_hidden) {
+        return format!(
+            "nobody can see {words} either: let `while` of `{name}` name what can be seen instead, with the time of both as its `after`"
+        );
+    }
+    format!("have {words} there, and give each of these an `ask`")
+}
+
 /// Why nobody can make sure of it again, and what mends that.
 fn why(context: &Context<'_>, var: VarId) -> (String, String) {
     let (machine, name) = (context.machine, &context.machine.layout.var(var).name);
@@ -71,7 +83,7 @@ fn why(context: &Context<'_>, var: VarId) -> (String, String) {
                     "nobody can see it, and it is waited for only with {}, which is not sure there",
                     words(under)
                 ),
-                format!("have {} there, and give each of these an `ask`", words(under)),
+                waiting_help(machine, name, under),
             ),
             None => ("nobody can see it".to_owned(), format!("wait for `{name}` anew before what needs it")),
         },

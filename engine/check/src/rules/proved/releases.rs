@@ -3,12 +3,11 @@
 use crate::context::Context;
 use crate::rule::{Finding, Rule};
 use crate::words::cube_words;
-use crate::written::in_machine;
 use document::Place;
 use document::model::{Kind, Name};
 use known::Known;
-use machine::{Choice, Cube, Machine, Node, NodeId, NodeKind};
-use std::collections::BTreeSet;
+use machine::{Bits, Choice, Cube, Guard, Machine, Node, NodeId, NodeKind};
+use std::collections::{BTreeMap, BTreeSet};
 
 mod known;
 
@@ -20,27 +19,31 @@ pub(super) const RULES: &[Rule] = &[rule!(
 )];
 
 fn not_released(context: &Context<'_>) -> Vec<Finding<Place>> {
+    let machine = context.machine;
     let mut findings = Vec::new();
-    for (name, rule) in &context.equipment.model.never {
-        let Some(role) = &rule.released_by else { continue };
-        let Some(when) = in_machine(&context.machine.layout, &rule.when) else { continue };
-        let acts = bringing_about(context.machine, &when);
+    for (at, rule) in machine.released.iter().enumerate() {
+        let declared = context.equipment.model.never.get(&rule.name);
+        let Some(role) = declared.and_then(|declared| declared.released_by.as_ref()) else { continue };
+        let acts = match &context.proof.brought_about {
+            Some(known) => known[at].clone(),
+            None => bringing_about(machine, &rule.when),
+        };
         let demand = Demand { context, role, acts };
         let mut told = BTreeSet::new();
         for id in demand.unreleased() {
             let node = context.node(id);
-            if !demand.acts.contains(&id) || !told.insert((node.source, node.pointer.as_str())) {
+            if !told.insert((node.source, node.pointer.as_str())) {
                 continue;
             }
             let message = format!(
                 "{} may bring about {}, and a way leads to it without a hold point of `{role}` of its own",
                 context.step_words(node),
-                cube_words(&context.machine.layout, &when)
+                cube_words(&machine.layout, &rule.when)
             );
             findings.push(
                 Finding::at_place(context.key(node, "leaves"), message)
-                    .cause(context.cause_at(node, name))
-                    .note(context.equipment_place("never", name), "released step by step by this role")
+                    .cause(context.cause_at(node, &rule.name))
+                    .note(context.equipment_place("never", &rule.name), "released step by step by this role")
                     .help(format!(
                         "before it, on every way, put a step with `hold` and `released_by: {role}`"
                     )),
@@ -50,8 +53,9 @@ fn not_released(context: &Context<'_>) -> Vec<Finding<Place>> {
     findings
 }
 
-/// The nodes at which an act writes a condition of the rule so that the rule may come true: unless its own step has seen to
-/// it, by what it needs or by what it did before, that another part of the rule is not so.
+/// The nodes at which an act writes a condition of the rule so that the rule may come true, as far as a step alone tells: unless
+/// it has seen to it, by what it needs or by what it did before, that another part of the rule is not so. This serves where the
+/// proof did not come to its end.
 fn bringing_about(machine: &Machine, when: &Cube) -> BTreeSet<NodeId> {
     let mut all = BTreeSet::new();
     for id in begins(machine) {
@@ -106,6 +110,35 @@ fn continues(machine: &Machine, from: NodeId, to: NodeId) -> bool {
     goes_on && (&from.path, &from.rounds, &from.pointer) == (&node.path, &node.rounds, &node.pointer)
 }
 
+/// The parts of a box for which an outcome is.
+fn of_variants(machine: &Machine, variants: &Bits, guard: &Guard) -> Vec<Bits> {
+    match guard {
+        Guard::Always => vec![variants.clone()],
+        Guard::Is(cube) => cube.inside(&machine.layout, variants).into_iter().collect(),
+        Guard::IsNot(cube) => cube.outside(&machine.layout, variants),
+    }
+}
+
+/// Whether the role has released what comes next.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Release {
+    Missing,
+    Given,
+    /// By a step that is not over: it serves what this step does besides.
+    Used,
+}
+
+impl Release {
+    fn used(self) -> Self {
+        if self == Self::Given { Self::Used } else { self }
+    }
+
+    /// What is left of it once the step is.
+    fn left(self) -> Self {
+        if self == Self::Used { Self::Missing } else { self }
+    }
+}
+
 /// The acts that need a release, with the role that gives it.
 struct Demand<'c, 'a> {
     context: &'c Context<'a>,
@@ -120,34 +153,43 @@ impl Demand<'_, '_> {
             && matches!(step.map(|step| &step.kind), Some(Kind::Hold(hold)) if hold.released_by == *self.role)
     }
 
-    /// The places to which a way leads with no release since the start, or since the last step that needed one.
+    /// The acts to which a way leads, of some variant, with no release since the start, or since the last step that needed one.
     fn unreleased(&self) -> BTreeSet<NodeId> {
         let machine = self.context.machine;
-        let mut open = vec![machine.entry];
-        // A release is used up once the step is left.
-        let (mut within, mut met) = (Vec::from_iter(self.acts.iter().copied()), BTreeSet::new());
-        while let Some(id) = within.pop() {
-            if !met.insert(id) {
+        let start = machine.start().bits;
+        let mut open = vec![(machine.entry, Release::Missing, start)];
+        let mut seen: BTreeMap<(NodeId, Release), Vec<Bits>> = BTreeMap::new();
+        let mut unreleased = BTreeSet::new();
+        while let Some((id, mut release, variants)) = open.pop() {
+            let known = seen.entry((id, release)).or_default();
+            if known.iter().any(|known| variants.is_subset(known)) {
                 continue;
             }
-            for outcome in &machine.node(id).outcomes {
-                let to = outcome.to.node;
-                if continues(machine, id, to) { within.push(to) } else { open.push(to) }
-            }
-        }
-        let mut seen = BTreeSet::new();
-        while let Some(id) = open.pop() {
-            if !seen.insert(id) || self.is_released_at(machine.node(id)) {
-                continue;
-            }
+            known.push(variants.clone());
             let node = machine.node(id);
-            let on = node
-                .outcomes
-                .iter()
-                .filter(|outcome| outcome.choice != Choice::AllItems || !self.block_releases(node));
-            open.extend(on.map(|outcome| outcome.to.node));
+            if self.acts.contains(&id) {
+                if release == Release::Missing {
+                    unreleased.insert(id);
+                }
+                release = release.used();
+            } else if self.is_released_at(node) {
+                release = Release::Given;
+            }
+            for outcome in &node.outcomes {
+                let to = outcome.to.node;
+                let release = if outcome.choice == Choice::AllItems && self.block_releases(node) {
+                    Release::Given
+                } else if continues(machine, id, to) {
+                    release
+                } else {
+                    release.left()
+                };
+                for part in of_variants(machine, &variants, &outcome.guard) {
+                    open.push((to, release, part));
+                }
+            }
         }
-        seen
+        unreleased
     }
 
     /// Whether, once all items of a block are done, a release was given in it and nothing in it needed one: an item is done
