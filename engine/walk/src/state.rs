@@ -285,11 +285,6 @@ impl Walk {
     /// The role that verifies the present step: its own, or that of the type of work that it is.
     #[must_use]
     pub fn verifying_role(&self) -> Option<&Name> {
-        let step = self.step()?;
-        let equipment = self.equipment();
-        let action = step.kind.action().and_then(|name| equipment?.actions.get(name));
-        let works = step.common.work.iter().chain(action.and_then(|action| action.work.as_ref()));
-        let of_work = || works.filter_map(|work| equipment?.work.get(work)?.verified_by.as_ref());
-        step.common.verified_by.as_ref().or_else(|| of_work().next())
+        self.equipment()?.verifying_role(self.step()?)
     }
 }

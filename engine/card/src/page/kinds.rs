@@ -14,6 +14,9 @@ use machine::step_number;
 /// What more conditions than these may be instead is no sentence to be read at a machine (common practice, no source).
 const OTHERWISE_MOST: usize = 3;
 
+/// When the way of an act that is not verified is taken.
+const DENIED: &str = "If whoever verifies it finds that it is not so,";
+
 /// The part of a box that depends on the kind of its step.
 pub(super) struct Body {
     pub(super) kind: Option<&'static str>,
@@ -42,9 +45,14 @@ impl<'a> Scope<'a> {
                 text: self.text(&pointer(at, "do"), act),
                 detail: Detail::Act,
                 routes: Vec::new(),
-            },
+            }
+            .or_else(routes, step, DENIED.to_owned()),
             Kind::Action(name) => {
-                Body { kind: None, text: self.act(name), detail: Detail::Act, routes: Vec::new() }
+                Body { kind: None, text: self.act(name), detail: Detail::Act, routes: Vec::new() }.or_else(
+                    routes,
+                    step,
+                    DENIED.to_owned(),
+                )
             }
             Kind::Confirm(cube) => {
                 let questions = self.questions(cube);
@@ -79,7 +87,7 @@ impl<'a> Scope<'a> {
             }
             Kind::Fasten(fasten) => {
                 let (text, detail) = self.fastening(at, fasten);
-                Body::new("Fasten", text, detail)
+                Body::new("Fasten", text, detail).or_else(routes, step, DENIED.to_owned())
             }
             Kind::AnyOrder(items) => {
                 let text = format!(

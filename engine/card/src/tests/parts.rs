@@ -31,6 +31,17 @@ fn every_target_is_the_number_of_a_step() {
 }
 
 #[test]
+fn an_act_says_where_to_go_where_it_is_not_verified() {
+    let text =
+        SERVICE.replace("    verified_by: officer\n", "    verified_by: officer\n    otherwise: report\n");
+    let page = try_page(&text).unwrap();
+    let ways: Vec<(&str, &str)> =
+        step(&page, "lift").routes.iter().map(|way| (way.when.as_str(), way.to.as_str())).collect();
+    let report = format!("go to step {}", step(&page, "report").number);
+    assert_eq!(ways, [("If whoever verifies it finds that it is not so,", report.as_str())]);
+}
+
+#[test]
 fn steps_inside_steps_have_numbers_with_points() {
     let page = page();
     assert_eq!(step(&page, "rinse").number, "5.2");

@@ -1,6 +1,6 @@
-//! How conditions are found out: by whom, and asked in the equipment's own words.
+//! How things are found out: by whom, and asked in the equipment's own words.
 
-use super::{Ask, Condition, Equipment, SeenBy};
+use super::{Ask, Condition, Equipment, Name, SeenBy, Step};
 
 impl Equipment {
     /// What people call a condition or a variant: its label, or its name with spaces.
@@ -21,6 +21,15 @@ impl Equipment {
             _ => None,
         };
         authored.map_or_else(|| format!("Is the {} {}?", self.label(name), either(values)), str::to_owned)
+    }
+
+    /// The role that verifies a step: its own, or that of the type of work that it or its action is.
+    #[must_use]
+    pub fn verifying_role<'a>(&'a self, step: &'a Step) -> Option<&'a Name> {
+        let action = step.kind.action().and_then(|name| self.actions.get(name));
+        let mut works = step.common.work.iter().chain(action.and_then(|action| action.work.as_ref()));
+        let own = step.common.verified_by.as_ref();
+        own.or_else(|| works.find_map(|work| self.work.get(work)?.verified_by.as_ref()))
     }
 }
 

@@ -50,8 +50,8 @@ pub struct Common {
     pub accept: IndexMap<String, String>,
     /// Where to go after the step; without one, to the next.
     pub then: Option<Target>,
-    /// Where to go when a confirmation, reading or wait fails, or a repeat runs out. One that belongs to another kind,
-    /// or is missing, is a finding (N11).
+    /// Where to go when a confirmation, reading or wait fails, a repeat runs out, or an act is not verified. One that belongs
+    /// to another kind, or is missing, is a finding (N11).
     pub otherwise: Option<Target>,
 }
 
@@ -260,7 +260,7 @@ struct Written {
     accept: IndexMap<String, String>,
     /// Where to go after the step; without one, to the next.
     then: Option<Target>,
-    /// Where to go when a confirmation, reading or wait fails, or a repeat runs out.
+    /// Where to go when a confirmation, reading or wait fails, a repeat runs out, or an act is not verified.
     otherwise: Option<Target>,
     /// Where each answer of an `ask` goes.
     answers: Option<IndexMap<String, Answer>>,

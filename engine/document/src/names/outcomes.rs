@@ -10,7 +10,8 @@ use crate::model::{Kind, Step};
 const GROUP: std::ops::RangeInclusive<usize> = 2..=20;
 
 impl Routes<'_> {
-    /// A step that can fail says where that leads; another has nothing to say.
+    /// A step that can fail says where that leads. An act fails where whoever verifies it denies it, and may say so; another
+    /// step has nothing to say.
     pub(super) fn otherwise(&mut self, at: &str, step: &Step) {
         let fails = match &step.kind {
             Kind::Confirm(_) => Some("the confirmation fails"),
@@ -37,7 +38,7 @@ impl Routes<'_> {
                     .help("add `otherwise:` with the name of a step, or `stop`"),
                 );
             }
-            (None, Some(_)) => {
+            (None, Some(_)) if !self.may_be_denied(step) => {
                 let place = self.key(&format!("{at}/otherwise"));
                 self.tell(
                     Diagnostic::error(
@@ -45,10 +46,28 @@ impl Routes<'_> {
                         place,
                         format!("`otherwise` has no meaning here: step `{}` cannot fail", step.common.id),
                     )
-                    .help("delete it, or make the step a `confirm`"),
+                    .help("delete it, make the step a `confirm`, or let somebody verify the act with `verified_by`"),
                 );
             }
-            (Some(_), Some(_)) | (None, None) => {}
+            (Some(_), Some(_)) | (None, _) => {}
+        }
+    }
+
+    /// Whether somebody verifies the act, as far as that can be told.
+    fn may_be_denied(&self, step: &Step) -> bool {
+        match &step.kind {
+            Kind::Do(_) | Kind::Action(_) | Kind::Fasten(_) => {
+                step.common.verified_by.is_some()
+                    || self.equipment.is_none_or(|equipment| equipment.verifying_role(step).is_some())
+            }
+            Kind::Confirm(_)
+            | Kind::Measure(_)
+            | Kind::Wait(_)
+            | Kind::Ask(_)
+            | Kind::Hold(_)
+            | Kind::AnyOrder(_)
+            | Kind::Repeat(_)
+            | Kind::Perform(_) => false,
         }
     }
 

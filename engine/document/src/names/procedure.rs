@@ -16,7 +16,7 @@ use crate::words::meant;
 pub(super) fn check(library: &Library, document: &Document<Procedure>, found: &mut Vec<Diagnostic>) {
     let procedure = &document.model;
     let before = found.len();
-    routes::check(document, found);
+    routes::check(library, document, found);
     if let Some(day) = procedure.effective.as_deref().filter(|day| Day::parse(day).is_err()) {
         found.push(
             Diagnostic::error(

@@ -3,8 +3,8 @@
 use super::scope::keep;
 use crate::codes::{N09, N10};
 use crate::diagnostic::{Diagnostic, Place};
-use crate::library::Document;
-use crate::model::{Kind, Procedure, Step, Target};
+use crate::library::{Document, Library};
+use crate::model::{Equipment, Kind, Procedure, Step, Target};
 use crate::places::pointer;
 use crate::words::meant;
 use std::collections::BTreeMap;
@@ -13,15 +13,18 @@ use std::collections::BTreeMap;
 const ENDS: [&str; 2] = ["done", "stop"];
 
 /// Every way through the steps leads somewhere.
-pub(super) fn check(document: &Document<Procedure>, found: &mut Vec<Diagnostic>) {
+pub(super) fn check(library: &Library, document: &Document<Procedure>, found: &mut Vec<Diagnostic>) {
     let before = found.len();
-    let mut routes = Routes { document, ids: BTreeMap::new(), found, before };
+    let equipment = library.equipment.get(&document.model.equipment).map(|equipment| &equipment.model);
+    let mut routes = Routes { document, equipment, ids: BTreeMap::new(), found, before };
     routes.name("/steps", &document.model.steps);
     routes.list("/steps", &document.model.steps, &mut Vec::new(), None);
 }
 
 pub(super) struct Routes<'a> {
     document: &'a Document<Procedure>,
+    /// What it works on, if that is there.
+    pub(super) equipment: Option<&'a Equipment>,
     /// Every step's id, with the step that had it first.
     ids: BTreeMap<&'a str, Spot>,
     found: &'a mut Vec<Diagnostic>,

@@ -223,6 +223,14 @@ fn otherwise_and_answers() {
     ] {
         in_procedure(from, to, code, words);
     }
+    // An act is denied by whoever verifies it: its own verifier, or that of its type of work or of its action's.
+    for (from, to) in [
+        ("    verified_by: supervisor", "    verified_by: supervisor\n    otherwise: stop"),
+        ("        work: open-wet-part", "        work: open-wet-part\n        otherwise: stop"),
+        ("    then: done", "    then: done\n    verified_by: supervisor\n    otherwise: stop"),
+    ] {
+        expect(&[EQUIPMENT, &swap(PROCEDURE, from, to)], &[]);
+    }
     let repeat = swap(PROCEDURE, "    repeat:", "    «repeat»:");
     let repeat = swap(&repeat, "      at_most: 3\n    otherwise: stop", "      at_most: 3");
     expect(&[EQUIPMENT, &repeat], &[("N11", "when the rounds are used up")]);

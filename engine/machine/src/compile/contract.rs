@@ -30,11 +30,9 @@ impl Contract {
         let work_of = |work: &Name| {
             equipment.work.get(work).ok_or_else(|| unresolved(at, format!("type of work `{work}`")))
         };
-        let mut verified = step.common.verified_by.is_some();
         add(&step.common.requires, NeedSource::Step)?;
         if let Some(work) = &step.common.work {
             add(&work_of(work)?.requires, NeedSource::Work(work.clone()))?;
-            verified |= work_of(work)?.verified_by.is_some();
         }
         let mut effects = Vec::new();
         if let Some(name) = step.kind.action() {
@@ -43,12 +41,12 @@ impl Contract {
             add(&action.requires, NeedSource::Action(name.clone()))?;
             if let Some(work) = &action.work {
                 add(&work_of(work)?.requires, NeedSource::Work(work.clone()))?;
-                verified |= work_of(work)?.verified_by.is_some();
             }
             effects.extend(written(layout, &action.leaves, &action.disturbs, at)?);
         }
         effects.extend(written(layout, &step.common.leaves, &step.common.disturbs, at)?);
-        // Only an act has an action, and an act does not fail: what the step itself disturbs is all.
+        let verified = equipment.verifying_role(step).is_some();
+        // Only an act has an action, and an act that is not verified has disturbed all: what a look itself disturbs is left.
         let disturbed = written(layout, &Authored::default(), &step.common.disturbs, at)?;
         Ok(Self { needs, effects, disturbed, verified })
     }

@@ -21,7 +21,7 @@ actions: { near-act: { do: Act., work: near, leaves: { part: fit } } }
 ";
 
 pub(super) fn cases() -> Vec<Case> {
-    [order(), again(), normals(), performed()].into_iter().flatten().collect()
+    [order(), again(), normals(), performed(), verified()].into_iter().flatten().collect()
 }
 
 fn order() -> Vec<Case> {
@@ -252,5 +252,40 @@ fn performed() -> Vec<Case> {
             ),
             &[],
         ),
+    ]
+}
+
+fn verified() -> Vec<Case> {
+    let denied_to = |otherwise: &str| {
+        format!(
+            "requires: {{ guard: shut, mains: plugged }}
+steps:
+  - {{ id: pull, do: Pull the plug., leaves: {{ mains: off }}, verified_by: technician, otherwise: {otherwise} }}
+  - {{ id: open, do: Take the guard off., leaves: {{ guard: open }} }}
+  - {{ id: end, do: Go away. }}"
+        )
+    };
+    let by_work = "requires: { mains: on }
+steps:
+  - { id: off, do: Switch off., work: far, leaves: { mains: off }, otherwise: near }
+  - { id: near, work: near, do: Act. }";
+    let by_action = "requires: { mains: on }
+steps:
+  - { id: off, action: far-act, otherwise: end }
+  - { id: near, work: near, do: Act. }
+  - { id: end, do: Go away. }";
+    let work = WORK
+        .replace("work: {", "work: { far: { verified_by: technician },")
+        .replace("actions: {", "actions: { far-act: { do: Act., work: far, leaves: { mains: off } },");
+    vec![
+        case("an act that is denied leads past what relies on it", PLUG, &denied_to("end"), &[]),
+        case(
+            "an act that is denied leads to what relies on it",
+            PLUG,
+            &denied_to("open"),
+            &["rule(naked, open [] body)"],
+        ),
+        case("a type of work is verified: denied", &work, by_work, &["need(near [] body, mains)"]),
+        case("the type of work of an action is verified: denied", &work, by_action, &[]),
     ]
 }

@@ -3,7 +3,7 @@
 use super::model::{Cube, Judged, ModelStep, StepKind};
 use crate::time;
 use document::Library;
-use document::model::{Answer, Equipment, Figure, Kind, Procedure, Step, Target};
+use document::model::{Answer, Equipment, Figure, Kind, Name, Procedure, Step, Target};
 
 impl Judged {
     pub(super) fn list(
@@ -21,10 +21,15 @@ impl Judged {
         let mut needs = self.cube(&common.requires);
         needs.extend(self.of_work(equipment, &common.work));
         let mut writes = Vec::new();
+        let verifies = |work: &Option<Name>| {
+            work.as_ref().is_some_and(|work| equipment.work[work].verified_by.is_some())
+        };
+        let mut verified = common.verified_by.is_some() || verifies(&common.work);
         if let Some(name) = step.kind.action() {
             let action = &equipment.actions[name];
             needs.extend(self.cube(&action.requires));
             needs.extend(self.of_work(equipment, &action.work));
+            verified |= verifies(&action.work);
             writes.extend(self.writes(&action.leaves, &action.disturbs));
         }
         writes.extend(self.writes(&common.leaves, &common.disturbs));
@@ -78,7 +83,7 @@ impl Judged {
             kind,
             then: target(&common.then),
             otherwise: target(&common.otherwise),
-            verified: common.verified_by.is_some(),
+            verified,
         }
     }
 

@@ -178,6 +178,22 @@ fn what_nobody_verified_yet_waits_and_may_be_denied() {
     }
 }
 
+/// An act that a second person denies leads where its step says.
+#[test]
+fn an_act_that_is_not_verified_goes_another_way() {
+    let steps = "  - { id: drain, do: Drain it., leaves: { bowl: drained }, verified_by: second-person, otherwise: call }\n  \
+                 - { id: next, do: Go on., then: done }\n  \
+                 - { id: call, do: Call somebody. }\n";
+    for (verified, path) in [(true, "next"), (false, "call")] {
+        let mut journal = journal();
+        let mut live = started(&mut journal, "{ supply: live, bowl: full }", steps);
+        say(&mut live, &Input::Done, START);
+        let says = if verified { sign(SECOND) } else { Input::Deny(SECOND.to_owned()) };
+        say(&mut live, &says, START + 1_000);
+        assert_eq!(live.walk().node().path, path);
+    }
+}
+
 /// The charge cannot be looked at: after a lapse it is waited for, as long as it takes to settle.
 #[test]
 fn what_only_settles_is_waited_for_again() {
