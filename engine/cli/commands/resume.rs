@@ -10,6 +10,7 @@ use anyhow::{Context as _, Result, bail};
 use document::{InputFile, Library};
 use journal::{ChainSummary, Journal};
 use records::Basis;
+use records::leaving::{Next, next};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use walk::{Begin, DocumentText, Input, Status};
@@ -29,6 +30,11 @@ pub(crate) fn run(options: &Resume) -> Result<Exit> {
     if status == Status::Stopped && !live.walk().is_returned() {
         // Nothing more is walked; how the machine is left, and its release, are still to be said.
         let clock = Clock::after(live.walk());
+        if matches!(next(live.walk()), Next::Act { .. } | Next::Look { .. }) {
+            output::say("Nobody was at the machine meanwhile: the way to leave it begins anew\n")?;
+            let person = named(options.person.as_ref(), "Your name: ", &mut lines)?;
+            live.answer(&Input::Resume { person }, clock.millis())?;
+        }
         return Interview::new(live, clock, lines).run();
     }
     if status.is_ended() {

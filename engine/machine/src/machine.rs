@@ -79,7 +79,7 @@ pub struct Machine {
     pub lost_when: Vec<LostWhen>,
     /// What must hold at done.
     pub promises: Vec<Promise>,
-    /// Conditions that lapse at a handover, and after an interruption of so many milliseconds.
+    /// Conditions of which a look or an act counts for so many milliseconds, and through no interruption.
     pub lapses: Vec<(VarId, u64)>,
     /// For every variable, whether a person can find it out by looking: a variant, or a condition with a question.
     pub askable: Vec<bool>,

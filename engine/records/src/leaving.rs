@@ -182,7 +182,18 @@ pub fn way(walk: &Walk) -> Option<Way> {
     planned(walk).map(|(leaving, _)| Way::new(walk.machine(), walk.equipment(), &leaving))
 }
 
-/// What comes next, after what was said since the stop.
+/// What comes next for somebody who looks at a walk in which work was stopped: where they are not at it the way begins anew,
+/// unless it was gone to its end.
+#[must_use]
+pub fn next_for(walk: &Walk, is_there: bool) -> Next {
+    let next = next(walk);
+    match next {
+        Next::Act { .. } | Next::Look { .. } if !is_there => self::next(&walk.as_found()),
+        Next::Act { .. } | Next::Look { .. } | Next::Nothing | Next::Stuck | Next::Cannot { .. } => next,
+    }
+}
+
+/// What comes next, after what was said since the stop or since somebody took it up after that.
 #[must_use]
 pub fn next(walk: &Walk) -> Next {
     let Some((leaving, universal)) = planned(walk) else { return Next::Nothing };
@@ -260,10 +271,11 @@ fn look(walk: &Walk, var: VarId, choices: Vec<u64>) -> Next {
     }
 }
 
-/// The way from here, for someone who is about to stop.
+/// The way from here, for someone who is about to stop: at the walk, or come to it.
 #[must_use]
-pub fn preview(walk: &Walk) -> Vec<WayLine> {
-    way(walk).unwrap_or_else(|| Way::AsItIs(Vec::new())).lines()
+pub fn preview(walk: &Walk, is_there: bool) -> Vec<WayLine> {
+    let way = if is_there { way(walk) } else { way(&walk.as_found()) };
+    way.unwrap_or_else(|| Way::AsItIs(Vec::new())).lines()
 }
 
 fn named(machine: &Machine, var: VarId, set: u64) -> Vec<String> {

@@ -84,7 +84,8 @@ impl Walked {
             | Event::Released { person, .. }
             | Event::Deviated { person, .. }
             | Event::Returned { person, .. }
-            | Event::Resumed { person, .. } = event
+            | Event::Resumed { person, .. }
+            | Event::Stopped { person: Some(person), .. } = event
                 && !people.contains(person)
             {
                 people.push(person.clone());

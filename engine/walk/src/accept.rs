@@ -5,7 +5,7 @@ use crate::event::{Because, Event, Look};
 use crate::input::Input;
 use crate::refusal::{Refusal, refuse};
 use crate::refused::{refused, unasked, whole_seconds};
-use crate::stage::Stage;
+use crate::stage::{Ending, Stage};
 use crate::state::Walk;
 use crate::timers::{self, Clock};
 use calc::quantity::Quantity;
@@ -23,6 +23,11 @@ impl Walk {
             return self.leave(said);
         }
         let stage = self.stage();
+        if let (Stage::Ended(Ending::Stopped), Input::Resume { person }) = (&stage, input)
+            && !self.returned
+        {
+            return self.resume(person);
+        }
         if let Stage::Ended(ending) = stage {
             return refuse(format!("The walk is {}", ending.status().words()), "Begin a new one");
         }
@@ -41,16 +46,9 @@ impl Walk {
                 photo: photo.clone(),
                 caption: caption.trim().to_owned(),
             }),
-            Input::Stop(reason) if reason.trim().is_empty() => {
-                refuse("Work is stopped with a reason", "Give the reason")
-            }
-            Input::Stop(reason) => Ok(Event::Stopped { reason: reason.trim().to_owned() }),
-            Input::Resume { person } if person.trim().is_empty() => {
-                refuse("Nobody is named", "Give your name")
-            }
-            Input::Resume { person } => {
-                Ok(Event::Resumed { person: person.trim().to_owned(), unannounced: !self.paused })
-            }
+            Input::Stop(reason) => stop(reason, None),
+            Input::StopAway { reason, person } => stop(reason, Some(person)),
+            Input::Resume { person } => self.resume(person),
             Input::Pause if self.paused => refuse("The walk is paused", "Resume it first"),
             Input::Pause => Ok(Event::Paused),
             Input::Variant(_)
@@ -70,6 +68,10 @@ impl Walk {
             | Input::Deviate { .. }
             | Input::Leaving(_) => return None,
         })
+    }
+
+    fn resume(&self, person: &str) -> Result<Event, Refusal> {
+        Ok(Event::Resumed { person: named_person(person)?, unannounced: !self.paused })
     }
 
     /// What is taken at each stage: an answer to what it asks for. Whatever else is said is refused.
@@ -144,6 +146,7 @@ impl Walk {
                 | Input::Pause
                 | Input::Resume { .. }
                 | Input::Stop(_)
+                | Input::StopAway { .. }
                 | Input::Photo { .. }
                 | Input::Deviate { .. }
                 | Input::Leaving(_),
@@ -199,12 +202,12 @@ impl Walk {
     }
 
     fn verify(&self, person: &str) -> Result<Event, Refusal> {
-        let (person, role) = self.signer(person, self.verifying_role())?;
+        let (person, role) = self.verifier(person)?;
         Ok(Event::Verified { step: self.here(), person, role })
     }
 
     fn deny(&self, person: &str) -> Result<Event, Refusal> {
-        let (person, role) = self.signer(person, self.verifying_role())?;
+        let (person, role) = self.verifier(person)?;
         Ok(Event::NotVerified { step: self.here(), person, role })
     }
 
@@ -212,26 +215,16 @@ impl Walk {
         let Some(Kind::Hold(hold)) = self.step().map(|step| &step.kind) else {
             return refuse("Nobody's signature is due here", "Do what the step says");
         };
-        let (person, role) = self.signer(person, Some(&hold.released_by))?;
+        let (person, role) = signer(person, &hold.released_by, |person| same_person(person, &self.person))?;
         Ok(Event::Released { step: self.here(), person, role })
     }
 
-    /// Somebody else than who does the work, and the role they sign in.
-    fn signer(&self, person: &str, role: Option<&Name>) -> Result<(String, String), Refusal> {
-        let Some(role) = role else {
+    /// Somebody who took no part in what is verified, and the role they sign in.
+    fn verifier(&self, person: &str) -> Result<(String, String), Refusal> {
+        let Some(role) = self.verifying_role() else {
             return refuse("Nobody's signature is due here", "Do what the step says");
         };
-        let person = person.trim();
-        if person.is_empty() {
-            return refuse("Nobody is named", format!("Give the name of the {}", role.words()));
-        }
-        if same_person(person, &self.person) {
-            return refuse(
-                format!("{person} does the work: a {} must be somebody else", role.words()),
-                "Another person looks and signs",
-            );
-        }
-        Ok((person.to_owned(), role.to_string()))
+        signer(person, role, |person| self.hands.took_part(&self.here(), person))
     }
 
     fn reading(&self, attempt: u32, text: &str) -> Result<Event, Refusal> {
@@ -336,4 +329,37 @@ fn timer(step: String, millis: u64, clock: Clock, input: &Input, now_ms: i64) ->
             None => refuse("The clock went backwards", "The wait starts again: start its timer"),
         },
     }
+}
+
+/// Somebody else than who does the work, and the role they sign in.
+fn signer(
+    person: &str,
+    role: &Name,
+    does_the_work: impl Fn(&str) -> bool,
+) -> Result<(String, String), Refusal> {
+    let person = person.trim();
+    if person.is_empty() {
+        return refuse("Nobody is named", format!("Give the name of the {}", role.words()));
+    }
+    if does_the_work(person) {
+        return refuse(
+            format!("{person} does the work, or did a part of it: a {} must be somebody else", role.words()),
+            "Another person looks and signs",
+        );
+    }
+    Ok((person.to_owned(), role.to_string()))
+}
+
+fn named_person(person: &str) -> Result<String, Refusal> {
+    let person = person.trim();
+    if person.is_empty() { refuse("Nobody is named", "Give your name") } else { Ok(person.to_owned()) }
+}
+
+fn stop(reason: &str, person: Option<&str>) -> Result<Event, Refusal> {
+    let reason = reason.trim();
+    if reason.is_empty() {
+        return refuse("Work is stopped with a reason", "Give the reason");
+    }
+    let person = person.map(named_person).transpose()?;
+    Ok(Event::Stopped { reason: reason.to_owned(), person })
 }

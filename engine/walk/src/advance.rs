@@ -23,6 +23,7 @@ impl Walk {
     pub(crate) fn choose(&mut self, choice: Choice, at_ms: i64) {
         let Some(next) = self.after(choice) else { return };
         let node = self.machine.node(self.state.place.node);
+        let from = node.path.clone();
         let outcome = node.outcomes.iter().find(|outcome| outcome.choice == choice);
         let effects = outcome.map(|outcome| outcome.effects.clone()).unwrap_or_default();
         let is_tick = matches!(node.kind, NodeKind::Tick(_));
@@ -33,6 +34,8 @@ impl Walk {
             self.note_seen(effect, is_tick, at_ms);
         }
         self.state = next.state;
+        let to = self.node().path.clone();
+        self.hands.came(&from, &to, &self.person);
         let waits_on = matches!(
             &self.node().kind,
             NodeKind::Tick(tick) if tick.look == LookKind::Until && tick.number > 1
@@ -51,6 +54,7 @@ impl Walk {
         match effect {
             Effect::Write(_) | Effect::Open(_) => {}
             Effect::Look(_) | Effect::Find(_) | Effect::Lose(_) | Effect::Verify(_) => {
+                self.unlooked.remove(&effect.var());
                 if is_tick {
                     self.page.push(effect.var());
                     // Ticks of one page count from its last.
@@ -186,7 +190,11 @@ impl Walk {
         if self.gate.is_some() {
             self.state = self.machine.pass_time(&self.state, timer.millis);
             if let Some(gate) = &mut self.gate {
-                gate.waits.retain(|(_, millis)| *millis > timer.millis);
+                let is_over = |(_, millis): &(VarId, u64)| *millis <= timer.millis;
+                for (var, _) in gate.waits.iter().filter(|wait| is_over(wait)) {
+                    self.unlooked.remove(var);
+                }
+                gate.waits.retain(|wait| !is_over(wait));
             }
             self.timer = None;
             return;

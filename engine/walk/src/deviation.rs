@@ -41,9 +41,11 @@ impl Walk {
         if reason.trim().is_empty() {
             return refuse("A deviation has a reason", "Say why, and what was done instead");
         }
-        if same_person(person, self.person()) {
+        if same_person(person, self.person()) || self.hands.took_part(&self.here(), person) {
             return refuse(
-                format!("{person} does the work: somebody else must allow the deviation"),
+                format!(
+                    "{person} does the work, or did a part of it: somebody else must allow the deviation"
+                ),
                 "Another person with that role allows it",
             );
         }

@@ -373,7 +373,7 @@ pub enum Event {
     },
     /// The walk pauses.
     Paused,
-    /// The walk goes on.
+    /// The walk goes on, or after a stop the way to leave the machine begins anew.
     Resumed {
         /// Who walks from here.
         person: String,
@@ -384,6 +384,9 @@ pub enum Event {
     Stopped {
         /// Why.
         reason: String,
+        /// Who, where it was somebody who was not at the walk: nothing had been looked at since.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        person: Option<String>,
     },
     /// After the stop, one act or wait of the way to leave the machine was done.
     LeavingDone {

@@ -51,7 +51,7 @@ fn remark<'a>(event: &'a Event, at: &'a str) -> Option<(&'a str, String)> {
         Event::TicksLooked { step, yes: false } => {
             Some((step, "the fasteners were not as they were left".to_owned()))
         }
-        Event::Stopped { reason } => Some((at, format!("work stopped: {reason}"))),
+        Event::Stopped { reason, .. } => Some((at, format!("work stopped: {reason}"))),
         Event::Returned { person, remark, .. } => Some((at, format!("released by {person}: {remark}"))),
         Event::Begin(_)
         | Event::Variant { .. }
@@ -149,7 +149,7 @@ mod tests {
                 role: "safety-officer".into(),
             },
             Event::Done { step: "shut".into() },
-            Event::Stopped { reason: "A leak.".into() },
+            Event::Stopped { reason: "A leak.".into(), person: None },
         ];
         let told: Vec<(String, String)> =
             field_remarks(&events).into_iter().map(|one| (one.step, one.text)).collect();
@@ -161,7 +161,7 @@ mod tests {
             ("shut", "work stopped: A leak."),
         ];
         assert_eq!(told, expected.map(|(step, text)| (step.to_owned(), text.to_owned())));
-        let stopped = [Event::Stopped { reason: "Rain.".into() }];
+        let stopped = [Event::Stopped { reason: "Rain.".into(), person: None }];
         assert_eq!(field_remarks(&stopped)[0].step, "before step 1");
     }
 }

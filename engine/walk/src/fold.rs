@@ -1,7 +1,7 @@
 //! How each event changes what is known of a walk.
 
 use crate::advance::choice;
-use crate::event::{Event, Look, ReadingVerdict};
+use crate::event::{Because, Event, Look, ReadingVerdict};
 use crate::state::{Doubt, Running, Walk};
 use crate::taking_up;
 use document::LabelFigure;
@@ -17,6 +17,7 @@ impl Walk {
             return;
         }
         self.surprise = self.told(event);
+        self.note_hands(event);
         match event {
             // Of earlier formats nothing is believed.
             Event::Begin(_)
@@ -89,13 +90,13 @@ impl Walk {
             Event::WaitOver { .. } => self.wait_over(at_ms),
             Event::LimitReached { .. } => self.choose(Choice::Fail, at_ms),
             Event::Paused => self.paused = true,
-            Event::Resumed { person, unannounced } => taking_up::resumed(self, person, *unannounced, at_ms),
+            Event::Resumed { person, .. } => taking_up::resumed(self, person),
             Event::Deviated { .. } => {
                 self.deviated(at_ms);
                 taking_up::act_done(self);
             }
-            Event::Stopped { reason } => {
-                taking_up::stopped(self, at_ms);
+            Event::Stopped { reason, person } => {
+                taking_up::stopped(self, person.as_deref());
                 self.stopped = Some(reason.clone());
             }
             Event::LeavingDone { .. } | Event::LeavingLooked { .. } => self.leaving.push(event.clone()),
@@ -105,6 +106,55 @@ impl Walk {
         self.last_ms = at_ms;
         if self.stopped.is_none() {
             self.settle();
+        }
+    }
+
+    /// Notes who took part, before an event moves the walk.
+    fn note_hands(&mut self, event: &Event) {
+        let path = self.node().path.clone();
+        match event {
+            Event::Verified { .. }
+            | Event::NotVerified { .. }
+            | Event::ActBegun { yes: false, .. }
+            | Event::TicksLooked { yes: false, .. } => {
+                self.hands.is_over(&path, &self.person);
+                return;
+            }
+            Event::Released { person, .. } => self.hands.released(&path, person),
+            Event::ActBegun { yes: true, .. } | Event::TicksLooked { yes: true, .. } => {
+                self.hands.all_did(&path);
+                return;
+            }
+            Event::Seen { because: Because::Step, .. }
+            | Event::CannotTell { .. }
+            | Event::Done { .. }
+            | Event::Fastened { .. }
+            | Event::Reading { .. }
+            | Event::Answered { .. }
+            | Event::Chosen { .. }
+            | Event::WaitOver { .. }
+            | Event::LimitReached { .. }
+            | Event::Deviated { .. } => {}
+            Event::Begin(_)
+            | Event::Variant { .. }
+            | Event::Label { .. }
+            | Event::Seen { .. }
+            | Event::Restored { .. }
+            | Event::Confirmed { .. }
+            | Event::NormalConfirmed { .. }
+            | Event::Looked { .. }
+            | Event::WaitStarted { .. }
+            | Event::Noted { .. }
+            | Event::Photographed { .. }
+            | Event::Paused
+            | Event::Resumed { .. }
+            | Event::Stopped { .. }
+            | Event::LeavingDone { .. }
+            | Event::LeavingLooked { .. }
+            | Event::Returned { .. } => return,
+        }
+        if self.gate.is_none() && !matches!(self.node().kind, NodeKind::Verify { .. }) {
+            self.hands.did(&path, &self.person);
         }
     }
 

@@ -96,6 +96,7 @@ impl Walk {
             Look::CannotTell => Effect::Lose(due.var),
         };
         self.machine.apply(&mut self.state, effect);
+        self.unlooked.remove(&due.var);
         if answer != Look::Yes {
             self.begin_anew(due.var, effect);
         }
@@ -160,7 +161,10 @@ impl Walk {
         if self.node_id() == machine::DONE {
             self.done_seen = true;
         }
-        self.has_started = true;
+        if !self.has_started {
+            self.has_started = true;
+            self.hands.begins(&self.person);
+        }
     }
 
     /// Shuts the gate before step 1: of what is not yet seen nothing is believed.
@@ -180,15 +184,28 @@ impl Walk {
     /// A record of which nothing is known but the variants and, where it is `kept`, what keeps.
     pub(crate) fn forgotten(&self, state: &AbstractState, kept: bool) -> AbstractState {
         let layout = &self.machine.layout;
-        let is_lost = |var: &VarId| {
-            layout.var(*var).origin == VarOrigin::Condition && !(kept && self.machine.sight(*var).keeps)
-        };
-        let lost: Vec<VarId> = layout.ids().filter(is_lost).collect();
-        self.lost(state, &lost)
+        if kept {
+            return self.lost(state, &self.not_kept());
+        }
+        let is_condition = |var: &VarId| layout.var(*var).origin == VarOrigin::Condition;
+        let all: Vec<VarId> = layout.ids().filter(is_condition).collect();
+        self.lost(state, &all)
+    }
+
+    /// The conditions that an interruption leaves nobody sure of.
+    pub(crate) fn not_kept(&self) -> BTreeSet<VarId> {
+        let layout = &self.machine.layout;
+        let is_lost =
+            |var: &VarId| layout.var(*var).origin == VarOrigin::Condition && !self.machine.sight(*var).keeps;
+        layout.ids().filter(is_lost).collect()
     }
 
     /// The record once nothing is known of these any more.
-    pub(crate) fn lost(&self, state: &AbstractState, vars: &[VarId]) -> AbstractState {
+    pub(crate) fn lost<'v>(
+        &self,
+        state: &AbstractState,
+        vars: impl IntoIterator<Item = &'v VarId>,
+    ) -> AbstractState {
         let mut state = state.clone();
         for var in vars {
             self.machine.apply(&mut state, Effect::Lose(*var));
@@ -326,6 +343,7 @@ impl Walk {
     /// An act wrote these.
     pub(crate) fn note_written(&mut self, vars: &[VarId], at_ms: i64) {
         for var in vars {
+            self.unlooked.remove(var);
             if let Some(known) = self.known.get_mut(var.0 as usize) {
                 known.since_ms = Some(at_ms);
                 known.since = Since::Written;

@@ -37,13 +37,20 @@ pub enum Input {
     Note(String),
     /// The walk pauses.
     Pause,
-    /// The walk goes on.
+    /// The walk goes on. After a stop: the way to leave the machine begins anew.
     Resume {
         /// Who walks from here.
         person: String,
     },
     /// Work stops.
     Stop(String),
+    /// Work is stopped by somebody who was not at the walk, and has taken up nothing.
+    StopAway {
+        /// Why.
+        reason: String,
+        /// Who.
+        person: String,
+    },
     /// A photo, by the hash of its bytes.
     Photo {
         /// SHA-256, 64 hexadecimal digits.

@@ -32,11 +32,16 @@ impl Walk {
     }
 
     /// Everything the machine may be like where work stops: records, of which one is so. An act here may have been begun, and
-    /// any of its conditions may have changed. What nobody has verified yet may not be so.
+    /// any of its conditions may have changed. What nobody has verified yet may not be so. Nothing counts that was seen before an
+    /// interruption, but what keeps.
     #[must_use]
     pub fn possible(&self) -> Vec<AbstractState> {
-        if self.earlier.is_some() || self.doubt.is_some() {
-            let state = self.forgotten(&self.state, self.earlier.is_none());
+        let is_asked = self.has_started || self.gate.is_some();
+        if self.earlier.is_some() || !is_asked {
+            return vec![self.forgotten(&self.state, false)];
+        }
+        if self.left_alone || self.paused || self.doubt.is_some() {
+            let state = self.forgotten(&self.state, true);
             return vec![self.lost(&state, &self.under_way())];
         }
         let mut possible = vec![self.state.clone()];
@@ -47,7 +52,11 @@ impl Walk {
         } else {
             Vec::new()
         };
-        for mut state in others {
+        for state in &mut possible {
+            *state = self.lost(state, &self.unlooked);
+        }
+        for state in others {
+            let mut state = self.lost(&state, &self.unlooked);
             state.place = self.state.place;
             if !possible.contains(&state) {
                 possible.push(state);
@@ -56,7 +65,13 @@ impl Walk {
         possible
     }
 
-    /// What was said on the way to leave the machine, in order.
+    /// The walk as it is for somebody who comes to it and has taken up nothing.
+    #[must_use]
+    pub fn as_found(&self) -> Self {
+        Self { left_alone: true, leaving: Vec::new(), ..self.clone() }
+    }
+
+    /// What was said on the way to leave the machine, in order, since somebody last took it up.
     #[must_use]
     pub fn leaving(&self) -> &[Event] {
         &self.leaving

@@ -17,6 +17,7 @@ mod figures;
 mod fold;
 mod gate;
 mod gated;
+mod hands;
 mod input;
 mod labels;
 mod leaving;

@@ -43,10 +43,10 @@ impl Outline {
         let library = earlier::documents(begin);
         let (mut person, mut stopped, mut is_returned) = (&begin.person, None, false);
         for event in events.clone() {
-            if let Event::Resumed { person: other, .. } = event {
+            if let Event::Resumed { person: other, .. } | Event::Stopped { person: Some(other), .. } = event {
                 person = other;
             }
-            if let Event::Stopped { reason } = event {
+            if let Event::Stopped { reason, .. } = event {
                 stopped = Some(reason.clone());
             }
             is_returned |= matches!(event, Event::Returned { .. });

@@ -36,6 +36,7 @@ impl Said {
             | Input::Pause
             | Input::Resume { .. }
             | Input::Stop(_)
+            | Input::StopAway { .. }
             | Input::Photo { .. }
             | Input::Deviate { .. }
             | Input::Leaving(_) => Self::Other,
@@ -160,6 +161,7 @@ pub(crate) fn unasked(input: &Input) -> Refusal {
         | Input::Pause
         | Input::Resume { .. }
         | Input::Stop(_)
+        | Input::StopAway { .. }
         | Input::Leaving(_) => "It answers nothing that is asked",
     };
     Refusal::new(reason, "Do what the step says")

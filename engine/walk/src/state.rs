@@ -3,11 +3,12 @@
 use crate::compiled::Compiled;
 use crate::event::{Begin, Event};
 use crate::gate::Gate;
+use crate::hands::Hands;
 use crate::status::Status;
 use document::model::{Equipment, Name, Procedure, Step};
 use document::{Document, LabelFigure, Library};
 use machine::{AbstractState, Conjunct, Cube, Machine, Node, NodeId, Reliance, VarId, VarOrigin};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 /// A timer under way.
@@ -70,6 +71,13 @@ pub struct Walk {
     pub(crate) doubt: Option<Doubt>,
     /// When work was taken up in the middle of the act here: the rest is taken up after it.
     pub(crate) taken_up_in_act: Option<i64>,
+    /// Of an interrupted walk: the conditions that nobody looked at, waited for or wrote since. No plan for leaving the machine
+    /// counts on them.
+    pub(crate) unlooked: BTreeSet<VarId>,
+    /// Whether work stopped, or was left after that, with nobody at it: of what does not keep nothing is known.
+    pub(crate) left_alone: bool,
+    /// Who took part in what may have to be verified.
+    pub(crate) hands: Hands,
     /// Whether the looks before done are over.
     pub(crate) done_seen: bool,
     /// For every variable.
@@ -118,6 +126,9 @@ impl Walk {
             gate: None,
             doubt: None,
             taken_up_in_act: None,
+            unlooked: BTreeSet::new(),
+            left_alone: false,
+            hands: Hands::default(),
             done_seen: false,
             known,
             page: Vec::new(),

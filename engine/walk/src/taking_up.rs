@@ -3,22 +3,28 @@
 use crate::event::Because;
 use crate::gate::{Gate, GateLook};
 use crate::state::{Doubt, Since, Walk};
-use document::same_person;
+use crate::status::Status;
 use machine::{AbstractState, Conjunct, Cube, Effect, NodeKind, TakingUp, VarId};
 use std::collections::BTreeSet;
 
-/// Takes up a walk again. After a short pause of the same person everything stands; else what the rest relies on is looked
-/// at again, and what nobody sees is waited for in full.
-pub(crate) fn resumed(walk: &mut Walk, person: &str, unannounced: bool, at_ms: i64) {
-    let is_long = is_long(walk, person, unannounced, at_ms);
+/// Takes up a walk again, whoever left it for however long, with notice or without: what the rest relies on is looked at again,
+/// and what nobody sees is waited for in full. After a stop the way to leave the machine begins anew.
+pub(crate) fn resumed(walk: &mut Walk, person: &str) {
     person.clone_into(&mut walk.person);
+    walk.hands.came_on(person);
     walk.paused = false;
-    if !is_long || walk.earlier.is_some() {
+    if walk.status() == Status::Stopped {
+        walk.left_alone = true;
+        walk.leaving.clear();
+        return;
+    }
+    if walk.earlier.is_some() {
         return;
     }
     walk.taken_up_in_act = None;
     // What a timer waits for may have come again: it counts from now.
     walk.timer = None;
+    walk.unlooked = walk.not_kept();
     if !walk.has_started {
         if let Some(mut gate) = walk.gate.take() {
             gate.looks = gate.looks.iter().map(GateLook::anew).collect();
@@ -36,21 +42,13 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str, unannounced: bool, at_ms: i
     }
 }
 
-/// Whether nobody can say any more that everything is as it was left: another person, no notice, a clock that went backwards,
-/// or a pause longer than any lapse.
-/// Work is stopped. Who stops it after a long pause, without taking it up, has looked at nothing: of what does not keep nothing
-/// is known any more.
-pub(crate) fn stopped(walk: &mut Walk, at_ms: i64) {
-    if walk.paused && walk.earlier.is_none() && is_long(walk, &walk.person, false, at_ms) {
-        walk.state = walk.lost(&walk.forgotten(&walk.state, true), &walk.under_way());
+/// Work is stopped: where somebody is named, by one who was not at the walk. Whoever stops work that was left, without taking
+/// it up, has looked at nothing.
+pub(crate) fn stopped(walk: &mut Walk, person: Option<&str>) {
+    walk.left_alone = walk.paused || person.is_some();
+    if let Some(person) = person {
+        person.clone_into(&mut walk.person);
     }
-}
-
-fn is_long(walk: &Walk, person: &str, unannounced: bool, at_ms: i64) -> bool {
-    let Ok(away) = u64::try_from(at_ms - walk.last_ms) else { return true };
-    unannounced
-        || !same_person(&walk.person, person)
-        || walk.machine.lapses.iter().any(|(_, lapse)| away >= *lapse)
 }
 
 /// It was said whether the act had been begun, or whether its ticked fasteners are as they were left. One that had been begun

@@ -12,7 +12,9 @@ pub fn words(events: &[(i64, Event)]) -> Vec<String> {
         let before = walker.clone();
         match event {
             Event::Begin(begin) => walker = Some(begin.person.clone()),
-            Event::Resumed { person, .. } => walker = Some(person.clone()),
+            Event::Resumed { person, .. } | Event::Stopped { person: Some(person), .. } => {
+                walker = Some(person.clone());
+            }
             _ => {}
         }
         one(event, before.as_deref())
@@ -99,7 +101,10 @@ fn one(event: &Event, walker: Option<&str>) -> String {
         Event::Returned { person, role, remark } => {
             format!("released for use again by {person}, {role}: {remark}")
         }
-        Event::Stopped { reason } => format!("work stopped: {reason}"),
+        Event::Stopped { reason, person: None } => format!("work stopped: {reason}"),
+        Event::Stopped { reason, person: Some(person) } => {
+            format!("work stopped by {person}, who was not at the walk: {reason}")
+        }
     }
 }
 

@@ -7,7 +7,7 @@ use crate::requests::{Answer, Key, Position, Say, Stop, whole};
 use crate::store::{AnswerOutcome, refusal};
 use crate::visitor::Visitor;
 use records::leaving;
-use walk::{Input, Leaving, Look, Prompt, Walk};
+use walk::{Input, Leaving, Look, Prompt, Status, Walk};
 
 /// Takes what the walker says.
 pub(crate) fn answer(
@@ -46,14 +46,28 @@ pub(crate) fn give(
         return Ok(AnswerOutcome::Recorded);
     }
     let attends = store.attends(id, &visitor.name, app.lock_ms)?;
-    let free = matches!(input, Input::Resume { .. } | Input::Stop(_) | Input::Leaving(_));
-    if !attends && !free {
-        return Ok(AnswerOutcome::Refused(refusal(
-            "You are not at this walk",
-            "Take it up first; what lapsed is then asked again",
-        )));
+    let is_stopped = store.walk(id)?.status() == Status::Stopped;
+    let away = match input {
+        Input::Stop(reason) if !attends => {
+            Some(Input::StopAway { reason: reason.clone(), person: visitor.name.clone() })
+        }
+        _ => None,
+    };
+    let input = away.as_ref().unwrap_or(input);
+    let is_free = matches!(
+        input,
+        Input::Resume { .. } | Input::StopAway { .. } | Input::Leaving(Leaving::Returned { .. })
+    );
+    if !attends && !is_free {
+        let opens = if is_stopped {
+            "Take it up first; the way to leave the machine then begins anew"
+        } else {
+            "Take it up first; what the rest relies on is then asked again"
+        };
+        return Ok(AnswerOutcome::Refused(refusal("You are not at this walk", opens)));
     }
-    if matches!(input, Input::Resume { .. }) && !store.walk(id)?.begin().training {
+    // To leave a machine after a stop is open to all, as stopping is.
+    if matches!(input, Input::Resume { .. }) && !is_stopped && !store.walk(id)?.begin().training {
         let site = Site::new(store.walk(id)?);
         drop(store);
         let people = app.people(&site)?;

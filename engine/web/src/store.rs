@@ -177,7 +177,7 @@ impl Store {
         Ok(page)
     }
 
-    /// Whether that person is at the walk: began it or went on with it since this program started, and was not away for
+    /// Whether that person is at the walk: began it, went on with it or stopped it since this program started, and was not away for
     /// as long as locks a sign-in. If so, that is noted.
     pub(crate) fn attends(&mut self, id: &str, person: &str, lock_ms: i64) -> Result<bool, Fault> {
         let now = now_ms();
@@ -227,7 +227,9 @@ impl Store {
                 }
             }
         };
-        if let (AnswerOutcome::Recorded, Input::Resume { person }) = (&said, input) {
+        if let (AnswerOutcome::Recorded, Input::Resume { person } | Input::StopAway { person, .. }) =
+            (&said, input)
+        {
             open.attended = Some(Attended { person: person.clone(), last_ms: now_ms() });
         }
         let open = Open { walk: live.keep(), ..open };

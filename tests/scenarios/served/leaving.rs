@@ -111,3 +111,31 @@ fn work_stopped_among_fasteners_is_left_by_the_way_that_fits() {
         }
     }
 }
+
+/// Whoever was not there when work was stopped goes on by name, and from the beginning.
+#[test]
+fn who_goes_on_with_leaving_takes_it_up_by_name_and_begins_anew() {
+    let server = Server::start(&BATTERY);
+    let mut one = Walker::signed_in(&server, "Tomas Reeve");
+    let mut two = Walker::signed_in(&server, "Gwen Adeyi");
+    let (trail, _) = among(&mut one, 0, 1);
+    let path = format!("/walks/{}", trail.id);
+    let answers = format!("{path}/answers");
+    let stop = json!({ "reason": "A screw turns without end.", "key": "stop" });
+    let (_, stopped) = one.call("POST", &format!("{path}/stop"), &stop).expect("an answer");
+    assert_eq!(stopped["attends"], json!(true), "{stopped}");
+    let (_, found) = two.call("GET", &path, &json!(null)).expect("an answer");
+    assert_eq!(found["attends"], json!(false), "{found}");
+    for say in ["left", "leave-look"] {
+        let body = json!({ "say": say, "value": "cannot-tell", "position": found["position"], "key": say });
+        let (status, refused) = two.call("POST", &answers, &body).expect("an answer");
+        assert_eq!(status, 422, "{refused}");
+    }
+    let resume = json!({ "say": "resume", "position": found["position"], "key": "resume" });
+    let (status, taken_up) = two.call("POST", &answers, &resume).expect("an answer");
+    assert_eq!((status, &taken_up["walker"]), (200, &json!("Gwen Adeyi")), "{taken_up}");
+    assert_eq!(taken_up["leaving"], found["leaving"], "what was shown to whoever came");
+    assert_eq!((&taken_up["attends"], &taken_up["standing"]), (&json!(true), &json!("stopped")));
+    let (_, left) = one.call("GET", &path, &json!(null)).expect("an answer");
+    assert_eq!(left["attends"], json!(false), "{left}");
+}

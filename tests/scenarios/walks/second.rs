@@ -46,7 +46,8 @@ fn way_out(journal: &Path) -> String {
     std::fs::copy(journal, &copy).expect("a copy to find the answers with");
     let mut journal = Journal::open(&copy).expect("the copy");
     let mut live = walk::resume(&mut journal, "the-walk").expect("the walk");
-    let (mut lines, mut now_ms) = (String::new(), live.walk().last_ms());
+    let (mut lines, mut now_ms) = ("Tomas Reeve\n".to_owned(), live.walk().last_ms());
+    live.answer(&Input::Resume { person: "Tomas Reeve".to_owned() }, now_ms).expect("taken");
     loop {
         let said = match next(live.walk()) {
             Next::Act { act, wait, .. } => {
@@ -73,7 +74,7 @@ fn a_stopped_machine_is_left_act_by_act_and_released_by_whoever_may() {
     let text = said(&run(&journal, &as_str(&walking("tip-swap")), &(stopped_early() + "not yet\n")));
     assert!(text.contains("Turn the supply switch to 0. (done) > not yet"), "{text}");
     assert!(text.contains("Say `done` when it is done."), "{text}");
-    // Later somebody comes back to it, and the officer after that.
+    // Later somebody comes back to it, is named and goes the way anew; the officer comes after that.
     let out = said(&run(&journal, &["resume", "the-walk"], &(way_out(&journal) + "\n")));
     assert!(out.contains("stays out of use until the safety officer releases it"), "{out}");
     let script = format!("{REMARK}\nTomas Reeve\n{REMARK}\nGwen Adeyi\n");

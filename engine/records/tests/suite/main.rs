@@ -6,6 +6,7 @@ mod damaged;
 mod documents;
 mod due;
 mod filter;
+mod leaving;
 
 use document::Zone;
 use records::{Register, Walked};

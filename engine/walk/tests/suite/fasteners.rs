@@ -169,13 +169,16 @@ fn doubtful_ticks_are_begun_anew_and_stay_on_record() {
 }
 
 #[test]
-fn a_short_pause_among_the_fasteners_asks_nothing() {
+fn a_short_pause_among_the_fasteners_asks_for_them_too() {
     let mut journal = Journal::in_memory().expect("a journal");
     let mut driver = Driver::new();
     let mut live = start(&mut journal, "wand-reassembly", &driver);
     let before = among(&mut live, &mut driver, "tighten", 3);
     live.answer(&Input::Pause, driver.now_ms).expect("paused");
     resume(&mut live, PERSON, driver.now_ms + 60_000);
+    to_the_ticks(&live);
+    live.answer(&Input::Look(Look::Yes), driver.now_ms).expect("taken");
+    taken_up(&mut live, &mut driver);
     let Prompt::Fasten(after) = live.prompt() else { panic!("{:?}", live.prompt()) };
     assert_eq!(after, before);
 }

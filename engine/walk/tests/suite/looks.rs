@@ -2,7 +2,7 @@
 
 use super::rig::{PERSON, SECOND, START, begun, gate, refused, resume, say, started};
 use journal::Journal;
-use walk::{Because, Ending, Event, Heading, Input, LiveWalk, Look, Stage, Status};
+use walk::{Because, Clock, Ending, Event, Heading, Input, LiveWalk, Look, Stage, Status};
 
 fn journal() -> Journal {
     Journal::in_memory().expect("a journal")
@@ -18,7 +18,7 @@ const MINUTE: i64 = 60_000;
 const RELYING: &str = "  - { id: act, requires: { supply: live, guard: fitted }, do: Act. }\n";
 
 #[test]
-fn everything_relied_on_is_asked_again_after_a_long_pause_a_handover_or_a_clock_that_went_back() {
+fn everything_relied_on_is_asked_again_after_any_pause_a_handover_or_a_clock_that_went_back() {
     let away = |person: &str, millis: i64, paused: bool| {
         let mut journal = journal();
         let mut live = started(&mut journal, "{ supply: live }", RELYING);
@@ -43,14 +43,40 @@ fn everything_relied_on_is_asked_again_after_a_long_pause_a_handover_or_a_clock_
         assert_eq!(live.walk().person(), person);
         asked
     };
-    let nothing: [&str; 0] = [];
     let everything = ["supply live", "guard fitted"];
-    assert_eq!(away(PERSON, 15 * MINUTE - 1, true), nothing);
+    assert_eq!(away(PERSON, 0, true), everything);
     assert_eq!(away(PERSON, 15 * MINUTE, true), everything);
-    assert_eq!(away(" TOMAS REEVE ".trim(), 1_000, true), nothing, "the same person");
+    assert_eq!(away(" TOMAS REEVE ".trim(), 1_000, true), everything, "the same person");
     assert_eq!(away(SECOND, 1_000, true), everything);
     assert_eq!(away(PERSON, -1, true), everything);
     assert_eq!(away(PERSON, 0, false), everything, "nobody announced it");
+}
+
+/// Nobody can say what came and went in between: the wait begins anew with whoever goes on.
+#[test]
+fn no_wait_runs_through_a_pause() {
+    let steps = "  - { id: off, do: Turn it off., leaves: { supply: isolated } }\n  \
+                 - { id: rest, wait: { for: 45 s } }\n  \
+                 - { id: work, requires: { charge: gone }, do: Work. }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    say(&mut live, &Input::Done, START);
+    say(&mut live, &Input::Pause, START + 10_000);
+    let again = START + 60_000;
+    say(&mut live, &resume(PERSON), again);
+    let clock = Clock::Running { since_ms: again, millis: 45_000 };
+    assert!(
+        matches!(live.walk().stage(), Stage::Wait { clock: of, .. } if of == clock),
+        "{:?}",
+        live.walk().stage()
+    );
+    refused(&mut live, &Input::TimerOver, again + 44_999);
+    say(&mut live, &Input::TimerOver, again + 45_000);
+    // Behind the wait it is not believed through a pause either.
+    say(&mut live, &Input::Pause, again + 46_000);
+    say(&mut live, &resume(PERSON), again + 46_001);
+    say(&mut live, &Input::Look(Look::No), again + 46_001);
+    assert!(matches!(live.walk().stage(), Stage::Settle { millis: 45_000, .. }), "{:?}", live.walk().stage());
 }
 
 /// By the clock alone: what was looked at longer ago than it lapses is asked before the step that relies on it.

@@ -15,4 +15,5 @@ mod stages;
 mod standards;
 mod stopped;
 mod support;
+mod verifying;
 mod whole;

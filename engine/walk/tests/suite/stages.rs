@@ -159,14 +159,14 @@ fn what_nobody_verified_yet_waits_and_may_be_denied() {
             }
             assert!(matches!(live.walk().stage(), Stage::Verification), "{:?}", live.walk().stage());
             assert!(
-                refused(&mut live, &Input::Deny(SECOND.to_owned()), START).reason.contains("somebody else")
+                refused(&mut live, &Input::Deny(PERSON.to_owned()), START).reason.contains("somebody else")
             );
             if verified {
-                let event = say(&mut live, &sign(PERSON), START + 2_000);
+                let event = say(&mut live, &sign(SECOND), START + 2_000);
                 assert!(matches!(event, Event::Verified { .. }), "{event:?}");
                 assert_eq!(live.walk().node().path, "next");
             } else {
-                let event = say(&mut live, &Input::Deny(PERSON.to_owned()), START + 2_000);
+                let event = say(&mut live, &Input::Deny(SECOND.to_owned()), START + 2_000);
                 assert!(matches!(event, Event::NotVerified { .. }), "{event:?}");
                 assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Stopped)));
                 let machine = live.walk().machine();

@@ -2,7 +2,7 @@
 
 use super::rig::{PERSON, SECOND, START, resume, say, sign, started};
 use journal::Journal;
-use walk::{Ending, Event, Input, LiveWalk, Look, Stage};
+use walk::{Ending, Event, Input, Leaving, LiveWalk, Look, Stage};
 
 fn journal() -> Journal {
     Journal::in_memory().expect("a journal")
@@ -72,19 +72,92 @@ fn after_a_no_the_plan_counts_on_what_was_seen_and_the_no_is_on_record() {
     assert_eq!(folded.possible().len(), 1);
 }
 
-/// Whoever stops work that was left alone for long has looked at nothing.
+const DRAINED: &str =
+    "  - { id: drain, do: Drain the bowl., leaves: { bowl: drained } }\n  - { id: next, do: Go on. }\n";
+
+fn drained<'j>(journal: &'j mut Journal) -> LiveWalk<'j> {
+    let mut live = started(journal, "{ supply: live, bowl: full }", DRAINED);
+    say(&mut live, &Input::Done, START);
+    assert_eq!(may_be(&live, "bowl"), ["drained"]);
+    live
+}
+
+const ANY: [&str; 2] = ["full", "drained"];
+
+/// Whoever stops work that was paused, or at which they were not, has looked at nothing.
 #[test]
-fn after_a_long_pause_the_plan_counts_on_nothing_that_was_seen_before() {
-    let steps =
-        "  - { id: drain, do: Drain the bowl., leaves: { bowl: drained } }\n  - { id: next, do: Go on. }\n";
-    for (minutes, known) in [(14, &["drained"][..]), (15, &["full", "drained"])] {
+fn stopped_after_any_interruption_the_plan_counts_on_nothing_that_was_seen_before() {
+    let stop = || Input::Stop("it is late".to_owned());
+    let away = Input::StopAway { reason: "it is late".to_owned(), person: SECOND.to_owned() };
+    for millis in [0, 1_000, 15 * 60_000] {
         let mut journal = journal();
-        let mut live = started(&mut journal, "{ supply: live, bowl: full }", steps);
-        say(&mut live, &Input::Done, START);
+        let mut live = drained(&mut journal);
         say(&mut live, &Input::Pause, START);
-        say(&mut live, &Input::Stop("it is late".to_owned()), START + minutes * 60_000);
-        assert_eq!(may_be(&live, "bowl"), known, "after {minutes} min");
+        assert_eq!(may_be(&live, "bowl"), ANY, "whoever asks how to leave it is told the same");
+        say(&mut live, &stop(), START + millis);
+        assert_eq!(may_be(&live, "bowl"), ANY, "after {millis} ms");
     }
+    let mut journal = journal();
+    let mut live = drained(&mut journal);
+    let found = live.walk().as_found().possible();
+    let event = say(&mut live, &away, START);
+    assert!(
+        matches!(event, Event::Stopped { person: Some(ref person), .. } if person == SECOND),
+        "{event:?}"
+    );
+    assert_eq!((may_be(&live, "bowl"), live.walk().person()), (ANY.map(str::to_owned).to_vec(), SECOND));
+    assert_eq!(live.walk().possible(), found);
+}
+
+/// What nobody relies on any more nobody looks at again, and no plan counts on it.
+#[test]
+fn what_was_not_looked_at_when_work_was_taken_up_is_not_believed_by_the_plan() {
+    let mut journal = journal();
+    let mut live = drained(&mut journal);
+    say(&mut live, &resume(SECOND), START);
+    say(&mut live, &Input::Look(Look::No), START);
+    assert!(matches!(live.walk().stage(), Stage::Act), "{:?}", live.walk().stage());
+    assert_eq!(may_be(&live, "bowl"), ANY);
+    say(&mut live, &Input::Done, START);
+    // Before done it is looked at, and counts.
+    assert!(matches!(live.walk().stage(), Stage::Gate { .. }));
+    say(&mut live, &Input::Look(Look::Yes), START);
+    assert_eq!(may_be(&live, "bowl"), ["drained"]);
+}
+
+/// Before anything was asked nothing is believed of what the procedure begins with.
+#[test]
+fn stopped_before_the_first_question_nothing_is_believed() {
+    let mut journal = journal();
+    let mut live = super::rig::begun(&mut journal, "{ supply: live, bowl: full }", DRAINED);
+    say(&mut live, &Input::Stop("rain".to_owned()), START);
+    assert_eq!(may_be(&live, "bowl"), ANY);
+}
+
+/// After a stop too: who goes on with the way out is named and has seen nothing of it.
+#[test]
+fn the_way_to_leave_the_machine_begins_anew_with_whoever_goes_on_with_it() {
+    let mut journal = journal();
+    let mut live = drained(&mut journal);
+    say(&mut live, &Input::Stop("rain".to_owned()), START);
+    say(&mut live, &Input::Leaving(Leaving::Done("Wait.".to_owned())), START);
+    assert_eq!((live.walk().leaving().len(), may_be(&live, "bowl")), (1, vec!["drained".to_owned()]));
+    say(&mut live, &resume(SECOND), START);
+    assert_eq!((live.walk().leaving().len(), live.walk().person()), (0, SECOND));
+    assert_eq!(may_be(&live, "bowl"), ANY);
+    assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Stopped)));
+    let returned = Leaving::Returned {
+        person: "Gwen Adeyi".to_owned(),
+        role: "safety-officer".to_owned(),
+        remark: "All is well.".to_owned(),
+    };
+    say(&mut live, &Input::Leaving(returned), START);
+    assert!(live.answer(&resume(PERSON), START).is_err(), "it is released");
+    drop(live);
+    let told = walk::words(&walk::events(&journal, "one").expect("events"));
+    let handed = format!("handed over from {PERSON} to {SECOND} after an interruption that nobody announced");
+    assert!(told.contains(&handed), "{told:?}");
+    assert_eq!(walk::fold(&journal, "one").expect("a walk").person(), SECOND);
 }
 
 /// Nothing is kept of what was known together ("not both shut"): each condition is asked by itself.
@@ -103,7 +176,7 @@ fn what_was_known_together_is_asked_one_by_one_after_a_handover() {
     assert_eq!(asked, ["supply live", "guard fitted", "bowl full"]);
 }
 
-/// A handover while a signature is due: the one who comes may look, the one who went may sign, and work goes on.
+/// A handover while a signature is due: the one who went did it, the one who comes may look and sign, and work goes on.
 #[test]
 fn a_handover_while_a_verification_is_open_is_not_stuck() {
     let steps = "  - { id: drain, do: Drain the bowl., leaves: { bowl: drained }, verified_by: second-person }\n  \
@@ -115,10 +188,10 @@ fn a_handover_while_a_verification_is_open_is_not_stuck() {
         say(&mut live, &resume(SECOND), START);
         assert!(matches!(live.walk().stage(), Stage::Verification), "{:?}", live.walk().stage());
         if deny {
-            say(&mut live, &Input::Deny(PERSON.to_owned()), START);
+            say(&mut live, &Input::Deny(SECOND.to_owned()), START);
             assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Stopped)));
         } else {
-            say(&mut live, &sign(PERSON), START);
+            say(&mut live, &sign(SECOND), START);
             say(&mut live, &Input::Done, START);
             while matches!(live.walk().stage(), Stage::Gate { .. }) {
                 say(&mut live, &Input::Look(Look::Yes), START);

@@ -213,7 +213,7 @@ impl WalkReply {
                 expect: step.expect.map(|expect| expect.text()),
             }),
             stopped: walk.stop_reason().map(str::to_owned),
-            leaving: is_stopped.then(|| leaving::next(walk)),
+            leaving: is_stopped.then(|| leaving::next_for(walk, attends)),
             returned: walk.is_returned(),
         }
     }

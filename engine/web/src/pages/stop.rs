@@ -21,13 +21,17 @@ pub(crate) async fn show(
     handle
         .run(move |app| {
             // The way is worked out without the store being held.
-            let walk = app.walk_store(&id)?.walk(&id)?.clone();
+            let (walk, attends) = {
+                let mut store = app.walk_store(&id)?;
+                let attends = store.attends(&id, &visitor.name, app.lock_ms)?;
+                (store.walk(&id)?.clone(), attends)
+            };
             if walk.status().is_ended() {
                 return page(app, &visitor, &id, Notice::default());
             }
             let values = context! {
                 id,
-                lines => Value::from(Serde(&leaving::preview(&walk))),
+                lines => Value::from(Serde(&leaving::preview(&walk, attends))),
                 training => walk.begin().training,
                 rehearsal => walk.begin().rehearsal,
                 position => walk.position(),

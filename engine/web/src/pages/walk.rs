@@ -86,7 +86,7 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Re
     let shown = before.len().saturating_sub(1).min(BEFORE_SHOWN);
     let before = before.split_off(before.len() - shown);
     let is_stopped = walk.stop_reason().is_some() || status == walk::Status::Stopped;
-    let leaving = is_stopped.then(|| leaving::next(&walk));
+    let leaving = is_stopped.then(|| leaving::next_for(&walk, attends));
     let values = context! {
         id,
         title => walk.procedure().map(|procedure| procedure.title.as_str()),

@@ -1,0 +1,142 @@
+//! The way to leave a machine after a stop, by the walk's records alone: what an interruption does to it.
+
+use journal::Journal;
+use records::leaving::{Next, next, next_for, preview};
+use walk::{Begin, DocumentText, FORMAT, Input, Leaving, LiveWalk, Look, Stage};
+
+/// Times and values are invented.
+const RIG: &str = r#"
+equipment: rig
+title: A rig
+revision: 1
+roles: { technician: Works on it. }
+conditions:
+  supply: { values: [isolated, live], ask: "Is the switch at 0?" }
+  charge:
+    values: [present, gone]
+    settles: { from: present, to: gone, after: 45 s, while: { supply: isolated } }
+    lost_when: { supply: [isolated, live] }
+actions:
+  switch-off: { do: Turn the switch to 0., leaves: { supply: isolated }, restores: true }
+safe_state: { supply: isolated, charge: gone }
+hazards:
+  harm: { worst: minor, certainty: could, hazard: Harm, consequence: Harm comes., avoid: Keep off. }
+"#;
+
+const STEPS: &str = "
+procedure: main
+title: A procedure
+equipment: rig
+revision: 1
+purpose: Work.
+scope: The rig.
+performers: { technician: 1 }
+time: 5 min
+level_of_use: continuous
+tools: none
+supplies: none
+spares: none
+wear: none
+requires: { supply: live }
+steps:
+  - { id: off, do: Turn it off., leaves: { supply: isolated } }
+  - { id: settle, wait: { for: 45 s } }
+  - { id: work, requires: { supply: isolated, charge: gone }, do: Work. }
+";
+
+const START: i64 = 1_795_600_000_000;
+
+fn say(live: &mut LiveWalk<'_>, input: &Input, now_ms: i64) {
+    live.answer(input, now_ms).unwrap_or_else(|error| panic!("{input:?} at {:?}: {error}", live.prompt()));
+}
+
+/// A walk by Tomas Reeve that has turned the supply off and waits.
+fn waiting(journal: &mut Journal) -> LiveWalk<'_> {
+    let text = |name: &str, text: &str| DocumentText { name: name.to_owned(), text: text.to_owned() };
+    let begin = Begin {
+        format: FORMAT,
+        procedure: "main".to_owned(),
+        revision: 1,
+        content: String::new(),
+        equipment: "rig".to_owned(),
+        serial: "1".to_owned(),
+        person: "Tomas Reeve".to_owned(),
+        training: true,
+        rehearsal: true,
+        documents: vec![text("rig.yaml", RIG), text("main.yaml", STEPS)],
+    };
+    let mut live = walk::begin(journal, "one", begin, START).expect("begun");
+    while matches!(live.walk().stage(), Stage::Gate { .. }) {
+        say(&mut live, &Input::Look(Look::Yes), START);
+    }
+    say(&mut live, &Input::Done, START);
+    assert!(matches!(live.walk().stage(), Stage::Wait { .. }), "{:?}", live.walk().stage());
+    live
+}
+
+/// Nothing is believed of the supply: it is turned off before anything else.
+fn turns_the_supply_off_first(next: &Next) {
+    assert!(matches!(next, Next::Act { act, wait: None, .. } if act == "Turn the switch to 0."), "{next:?}");
+}
+
+/// Goes the way to its end; gives the waits on it, in milliseconds.
+fn gone(live: &mut LiveWalk<'_>) -> Vec<u64> {
+    let mut waits = Vec::new();
+    for _ in 0..10 {
+        let said = match next(live.walk()) {
+            Next::Act { act, wait, .. } => {
+                waits.extend(wait);
+                Leaving::Done(act)
+            }
+            Next::Look { condition, .. } => {
+                Leaving::Looked { condition, values: vec!["isolated".to_owned()] }
+            }
+            Next::Nothing => return waits,
+            other @ (Next::Stuck | Next::Cannot { .. }) => panic!("{other:?}"),
+        };
+        say(live, &Input::Leaving(said), START);
+    }
+    panic!("the way does not end");
+}
+
+#[test]
+fn whoever_goes_on_with_leaving_begins_anew_and_waits_in_full() {
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = waiting(&mut journal);
+    say(&mut live, &Input::Stop("rain".to_owned()), START);
+    // Whoever stopped had just turned it off.
+    let Next::Act { act, wait: Some(45_000), .. } = next(live.walk()) else {
+        panic!("{:?}", next(live.walk()))
+    };
+    turns_the_supply_off_first(&next_for(live.walk(), false));
+    say(&mut live, &Input::Leaving(Leaving::Done(act)), START + 45_000);
+    say(&mut live, &Input::Resume { person: "Anneke Voss".to_owned() }, START + 46_000);
+    turns_the_supply_off_first(&next(live.walk()));
+    assert_eq!(live.walk().last_ms(), START + 46_000, "no wait counts from before");
+    assert_eq!(gone(&mut live), [45_000]);
+    // Who comes when it is done finds it done.
+    assert_eq!(next_for(live.walk(), false), Next::Nothing);
+}
+
+#[test]
+fn whoever_stops_after_an_interruption_believes_nothing_of_before() {
+    let stop = || Input::Stop("rain".to_owned());
+    let away = Input::StopAway { reason: "rain".to_owned(), person: "Anneke Voss".to_owned() };
+    let resume = |person: &str| Input::Resume { person: person.to_owned() };
+    for said in [
+        vec![Input::Pause, stop()],
+        vec![away],
+        vec![Input::Pause, resume("Tomas Reeve"), stop()],
+        vec![resume("Anneke Voss"), stop()],
+    ] {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let mut live = waiting(&mut journal);
+        let shown = preview(live.walk(), false);
+        assert_ne!(preview(live.walk(), true), shown);
+        for input in &said {
+            say(&mut live, input, START);
+        }
+        turns_the_supply_off_first(&next(live.walk()));
+        assert_eq!(gone(&mut live), [45_000], "{said:?}");
+    }
+}
