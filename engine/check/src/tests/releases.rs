@@ -33,8 +33,8 @@ fn errors_within(boxes: usize, edits: &[(&str, &str)], performed: Option<&str>) 
     files.extend(
         performed.map(|block| InputFile { name: "performed".to_owned(), bytes: whole(shared, block).into() }),
     );
-    let report = check(document::read(&files), &Budget { boxes, go_on: &|| true })
-        .expect("no fault of our own");
+    let report =
+        check(document::read(&files), &Budget { boxes, go_on: &|| true }).expect("no fault of our own");
     let findings = report.findings();
     findings.iter().filter(|one| one.severity == document::Severity::Error).map(|one| one.code).collect()
 }
