@@ -63,6 +63,10 @@ pub(super) fn follow(
             break;
         }
         now += 1_000 + 1_000 * random.below(3) as i64;
+        // A step may take any time.
+        if trouble.strikes(random, 4) {
+            now += 20 * 60_000;
+        }
         let mut input = if step + 1 == LONGEST {
             Input::Stop("enough".to_owned())
         } else {
@@ -268,7 +272,9 @@ fn said(live: &LiveWalk<'_>, random: &mut Random, trouble: Trouble, now: &mut i6
         Prompt::Sign { check: None, .. } if trouble.strikes(random, 25) => {
             Input::Deny("Anneke Voss".to_owned())
         }
-        Prompt::Sign { .. } => Input::Sign("Anneke Voss".to_owned()),
+        Prompt::Sign { check: None, .. } => Input::Sign("Anneke Voss".to_owned()),
+        // Whoever releases does a part of the step: somebody else verifies it.
+        Prompt::Sign { check: Some(_), .. } => Input::Sign("Gwen Adeyi".to_owned()),
         Prompt::Reading(reading) if reading.may_not_tell && trouble.strikes(random, 10) => Input::CannotTell,
         Prompt::Reading(reading) => {
             let good = !trouble.strikes(random, 40) && reading.range.is_some();

@@ -122,7 +122,7 @@ fn a_walk_of_a_bundled_procedure_is_only_where_the_proof_was_and_always_leads_on
             }
         }
     }
-    let wanted = ["surprise", "cannot-tell", "verified", "paused", "handed-over", "killed", "wait-over"];
+    let wanted = ["surprise", "cannot-tell", "paused", "handed-over", "killed", "wait-over"];
     met.told(&wanted);
     met.told(&["stopped", "completed", "taken-up", "lapsed", "settled", "shut"]);
 }

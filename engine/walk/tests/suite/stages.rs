@@ -316,7 +316,7 @@ fn work_is_stopped_with_a_reason_from_any_stage_and_remarks_move_nothing() {
     say(&mut live, &Input::Stop(" A leak. ".to_owned()), START);
     assert_eq!(live.walk().stop_reason(), Some("A leak."));
     assert_eq!(live.walk().status(), Status::Stopped);
-    assert_eq!(refused(&mut live, &resume(PERSON), START).opens, "Begin a new one");
+    assert_eq!(refused(&mut live, &Input::Done, START).opens, "Begin a new one");
 }
 
 /// Records that were written before verdicts had a type hold the same words.
