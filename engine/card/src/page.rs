@@ -21,6 +21,7 @@ mod signal;
 mod step;
 mod steps;
 mod stop;
+mod taking_up;
 
 pub(crate) use hazards::sentence;
 pub(crate) use scope::{people_of, value_words};

@@ -126,12 +126,14 @@ impl WayBack<'_> {
         }
         if self.first < self.last {
             return format!(
-                "a way back goes through a `repeat`, which has a bound: put steps `{first}` to `{look}` into one, with what `{look}` looks for as its `until`, `at_most: {AT_MOST}`, and `otherwise: stop`"
+                "a way back goes through a `repeat`, which has a bound: put steps `{first}` to `{look}` into one, \
+                 with what `{look}` looks for as its `until`, `at_most: {AT_MOST}`, and `otherwise: stop`"
             );
         }
         match self.until() {
             Some(until) => format!(
-                "step `{look}` leads back to itself. Look again for a bounded time: write `wait: {{ until: {until}, limit: 2 min }}` and `otherwise: stop` in it; or put what sets it right before the look, and both into a `repeat`"
+                "step `{look}` leads back to itself. Look again for a bounded time: write `wait: {{ until: {until}, limit: 2 min }}` and \
+                 `otherwise: stop` in it; or put what sets it right before the look, and both into a `repeat`"
             ),
             None => format!(
                 "step `{look}` leads back to itself. Put what sets it right before the look, and both into a `repeat` with `until`, `at_most: {AT_MOST}` and `otherwise: stop`"

@@ -4,6 +4,7 @@
 //! obligation that no box violates holds on every path, and one that is violated comes with a shortest run that was
 //! replayed through the machine, record by record.
 
+mod acts;
 mod boxes;
 mod counts;
 mod course;

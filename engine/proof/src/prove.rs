@@ -1,5 +1,6 @@
 //! The verdicts on a machine, with a shortest run to each violation.
 
+use crate::acts::bringing_about;
 use crate::counts::Counts;
 use crate::explore::Explorer;
 use crate::live::LiveVars;
@@ -7,7 +8,6 @@ use crate::meter::{Budget, Meter};
 use crate::obligation::Obligation;
 use crate::order::Order;
 use crate::plan::{Planner, Stood};
-use crate::reach::bringing_about;
 use crate::report::{self, Ended};
 use crate::resume::Resume;
 use crate::search::Search;

@@ -1,14 +1,11 @@
-//! Which combinations of values some run comes to, which acts bring them about, and a run to one of them.
+//! Which combinations of values some run comes to, and a run to one of them.
 
-use crate::boxes::met;
-use crate::join::{is_covered, join};
-use crate::live::LiveVars;
-use crate::meter::{Budget, Meter};
+use crate::acts::acts;
+use crate::meter::Budget;
 use crate::obligation::Obligation;
-use crate::order::{Key, Order};
 use crate::prove::prove;
-use machine::{AbstractState, Cube, Machine, Next, NodeId, Place, ReplayError, Trace, VarId};
-use std::collections::{BTreeMap, BTreeSet};
+use machine::{AbstractState, Cube, Machine, ReplayError, Trace, VarId};
+use std::collections::BTreeSet;
 
 /// For each group of variables the combinations of their values that an act brings about on some run, or that are asserted at
 /// the start, one bit a value, in the order of the group. What a look finds was so all along. `None` if the budget ended first:
@@ -27,74 +24,6 @@ pub fn reachable(
         note(machine, groups, &step.state, is_written, &mut found);
     })?;
     Some(found)
-}
-
-/// For each combination the nodes at which an act writes one of its conditions, and it may be so after that. `None` if the budget
-/// ended first: then nothing is known.
-pub(crate) fn bringing_about(
-    machine: &Machine,
-    combinations: &[&Cube],
-    budget: &Budget<'_>,
-) -> Option<Vec<BTreeSet<NodeId>>> {
-    let mut found = vec![BTreeSet::new(); combinations.len()];
-    let exactly = combinations.iter().flat_map(|cube| &cube.0).map(|part| part.var).collect();
-    acts(machine, &exactly, budget, &mut |at, step| {
-        for (cube, found) in combinations.iter().zip(&mut found) {
-            let is_written = step.changed.iter().any(|&var| cube.mentions(var));
-            if is_written && cube.meets(&machine.layout, &step.state.bits) {
-                found.insert(at);
-            }
-        }
-    })?;
-    Some(found)
-}
-
-/// Follows every run and tells of everything that an act brings about, with the node that it leaves. Boxes say `exactly` what is
-/// so of these. `None` if the budget ended first.
-fn acts(
-    machine: &Machine,
-    exactly: &BTreeSet<VarId>,
-    budget: &Budget<'_>,
-    told: &mut dyn FnMut(NodeId, &Next),
-) -> Option<()> {
-    // A broken rule does not hold a person back, and what follows is looked at all the same.
-    let machine = &machine.lawless();
-    let order = Order::new(machine);
-    let live = LiveVars::new(machine, &order, exactly, false);
-    let mut waiting: BTreeMap<(Key, Place), Vec<AbstractState>> = BTreeMap::new();
-    let mut seen: BTreeMap<Place, Vec<AbstractState>> = BTreeMap::new();
-    let mut ignored = BTreeSet::new();
-    let mut start = machine.start();
-    live.project_dead(machine, &mut start);
-    let key = (order.key(start.place), start.place);
-    waiting.entry(key).or_default().push(start);
-    let meter = Meter::new(budget);
-    while let Some(((_, place), mut states)) = waiting.pop_first() {
-        join(machine, &live, &mut states, &meter).ok()?;
-        if order.is_looped(place.node) {
-            let seen = seen.entry(place).or_default();
-            meter.work(states.len() * seen.len() / 16).ok()?;
-            states.retain(|state| !seen.iter().any(|known| is_covered(machine, &live, state, known)));
-            seen.extend(states.iter().cloned());
-        }
-        for state in states {
-            meter.keep(1).ok()?;
-            // A precondition holds a person back.
-            let Some(state) = met(machine, &state, &mut ignored) else { continue };
-            for outcome in machine.open(state.place) {
-                let acts = machine.node(place.node).outcomes[outcome].effects.iter().any(|one| one.is_act());
-                for mut step in machine.step(&state, outcome) {
-                    if acts {
-                        told(place.node, &step);
-                    }
-                    live.project_dead(machine, &mut step.state);
-                    let key = (order.key(step.state.place), step.state.place);
-                    waiting.entry(key).or_default().push(step.state);
-                }
-            }
-        }
-    }
-    Some(())
 }
 
 /// Adds every combination that a box holds, of the groups that are wanted.

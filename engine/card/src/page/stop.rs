@@ -124,7 +124,8 @@ impl Scope<'_> {
         }
         let whole = whole.map(|steps| self.plan(machine, &steps));
         let otherwise = if whole.is_some() { plan::FOUND_WHOLE } else { plan::FOUND };
-        Some(Stop { how: Some(format!("{} {otherwise}", plan::HOW)), rows, looks, unseen, whole, cannot })
+        let how = format!("{} {otherwise} {}", plan::HOW, self.taking_up(machine));
+        Some(Stop { how: Some(how.trim_end().to_owned()), rows, looks, unseen, whole, cannot })
     }
 
     /// Keep away, and who is called.
