@@ -136,7 +136,8 @@ impl WayBack<'_> {
                  `otherwise: stop` in it; or put what sets it right before the look, and both into a `repeat`"
             ),
             None => format!(
-                "step `{look}` leads back to itself. Put what sets it right before the look, and both into a `repeat` with `until`, `at_most: {AT_MOST}` and `otherwise: stop`"
+                "step `{look}` leads back to itself. Put what sets it right before the look, and both into a \
+                 `repeat` with `until`, `at_most: {AT_MOST}` and `otherwise: stop`"
             ),
         }
     }

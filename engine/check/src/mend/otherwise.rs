@@ -2,8 +2,8 @@
 
 use super::changes::ways_of_no;
 use crate::lines::{indent, item};
-use document::model::{Kind, Name, Procedure, Step};
-use document::{Document, InputFile, Severity};
+use document::model::{Kind, Name, Step};
+use document::{InputFile, Severity};
 
 /// The documents with a way for every look of one of them that has none, if that is all that is wrong with how it is written:
 /// to where the look nearest to it leads, or to the stop.
@@ -26,7 +26,7 @@ pub(super) fn with_ways_of_no(
         return files;
     }
     let mut missing = Vec::new();
-    collect(document, "/steps", &document.model.steps, &mut missing);
+    collect("/steps", &document.model.steps, &mut missing);
     let mut files = files;
     let text = &mut files[at].1;
     // From the back, so that no place moves.
@@ -48,7 +48,7 @@ pub(super) fn with_ways_of_no(
 }
 
 /// The looks without a way of no, in written order, each with where it may lead.
-fn collect(document: &Document<Procedure>, list: &str, steps: &[Step], missing: &mut Vec<(String, String)>) {
+fn collect(list: &str, steps: &[Step], missing: &mut Vec<(String, String)>) {
     for (index, step) in steps.iter().enumerate() {
         let pointer = format!("{list}/{index}");
         if step.common.otherwise.is_none() && can_fail(&step.kind) {
@@ -56,7 +56,7 @@ fn collect(document: &Document<Procedure>, list: &str, steps: &[Step], missing: 
             missing.push((pointer.clone(), target.to_owned()));
         }
         if let Some((segment, inner)) = step.inner() {
-            collect(document, &format!("{pointer}{segment}"), inner, missing);
+            collect(&format!("{pointer}{segment}"), inner, missing);
         }
     }
 }

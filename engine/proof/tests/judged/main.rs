@@ -41,11 +41,15 @@ fn every_short_sequence_of_steps_is_judged_alike() {
     assert!(compared.faulty > 100 && compared.faulty < compared.cases);
 }
 
+#[expect(clippy::disallowed_methods, reason = "whoever runs it says how many")]
+fn number(name: &str, usual: u64) -> u64 {
+    std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(usual)
+}
+
 /// Random procedures in which every construct meets every other; `FROM` and `SEEDS` say which.
 #[test]
+#[expect(clippy::print_stdout, reason = "shown with the test's output")]
 fn random_procedures_are_judged_alike() {
-    let number =
-        |name: &str, usual: u64| std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(usual);
     let (from, seeds) = (number("FROM", 0), number("SEEDS", 1_500));
     let mut compared = Compared::default();
     let mut wrong = Vec::new();

@@ -97,7 +97,8 @@ fn of_a_look_of_two_conditions_each_looked_at_one() {
 /// What was verified is over: whoever did one round may verify the next, which somebody else does.
 #[test]
 fn who_did_an_earlier_round_may_verify_a_later_one() {
-    let steps = "  - { id: again, repeat: { until: { bowl: drained }, at_most: 3, steps: [ { id: drain, do: Drain., leaves: { bowl: drained }, verified_by: second-person } ] }, otherwise: stop }\n";
+    let steps = "  - { id: again, repeat: { until: { bowl: drained }, at_most: 3, \
+                 steps: [ { id: drain, do: Drain., leaves: { bowl: drained }, verified_by: second-person } ] }, otherwise: stop }\n";
     let mut journal = journal();
     let mut live = started(&mut journal, "{ supply: live, bowl: full }", steps);
     say(&mut live, &Input::Done, START);
@@ -111,7 +112,8 @@ fn who_did_an_earlier_round_may_verify_a_later_one() {
 /// A round is looked over as a whole: everybody who did any of it did a part.
 #[test]
 fn whoever_did_one_of_the_rounds_does_not_verify_them() {
-    let steps = "  - { id: again, verified_by: second-person, repeat: { until: { bowl: drained }, at_most: 3, steps: [ { id: drain, do: Drain., leaves: { bowl: drained } } ] }, otherwise: stop }\n";
+    let steps = "  - { id: again, verified_by: second-person, repeat: { until: { bowl: drained }, at_most: 3, \
+                 steps: [ { id: drain, do: Drain., leaves: { bowl: drained } } ] }, otherwise: stop }\n";
     let mut journal = journal();
     let mut live = started(&mut journal, "{ supply: live, bowl: full }", steps);
     say(&mut live, &Input::Done, START);

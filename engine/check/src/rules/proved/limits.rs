@@ -20,9 +20,10 @@ fn not_proved(context: &Context<'_>) -> Vec<Finding<Place>> {
         let message = "not proved: the search for a plan for stopping, from whatever is true to `safe_state`, came to its limit";
         let place = context.equipment.key_place("/safe_state");
         return vec![
-            Finding::at_place(place, message)
-                .cause(context.equipment.model.equipment.to_string())
-                .help("see that each part of `safe_state` has an act with `restores: true` that needs little, and give what such acts need an `ask`"),
+            Finding::at_place(place, message).cause(context.equipment.model.equipment.to_string()).help(
+                "see that each part of `safe_state` has an act with `restores: true` that needs little, and \
+                 give what such acts need an `ask`",
+            ),
         ];
     }
     let node = context.node(ended.at);

@@ -106,7 +106,8 @@ impl<'a> Cause<'a> {
         match self {
             Self::FailedLook(look) => {
                 return format!(
-                    "a look at {} says that it is not so, and its way of no leads on to this: lead its `otherwise` to what puts it right, into a `repeat`, or to `stop`",
+                    "a look at {} says that it is not so, and its way of no leads on to this: \
+                 lead its `otherwise` to what puts it right, into a `repeat`, or to `stop`",
                     context.step_words(look)
                 );
             }
