@@ -337,7 +337,10 @@ impl LiveWalk<'_> {
     /// # Errors
     /// As [`LiveWalk::answer`].
     pub fn answer_once(&mut self, input: &Input, key: &str, now_ms: i64) -> Result<Taken, Error> {
-        if let Some(&seq) = self.kept.keys.get(key) {
+        // A stop is never taken for an answer that somebody gave before it.
+        let stops = matches!(input, Input::Stop(_) | Input::StopAway { .. });
+        let is_over = self.kept.walk.status().is_ended();
+        if let Some(&seq) = self.kept.keys.get(key).filter(|_| !stops || is_over) {
             return Ok(Taken::Before(seq));
         }
         let event = self.kept.walk.accept(input, now_ms).map_err(Error::Refused)?;

@@ -154,7 +154,7 @@ fn work_that_is_taken_up_again_is_looked_at_and_waited_for() {
     server.start_again();
     page.device.sign_in("Tomas Reeve");
     page.read();
-    assert!(page.says("The walk was interrupted. What lapsed is asked again"), "{}", page.body);
+    assert!(page.says("The walk was interrupted. What the rest relies on is asked again"), "{}", page.body);
     assert!(!page.says("Unscrew the strainer bowl by hand."), "{}", page.body);
     page.say("resume", "");
     assert!(page.says("Had this act been begun before the interruption?"), "{}", page.body);

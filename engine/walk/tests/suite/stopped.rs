@@ -2,7 +2,7 @@
 
 use super::rig::{PERSON, SECOND, START, resume, say, sign, started};
 use journal::Journal;
-use walk::{Ending, Event, Input, Leaving, LiveWalk, Look, Stage};
+use walk::{Ending, Event, Input, Leaving, LiveWalk, Look, Stage, Status, Taken};
 
 fn journal() -> Journal {
     Journal::in_memory().expect("a journal")
@@ -203,4 +203,18 @@ fn a_handover_while_a_verification_is_open_is_not_stuck() {
             );
         }
     }
+}
+
+/// Whoever sends a stop under a key that was used has stopped; sent once more it is the same stop.
+#[test]
+fn a_stop_with_the_key_of_an_earlier_answer_is_a_stop() {
+    let mut journal = journal();
+    let mut live =
+        started(&mut journal, "{ supply: live }", "  - { id: act, do: Act. }\n  - { id: more, do: Act. }\n");
+    live.answer_once(&Input::Done, "key", START).expect("it is taken");
+    assert!(matches!(live.answer_once(&Input::Done, "key", START), Ok(Taken::Before(_))));
+    let stop = Input::Stop("A leak.".to_owned());
+    assert!(matches!(live.answer_once(&stop, "key", START), Ok(Taken::Now(_))));
+    assert_eq!(live.walk().status(), Status::Stopped);
+    assert!(matches!(live.answer_once(&stop, "key", START), Ok(Taken::Before(_))));
 }
