@@ -288,6 +288,15 @@ impl Kept {
         self.keys.contains_key(key)
     }
 
+    /// The number of the record, if this answer was taken under that key before. A stop is never taken for an answer that
+    /// somebody gave before it.
+    #[must_use]
+    pub fn taken(&self, input: &Input, key: &str) -> Option<u64> {
+        let stops = matches!(input, Input::Stop(_) | Input::StopAway { .. });
+        let may_be = !stops || self.walk.status().is_ended();
+        self.keys.get(key).copied().filter(|_| may_be)
+    }
+
     /// The walk with the journal that holds its records.
     #[must_use]
     pub fn live(self, journal: &mut Journal) -> LiveWalk<'_> {
@@ -337,10 +346,7 @@ impl LiveWalk<'_> {
     /// # Errors
     /// As [`LiveWalk::answer`].
     pub fn answer_once(&mut self, input: &Input, key: &str, now_ms: i64) -> Result<Taken, Error> {
-        // A stop is never taken for an answer that somebody gave before it.
-        let stops = matches!(input, Input::Stop(_) | Input::StopAway { .. });
-        let is_over = self.kept.walk.status().is_ended();
-        if let Some(&seq) = self.kept.keys.get(key).filter(|_| !stops || is_over) {
+        if let Some(seq) = self.kept.taken(input, key) {
             return Ok(Taken::Before(seq));
         }
         let event = self.kept.walk.accept(input, now_ms).map_err(Error::Refused)?;

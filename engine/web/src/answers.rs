@@ -42,7 +42,7 @@ pub(crate) fn give(
     let key = key.as_str();
     let mut store = app.walk_store(id)?;
     // Whoever did not hear that it was taken is told so, even if meanwhile the walk has to be taken up again.
-    if store.has(id, key)? {
+    if store.has_taken(id, input, key)? {
         return Ok(AnswerOutcome::Recorded);
     }
     let attends = store.attends(id, &visitor.name, app.lock_ms)?;

@@ -149,6 +149,11 @@ impl Store {
         Ok(self.open(id)?.walk.walk())
     }
 
+    /// Whether this answer was taken under that key before.
+    pub(crate) fn has_taken(&mut self, id: &str, input: &Input, key: &str) -> Result<bool, Fault> {
+        Ok(self.open(id)?.walk.taken(input, key).is_some())
+    }
+
     /// Whether an answer with that key was taken before.
     pub(crate) fn has(&mut self, id: &str, key: &str) -> Result<bool, Fault> {
         Ok(self.open(id)?.walk.has(key))
@@ -207,7 +212,7 @@ impl Store {
         let now = at.unwrap_or_else(|| clock(open.walk.walk()));
         // The first try of the same answer moved the walk: that is no disagreement.
         let moved = position.is_some_and(|position| position != open.walk.walk().position());
-        let elsewhere = moved && !open.walk.has(key);
+        let elsewhere = moved && open.walk.taken(input, key).is_none();
         let mut live = open.walk.live(&mut self.journal);
         let said = if elsewhere {
             AnswerOutcome::Superseded

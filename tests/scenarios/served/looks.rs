@@ -243,3 +243,18 @@ fn a_verification_that_is_denied_opens_what_was_done_and_is_on_record() {
         assert!(looked.iter().any(|one| one == lead), "{lead}: {looked:?}");
     }
 }
+
+/// Whoever stops has stopped, even under a key that came with an earlier answer.
+#[test]
+fn a_stop_under_a_used_key_is_a_stop() {
+    let server = Server::start(&SMALL);
+    let mut walker = Walker::signed_in(&server, "Tomas Reeve");
+    let (_, walk) = walker.begin("strainer-clean").expect("an answer");
+    let path = format!("/walks/{}", walk["id"].as_str().expect("a name"));
+    let (below, mut body) = willing(&walk).expect("it has not ended");
+    body["key"] = json!("k");
+    assert_eq!(walker.call("POST", &format!("{path}/{below}"), &body).expect("an answer").0, 200);
+    let stop = json!({ "reason": "A leak.", "key": "k" });
+    let (status, stopped) = walker.call("POST", &format!("{path}/stop"), &stop).expect("an answer");
+    assert_eq!((status, &stopped["standing"]), (200, &json!("stopped")), "{stopped}");
+}
