@@ -1,6 +1,6 @@
 //! Going on after an interruption: what of the record does not outlast it (R19).
 
-use super::model::Judged;
+use super::model::{Judged, Settling};
 use super::record::Record;
 
 impl Judged {
@@ -15,7 +15,10 @@ impl Judged {
 
     fn outlasts(&self, record: &Record, var: usize) -> bool {
         let of = &self.vars[var];
-        if of.keeps || self.can_be_looked_at(record, var) {
+        let has_half_run =
+            |settles: &Settling| of.hidden && record.clock[var] > 0 && record.field[var] & settles.from != 0;
+        let keeps = of.keeps && !of.settles.as_ref().is_some_and(has_half_run);
+        if keeps || self.can_be_looked_at(record, var) {
             return true;
         }
         if of.ask && !of.hidden {
