@@ -50,7 +50,7 @@ fn number(name: &str, usual: u64) -> u64 {
 #[test]
 #[expect(clippy::print_stdout, reason = "shown with the test's output")]
 fn random_procedures_are_judged_alike() {
-    let (from, seeds) = (number("FROM", 0), number("SEEDS", 1_500));
+    let (from, seeds) = (number("FROM", 0), number("SEEDS", 10_000));
     let mut compared = Compared::default();
     let mut wrong = Vec::new();
     for seed in from..from + seeds {
