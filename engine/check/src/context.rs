@@ -42,22 +42,20 @@ impl<'a> Context<'a> {
     }
 
     /// The key by which a node's step looks.
-    pub(crate) fn look_key(&self, node: &Node) -> &'static str {
-        match self.step_of(node).map(|step| &step.kind) {
-            Some(Kind::Confirm(_)) => "confirm",
-            Some(Kind::Measure(_)) => "measure",
-            Some(Kind::Wait(_)) => "wait/until",
-            Some(Kind::Ask(_)) => "ask",
-            Some(Kind::Repeat(_)) => "repeat/until",
-            Some(
-                Kind::Do(_)
-                | Kind::Action(_)
-                | Kind::Fasten(_)
-                | Kind::Hold(_)
-                | Kind::AnyOrder(_)
-                | Kind::Perform(_),
-            )
-            | None => "id",
+    pub(crate) fn look_key(&self, node: &Node) -> String {
+        let Some(step) = self.step_of(node) else { return "id".to_owned() };
+        let key = step.kind.main_key();
+        match step.kind {
+            Kind::Wait(_) | Kind::Repeat(_) => format!("{key}/until"),
+            Kind::Do(_)
+            | Kind::Action(_)
+            | Kind::Confirm(_)
+            | Kind::Measure(_)
+            | Kind::Ask(_)
+            | Kind::Hold(_)
+            | Kind::Fasten(_)
+            | Kind::AnyOrder(_)
+            | Kind::Perform(_) => key.to_owned(),
         }
     }
 

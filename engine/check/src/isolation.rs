@@ -157,19 +157,6 @@ impl<'w, 'a> Isolation<'w, 'a> {
             Answer::Shows(outcome) => Some(&outcome.shows),
             Answer::Goes(_) => None,
         });
-        let looked = match &step.kind {
-            Kind::Confirm(cube) => Some(cube),
-            Kind::Measure(measure) => Some(&measure.shows),
-            Kind::Wait(wait) => Some(&wait.until),
-            Kind::Do(_)
-            | Kind::Action(_)
-            | Kind::Ask(_)
-            | Kind::Hold(_)
-            | Kind::Fasten(_)
-            | Kind::AnyOrder(_)
-            | Kind::Repeat(_)
-            | Kind::Perform(_) => None,
-        };
         let settles = matches!(step.kind, Kind::Wait(_))
             && self
                 .written
@@ -178,7 +165,13 @@ impl<'w, 'a> Isolation<'w, 'a> {
                 .get(name)
                 .and_then(|condition| condition.settles.as_ref())
                 .is_some_and(|settles| values.0.contains(&settles.to));
-        settles || looked.into_iter().chain(answers).any(|cube| within(cube, name, values) == Some(true))
+        settles
+            || step
+                .kind
+                .looked_for()
+                .into_iter()
+                .chain(answers)
+                .any(|cube| within(cube, name, values) == Some(true))
     }
 
     /// Whether the step asks or confirms something other than the energy itself.

@@ -2,7 +2,7 @@
 
 use crate::lines::{deeper, indent, item};
 use crate::words::cube_text;
-use document::model::{Kind, Procedure};
+use document::model::Procedure;
 use document::{Document, Library};
 use machine::{Choice, Machine, NodeId};
 use proof::Shape;
@@ -76,19 +76,7 @@ impl WayBack<'_> {
 
     /// What ends the rounds.
     fn until(&self) -> Option<String> {
-        let looked_for = match &self.document.model.step_at(&self.pointer(self.last))?.kind {
-            Kind::Confirm(cube) => cube,
-            Kind::Measure(measure) => &measure.shows,
-            Kind::Wait(wait) => &wait.until,
-            Kind::Do(_)
-            | Kind::Action(_)
-            | Kind::Ask(_)
-            | Kind::Hold(_)
-            | Kind::Fasten(_)
-            | Kind::AnyOrder(_)
-            | Kind::Repeat(_)
-            | Kind::Perform(_) => return None,
-        };
+        let looked_for = self.document.model.step_at(&self.pointer(self.last))?.kind.looked_for()?;
         (!looked_for.is_empty()).then(|| cube_text(looked_for))
     }
 

@@ -81,8 +81,6 @@ pub struct Machine {
     pub promises: Vec<Promise>,
     /// Conditions of which a look or an act counts for so many milliseconds, and through no interruption.
     pub lapses: Vec<(VarId, u64)>,
-    /// For every variable, whether a person can find it out by looking: a variant, or a condition with a question.
-    pub askable: Vec<bool>,
     /// For every variable, how it is found out.
     pub sights: Vec<Sight>,
     /// What plans for stopping are made of.

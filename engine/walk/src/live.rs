@@ -282,12 +282,6 @@ impl Kept {
         self.len
     }
 
-    /// Whether an answer with that key was taken before.
-    #[must_use]
-    pub fn has(&self, key: &str) -> bool {
-        self.keys.contains_key(key)
-    }
-
     /// The number of the record, if this answer was taken under that key before. A stop is never taken for an answer that
     /// somebody gave before it.
     #[must_use]

@@ -58,10 +58,14 @@ pub(crate) fn sign(
     signature: &Signature,
 ) -> Result<AnswerOutcome, Fault> {
     let Signature { person, pin, verdict, position, key } = signature;
+    let said = |name: String| match verdict {
+        None | Some(SignedVerdict::Verified) => Input::Sign(name),
+        Some(SignedVerdict::NotSo) => Input::Deny(name),
+    };
     // The role is that of what is signed: between here and the record the walk must not have moved.
     let (role, site) = {
         let mut store = app.walk_store(id)?;
-        if store.has(id, key.as_str())? {
+        if store.has_taken(id, &said(person.clone()), key.as_str())? {
             return Ok(AnswerOutcome::Recorded);
         }
         let walk = store.walk(id)?;
@@ -78,13 +82,7 @@ pub(crate) fn sign(
     };
     let people = app.people(&site)?;
     match signer(app, visitor, (person, pin), &role, people.as_ref())? {
-        Ok(name) => {
-            let input = match verdict {
-                None | Some(SignedVerdict::Verified) => Input::Sign(name),
-                Some(SignedVerdict::NotSo) => Input::Deny(name),
-            };
-            give(app, visitor, id, &input, Some(*position), key, None)
-        }
+        Ok(name) => give(app, visitor, id, &said(name), Some(*position), key, None),
         Err(refusal) => Ok(AnswerOutcome::Refused(refusal)),
     }
 }

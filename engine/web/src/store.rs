@@ -154,11 +154,6 @@ impl Store {
         Ok(self.open(id)?.walk.taken(input, key).is_some())
     }
 
-    /// Whether an answer with that key was taken before.
-    pub(crate) fn has(&mut self, id: &str, key: &str) -> Result<bool, Fault> {
-        Ok(self.open(id)?.walk.has(key))
-    }
-
     /// The page of the procedure the walk is in.
     pub(crate) fn page(&mut self, id: &str) -> Result<Arc<Page>, Fault> {
         let walk = self.open(id)?.walk.walk();

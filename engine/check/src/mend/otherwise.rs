@@ -2,7 +2,7 @@
 
 use super::changes::ways_of_no;
 use crate::lines::{indent, item};
-use document::model::{Kind, Name, Step};
+use document::model::{Name, Step};
 use document::{InputFile, Severity};
 
 /// The documents with a way for every look of one of them that has none, if that is all that is wrong with how it is written:
@@ -51,26 +51,12 @@ pub(super) fn with_ways_of_no(
 fn collect(list: &str, steps: &[Step], missing: &mut Vec<(String, String)>) {
     for (index, step) in steps.iter().enumerate() {
         let pointer = format!("{list}/{index}");
-        if step.common.otherwise.is_none() && can_fail(&step.kind) {
+        if step.common.otherwise.is_none() && step.kind.failure().is_some() {
             let target = ways_of_no(steps, index).first().map_or("stop", |target| *target);
             missing.push((pointer.clone(), target.to_owned()));
         }
         if let Some((segment, inner)) = step.inner() {
             collect(&format!("{pointer}{segment}"), inner, missing);
         }
-    }
-}
-
-fn can_fail(kind: &Kind) -> bool {
-    match kind {
-        Kind::Confirm(_) | Kind::Measure(_) | Kind::Repeat(_) => true,
-        Kind::Wait(wait) => !wait.until.is_empty(),
-        Kind::Do(_)
-        | Kind::Action(_)
-        | Kind::Ask(_)
-        | Kind::Hold(_)
-        | Kind::Fasten(_)
-        | Kind::AnyOrder(_)
-        | Kind::Perform(_) => false,
     }
 }

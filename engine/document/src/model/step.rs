@@ -147,6 +147,42 @@ impl Kind {
         }
     }
 
+    /// When a step of this kind leads to its `otherwise`, in words; none where nothing of it can fail by itself.
+    #[must_use]
+    pub fn failure(&self) -> Option<&'static str> {
+        match self {
+            Self::Confirm(_) => Some("the confirmation fails"),
+            Self::Measure(_) => Some("the reading is out of range"),
+            Self::Wait(wait) => (!wait.until.is_empty()).then_some("the limit is reached"),
+            Self::Repeat(_) => Some("the rounds are used up"),
+            Self::Do(_)
+            | Self::Action(_)
+            | Self::Ask(_)
+            | Self::Hold(_)
+            | Self::Fasten(_)
+            | Self::AnyOrder(_)
+            | Self::Perform(_) => None,
+        }
+    }
+
+    /// What a single look with two outcomes asks for; a question has answers instead, and a repeat looks after its rounds.
+    #[must_use]
+    pub fn looked_for(&self) -> Option<&Cube> {
+        match self {
+            Self::Confirm(cube) => Some(cube),
+            Self::Measure(measure) => Some(&measure.shows),
+            Self::Wait(wait) => Some(&wait.until),
+            Self::Do(_)
+            | Self::Action(_)
+            | Self::Ask(_)
+            | Self::Hold(_)
+            | Self::Fasten(_)
+            | Self::AnyOrder(_)
+            | Self::Repeat(_)
+            | Self::Perform(_) => None,
+        }
+    }
+
     /// The figures of a wait or of a reading's range.
     #[must_use]
     pub fn figures(&self) -> Vec<&Figure> {

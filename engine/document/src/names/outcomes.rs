@@ -13,20 +13,7 @@ impl Routes<'_> {
     /// A step that can fail says where that leads. An act fails where whoever verifies it denies it, and may say so; another
     /// step has nothing to say.
     pub(super) fn otherwise(&mut self, at: &str, step: &Step) {
-        let fails = match &step.kind {
-            Kind::Confirm(_) => Some("the confirmation fails"),
-            Kind::Measure(_) => Some("the reading is out of range"),
-            Kind::Wait(wait) => (!wait.until.is_empty()).then_some("the limit is reached"),
-            Kind::Repeat(_) => Some("the rounds are used up"),
-            Kind::Do(_)
-            | Kind::Action(_)
-            | Kind::Ask(_)
-            | Kind::Hold(_)
-            | Kind::Fasten(_)
-            | Kind::AnyOrder(_)
-            | Kind::Perform(_) => None,
-        };
-        match (fails, &step.common.otherwise) {
+        match (step.kind.failure(), &step.common.otherwise) {
             (Some(when), None) => {
                 let place = self.key(&format!("{at}/{}", step.kind.main_key()));
                 self.tell(

@@ -21,7 +21,6 @@ pub(super) struct Tables {
     lost_when: Vec<LostWhen>,
     promises: Vec<Promise>,
     lapses: Vec<(VarId, u64)>,
-    askable: Vec<bool>,
     sights: Vec<Sight>,
     restoring: Vec<Restoring>,
     rest: Option<Cube>,
@@ -64,12 +63,6 @@ impl Tables {
         }
         let asked = with_normals(cube(&layout, &procedure.requires, &procedure.procedure)?, &normals);
         let promises = with_normals(cube(&layout, &procedure.leaves, &procedure.procedure)?, &normals);
-        let askable = layout
-            .ids()
-            .map(|var| {
-                equipment.conditions.get(&layout.var(var).name).is_none_or(|known| known.ask.is_some())
-            })
-            .collect();
         let mut sights = Vec::new();
         for var in layout.ids() {
             let name = &layout.var(var).name;
@@ -95,7 +88,6 @@ impl Tables {
             lost_when,
             promises,
             lapses,
-            askable,
             sights,
             restoring,
             rest,
@@ -132,7 +124,6 @@ impl Tables {
             lost_when: self.lost_when,
             promises: self.promises,
             lapses: self.lapses,
-            askable: self.askable,
             sights: self.sights,
             restoring: self.restoring,
             rest: self.rest,

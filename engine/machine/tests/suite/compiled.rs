@@ -366,7 +366,8 @@ fn the_equipment_becomes_tables() {
     assert_eq!(lost, ["cover=open", "hv=present"], "any of them");
     assert!(machine.lost_when.iter().all(|lost| machine.layout.var(lost.var).name.0 == "seal"));
     assert_eq!(machine.lapses.iter().map(|(_, after)| *after).collect::<Vec<_>>(), [300_000, 600_000]);
-    assert_eq!(machine.askable, [true, false, true, false], "a variant can always be told");
+    let asked: Vec<bool> = machine.layout.ids().map(|var| machine.sight(var).is_asked).collect();
+    assert_eq!(asked, [true, false, true, false], "a variant can always be told");
     let [close] = &machine.restoring[..] else { panic!("one action restores") };
     assert_eq!(conjunction(&machine, &close.needs), "seal=whole hv=gone");
     let effects: Vec<String> = close.effects.iter().map(|&one| effect(&machine, one)).collect();

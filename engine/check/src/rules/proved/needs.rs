@@ -34,7 +34,7 @@ fn precondition_unmet(context: &Context<'_>) -> Vec<Finding<Place>> {
             NeedSource::Sight(seen) => {
                 let var = layout.find(seen);
                 let label = var.map_or_else(|| seen.words(), |var| layout.var(var).label.clone());
-                (context.look_key(node).to_owned(), format!(" so that {label} can be seen"))
+                (context.look_key(node), format!(" so that {label} can be seen"))
             }
         };
         let may = refuted.trace.as_ref().map_or_else(String::new, |trace| {
