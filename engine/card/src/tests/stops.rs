@@ -107,6 +107,25 @@ fn a_step_has_one_plan_and_it_says_what_to_look_at() {
     assert_eq!(looks, ["Is the switch at 0?", "Is the hatch shut?"]);
 }
 
+/// What a later step relies on is looked at again, what nobody sees is waited for; what nothing relies on is not named.
+#[test]
+fn whoever_takes_work_up_is_told_what_to_look_at_and_wait_for() {
+    let how = |page: &Page| stop(page).how.clone().expect("it was proved");
+    let told = how(&page(LAMP));
+    assert!(told.contains("first looks again at the switch and hatch, as far as it can be seen"), "{told}");
+    assert!(!told.contains("wait in full"), "nothing is hidden: {told}");
+    let charge = "conditions:\n  charge: { values: [present, gone], \
+                  settles: { from: present, to: gone, after: 45 s, while: { switch: 'off' } } }\n  \
+                  plate: { values: ['on', 'off'], ask: Is the plate on? }";
+    let lamp = LAMP
+        .replace("conditions:", charge)
+        .replace("{ switch: 'off' }, wear", "{ switch: 'off', charge: gone }, wear");
+    let work = WORK.replace("  - { id: open,", "  - { id: settle, wait: { for: 45 s } }\n  - { id: open,");
+    let told = how(&page_of(&lamp, &work));
+    assert!(told.contains("Then wait in full: 45 s for charge, all the while switch: off."), "{told}");
+    assert!(!told.contains("plate"), "nothing relies on it: {told}");
+}
+
 #[test]
 fn the_plan_for_the_whole_machine_stands_once_and_has_an_end_where_nothing_helps() {
     use PlanLineKind::{Aside, If, Tick, Warning};

@@ -176,6 +176,20 @@ steps:
             ],
         ),
         case(
+            "what keeps keeps no clock that had partly run",
+            &UNSEEN_CAUSE.replace("settles: {", "keeps: true, settles: {"),
+            "requires: { mains: off }
+steps:
+  - { id: first, wait: { for: 20 s } }
+  - { id: second, wait: { for: 25 s } }
+  - { id: use, do: Work., requires: { charge: gone } }",
+            &[
+                "resume(first [] body, mains)",
+                "resume(second [] body, charge)",
+                "resume(second [] body, mains)",
+            ],
+        ),
+        case(
             "no `while` can hold when work is taken up again",
             CHARGE,
             "requires: { guard: shut, mains: off }
