@@ -5,6 +5,7 @@ mod acts;
 mod case;
 mod found;
 mod hidden;
+mod lasting;
 mod looks;
 mod resuming;
 mod rigs;
@@ -22,6 +23,7 @@ pub fn cases() -> Vec<Case> {
         sight::cases(),
         acts::cases(),
         hidden::cases(),
+        lasting::cases(),
         found::cases(),
         resuming::cases(),
         starts::cases(),

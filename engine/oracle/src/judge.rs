@@ -6,6 +6,7 @@
 
 mod explore;
 mod fault;
+mod lasting;
 mod look;
 mod model;
 #[cfg(test)]

@@ -33,7 +33,8 @@ impl Judged {
             self.write(record, var, common)
         } else {
             self.narrow(record, var, common);
-            1 << var
+            let over = self.stood_over(record);
+            1 << var | self.lose_fleeting(record, 1 << var, over)
         };
         // What the look's own consequences opened stays so.
         Some(touched)

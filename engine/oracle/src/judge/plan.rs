@@ -102,7 +102,7 @@ impl Judged {
     fn moves(&self, record: &Record) -> Moves {
         let mut moves: Moves = Vec::new();
         moves.extend(self.restoring.iter().filter_map(|act| self.restored(record, act)).map(|to| vec![to]));
-        if let Some(time) = self.longest_wait(record) {
+        for time in self.waits(record) {
             let mut waited = record.clone();
             self.pass_time(&mut waited, time);
             self.find(&mut waited, 0);
@@ -155,13 +155,13 @@ impl Judged {
         Some(self.for_plans(&record))
     }
 
-    /// A time after which all has settled that now can, if anything can. Waiting longer never leaves more possible.
-    fn longest_wait(&self, record: &Record) -> Option<u64> {
+    /// In full the times of what may settle by a wait, each once. Waiting longer may lose what does not last.
+    fn waits(&self, record: &Record) -> BTreeSet<u64> {
         let waited = self.conditions().filter_map(|var| {
             let settles = self.vars[var].settles.as_ref()?;
             let counts = record.field[var] & settles.from != 0 && record.look_only >> var & 1 == 0;
             (counts && record.surely(&settles.holds)).then_some(settles.after)
         });
-        waited.max()
+        waited.collect()
     }
 }

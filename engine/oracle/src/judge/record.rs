@@ -81,21 +81,28 @@ impl Judged {
         parts
     }
 
-    /// Time passes (R5).
+    /// Time passes (R5). What settles meanwhile does not last where a cause stood over it before: it may have come about in
+    /// the middle of that time (R24).
     pub(super) fn pass_time(&self, record: &mut Record, time: u64) {
+        let over = self.stood_over(record);
         let counts: Vec<usize> = (0..self.vars.len())
             .filter(|&var| {
                 self.vars[var].settles.as_ref().is_some_and(|settles| record.surely(&settles.holds))
             })
             .collect();
+        let mut settled = 0u64;
         for var in counts {
             let Some(settles) = &self.vars[var].settles else { continue };
             record.clock[var] = (record.clock[var] + time).min(settles.after);
             if record.clock[var] == settles.after && record.look_only >> var & 1 == 0 {
+                if record.field[var] & settles.from != 0 {
+                    settled |= 1 << var;
+                }
                 record.field[var] &= !settles.from;
             }
         }
         self.keep_in_order(record);
+        self.lose_fleeting(record, settled, over);
     }
 }
 

@@ -12,6 +12,8 @@ pub(super) struct Graph {
     /// The ways to leave each place.
     pub(super) ways: BTreeMap<Place, Vec<Way>>,
     live: BTreeMap<Place, Live>,
+    /// For every condition what decides whether what is known of it lasts.
+    causes: Vec<u64>,
 }
 
 /// Conditions by a bit each.
@@ -27,13 +29,21 @@ impl Graph {
     /// What is relied on from a place by somebody on whose path these were written.
     pub(super) fn relied_on(&self, place: &Place, wrote: u64) -> u64 {
         let live = self.live.get(place).copied().unwrap_or_default();
-        live.read | live.handed_on & wrote
+        let mut relied_on = live.read | live.handed_on & wrote;
+        loop {
+            let more = union_of(&self.causes, relied_on) | relied_on;
+            if more == relied_on {
+                return relied_on;
+            }
+            relied_on = more;
+        }
     }
 }
 
 impl Judged {
     /// Every place of the procedure, whatever the values.
     pub(super) fn graph(&self) -> Graph {
+        let causes = self.watched();
         let (mut ways, mut open) = (BTreeMap::new(), vec![self.entry()]);
         while let Some(place) = open.pop() {
             let Entry::Vacant(entry) = ways.entry(place) else { continue };
@@ -45,16 +55,16 @@ impl Judged {
         loop {
             let mut changed = false;
             for (place, out) in ways.iter().rev() {
-                let now = self.live_at(place, out, &live);
+                let now = self.live_at(place, out, &live, &causes);
                 changed |= live.insert(place.clone(), now) != Some(now) && now != Live::default();
             }
             if !changed {
-                return Graph { ways, live };
+                return Graph { ways, live, causes };
             }
         }
     }
 
-    fn live_at(&self, place: &Place, ways: &[Way], later: &BTreeMap<Place, Live>) -> Live {
+    fn live_at(&self, place: &Place, ways: &[Way], later: &BTreeMap<Place, Live>, causes: &[u64]) -> Live {
         let mut here = Live::default();
         for &(var, _) in &self.needs(place) {
             here.read |= 1 << var;
@@ -70,7 +80,7 @@ impl Judged {
         for way in ways {
             let mut live = later.get(&way.to).copied().unwrap_or_default();
             for deed in way.deeds.iter().rev() {
-                live = self.before(deed, live);
+                live = self.before(deed, live, causes);
             }
             here.read |= live.read;
             here.handed_on |= live.handed_on;
@@ -78,10 +88,13 @@ impl Judged {
         here
     }
 
-    fn before(&self, deed: &Deed, after: Live) -> Live {
-        let written = |var: usize, set: u64, rules: bool| Live {
-            read: after.read & !(1 << var) | self.decides(var, set, rules) & !(1 << var),
-            handed_on: after.handed_on & !(1 << var),
+    fn before(&self, deed: &Deed, after: Live, causes: &[u64]) -> Live {
+        let written = |var: usize, set: u64, rules: bool| {
+            let lasting = if set == self.all(var) { 0 } else { causes[var] };
+            Live {
+                read: after.read & !(1 << var) | (self.decides(var, set, rules) | lasting) & !(1 << var),
+                handed_on: after.handed_on & !(1 << var),
+            }
         };
         match deed {
             Deed::Time(times) if times.is_empty() => after,
@@ -89,8 +102,10 @@ impl Judged {
                 // Whether an act will have written what has to be back at normal is not for the graph to say.
                 let awaited = after.read | after.handed_on;
                 let waited = self.conditions().filter(|&var| awaited >> var & 1 == 1);
-                let under = waited.filter_map(|var| self.vars[var].settles.as_ref());
-                Live { read: under.fold(after.read, |read, settles| read | bits(&settles.holds)), ..after }
+                let under = waited.filter_map(|var| Some((var, self.vars[var].settles.as_ref()?)));
+                let read =
+                    under.fold(after.read, |read, (var, settles)| read | bits(&settles.holds) | causes[var]);
+                Live { read, ..after }
             }
             &Deed::Look { var, set, said: Said::Yes } | &Deed::FindOut { var, set } => {
                 written(var, set, false)
@@ -136,6 +151,11 @@ impl Judged {
     }
 }
 
-fn bits(cube: &[(usize, u64)]) -> u64 {
+/// The conditions of a cube, a bit each.
+pub(super) fn bits(cube: &[(usize, u64)]) -> u64 {
     cube.iter().fold(0, |bits, &(var, _)| bits | 1 << var)
+}
+
+fn union_of(causes: &[u64], of: u64) -> u64 {
+    causes.iter().enumerate().filter(|(var, _)| of >> var & 1 == 1).fold(0, |all, (_, causes)| all | causes)
 }

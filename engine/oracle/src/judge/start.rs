@@ -3,7 +3,7 @@
 use super::fault::Fault;
 use super::model::Judged;
 use super::record::Record;
-use super::relied::Graph;
+use super::relied::{Graph, bits};
 use std::collections::BTreeSet;
 
 impl Judged {
@@ -21,7 +21,7 @@ impl Judged {
                 asserted.push((var, normal));
             }
         }
-        for (var, set) in asserted {
+        for &(var, set) in &asserted {
             record.field[var] = set;
         }
         self.keep_in_order(&mut record);
@@ -31,6 +31,8 @@ impl Judged {
         if !faults.is_empty() {
             return (None, faults);
         }
+        let over = self.stood_over(&record);
+        self.lose_fleeting(&mut record, bits(&asserted), over);
         for (var, set) in unseen {
             if record.field[var] & !set != 0 {
                 let condition = self.vars[var].name.clone();

@@ -6,11 +6,16 @@ use super::record::Record;
 impl Judged {
     /// The condition has one of these values from now on. All that was written thereby, a bit each.
     pub(super) fn write(&self, record: &mut Record, var: usize, set: u64) -> u64 {
-        let mut written = 1 << var;
         record.field[var] = set;
         record.clock[var] = 0;
         record.opened &= !(1 << var);
         self.keep_in_order(record);
+        let fleeting = self.fleeting(record, 1 << var, self.stood_over(record));
+        self.consequences(record, 1 << var, fleeting)
+    }
+
+    /// What comes of it that these were written, and that these do not last, a bit each. All that was written thereby.
+    pub(super) fn consequences(&self, record: &mut Record, mut written: u64, mut fleeting: u64) -> u64 {
         // Evidence that is lost: all that is due at once, then what is due because of that. Each is lost once.
         let mut lost = 0u64;
         loop {
@@ -20,12 +25,14 @@ impl Judged {
                 .filter(|&of| {
                     let mentions =
                         |cause: &[(usize, u64)]| cause.iter().any(|&(var, _)| written >> var & 1 == 1);
-                    self.vars[of].lost.iter().any(|cause| mentions(cause) && record.may(cause))
+                    let ended = self.vars[of].lost.iter().any(|cause| mentions(cause) && record.may(cause));
+                    ended || fleeting >> of & 1 == 1
                 })
                 .collect();
             if due.is_empty() {
                 break;
             }
+            fleeting = 0;
             for of in due {
                 lost |= 1 << of;
                 written |= 1 << of;

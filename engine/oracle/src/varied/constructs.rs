@@ -1,11 +1,11 @@
 //! Which constructs documents have: every key that decides what is proved, in the forms that differ in meaning.
 
 use document::Library;
-use document::model::{Action, Answer, Common, Condition, Kind, SeenBy, Step, Work};
+use document::model::{Action, Answer, Common, Condition, Cube, Equipment, Kind, Name, SeenBy, Step, Work};
 use std::collections::BTreeSet;
 
 /// Every construct that there is.
-pub const CONSTRUCTS: [&str; 65] = [
+pub const CONSTRUCTS: [&str; 74] = [
     "do",
     "action",
     "fasten",
@@ -62,6 +62,15 @@ pub const CONSTRUCTS: [&str; 65] = [
     "lost by map",
     "lost by list",
     "lost and settles",
+    "fed seen",
+    "fed hidden",
+    "fed asserted",
+    "fed looked at",
+    "fed measured",
+    "fed written",
+    "lost by what falls",
+    "lost by what is fed",
+    "what a fall ends written",
     "normal",
     "lapses",
     "restores",
@@ -76,10 +85,11 @@ pub const CONSTRUCTS: [&str; 65] = [
 /// The constructs of these documents.
 #[must_use]
 pub fn constructs(library: &Library) -> BTreeSet<&'static str> {
-    let mut has = Has { found: BTreeSet::new() };
+    let mut has = Has { found: BTreeSet::new(), fed: BTreeSet::new(), ended_by_fall: BTreeSet::new() };
     for document in library.equipment.values() {
         let equipment = &document.model;
         equipment.conditions.values().for_each(|condition| has.condition(condition));
+        has.lasting(equipment);
         equipment.actions.values().for_each(|action| has.act(action));
         equipment.work.values().for_each(|work| has.of_work(work));
         has.note("rule", !equipment.never.is_empty());
@@ -87,6 +97,10 @@ pub fn constructs(library: &Library) -> BTreeSet<&'static str> {
         has.note("left state", equipment.safe_state.is_some());
     }
     for (name, document) in &library.procedures {
+        has.note(
+            "fed asserted",
+            **name == *"main" && document.model.requires.keys().any(|name| has.fed.contains(name)),
+        );
         has.steps(&document.model.steps, **name == *"inner");
     }
     has.found
@@ -94,6 +108,10 @@ pub fn constructs(library: &Library) -> BTreeSet<&'static str> {
 
 struct Has {
     found: BTreeSet<&'static str>,
+    /// Conditions that settle under a cause and that another brings back.
+    fed: BTreeSet<Name>,
+    /// Conditions that end when another falls.
+    ended_by_fall: BTreeSet<Name>,
 }
 
 impl Has {
@@ -130,6 +148,34 @@ impl Has {
         self.note("lost and settles", !lost_when.is_empty() && settles.is_some());
         self.note("normal", normal.is_some());
         self.note("lapses", lapses.is_some());
+    }
+
+    /// What time or what feeds it may change by itself, and what hangs on that.
+    fn lasting(&mut self, equipment: &Equipment) {
+        for (name, condition) in &equipment.conditions {
+            let under = condition.settles.as_ref().and_then(|settles| settles.holds.as_ref()?.cube());
+            if under.is_some() && !condition.lost_when.is_empty() {
+                self.fed.insert(name.clone());
+                let hidden = condition.seen_by() == SeenBy::Nobody;
+                self.note(if hidden { "fed hidden" } else { "fed seen" }, true);
+            }
+        }
+        for (name, condition) in &equipment.conditions {
+            let causes = || condition.lost_when.iter().flatten();
+            let falls = causes().any(|(of, values)| {
+                let settles = equipment.conditions[of].settles.as_ref();
+                settles.is_some_and(|falls| !values.0.contains(&falls.from) && values.0.contains(&falls.to))
+            });
+            if falls {
+                self.ended_by_fall.insert(name.clone());
+            }
+            self.note("lost by what falls", falls);
+            self.note("lost by what is fed", causes().any(|(of, _)| self.fed.contains(of)));
+        }
+    }
+
+    fn looked_at(&mut self, cube: &Cube) {
+        self.note("fed looked at", cube.keys().any(|name| self.fed.contains(name)));
     }
 
     fn act(&mut self, action: &Action) {
@@ -187,6 +233,9 @@ impl Has {
             self.note("otherwise done", &*to.0 == "done");
             self.note("otherwise step", !["stop", "done"].contains(&&*to.0));
         }
+        self.note("fed written", act && common.leaves.keys().any(|name| self.fed.contains(name)));
+        let ended = common.leaves.keys().any(|name| self.ended_by_fall.contains(name));
+        self.note("what a fall ends written", act && ended);
         self.note("only", !common.only.is_empty());
         self.note("requires", !common.requires.is_empty());
         self.note("leaves 1", act && common.leaves.len() == 1);
@@ -209,17 +258,20 @@ impl Has {
             Kind::Action(_) => self.note("action", true),
             Kind::Fasten(_) => self.note("fasten", true),
             Kind::Confirm(cube) => {
+                self.looked_at(cube);
                 self.note("confirm 1", cube.len() == 1);
                 self.note("confirm 2", cube.len() == 2);
                 self.note("confirm 3", cube.len() > 2);
             }
             Kind::Measure(measure) => {
+                self.note("fed measured", measure.shows.keys().any(|name| self.fed.contains(name)));
                 self.note("measure plain", measure.shows.is_empty());
                 self.note("measure shows 1", measure.shows.len() == 1);
                 self.note("measure shows 2", measure.shows.len() > 1);
                 self.note("retests", measure.retests > 0);
             }
             Kind::Wait(wait) => {
+                self.looked_at(&wait.until);
                 self.note("wait", wait.until.is_empty());
                 self.note(
                     "wait by variant",
@@ -233,6 +285,7 @@ impl Has {
             Kind::Hold(_) => self.note("hold", true),
             Kind::AnyOrder(_) => self.note("any order", true),
             Kind::Repeat(repeat) => {
+                self.looked_at(&repeat.until);
                 self.note("repeat", true);
                 self.note("repeat until 2", repeat.until.len() > 1);
                 self.note("several rounds", repeat.at_most > 1);
@@ -253,6 +306,7 @@ impl Has {
             Answer::Shows(outcome) => Some(&outcome.shows),
         });
         let shows: Vec<_> = shows.collect();
+        shows.iter().for_each(|shows| self.looked_at(shows));
         self.note("ask plain", shows.len() < kind.answers().count());
         self.note("ask all show", shows.len() == kind.answers().count());
         self.note("ask shows", !shows.is_empty());

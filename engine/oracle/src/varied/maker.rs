@@ -10,6 +10,8 @@ pub(super) struct Made {
     pub(super) values: usize,
     /// Whether nobody can see it: no look names it.
     pub(super) hidden: bool,
+    /// The value that it comes to by itself, if it settles.
+    pub(super) falls_to: Option<usize>,
 }
 
 /// Makes documents.

@@ -45,7 +45,9 @@ impl Mend<'_> {
         match fault {
             Fault::Need { at, condition, set } => {
                 let value = self.value(condition, *set);
-                let put = self.random.percent(60) && self.insert(at, json!({ condition: value }));
+                let mut leaves = self.taken_off(condition);
+                leaves[condition] = value;
+                let put = self.random.percent(60) && self.insert(at, leaves);
                 if !put {
                     self.ask_less(at, condition);
                 }
@@ -86,6 +88,25 @@ impl Mend<'_> {
         let in_set = (0..of.values.len()).filter(|&at| set >> at & 1 == 1);
         let values: Vec<&String> = in_set.map(|at| &of.values[at]).collect();
         json!(self.random.pick(&values))
+    }
+
+    /// Often what makes each cause false that may end a condition.
+    fn taken_off(&mut self, condition: &str) -> Value {
+        let mut off = json!({});
+        let judged = self.judged;
+        let of = judged.vars.iter().find(|of| of.name == condition).expect("a condition");
+        for cause in &of.lost {
+            let others: Vec<(String, u64)> = cause
+                .iter()
+                .map(|&(var, set)| (judged.vars[var].name.clone(), judged.all(var) & !set))
+                .filter(|&(_, other)| other != 0)
+                .collect();
+            if !others.is_empty() && self.random.percent(60) {
+                let (name, other) = self.random.pick(&others).clone();
+                off[&name] = self.value(&name, other);
+            }
+        }
+        off
     }
 
     /// What makes a rule false.

@@ -9,8 +9,10 @@ impl Maker {
         let most = if self.random.percent(15) { 5 } else { 3 };
         let count = 2 + self.random.below(most);
         let hidden: Vec<bool> = (0..count).map(|at| at > 0 && self.random.percent(25)).collect();
-        self.conditions =
-            hidden.iter().map(|&hidden| Made { values: 2 + self.random.below(5) / 3, hidden }).collect();
+        self.conditions = hidden
+            .iter()
+            .map(|&hidden| Made { values: 2 + self.random.below(5) / 3, hidden, falls_to: None })
+            .collect();
         let mut conditions = Map::new();
         for at in 0..count {
             let condition = self.condition(at);
@@ -54,7 +56,7 @@ impl Maker {
     }
 
     fn condition(&mut self, at: usize) -> Value {
-        let Made { values, hidden } = self.conditions[at];
+        let Made { values, hidden, falls_to: _ } = self.conditions[at];
         let names: Vec<String> = (0..values).map(|value| format!("v{value}")).collect();
         let mut condition = json!({ "values": names });
         if self.random.percent(if hidden { 85 } else { 20 }) {
@@ -66,7 +68,8 @@ impl Maker {
             }
         }
         let settles = condition.get("settles").is_some();
-        if settles && self.random.percent(15) {
+        let under = settles && condition["settles"].get("while").is_some_and(Value::is_object);
+        if settles && self.random.percent(if under { 45 } else { 15 }) {
             let cause = self.causes(at);
             if !cause.is_null() {
                 condition["lost_when"] = cause;
@@ -115,6 +118,7 @@ impl Maker {
     fn settling(&mut self, at: usize, names: &[String]) -> Value {
         let from = self.random.below(names.len());
         let to = (from + 1 + self.random.below(names.len() - 1)) % names.len();
+        self.conditions[at].falls_to = Some(to);
         let mut settles = json!({ "from": names[from], "to": names[to], "after": "10 s" });
         match self.random.below(10) {
             0..=5 => {
@@ -134,7 +138,14 @@ impl Maker {
         let mut causes: Vec<Value> = Vec::new();
         let several = self.random.percent(40);
         for _ in 0..if several { 2 } else { 1 } {
-            let cause = self.cube_beside(at, 2);
+            let mut cause = self.cube_beside(at, 2);
+            // What settles brings a cause about by itself.
+            for of in 0..at {
+                let falls_to = self.conditions[of].falls_to.filter(|_| cause.get(format!("c{of}")).is_some());
+                if let Some(to) = falls_to.filter(|_| self.random.percent(50)) {
+                    cause[format!("c{of}")] = json!(format!("v{to}"));
+                }
+            }
             if cause.as_object().is_some_and(|cause| !cause.is_empty()) {
                 causes.push(cause);
             }
