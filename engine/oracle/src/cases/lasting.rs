@@ -355,6 +355,20 @@ steps:
             &[],
         ),
         case(
+            "of a charge that was filled nothing is known, as of one that may fall: no look at it is the first since it was opened",
+            &fed,
+            "requires: { mains: on }
+steps:
+  - { id: fill, do: Charge it., leaves: { charge: present } }
+  - { id: off, do: Switch off., leaves: { mains: off } }
+  - { id: make, do: Test it., leaves: { proof: current } }
+  - id: look
+    ask: Is the lamp dark?
+    answers: { yes: { shows: { charge: gone }, then: use }, no: { shows: { charge: present }, then: use } }
+  - { id: use, do: Work., requires: { proof: current } }",
+            &[],
+        ),
+        case(
             "evidence made while other evidence that ends it may yet be lost",
             &chain,
             &made("", "", "chain"),
@@ -385,6 +399,15 @@ fn again() -> Vec<Case> {
             &["resume(use [] body, mains)", "resume(wait [] body, mains)"],
         ),
         case("what feeds a charge and keeps is known again", &keeps, &waited, &[]),
+        case(
+            "a wait for a charge relies on what feeds it, before the charge is disturbed too",
+            &unseen,
+            &then_used(
+                "requires: { drain: open, mains: off }",
+                "  - { id: knock, do: Knock at it., disturbs: [charge] }\n  - { id: wait, wait: { for: 45 s } }",
+            ),
+            &["resume(knock [] body, mains)", "resume(use [] body, mains)", "resume(wait [] body, mains)"],
+        ),
         case(
             "what a look at a charge relies on is not known again",
             &LAMP.replace(
