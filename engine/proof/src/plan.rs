@@ -6,9 +6,9 @@ use crate::plan_step::{PlanStep, longest};
 use crate::record::Record;
 use crate::relevant::Relevant;
 use crate::seek::{Instruments, Sought, seek};
-use crate::shorten::{leads, shorten};
-use crate::universal::{Universal, beyond_all_acts, part_by_part, universal};
-use crate::vars::Vars;
+use crate::serve::{Plans, Served};
+use crate::shorten::shorten;
+use crate::universal::{TRIED_PARTS, Universal, beyond_all_acts, part_by_part, universal};
 use machine::{AbstractState, Bits, Cube, Machine, NodeId, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -89,12 +89,7 @@ pub struct Planner<'m> {
     relevant: Relevant,
     universal: Option<Universal>,
     found: BTreeMap<Record, Leaving>,
-    /// Nothing known.
-    anything: Record,
-    /// One plan serves all records that have this in common and know something of these conditions at most.
-    served: BTreeMap<Record, Vec<Vars>>,
-    /// Records alone that have a plan.
-    cut: BTreeSet<Record>,
+    served: Served,
 }
 
 impl<'m> Planner<'m> {
@@ -109,9 +104,7 @@ impl<'m> Planner<'m> {
             relevant,
             universal: None,
             found: BTreeMap::new(),
-            anything: Record::anything(machine),
-            served: BTreeMap::new(),
-            cut: BTreeSet::new(),
+            served: Served::default(),
         })
     }
 
@@ -147,7 +140,7 @@ impl<'m> Planner<'m> {
 
     /// The way where the machine may be as one of several records says and nobody can tell which: one that serves them all.
     pub fn leave_any(&mut self, states: &[AbstractState]) -> Leaving {
-        let mut records = states.iter().map(|state| Record::of(self.machine, state, &self.relevant.vars));
+        let mut records = states.iter().map(|state| Record::of(self.machine, state, &self.relevant.left_out));
         let Some(first) = records.next() else { return Leaving::Unknown };
         let record = records.fold(first, |all, record| all.either(&record));
         let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
@@ -187,26 +180,13 @@ impl<'m> Planner<'m> {
         meter: &Meter<'_>,
     ) -> Result<Option<bool>, BudgetExhausted> {
         self.universal_within(meter)?;
-        let known = self.known(state);
-        if !self.machine.is_marked(state) && self.is_served(&self.anything, &known) {
-            return Ok(Some(false));
-        }
         let record = self.record(state);
-        let around = record.around_found(self.machine);
-        if self.is_served(&around, &known) || self.cut.contains(&record) {
-            return Ok(Some(false));
-        }
-        // With what was known of others before, one serves more of those that come.
-        let mut wider = known.clone();
-        self.served.get(&around).into_iter().flatten().for_each(|more| wider.join(more));
-        for known in [wider, known] {
-            if self.serves(&Known::among(self.machine, around.clone(), known.clone()), meter)? {
-                self.served.entry(around).or_default().push(known);
-                return Ok(Some(false));
-            }
-        }
-        if self.serves(&Known::new(self.machine, record.clone()), meter)? {
-            self.cut.insert(record);
+        let universal = match &self.universal {
+            Some(Universal::Plan(steps)) => Some(&steps[..]),
+            Some(Universal::Impossible(_) | Universal::Unknown) | None => None,
+        };
+        let plans = Plans { machine: self.machine, rest: self.rest, relevant: &self.relevant, universal };
+        if self.served.serves(&plans, &record, meter)? {
             return Ok(Some(false));
         }
         Ok(match self.leave_record(record, meter)? {
@@ -216,35 +196,9 @@ impl<'m> Planner<'m> {
         })
     }
 
-    /// Of which conditions that decide a way a state rules something out.
-    fn known(&self, state: &AbstractState) -> Vars {
-        let layout = &self.machine.layout;
-        let mut known = Vars::none(Vars::words(self.machine));
-        let rules_out = |var: &&VarId| state.bits.field(layout, **var) != layout.all(**var);
-        self.relevant.vars.iter().filter(rules_out).for_each(|&var| known.add(var));
-        known
-    }
-
-    /// Whether one plan is known to serve what has so much in common.
-    fn is_served(&self, around: &Record, known: &Vars) -> bool {
-        self.served.get(around).is_some_and(|served| served.iter().any(|more| known.is_within(more)))
-    }
-
-    /// Whether the universal plan, or else one found part by part, is a way from all that is known. Then it is one from every
-    /// part of that with the same marks: acts, waits and looks of less leave less, what may not break a rule may not break it
-    /// there, and of what is found broken on the way nothing is left out.
-    fn serves(&self, known: &Known, meter: &Meter<'_>) -> Result<bool, BudgetExhausted> {
-        if let Some(Universal::Plan(steps)) = &self.universal
-            && leads(self.machine, self.rest, steps, known.clone()).is_some()
-        {
-            return Ok(true);
-        }
-        Ok(part_by_part(self.machine, self.rest, known.clone(), meter)?.is_some())
-    }
-
     /// What decides a way, of a state.
     pub(crate) fn record(&self, state: &AbstractState) -> Record {
-        Record::of(self.machine, state, &self.relevant.vars)
+        Record::of(self.machine, state, &self.relevant.left_out)
     }
 
     /// The way from a record, within a budget.
@@ -301,7 +255,8 @@ impl<'m> Planner<'m> {
         if !matches!(sought, Sought::Limit) {
             return Ok(sought);
         }
-        match part_by_part(self.machine, self.rest, Known::new(self.machine, record.clone()), meter)? {
+        let known = Known::new(self.machine, record.clone());
+        match part_by_part(self.machine, self.rest, known, (TRIED_PARTS, true), meter)? {
             Some((moves, end)) => Ok(Sought::Plan(moves, end)),
             None => seek(SEARCH_LIMIT),
         }
