@@ -89,4 +89,11 @@ impl Machine {
         let standing = move |lost: &&LostWhen| lost.var == var && lost.standing != Standing::Event;
         self.lost_when.iter().filter(standing).map(|lost| &lost.when)
     }
+
+    /// What is known of the variable only as long as these are: what its time counts under, and what could stand over it.
+    pub fn rests_on(&self, var: VarId) -> impl Iterator<Item = VarId> {
+        let settling = self.settling.iter().filter(move |settling| settling.var == var);
+        let under = settling.flat_map(|settling| &settling.holds);
+        under.chain(self.standing_over(var)).flat_map(|cube| &cube.0).map(|part| part.var)
+    }
 }
