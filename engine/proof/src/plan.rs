@@ -144,7 +144,25 @@ impl<'m> Planner<'m> {
         let Some(first) = records.next() else { return Leaving::Unknown };
         let record = records.fold(first, |all, record| all.either(&record));
         let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
-        self.leave_record(record, &Meter::new(&unlimited)).unwrap_or(Leaving::Unknown)
+        let meter = Meter::new(&unlimited);
+        let leaving = self.leave_record(record.clone(), &meter).unwrap_or(Leaving::Unknown);
+        match leaving {
+            Leaving::Plan { .. } => leaving,
+            Leaving::Stuck(_) | Leaving::Unknown => self.as_far_as_it_goes(record, &meter).unwrap_or(leaving),
+        }
+    }
+
+    /// What can be done where no act ends a rule that was found broken: all the same the rest is brought as near to where it may
+    /// be left as it goes, and then people keep away.
+    fn as_far_as_it_goes(&mut self, mut record: Record, meter: &Meter<'_>) -> Option<Leaving> {
+        if record.found(self.machine).is_empty() {
+            return None;
+        }
+        record.forget_found(self.machine);
+        let Ok(Leaving::Plan { mut moves, looks }) = self.leave_record(record, meter) else { return None };
+        moves.extend(looks);
+        moves.push(PlanStep::Cannot);
+        Some(Leaving::Plan { moves, looks: Vec::new() })
     }
 
     /// The way from wherever a person may be at one of several nodes: one that serves everything that may be so there, unless a

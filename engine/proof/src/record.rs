@@ -109,6 +109,13 @@ impl Record {
         machine.found(&self.0)
     }
 
+    /// Counts no rule as found broken.
+    pub(crate) fn forget_found(&mut self, machine: &Machine) {
+        for rule in machine.found(&self.0) {
+            machine.set_found(&mut self.0, rule, false);
+        }
+    }
+
     /// Counts a rule as found broken.
     pub(crate) fn find(&mut self, machine: &Machine, rule: usize) {
         machine.set_found(&mut self.0, rule, true);
