@@ -66,6 +66,9 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
         None => walk::free_name(&journal, &options.procedure, on)?,
     };
     let live = walk::begin(&mut journal, &id, begin, clock.millis())?;
+    if !status.is_approved() {
+        output::say(&format!("NOT APPROVED: {}\n", status.sentence()))?;
+    }
     output::say(&format!("The walk is recorded as {id}\n"))?;
     Interview::new(live, clock, lines).run()
 }
