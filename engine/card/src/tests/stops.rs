@@ -204,3 +204,66 @@ steps:
         ]
     );
 }
+
+/// The magnet holds a load up: turned off before the load is down, it drops it.
+const MAGNET: &str = "\
+equipment: lamp
+title: Magnet
+revision: 1
+defer: The maker's instructions come first.
+conditions:
+  magnet: { values: ['off', 'on'], ask: Is the magnet lamp dark?, normal: 'off' }
+  load: { values: [down, up], ask: Does the load stand on the floor?, normal: down }
+never:
+  drop: { when: { magnet: 'off', load: up }, hazard: fall }
+actions:
+  lower: { do: Lower the load., leaves: { load: down }, restores: true }
+  turn-off: { do: Turn the magnet off., leaves: { magnet: 'off' }, restores: true }
+hazards:
+  fall: { worst: death, certainty: could, hazard: A load overhead, consequence: It can kill., avoid: Stand back. }
+safe_state: { magnet: 'off', load: down }
+roles: { technician: Holds the qualification. }
+tools: { hook: A hook }
+";
+
+/// What is looked at and done at a step, a line each with its depth.
+fn done_at<'p>(page: &'p Page, step: &str) -> Vec<(usize, &'p str)> {
+    let row = stop(page).rows.iter().find(|row| row.at == step).expect("a row");
+    let is_done = |line: &&crate::page::PlanLine| line.kind != PlanLineKind::Aside;
+    row.lines.iter().filter(is_done).map(|line| (line.depth, line.text.as_str())).collect()
+}
+
+/// Whoever stops with the load half up is told nothing that would do only before it was lifted.
+#[test]
+fn the_plan_at_an_act_serves_before_in_the_middle_of_and_after_it() {
+    let (head, _) = WORK.split_once("requires:").expect("a head");
+    let lift = "do: Lift the load., leaves: { load: up }";
+    let lowered = [
+        (0, "Does the load stand on the floor?"),
+        (0, "If no:"),
+        (1, "Lower the load."),
+        (0, "Turn the magnet off."),
+    ];
+    let alone = format!("  - {{ id: lift, {lift} }}\n");
+    let among = format!(
+        "  - id: both\n    any_order:\n      - {{ id: lift, {lift} }}\n      - {{ id: wipe, do: Wipe the hook., expect: It is clean. }}\n"
+    );
+    let again = format!(
+        "  - id: both\n    repeat:\n      at_most: 2\n      until: {{ load: up }}\n      \
+         steps:\n        - {{ id: lift, {lift} }}\n    otherwise: stop\n"
+    );
+    for (lifting, step) in [(alone, "Step 2"), (among, "Step 2.1"), (again, "Step 2.1")] {
+        let work = format!(
+            "{head}requires: {{ magnet: 'off', load: down }}\nsteps:\n  \
+             - {{ id: power, do: Turn the magnet on., leaves: {{ magnet: 'on' }} }}\n{lifting}  \
+             - {{ id: down, action: lower }}\n  - {{ id: dark, action: turn-off }}\n"
+        );
+        let page = page_of(MAGNET, &work);
+        let told = done_at(&page, step);
+        assert!(told == lowered || told == [(0, "Follow the plan for the whole machine.")], "{told:?}");
+        assert_eq!(
+            done_at(&page, "Step 1"),
+            [(0, "Is the magnet lamp dark?"), (0, "If no:"), (1, "Turn the magnet off.")]
+        );
+    }
+}
