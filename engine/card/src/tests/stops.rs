@@ -137,13 +137,13 @@ fn the_plan_for_the_whole_machine_stands_once_and_has_an_end_where_nothing_helps
             (0, Tick, "Is the switch at 0?"),
             (0, If, "If no:"),
             (1, Tick, "Turn the switch to 0."),
-            (1, Tick, "Look again: Is the switch at 0?"),
+            (1, Tick, "Look again: Is the switch at 0? Expect yes."),
             (0, Tick, "Is the hatch shut?"),
             (0, If, "If no:"),
             (1, Warning, WARNING),
             (1, Aside, ASIDE),
             (1, Tick, "Push the hatch shut."),
-            (1, Tick, "Look again: Is the hatch shut?"),
+            (1, Tick, "Look again: Is the hatch shut? Expect yes."),
         ]
     );
     let text = crate::text::text(&page);
@@ -266,4 +266,34 @@ fn the_plan_at_an_act_serves_before_in_the_middle_of_and_after_it() {
             [(0, "Is the magnet lamp dark?"), (0, "If no:"), (1, "Turn the magnet off.")]
         );
     }
+}
+
+/// Behind the hatch that is shut at rest nobody can look at the valve, and on the way there the hatch has to be open.
+#[test]
+fn nothing_is_asked_that_cannot_be_seen_and_every_look_again_says_what_to_expect() {
+    let lamp = LAMP
+        .replace(
+            "never:",
+            "  valve: { values: [closed, leaking], ask: Is the valve closed?, seen_when: { hatch: open }, normal: closed }\nnever:",
+        )
+        .replace(
+            "shut-hatch:",
+            "open-hatch: { do: Pull it open., requires: { switch: 'off' }, leaves: { hatch: open }, restores: true }\n  \
+             close-valve: { do: Close it., requires: { hatch: open }, leaves: { valve: closed }, restores: true }\n  \
+             shut-hatch:",
+        )
+        .replace("safe_state: { switch: 'off',", "safe_state: { valve: closed, switch: 'off',");
+    let page = page_of(&lamp, WORK);
+    let stop = stop(&page);
+    let looks: Vec<&str> = stop.looks.iter().map(|one| one.ask.as_str()).collect();
+    assert_eq!(looks, ["Is the switch at 0?", "Is the hatch shut?"]);
+    assert_eq!(stop.unseen, ["valve: closed"]);
+    let whole = stop.whole.as_ref().expect("a plan");
+    let again: Vec<&str> =
+        whole.iter().map(|line| line.text.as_str()).filter(|text| text.starts_with("Look again")).collect();
+    assert!(again.contains(&"Look again: Is the hatch shut? Expect no."), "{again:?}");
+    assert!(
+        again.iter().all(|text| text.ends_with("Expect yes.") || text.ends_with("Expect no.")),
+        "{again:?}"
+    );
 }
