@@ -9,7 +9,7 @@ use crate::seek::{Instruments, Sought, seek};
 use crate::serve::{Plans, Served};
 use crate::shorten::shorten;
 use crate::universal::{TRIED_PARTS, Universal, beyond_all_acts, part_by_part, universal};
-use machine::{AbstractState, Bits, Cube, Machine, NodeId, VarId};
+use machine::{AbstractState, Bits, Choice, Cube, Effect, Machine, NodeId, NodeKind, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How many records the search for a plan may look at where no universal plan is known.
@@ -80,6 +80,29 @@ impl Stood {
 fn stands_found(machine: &Machine, state: &AbstractState) -> bool {
     let meets = |rule: usize| machine.rules[rule].when.meets(&machine.layout, &state.bits);
     machine.found(state).into_iter().any(meets)
+}
+
+/// The record once the act at a node may have been begun: nothing is known of what it writes, nor of what ends with that.
+fn begun(machine: &Machine, node: NodeId, state: &AbstractState) -> AbstractState {
+    let mut state = state.clone();
+    if machine.node(node).kind != NodeKind::Act {
+        return state;
+    }
+    // An act of several conditions goes on from node to node, for each variant in its own way.
+    let (mut due, mut seen) = (vec![node], BTreeSet::from([node]));
+    while let Some(at) = due.pop() {
+        for outcome in machine.node(at).outcomes.iter().filter(|outcome| outcome.choice == Choice::Done) {
+            for effect in &outcome.effects {
+                machine.apply(&mut state, Effect::Lose(effect.var()));
+            }
+            let next = outcome.to.node;
+            let goes_on = matches!(machine.node(next).kind, NodeKind::InAct { act, .. } if act == node);
+            if goes_on && seen.insert(next) {
+                due.push(next);
+            }
+        }
+    }
+    state
 }
 
 /// Finds ways to leave a machine; remembers what it found.
@@ -165,11 +188,12 @@ impl<'m> Planner<'m> {
         Some(Leaving::Plan { moves, looks: Vec::new() })
     }
 
-    /// The way from wherever a person may be at one of several nodes: one that serves everything that may be so there, unless a
-    /// look has just found a rule broken. Where there is a universal plan, it is that one or a short cut of it.
+    /// The way from wherever a person may be at one of several nodes: one that serves everything that may be so there, an act
+    /// perhaps begun or just done, unless a look has just found a rule broken. Where there is a universal plan, it is that one
+    /// or a short cut of it.
     pub fn leave_nodes(&mut self, stood: &Stood, nodes: &[NodeId]) -> Leaving {
-        let records = nodes.iter().filter_map(|node| stood.0.get(node)?.as_ref());
-        let records = records.map(|state| self.record(state));
+        let states = nodes.iter().filter_map(|&node| Some((node, stood.0.get(&node)?.as_ref()?)));
+        let records = states.map(|(node, state)| self.record(&begun(self.machine, node, state)));
         let record = records.reduce(|all, record| all.either(&record));
         let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
         let meter = Meter::new(&unlimited);
