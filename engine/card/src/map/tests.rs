@@ -180,7 +180,7 @@ fn every_step_and_every_way_of_the_card_is_on_the_map() {
     for line in [
         "start: -> 1",
         "1: if not -> stop; -> 2",
-        "4: yes -> 6; no -> 5; unsure -> stop",
+        "4: yes -> 6; no -> 5; unsure -> stop; cannot tell -> stop",
         "5: in any order -> 5.1; in any order -> 5.2",
         "5.2: -> 6",
         "7.2: again -> 7.1; after 3 -> 12; -> 8",
