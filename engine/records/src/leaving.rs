@@ -193,10 +193,15 @@ pub fn next_for(walk: &Walk, is_there: bool) -> Next {
     }
 }
 
+/// Where nothing says how the machine may be left, nobody says that it may be left as it is if something must never be.
+fn unstated(walk: &Walk) -> Next {
+    if walk.machine().rules.is_empty() { Next::Nothing } else { Next::Stuck }
+}
+
 /// What comes next, after what was said since the stop or since somebody took it up after that.
 #[must_use]
 pub fn next(walk: &Walk) -> Next {
-    let Some((leaving, universal)) = planned(walk) else { return Next::Nothing };
+    let Some((leaving, universal)) = planned(walk) else { return unstated(walk) };
     let (machine, equipment) = (walk.machine(), walk.equipment());
     let Leaving::Plan { moves, looks } = &leaving else { return Next::Stuck };
     let whole = match &universal {
@@ -275,7 +280,10 @@ fn look(walk: &Walk, var: VarId, choices: Vec<u64>) -> Next {
 #[must_use]
 pub fn preview(walk: &Walk, is_there: bool) -> Vec<WayLine> {
     let way = if is_there { way(walk) } else { way(&walk.as_found()) };
-    way.unwrap_or_else(|| Way::AsItIs(Vec::new())).lines()
+    way.unwrap_or_else(
+        || if unstated(walk) == Next::Nothing { Way::AsItIs(Vec::new()) } else { Way::Unknown },
+    )
+    .lines()
 }
 
 fn named(machine: &Machine, var: VarId, set: u64) -> Vec<String> {

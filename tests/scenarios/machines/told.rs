@@ -38,7 +38,8 @@ fn work_on_a_machine_that_is_out_of_service_does_not_begin_without_a_word() {
     let stopped = begun("OSK-0117");
     assert!(stopped.starts_with("OUT OF SERVICE: OSK-0117 since 2026-10-20: the lamp flickers"), "{stopped}");
     let other = begun("OSK-0118");
-    assert!(other.starts_with("The walk is recorded as"), "{other}");
+    let approval = "NOT APPROVED: Nobody has approved this procedure.\nThe walk is recorded as";
+    assert!(other.starts_with(approval), "of the machine nothing is told: {other}");
     let mistyped = begun("OSK-0181");
     assert!(mistyped.starts_with("NOT IN THE REGISTER: OSK-0181: it may have been mistyped"), "{mistyped}");
 }

@@ -52,6 +52,10 @@ fn say(live: &mut LiveWalk<'_>, input: &Input, now_ms: i64) {
 
 /// A walk by Tomas Reeve that has turned the supply off and waits.
 fn waiting(journal: &mut Journal) -> LiveWalk<'_> {
+    waiting_on(journal, RIG)
+}
+
+fn waiting_on<'j>(journal: &'j mut Journal, rig: &str) -> LiveWalk<'j> {
     let text = |name: &str, text: &str| DocumentText { name: name.to_owned(), text: text.to_owned() };
     let begin = Begin {
         format: FORMAT,
@@ -63,7 +67,7 @@ fn waiting(journal: &mut Journal) -> LiveWalk<'_> {
         person: "Tomas Reeve".to_owned(),
         training: true,
         rehearsal: true,
-        documents: vec![text("rig.yaml", RIG), text("main.yaml", STEPS)],
+        documents: vec![text("rig.yaml", rig), text("main.yaml", STEPS)],
     };
     let mut live = walk::begin(journal, "one", begin, START).expect("begun");
     while matches!(live.walk().stage(), Stage::Gate { .. }) {
@@ -138,5 +142,22 @@ fn whoever_stops_after_an_interruption_believes_nothing_of_before() {
         }
         turns_the_supply_off_first(&next(live.walk()));
         assert_eq!(gone(&mut live), [45_000], "{said:?}");
+    }
+}
+
+/// Nobody is told that a machine may be left as it is of which nothing says how it may be left and something must never be.
+#[test]
+fn without_a_state_to_leave_in_nothing_says_that_it_may_be_left() {
+    let stateless = RIG.replace("safe_state: { supply: isolated, charge: gone }\n", "");
+    let ruled =
+        format!("{stateless}never: {{ r: {{ when: {{ supply: live, charge: gone }}, hazard: harm }} }}\n");
+    for (rig, told) in [(&stateless, Next::Nothing), (&ruled, Next::Stuck)] {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let mut live = waiting_on(&mut journal, rig);
+        let lines = preview(live.walk(), true);
+        let may_be_left = lines.iter().any(|line| line.words == records::leaving::AS_IT_IS);
+        assert_eq!(may_be_left, told == Next::Nothing, "{lines:?}");
+        say(&mut live, &Input::Stop("rain".to_owned()), START);
+        assert_eq!(next(live.walk()), told);
     }
 }
