@@ -68,7 +68,11 @@ impl Generator {
         });
         let normal =
             self.random.percent(if calm { 10 } else { 25 }).then(|| self.random.below(values.into()) as u8);
-        let causes = if self.random.percent(35) { 1 + self.random.below(2) } else { 0 };
+        // What settles under something and is lost by something does not last.
+        let under = settles.as_ref().and_then(|settles| settles.under.as_ref());
+        let sustained = under.is_some_and(|under| !under.is_empty());
+        let causes = self.random.percent(if sustained { 70 } else { 35 });
+        let causes = if causes { 1 + self.random.below(2) } else { 0 };
         let mut lost_when: Vec<Test> = (0..causes).map(|_| self.beside(at, 2)).collect();
         lost_when.retain(|cause| !cause.is_empty());
         Condition { values, settles, normal, hidden, lost_when }

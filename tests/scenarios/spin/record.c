@@ -23,12 +23,37 @@ static void keep(const Rig *p) {
     if (now.f[v] & p->c[v].from) now.f[v] |= p->c[v].to; else now.t[v] = p->c[v].after;
   }
 }
-/* A condition has one of these values; evidence ends whose cause may hold, clocks begin anew. All that was written. */
-static int set(const Rig *p, int v, int s) {
-  int w = 1 << v, lost = 0, due, of, k;
-  now.f[v] = s; now.t[v] = 0; now.o &= ~(1 << v); keep(p);
+/* What settles under something and is lost by something is fed: its causes may do so again at any moment. */
+static int fed(const Condition *c) { return c->after && c->under.n && c->causes; }
+/* What may yet change by itself into what a cause says: it falls, or a cause stands over it. */
+static int turns(const Rig *p, int v, int s, int stood) {
+  const Condition *c = &p->c[v];
+  return stood >> v & 1 || c->after && now.f[v] & c->from && !(c->from & s) && c->to & s;
+}
+/* Over which conditions a cause stands: it may hold, and it feeds, or another part of it may yet come about by itself. */
+static int stands(const Rig *p) {
+  int stood = 0, before, v, k, at;
   do {
-    due = 0;
+    before = stood;
+    for (v = 0; v < p->n; v++) for (k = 0; k < p->c[v].causes; k++) {
+      const Cube *c = &p->c[v].lost[k];
+      if (!may(c)) continue;
+      if (fed(&p->c[v])) stood |= 1 << v;
+      for (at = 0; at < c->n; at++) if (c->v[at] != v && turns(p, c->v[at], c->s[at], before)) stood |= 1 << v;
+    }
+  } while (stood != before);
+  return stood;
+}
+/* Of these, those of which something is known. */
+static int known(const Rig *p, int mask) {
+  int v, all = 0; for (v = 0; v < p->n; v++) if (mask >> v & 1 && now.f[v] != p->c[v].all) all |= 1 << v;
+  return all;
+}
+/* These were written and those do not last: evidence ends whose cause may hold, clocks begin anew. All that was written. */
+static int follows(const Rig *p, int w, int fleeting) {
+  int lost = 0, due, of, k;
+  do {
+    due = fleeting; fleeting = 0;
     for (of = 0; of < p->n; of++) for (k = 0; k < p->c[of].causes; k++)
       if (!(lost >> of & 1) && names(&p->c[of].lost[k], w) && may(&p->c[of].lost[k])) due |= 1 << of;
     lost |= due; w |= due; now.o |= due;
@@ -38,6 +63,16 @@ static int set(const Rig *p, int v, int s) {
   for (of = 0; of < p->n; of++) if (p->c[of].after && !surely(&p->c[of].under)) now.t[of] = 0;
   keep(p);
   return w;
+}
+/* A condition has one of these values; what does not last is worth nothing. All that was written. */
+static int set(const Rig *p, int v, int s) {
+  now.f[v] = s; now.t[v] = 0; now.o &= ~(1 << v); keep(p);
+  return follows(p, 1 << v, known(p, stands(p) & 1 << v));
+}
+/* The same of what was not written. */
+static int fades(const Rig *p, int mask) {
+  mask = known(p, mask);
+  return mask ? follows(p, 0, mask) : 0;
 }
 static int opened(const Rig *p, int v) {
   int w = set(p, v, p->c[v].all);
@@ -55,7 +90,7 @@ static int look(const Rig *p, int v, int s) {
   if (!both) return find(p, v, s);
   if (now.o >> v & 1) return set(p, v, both);
   now.f[v] = both; keep(p);
-  return 1 << v;
+  return 1 << v | fades(p, stands(p) & 1 << v);
 }
 /* Rules found broken by a look at these, and those that ended. */
 static void note(const Rig *p, int seen) {
@@ -95,14 +130,19 @@ static void over(const Rig *p, int event) {
   note(p, 0);
   if (now.fd == before) other(event);
 }
+/* Time passes; what settles meanwhile does not last where a cause stood over it before. */
 static void pass(const Rig *p, int time) {
-  int v, counts = 0;
+  int v, counts = 0, stood = stands(p), settled = 0;
   for (v = 0; v < p->n; v++) if (p->c[v].after && surely(&p->c[v].under)) counts |= 1 << v;
   for (v = 0; v < p->n; v++) if (counts >> v & 1) {
     now.t[v] = now.t[v] + time < p->c[v].after ? now.t[v] + time : p->c[v].after;
-    if (now.t[v] == p->c[v].after && !(now.lo >> v & 1)) now.f[v] &= ~p->c[v].from;
+    if (now.t[v] == p->c[v].after && !(now.lo >> v & 1)) {
+      if (now.f[v] & p->c[v].from) settled |= 1 << v;
+      now.f[v] &= ~p->c[v].from;
+    }
   }
   keep(p);
+  fades(p, settled & stood);
 }
 static void need(int v, int s, int event) { if (now.f[v] & ~s) seen[event] = 1; }
 static int empty(const Rig *p) {
@@ -118,5 +158,6 @@ static int start(const Rig *p, int event) {
   int r, broken = 0;
   keep(p);
   for (r = 0; r < p->rules; r++) if (surely(&p->rule[r])) { seen[event + r] = 1; broken = 1; }
+  fades(p, stands(p));
   return broken;
 }
