@@ -36,7 +36,9 @@ impl Machine {
         }
         let causes = self.lost_when.iter().map(|lost| &lost.when);
         let rules = self.rules.iter().map(|rule| &rule.when);
-        let looked_at = causes.chain(rules).filter(|cube| touches(&changed, cube)).collect();
+        // What comes to be known ends at once where a cause stands over it.
+        let watched = changed.iter().flat_map(|&var| self.standing_over(var));
+        let looked_at = causes.chain(rules).filter(|cube| touches(&changed, cube)).chain(watched).collect();
         Consequences { changed, looked_at }
     }
 }

@@ -20,6 +20,7 @@ mod bits;
 mod compile;
 mod cube;
 mod follow;
+mod lasting;
 mod layout;
 mod machine;
 mod marked;
@@ -42,7 +43,7 @@ pub use compile::{CompileError, NODE_LIMIT, compile};
 pub use cube::{Conjunct, Cube};
 pub use follow::Consequences;
 pub use layout::{Layout, Origin as VarOrigin, Var, VarId};
-pub use machine::{LostWhen, Machine, Restoring, Rule, Settling};
+pub use machine::{LostWhen, Machine, Restoring, Rule, Settling, Standing};
 pub use marks::Marks;
 pub use node::{
     Choice, DONE, Duty, Effect, Goto, Guard, LookKind, Need, NeedSource, Node, NodeId, NodeKind, Outcome,

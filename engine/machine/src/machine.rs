@@ -34,6 +34,22 @@ pub struct Settling {
     pub holds: Option<Cube>,
 }
 
+/// Whether a cause of [`LostWhen`] ends what comes to be known while it may hold, or only what was known when it came about.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Standing {
+    /// It is over once it has come about: a gasket is inspected while its cover is open.
+    Event,
+    /// The condition settles only while something holds, and this feeds it for as long as it may hold.
+    Feeds,
+    /// It may come about by itself.
+    ByItself {
+        /// One of these may yet fall into it: indices into [`Machine::settling`].
+        falling: Vec<usize>,
+        /// A cause may stand over one of these, which may then be anything at any moment.
+        stood_over: Vec<VarId>,
+    },
+}
+
 /// Evidence that ends when something is disturbed.
 #[derive(Clone, Debug)]
 pub struct LostWhen {
@@ -41,6 +57,8 @@ pub struct LostWhen {
     pub var: VarId,
     /// What, once an act makes it true, ends the evidence.
     pub when: Cube,
+    /// Whether it also ends what comes to be known while it may hold.
+    pub standing: Standing,
 }
 
 /// A restoring action of the equipment: what plans for stopping are made of.
@@ -185,6 +203,15 @@ impl Machine {
     /// The record with which the procedure starts: what is asserted holds, everything else is unknown.
     #[must_use]
     pub fn start(&self) -> AbstractState {
+        let mut state = self.asserted();
+        let asserted: Vec<VarId> = self.asked.iter().map(|asked| asked.conjunct.var).collect();
+        let due = self.fleeting(&state, &asserted, &state);
+        self.lose(&mut state, due);
+        state
+    }
+
+    /// What was asserted, whether it lasts or not.
+    fn asserted(&self) -> AbstractState {
         let mut state = self.unknown(Place { node: self.entry, items: 0 });
         for asked in &self.asked {
             let field = state.bits.field(&self.layout, asked.conjunct.var);
@@ -240,7 +267,7 @@ impl Machine {
     /// The rules that are broken at the start itself: what is asserted makes them surely so.
     #[must_use]
     pub fn broken_at_start(&self) -> Vec<usize> {
-        let start = self.start();
+        let start = self.asserted();
         let holds = |rule: &usize| match &self.sought {
             Some(sought) => {
                 let vars: Vec<VarId> = sought.0.iter().map(|part| part.var).collect();

@@ -47,7 +47,7 @@ pub(crate) struct Effects {
     words: usize,
     /// For every effect, what decides whether evidence ends by it and, of an act, whether a rule is broken.
     decides: BTreeMap<(Conjunct, bool), Set>,
-    /// For every condition for which time counts only under others, those.
+    /// For every condition for which time counts only under others, or in vain beside others, those.
     sustained: BTreeMap<VarId, Set>,
 }
 
@@ -58,17 +58,19 @@ impl Effects {
         let effects =
             machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);
         for &effect in effects {
-            let key = written(machine, effect);
+            let key = named(machine, effect);
             decides.entry(key).or_insert_with(|| deciding(machine, words, key));
         }
         let sustained = machine.settling.iter().filter_map(|settling| {
-            let under = settling.holds.as_ref()?;
-            Some((settling.var, Set::of(words, under.0.iter().map(|conjunct| conjunct.var))))
+            let cubes = settling.holds.iter().chain(machine.standing_over(settling.var));
+            let parts = cubes.flat_map(|cube| &cube.0).map(|part| part.var);
+            let parts: Vec<VarId> = parts.filter(|&var| var != settling.var).collect();
+            (!parts.is_empty()).then(|| (settling.var, Set::of(words, parts)))
         });
         Self { words, decides, sustained: sustained.collect() }
     }
 
-    /// Whether time counts for the variable only under others.
+    /// Whether what time does to the variable hangs on others.
     pub(crate) fn is_sustained(&self, var: VarId) -> bool {
         self.sustained.contains_key(&var)
     }
@@ -78,7 +80,7 @@ impl Effects {
         // One write after the other: a rule is judged after each, with what the later ones have not written yet.
         for effect in outcome.effects.iter().rev() {
             self.without(*effect, &mut set);
-            if steps && let Some(decides) = self.decides.get(&written(machine, *effect)) {
+            if steps && let Some(decides) = self.decides.get(&named(machine, *effect)) {
                 set.add(decides);
             }
         }
@@ -112,14 +114,14 @@ impl Effects {
     }
 }
 
-/// What an effect may make so, and whether an act does.
-fn written(machine: &Machine, effect: Effect) -> (Conjunct, bool) {
+/// The values that an effect names, and whether an act does it.
+fn named(machine: &Machine, effect: Effect) -> (Conjunct, bool) {
     let var = effect.var();
     let any = Conjunct { var, set: machine.layout.all(var) };
     match effect {
-        Effect::Write(made) => (machine.settled_too(made), true),
+        Effect::Write(made) => (made, true),
         Effect::Open(_) => (any, true),
-        Effect::Look(seen) | Effect::Find(seen) => (machine.settled_too(seen), false),
+        Effect::Look(seen) | Effect::Find(seen) => (seen, false),
         Effect::Lose(_) => (any, false),
         // Nothing is written: what was is seen.
         Effect::Verify(_) => (Conjunct { var, set: 0 }, false),
@@ -128,7 +130,8 @@ fn written(machine: &Machine, effect: Effect) -> (Conjunct, bool) {
 
 /// What decides whether evidence ends because a variable gets these values and, if an act does that, whether a rule is broken:
 /// the other conditions of causes and rules whose own part of it they meet.
-fn deciding(machine: &Machine, words: usize, (made, rules): (Conjunct, bool)) -> Set {
+fn deciding(machine: &Machine, words: usize, (named, rules): (Conjunct, bool)) -> Set {
+    let made = machine.settled_too(named);
     let mut ended: BTreeSet<VarId> = BTreeSet::new();
     let meets = |cube: &Cube, ended: &BTreeSet<VarId>| {
         cube.0
@@ -145,7 +148,10 @@ fn deciding(machine: &Machine, words: usize, (made, rules): (Conjunct, bool)) ->
     };
     let broken =
         machine.rules.iter().filter(|rule| rules && meets(&rule.when, &ended)).map(|rule| &rule.when);
-    let cubes = causes.into_iter().map(|lost| &lost.when).chain(broken);
+    // What comes to be known has to last.
+    let is_known = named.set != 0 && named.set != machine.layout.all(named.var);
+    let standing = machine.standing_over(named.var).filter(|_| is_known);
+    let cubes = causes.into_iter().map(|lost| &lost.when).chain(broken).chain(standing);
     let parts = cubes.flat_map(|cube| &cube.0).map(|part| part.var);
     Set::of(words, parts.filter(|&var| var != made.var))
 }

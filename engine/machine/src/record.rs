@@ -70,7 +70,8 @@ impl Machine {
         }
         state.bits.set_field(&self.layout, seen.var, set);
         self.settle(state);
-        Applied { changed: Vec::new(), surprise }
+        let due = self.fleeting(state, &[seen.var], state);
+        Applied { changed: self.lose(state, due), surprise }
     }
 
     /// Replaces the values of a variable; then evidence ends whose cause may now hold, clocks that hang on it begin anew,
@@ -80,15 +81,31 @@ impl Machine {
         self.set_opened(state, set.var, opens);
         let mut changed = vec![set.var];
         if !self.lost_when.is_empty() {
-            self.lose_evidence(state, &mut changed);
+            let due = self.fleeting(state, &[set.var], state);
+            self.lose_evidence(state, &mut changed, due);
         }
+        self.begin_clocks(state, &changed);
+        changed
+    }
+
+    /// Opens what does not last, with what ends because of it. What was written thereby.
+    pub(crate) fn lose(&self, state: &mut AbstractState, due: Vec<VarId>) -> Vec<VarId> {
+        if due.is_empty() {
+            return due;
+        }
+        let mut changed = Vec::new();
+        self.lose_evidence(state, &mut changed, due);
+        self.begin_clocks(state, &changed);
+        changed
+    }
+
+    fn begin_clocks(&self, state: &mut AbstractState, changed: &[VarId]) {
         for (at, settling) in self.settling.iter().enumerate() {
             if changed.contains(&settling.var) {
                 state.clocks[at] = 0;
             }
         }
         self.settle(state);
-        changed
     }
 
     /// With the value that takes the place of another at any moment.
@@ -98,12 +115,11 @@ impl Machine {
         Conjunct { set: falls.fold(made.set, |set, settling| set | settling.to), ..made }
     }
 
-    /// Ends evidence whose cause may now hold: all of it at once, so that the order in which conditions are declared decides
-    /// nothing. Lost evidence is itself a change that may end other evidence, each once.
-    fn lose_evidence(&self, state: &mut AbstractState, changed: &mut Vec<VarId>) {
+    /// Ends evidence whose cause may now hold, with what is `due` already: all of it at once, so that the order in which
+    /// conditions are declared decides nothing. Lost evidence is itself a change that may end other evidence, each once.
+    fn lose_evidence(&self, state: &mut AbstractState, changed: &mut Vec<VarId>, mut due: Vec<VarId>) {
         let mut lost: Vec<VarId> = Vec::new();
         loop {
-            let mut due: Vec<VarId> = Vec::new();
             for evidence in &self.lost_when {
                 let is_due = !lost.contains(&evidence.var)
                     && !due.contains(&evidence.var)
@@ -164,6 +180,7 @@ impl Machine {
     #[must_use]
     pub fn pass_time(&self, state: &AbstractState, millis: u64) -> AbstractState {
         let mut after = state.clone();
+        let mut settled: Vec<VarId> = Vec::new();
         for (at, settling) in self.settling.iter().enumerate() {
             if settling.holds.as_ref().is_some_and(|under| !under.holds(&self.layout, &state.bits)) {
                 continue;
@@ -172,8 +189,14 @@ impl Machine {
             if after.clocks[at] == settling.after && !self.is_look_only(&after, at) {
                 let field = after.bits.field(&self.layout, settling.var);
                 after.bits.set_field(&self.layout, settling.var, field & !settling.from);
+                if field & settling.from != 0 {
+                    settled.push(settling.var);
+                }
             }
         }
+        // What may fall may have fallen in the middle of that time.
+        let due = self.fleeting(&after, &settled, state);
+        self.lose(&mut after, due);
         after
     }
 

@@ -19,6 +19,8 @@ pub struct Reliance {
     usual: Reads,
     /// What a wait counts under for the sake of those.
     waited: Vec<(VarId, Reads)>,
+    /// For every variable, those of which knowledge does not last unless the variable is known.
+    leaning: Vec<Vec<VarId>>,
 }
 
 impl Reliance {
@@ -38,6 +40,7 @@ impl Reliance {
             steps: Reads::new(machine, &effects, &promised(PromiseSource::Leaves), true),
             usual: end(&usual),
             waited: waited.into_iter().map(|var| (var, end(&[var]))).collect(),
+            leaning: leaning(machine),
         }
     }
 
@@ -45,8 +48,33 @@ impl Reliance {
     /// the run has written so far: those must be as usual at the end.
     #[must_use]
     pub fn relies(&self, place: Place, var: VarId, wrote: &BTreeSet<VarId>) -> bool {
+        self.reads(place, var, wrote)
+            || self.leaning[var.0 as usize].iter().any(|&of| self.reads(place, of, wrote))
+    }
+
+    fn reads(&self, place: Place, var: VarId, wrote: &BTreeSet<VarId>) -> bool {
         self.steps.at(place, var)
             || wrote.contains(&var) && self.usual.at(place, var)
             || self.waited.iter().any(|(of, reads)| *of != var && reads.at(place, var))
     }
+}
+
+/// For every variable, those that something stands over in which it is named, at once or through others.
+fn leaning(machine: &Machine) -> Vec<Vec<VarId>> {
+    let over = |var: VarId| machine.standing_over(var).flat_map(|cube| &cube.0).map(|part| part.var);
+    let on = |var: VarId| {
+        let mut all: Vec<VarId> = Vec::new();
+        let mut open = vec![var];
+        while let Some(named) = open.pop() {
+            let leans = |of: &VarId| *of != var && !all.contains(of) && over(*of).any(|part| part == named);
+            let more: Vec<VarId> = machine.layout.ids().filter(leans).collect();
+            open.extend(&more);
+            all.extend(more);
+        }
+        all
+    };
+    if machine.lost_when.is_empty() {
+        return vec![Vec::new(); machine.layout.ids().count()];
+    }
+    machine.layout.ids().map(on).collect()
 }

@@ -78,6 +78,11 @@ impl Tables {
                     });
                 }
             }
+            // Whether what comes to be known lasts.
+            for part in machine.standing_over(var).flat_map(|cube| &cube.0) {
+                looked_at.add(part.var);
+                sensitive.add(part.var);
+            }
             for rule in machine.speaking_of(&changed.into_iter().collect::<Vec<_>>()) {
                 for part in &machine.rules[rule].when.0 {
                     looked_at.add(part.var);
@@ -95,6 +100,7 @@ impl Tables {
             for settling in machine.settling.iter().filter(|settling| settling.var == var) {
                 settling.holds.iter().flat_map(|under| &under.0).for_each(|part| hangs.add(part.var));
             }
+            machine.standing_over(var).flat_map(|cube| &cube.0).for_each(|part| hangs.add(part.var));
             let sight = machine.sight(var);
             // A value keeps, the clock of what nobody sees does not.
             let settles = machine.settling.iter().any(|settling| settling.var == var);

@@ -262,6 +262,8 @@ impl Walk {
             | machine::NodeKind::AnyOrder { .. }
             | machine::NodeKind::Verify { .. } => {}
         }
+        let under: Vec<VarId> = read.iter().flat_map(|&var| self.machine.rests_on(var)).collect();
+        read.extend(under);
         read
     }
 

@@ -9,8 +9,12 @@ const EQUIPMENT: &str =
 
 /// The lines at which C18 is found with these steps; the first step stands on line 1.
 fn found(steps: &str) -> Vec<usize> {
-    let equipment = whole(include_str!("../../explained/shared/equipment.yaml"), EQUIPMENT);
-    let head = "equipment: press\nrequires: { guard: shut }\nsteps:\n";
+    found_with(EQUIPMENT, "equipment: press\nrequires: { guard: shut }", steps)
+}
+
+fn found_with(equipment: &str, head: &str, steps: &str) -> Vec<usize> {
+    let equipment = whole(include_str!("../../explained/shared/equipment.yaml"), equipment);
+    let head = format!("{head}\nsteps:\n");
     let procedure = whole(include_str!("../../explained/shared/procedure.yaml"), &format!("{head}{steps}"));
     let before = procedure.lines().position(|line| line == "steps:").expect("there are steps") + 1;
     let file = |name: &str, text: String| InputFile { name: name.to_owned(), bytes: text.into_bytes() };
@@ -40,6 +44,20 @@ fn waits_are_counted_together_up_to_the_time_that_a_look_counts() {
     assert_eq!(found(&[&wait("a", 7), LOOK, &wait("b", 9), PRESS].concat()), NONE);
     assert_eq!(found(&[&wait("a", 16), PRESS, &wait("b", 16)].concat()), [2]);
     assert_eq!(found(&[wait("a", 16), wait("b", 16)].concat()), NONE, "nothing needs it any more");
+}
+
+/// What nobody sees is gone only as long as its feed was seen to be off.
+#[test]
+fn what_time_counts_under_is_looked_at_again_too() {
+    let equipment = "conditions:\n  supply: { values: [isolated, live], ask: Is it at 0?, lapses: 15 min }\n  \
+        charge: { values: [gone, present], settles: { from: present, to: gone, after: 45 s, while: { supply: isolated } } }\n";
+    let use_it = "- id: use\n  do: Press both buttons.\n  requires: { charge: gone }\n";
+    let off = "- id: off\n  do: Turn it to 0.\n  leaves: { supply: isolated }\n";
+    let found = |steps: &str| found_with(equipment, "equipment: press", steps);
+    assert_eq!(found(&[off, &wait("a", 15), use_it].concat()), NONE);
+    assert_eq!(found(&[off, &wait("a", 16), use_it].concat()), [5]);
+    let look = "- id: look\n  confirm: { supply: isolated }\n  otherwise: stop\n";
+    assert_eq!(found(&[off, &wait("a", 16), look, use_it].concat()), NONE);
 }
 
 /// Items are done in any order, so that every wait of the others may lie before one.

@@ -1,4 +1,4 @@
-//! What four published texts ask for, each as a small equipment and a procedure in `tests/standards`, where its source and mark
+//! What five published texts ask for, each as a small equipment and a procedure in `tests/standards`, where its source and mark
 //! stand. What the text asks for is proved; where the part that it asks for is left out or comes too late, the proof says so, at the
 //! step that it would hurt at, by the rule for it.
 
@@ -87,6 +87,35 @@ fn what_was_done_before_an_interruption_can_be_verified_after_it() {
     // Lost from the item after which it is known.
     assert_eq!(errors(&[unseen, procedure.clone()]), ["P10 flaps"]);
     assert_eq!(refuted(&pair, |text| edit::without(text, "trim")), ["P01 roll"]);
+}
+
+/// 29 CFR 1910.147(d)(3) to (d)(6); mark: read, and memory for the end of (d)(6).
+#[test]
+fn stored_energy_is_relieved_and_verified_after_isolation() {
+    let pair = pair!("isolation");
+    assert_eq!(errors(&pair), NOTHING);
+    let told = |slip: &dyn Fn(&str) -> String| refuted(&pair, slip);
+    let look = |text: &str, conditions: &str| {
+        edit::rewritten(text, "verify", "{ supply: isolated, charge: gone }", conditions)
+    };
+    // Neither a meter nor a resistor tells anything that lasts while the supply may be on.
+    assert_eq!(told(&|text| look(&edit::without(text, "isolate"), "{ charge: gone }")), ["P01 bare"]);
+    assert_eq!(told(&|text| edit::without(&edit::without(text, "isolate"), "verify")), ["P01 bare"]);
+    assert_eq!(
+        told(&|text| look(&edit::without(text, "isolate"), "{ charge: gone, supply: isolated }")),
+        ["P01 bare"]
+    );
+    // A look at the isolator first will do.
+    let seen = edit::without(&pair[1], "isolate");
+    assert_eq!(errors(&[pair[0].clone(), seen]), NOTHING);
+    // Relieved before it is isolated, and looked at before.
+    let early = |text: &str| edit::without(&edit::swapped(text, "isolate", "relieve"), "verify");
+    assert_eq!(told(&early), ["P01 bare"]);
+    // Where nothing is said of what feeds it, the meter counts.
+    let [equipment, procedure] = &pair;
+    let unfed = edit::swap(equipment, "    lost_when: { supply: live }\n", "");
+    let looked = look(&edit::without(procedure, "isolate"), "{ charge: gone }");
+    assert_eq!(errors(&[unfed, looked]), NOTHING);
 }
 
 /// IEC 61010-1, EN 60204-1 and ISO 14118; mark: 2nd, and memory for the 10 s and the clauses of ISO 14118.

@@ -138,7 +138,8 @@ pub struct Condition {
     pub keeps: bool,
     /// How one value gives way to another by time alone.
     pub settles: Option<Settles>,
-    /// When an act makes all of this true, or all of any of several, what was known of this condition is lost.
+    /// When an act makes all of this true, or all of any of several, what was known of this condition is lost. Where it settles under
+    /// `while`, this feeds it: as long as it may be so, nothing that is found of the condition lasts.
     #[serde(default, deserialize_with = "any_of")]
     #[cfg_attr(test, schemars(with = "super::cube::AnyOf"))]
     pub lost_when: Vec<Cube>,

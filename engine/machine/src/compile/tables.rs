@@ -3,6 +3,7 @@
 use super::error::{CompileError, unresolved};
 use super::resolve::{bit, cube, find, written};
 use crate::cube::{Conjunct, Cube};
+use crate::lasting::lost_when;
 use crate::layout::{Layout, Origin, Var, VarId};
 use crate::machine::{LostWhen, Machine, Restoring, Rule, Settling};
 use crate::marks::MarkSets;
@@ -36,7 +37,7 @@ impl Tables {
             let of = if rule.released_by.is_none() { &mut rules } else { &mut released };
             of.push(Rule { name: name.clone(), when: cube(&layout, &rule.when, name)? });
         }
-        let (mut settling, mut lost_when, mut lapses) = (Vec::new(), Vec::new(), Vec::new());
+        let (mut settling, mut causes, mut lapses) = (Vec::new(), Vec::new(), Vec::new());
         let mut normals = Vec::new();
         for (name, condition) in &equipment.conditions {
             let var = find(&layout, name, at)?;
@@ -51,7 +52,7 @@ impl Tables {
                 });
             }
             for cause in &condition.lost_when {
-                lost_when.push(LostWhen { var, when: cube(&layout, cause, name)? });
+                causes.push((var, cube(&layout, cause, name)?));
             }
             if let Some(lapse) = &condition.lapses {
                 let Lapse(after) = lapse;
@@ -75,6 +76,7 @@ impl Tables {
             let is_asked = condition.ask.is_some() && !is_hidden;
             sights.push(Sight { is_asked, is_hidden, when, keeps: condition.keeps });
         }
+        let lost_when = lost_when(&layout, causes, &settling);
         let mut restoring = Vec::new();
         for (name, action) in equipment.actions.iter().filter(|(_, action)| action.restores) {
             restoring.push(restoring_action(&layout, equipment, name, action)?);

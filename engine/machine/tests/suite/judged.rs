@@ -8,7 +8,7 @@ use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How many random procedures are compared.
-const CASES: u64 = 500;
+const CASES: u64 = 700;
 /// How many records of one procedure the judge looks at.
 const RECORDS: usize = 20_000;
 

@@ -35,6 +35,17 @@ conditions:
     lost_when: { mains: on }
 ";
 
+/// A charge that is lost whenever its switch is moved, whereto ever: nothing sustains that.
+const MOVED: &str = "\
+conditions:
+  mains: { values: [off, on], ask: Is the switch at 0? }
+  charge:
+    values: [present, gone]
+    ask: Is the lamp dark?
+    settles: { from: present, to: gone, after: 45 s, while: { mains: off } }
+    lost_when: { mains: [off, on] }
+";
+
 /// A test that the end of a pressure ends, with a valve that has to be open for that in one of the two.
 const PRESSURE: &str = "\
 conditions:
@@ -98,6 +109,22 @@ fn looks() -> Vec<Case> {
             LAMP,
             &then_used("", &format!("  - {{ id: off, confirm: {{ mains: off }}, otherwise: stop }}\n{TICK}")),
             &[],
+        ),
+        case("a tick that a charge is gone that a move alone brings back", MOVED, &then_used("", TICK), &[]),
+        case(
+            "a charge that a move brings back is waited for after the move",
+            MOVED,
+            &then_used(
+                "",
+                "  - { id: off, do: Switch off., leaves: { mains: off } }\n  - { id: wait, wait: { for: 45 s } }",
+            ),
+            &[],
+        ),
+        case(
+            "a charge that a move brings back is gone before the move",
+            MOVED,
+            &then_used("", &format!("{TICK}\n  - {{ id: off, do: Switch off., leaves: {{ mains: off }} }}")),
+            lost,
         ),
         case(
             "one look of two ticks: what feeds a charge is off, the charge is gone",

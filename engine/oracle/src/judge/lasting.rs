@@ -69,13 +69,14 @@ impl Judged {
     ) -> bool {
         let by_itself =
             |&(var, set): &(usize, u64)| var != ended && (may_fall(var, set) || over >> var & 1 == 1);
-        self.is_fed(ended) || cause.iter().any(by_itself)
+        self.feeds(ended, cause) || cause.iter().any(by_itself)
     }
 
-    /// Whether it settles under a cause and is lost by another: what feeds it may do so again at any moment.
-    fn is_fed(&self, var: usize) -> bool {
-        let of = &self.vars[var];
-        of.settles.as_ref().is_some_and(|settles| !settles.holds.is_empty()) && !of.lost.is_empty()
+    /// Whether it settles only while something holds, and the cause may bring it back at any moment. A cause that names every value of
+    /// a condition is that it is moved, which is over at once.
+    pub(super) fn feeds(&self, var: usize, cause: &Cube) -> bool {
+        let is_sustained = self.vars[var].settles.as_ref().is_some_and(|settles| !settles.holds.is_empty());
+        is_sustained && cause.iter().all(|&(of, set)| set != self.all(of))
     }
 
     /// Whether a condition that falls comes into a set.

@@ -76,8 +76,7 @@ impl World<'_> {
         for var in self.judged.conditions() {
             let of = &self.judged.vars[var];
             let Some(settles) = &of.settles else { continue };
-            if !settles.holds.is_empty()
-                && of.lost.iter().any(|cause| self.holds(cause))
+            if of.lost.iter().any(|cause| self.judged.feeds(var, cause) && self.holds(cause))
                 && random.percent(30)
             {
                 self.change(var, self.judged.all(var), random);

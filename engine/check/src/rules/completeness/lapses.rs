@@ -31,9 +31,15 @@ fn look_too_old(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
         let (Ok(length), Some(var)) = (length.read(), machine.layout.find(name)) else { continue };
         let ages = Ages { machine, var, counts: length.as_millis() };
         for (wait, used) in ages.too_old() {
-            let need = machine.node(used).needs.iter().find(|need| need.conjunct.var == var);
-            let Some(need) = need.map(|need| conjunct_words(&machine.layout, need.conjunct)) else {
+            let of = |on: VarId| on == var || machine.rests_on(on).any(|under| under == var);
+            let Some(need) = machine.node(used).needs.iter().find(|need| of(need.conjunct.var)) else {
                 continue;
+            };
+            let words = conjunct_words(&machine.layout, need.conjunct);
+            let need = if need.conjunct.var == var {
+                words
+            } else {
+                format!("{words} and so {}", machine.layout.var(var).label)
             };
             let at = TooOld { name, need, counts: length.to_string(), used };
             told.entry(wait).or_default().push(at);
@@ -111,9 +117,7 @@ impl Ages<'_> {
             }
             oldest.insert(place, age);
             let node = self.machine.node(id);
-            if let Some(wait) =
-                age.over.filter(|_| node.needs.iter().any(|need| need.conjunct.var == self.var))
-            {
+            if let Some(wait) = age.over.filter(|_| self.is_needed(node)) {
                 found.entry(wait).or_insert(id);
             }
             let of_block = node.block.and_then(|block| bits.get(&block));
@@ -154,6 +158,12 @@ impl Ages<'_> {
         Age { millis, over }
     }
 
+    /// Whether a step needs the condition, or one that is known only as long as it is.
+    fn is_needed(&self, node: &Node) -> bool {
+        let mut needs = node.needs.iter().map(|need| need.conjunct.var);
+        needs.any(|var| var == self.var || self.machine.rests_on(var).any(|under| under == self.var))
+    }
+
     /// Whether the condition is looked at, or an act leaves it so: it counts from then on.
     fn looks(&self, outcome: &Outcome) -> bool {
         outcome.effects.iter().any(|effect| effect.var() == self.var)
@@ -183,8 +193,7 @@ impl Ages<'_> {
                 continue;
             }
             let moves = |outcome: &Outcome| !outcome.waits.is_empty() || self.looks(outcome);
-            if node.needs.iter().any(|need| need.conjunct.var == self.var) || node.outcomes.iter().any(moves)
-            {
+            if self.is_needed(node) || node.outcomes.iter().any(moves) {
                 return true;
             }
             let inside = node.outcomes.iter().filter(|outcome| outcome.to.item.is_none());

@@ -1,9 +1,10 @@
 //! Looks at what nobody sees, and what makes it so without an act.
 
+use super::no_act::no_act;
 use crate::performed::is_performed;
 use crate::rule::{Finding, Pointer, Rule};
 use crate::written::{WrittenProcedure, looks};
-use document::model::{Condition, Cube, Kind, Name, SeenBy, Values, While, either};
+use document::model::{Condition, Cube, Name, SeenBy, Values, While, either};
 use document::pointer;
 
 pub(super) const RULES: &[Rule] = &[rule!(
@@ -52,19 +53,6 @@ fn hidden_looked_at(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
         }
     }
     findings
-}
-
-/// Why a step makes nothing so that nobody sees, if it is no act.
-fn no_act(kind: &Kind) -> Option<&'static str> {
-    match kind {
-        Kind::Do(_) | Kind::Action(_) | Kind::Fasten(_) => None,
-        Kind::Confirm(_) | Kind::Measure(_) | Kind::Ask(_) => Some("this step only looks"),
-        Kind::Hold(_) => Some("this step only releases"),
-        Kind::Wait(_) => Some("this step only waits"),
-        Kind::AnyOrder(_) | Kind::Repeat(_) | Kind::Perform(_) => {
-            Some("this step only holds other steps, whose acts say it")
-        }
-    }
 }
 
 /// What to do about what time alone does not bring about.

@@ -7,6 +7,7 @@ mod idle;
 mod interruptions;
 mod limits;
 mod needs;
+mod no_act;
 mod people;
 mod promises;
 mod releases;
@@ -23,6 +24,7 @@ pub(super) const RULES: &[&[Rule]] = &[
     interruptions::RULES,
     limits::RULES,
     needs::RULES,
+    no_act::RULES,
     people::RULES,
     promises::RULES,
     releases::RULES,

@@ -7,7 +7,7 @@ use crate::words::{conjunct_words, cube_words, values_words};
 use crate::written::in_machine;
 use document::Place;
 use document::model::Name;
-use machine::{Choice, Conjunct, NeedSource, Node, NodeKind, Trace, VarId};
+use machine::{Choice, Conjunct, Effect, NeedSource, Node, NodeKind, Trace, VarId};
 use proof::Obligation;
 
 pub(super) const RULES: &[Rule] = &[rule!(
@@ -78,6 +78,8 @@ fn precondition_unmet(context: &Context<'_>) -> Vec<Finding<Place>> {
 enum Cause<'a> {
     /// A look has just said no, and the way of no leads here.
     FailedLook(&'a Node),
+    /// It was found or made so, which does not last: a cause stands over it.
+    DoesNotLast(&'a Node),
     /// A step further down makes it so.
     TooLate(&'a Name),
     /// Nothing makes it so, or not for long enough.
@@ -87,8 +89,9 @@ enum Cause<'a> {
 impl<'a> Cause<'a> {
     fn of(context: &Context<'a>, trace: Option<&Trace>, node: &Node, needed: Conjunct) -> Self {
         let look = trace.and_then(|trace| failed_look(context, trace, needed.var));
+        let lasts = || trace.and_then(|trace| does_not_last(context, trace, needed)).map(Self::DoesNotLast);
         let late = || made_later(context, node, needed).map(Self::TooLate);
-        look.map(Self::FailedLook).or_else(late).unwrap_or(Self::Missing)
+        look.map(Self::FailedLook).or_else(lasts).or_else(late).unwrap_or(Self::Missing)
     }
 
     /// What it has in common with others that the same mend serves: everything that a look leaves open is told with it; and
@@ -96,7 +99,9 @@ impl<'a> Cause<'a> {
     fn key(&self, context: &Context<'_>, node: &Node, var: VarId) -> String {
         match self {
             Self::FailedLook(look) => context.cause_at(look, ""),
-            Self::TooLate(_) | Self::Missing => context.cause_at(node, &context.machine.layout.var(var).name),
+            Self::DoesNotLast(_) | Self::TooLate(_) | Self::Missing => {
+                context.cause_at(node, &context.machine.layout.var(var).name)
+            }
         }
     }
 
@@ -109,6 +114,19 @@ impl<'a> Cause<'a> {
                     "a look at {} says that it is not so, and its way of no leads on to this: \
                  lead its `otherwise` to what puts it right, into a `repeat`, or to `stop`",
                     context.step_words(look)
+                );
+            }
+            Self::DoesNotLast(node) => {
+                let causes: Vec<String> = context
+                    .machine
+                    .standing_over(needed.var)
+                    .map(|cause| cube_words(layout, cause))
+                    .collect();
+                return format!(
+                    "that {words} at {} does not last: by `lost_when` it ends with {}, which may be so then or come about \
+                     by itself; make sure before it that this is not so",
+                    context.step_words(node),
+                    causes.join(" or ")
                 );
             }
             Self::TooLate(step) => {
@@ -144,6 +162,35 @@ fn failed_look<'a>(context: &Context<'a>, trace: &Trace, var: VarId) -> Option<&
     let node = context.machine.nodes.get(step.place.node.0 as usize)?;
     let failed = matches!(node.outcomes.get(step.outcome)?.choice, Choice::Fail | Choice::CannotTell);
     (failed && !matches!(node.kind, NodeKind::Verify { .. })).then_some(node)
+}
+
+/// The act or look that was the last to make it so on a run, where a cause ends that at once.
+fn does_not_last<'a>(context: &Context<'a>, trace: &Trace, needed: Conjunct) -> Option<&'a Node> {
+    let machine = context.machine;
+    let hangs_on: Vec<VarId> =
+        machine.standing_over(needed.var).flat_map(|cause| &cause.0).map(|part| part.var).collect();
+    if hangs_on.is_empty() {
+        return None;
+    }
+    let moves = trace.moves.iter().rev().filter_map(|step| {
+        let node = machine.nodes.get(step.place.node.0 as usize)?;
+        Some((node, node.outcomes.get(step.outcome)?))
+    });
+    for (node, outcome) in moves {
+        for effect in outcome.effects.iter().rev() {
+            let makes = match *effect {
+                Effect::Write(made) | Effect::Look(made) | Effect::Find(made) => made.set & !needed.set == 0,
+                Effect::Open(_) | Effect::Lose(_) | Effect::Verify(_) => false,
+            };
+            if effect.var() == needed.var {
+                return makes.then_some(node);
+            }
+            if hangs_on.contains(&effect.var()) {
+                return None;
+            }
+        }
+    }
+    None
 }
 
 /// A step after this one in the same list that leaves it so.
