@@ -23,8 +23,11 @@ static void keep(const Rig *p) {
     if (now.f[v] & p->c[v].from) now.f[v] |= p->c[v].to; else now.t[v] = p->c[v].after;
   }
 }
-/* What settles under something and is lost by something is fed: its causes may do so again at any moment. */
-static int fed(const Condition *c) { return c->after && c->under.n && c->causes; }
+/* What settles under something is fed by a cause of which no part is any value: it may do so again at any moment. */
+static int fed(const Rig *p, int v, const Cube *c) {
+  int k; for (k = 0; k < c->n; k++) if (c->s[k] == p->c[c->v[k]].all) return 0;
+  return p->c[v].after && p->c[v].under.n;
+}
 /* What may yet change by itself into what a cause says: it falls, or a cause stands over it. */
 static int turns(const Rig *p, int v, int s, int stood) {
   const Condition *c = &p->c[v];
@@ -38,7 +41,7 @@ static int stands(const Rig *p) {
     for (v = 0; v < p->n; v++) for (k = 0; k < p->c[v].causes; k++) {
       const Cube *c = &p->c[v].lost[k];
       if (!may(c)) continue;
-      if (fed(&p->c[v])) stood |= 1 << v;
+      if (fed(p, v, c)) stood |= 1 << v;
       for (at = 0; at < c->n; at++) if (c->v[at] != v && turns(p, c->v[at], c->s[at], before)) stood |= 1 << v;
     }
   } while (stood != before);
