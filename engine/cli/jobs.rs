@@ -6,8 +6,6 @@ use std::time::{Duration, Instant};
 
 /// Work shorter than this shows no progress.
 const PATIENCE: Duration = Duration::from_secs(1);
-/// Fewer jobs than this are not worth a second thread.
-const SEVERAL: usize = 8;
 
 /// Does all jobs on all cores. A terminal shows how far long work has come.
 pub(crate) fn side_by_side(what: &'static str, count: usize, job: &(dyn Fn(usize) + Sync)) {
@@ -32,8 +30,7 @@ pub(crate) fn side_by_side(what: &'static str, count: usize, job: &(dyn Fn(usize
         job(at);
         done();
     };
-    let threads =
-        if count < SEVERAL { 1 } else { std::thread::available_parallelism().map_or(1, usize::from) };
+    let threads = std::thread::available_parallelism().map_or(1, usize::from).min(count);
     std::thread::scope(|scope| {
         for _ in 1..threads {
             scope.spawn(work);

@@ -78,7 +78,11 @@ fn list(journal: &Journal, which: &Wanted) -> Result<Exit> {
             walk.revision,
             walk.serial,
             walk.people.join(", "),
-            if walk.training { "  training only" } else { "" }
+            match (walk.training, walk.rehearsal) {
+                (_, true) => "  rehearsal, training only",
+                (true, false) => "  training only",
+                (false, false) => "",
+            }
         );
     }
     if text.is_empty() && damaged.is_empty() {
@@ -104,8 +108,8 @@ fn show(journal: &Journal, id: &str) -> Result<Exit> {
     let _ = writeln!(text, "equipment   {} serial {}", begin.equipment, begin.serial);
     let _ = writeln!(text, "begun by    {}", begin.person);
     let _ = writeln!(text, "standing    {}", standing(&outline));
-    if begin.training {
-        let _ = writeln!(text, "            TRAINING ONLY - NOT APPROVED");
+    if let Some(mark) = super::screen::mark(begin) {
+        let _ = writeln!(text, "            {mark}");
     }
     text.push('\n');
     for (seq, ((at_ms, _), words)) in events.iter().zip(walk::words(&events)).enumerate() {

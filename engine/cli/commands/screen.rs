@@ -5,7 +5,7 @@ use card::hang;
 use card::page::{Approval, CardApproval, Page, StepBox, build_for};
 use document::model::Name;
 use std::fmt::Write as _;
-use walk::{Because, Heading, Offer, Prompt, Question, Status, Walk};
+use walk::{Because, Begin, Heading, Offer, Prompt, Question, Status, Walk};
 
 /// Width of the text.
 const WIDTH: usize = 78;
@@ -33,17 +33,24 @@ pub(super) fn beginning(walk: &Walk) -> String {
     let _ =
         writeln!(text, "{} revision {}, content {}", begin.procedure, begin.revision, short(&begin.content));
     let _ = writeln!(text, "{} serial {}, walked by {}", begin.equipment, begin.serial, walk.person());
-    if begin.training {
-        text.push_str("TRAINING ONLY - NOT APPROVED\n");
-    }
-    if begin.rehearsal {
-        text.push_str("REHEARSAL - waits are not timed\n");
+    if let Some(mark) = mark(begin) {
+        let _ = writeln!(text, "{mark}");
     }
     if let Some(defer) = walk.equipment().and_then(|equipment| equipment.defer.as_deref()) {
         push(&mut text, "", defer);
     }
     let _ = writeln!(text, "\nAt any time: stop REASON, pause, note TEXT, deviate REASON, help.");
     text
+}
+
+/// What a walk counts as, where it does not count for good. Whether its procedure was approved it does not tell: what is
+/// approved can be walked for training as well.
+pub(super) fn mark(begin: &Begin) -> Option<&'static str> {
+    match (begin.training, begin.rehearsal) {
+        (_, true) => Some("REHEARSAL - waits are not timed, training only"),
+        (true, false) => Some("TRAINING ONLY"),
+        (false, false) => None,
+    }
 }
 
 /// The first characters of a hash: enough to compare with a card.

@@ -20,6 +20,11 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
         output::complain(&format!("`{}` has errors: it cannot be walked\n", options.procedure));
         return Ok(Exit::Findings);
     }
+    // Before it is said that it could be walked for training.
+    if let Some(why) = walk::not_by_hand(&report.library, &options.procedure) {
+        output::complain(&format!("{why}\n"));
+        return Ok(Exit::Findings);
+    }
     let on = approvals::day(None, &report.library)?;
     let (_, status) = approvals::status(&report.library, &options.procedure, on)?;
     if !(options.training || options.rehearsal || status.is_approved()) {
@@ -44,9 +49,11 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
         Err(why) => {
             output::complain(&match why {
                 NotBegun::Lacks(why) => format!("{why}. It can be walked for training: add `--training`\n"),
-                NotBegun::Serial | NotBegun::Unsound | NotBegun::NoProcedure | NotBegun::NotShown(_) => {
-                    format!("{why}\n")
-                }
+                NotBegun::Serial
+                | NotBegun::Unsound
+                | NotBegun::NotByHand(_)
+                | NotBegun::NoProcedure
+                | NotBegun::NotShown(_) => format!("{why}\n"),
             });
             return Ok(Exit::Findings);
         }
@@ -59,6 +66,9 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
         None => walk::free_name(&journal, &options.procedure, on)?,
     };
     let live = walk::begin(&mut journal, &id, begin, clock.millis())?;
+    if !status.is_approved() {
+        output::say(&format!("NOT APPROVED: {}\n", status.sentence()))?;
+    }
     output::say(&format!("The walk is recorded as {id}\n"))?;
     Interview::new(live, clock, lines).run()
 }

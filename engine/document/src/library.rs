@@ -94,6 +94,15 @@ impl Library {
         }
         names
     }
+
+    /// The procedures that perform a procedure themselves, in order.
+    #[must_use]
+    pub fn performers(&self, procedure: &str) -> Vec<&Name> {
+        let performs = |document: &Document<Procedure>| {
+            performed(&document.model).iter().any(|(name, _)| &***name == procedure)
+        };
+        self.procedures.iter().filter(|(_, document)| performs(document)).map(|(name, _)| name).collect()
+    }
 }
 
 /// The bytes of a text inside the quotes of JSON, written as shortly as it allows.

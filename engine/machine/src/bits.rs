@@ -1,18 +1,19 @@
 //! A box: for every condition, the set of values it may have, packed into words.
 
 use crate::layout::{Layout, VarId};
+use crate::words::Words;
 
 /// One bit for each value of each condition; a set bit means "may have this value".
 ///
 /// A field never straddles two words, so that a set is one `u64`.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Bits(Box<[u64]>);
+pub struct Bits(Words);
 
 impl Bits {
     /// A box with every bit clear; not a state until each field has a value.
     #[must_use]
     pub fn clear(words: usize) -> Self {
-        Self(vec![0; words].into_boxed_slice())
+        Self(Words::clear(words))
     }
 
     /// The values `var` may have, lowest bit first.

@@ -37,6 +37,7 @@ mod step;
 mod step_graph;
 mod taking_up;
 mod trace;
+mod words;
 
 pub use bits::Bits;
 pub use compile::{CompileError, NODE_LIMIT, compile};
@@ -59,3 +60,4 @@ pub use step::Next;
 pub use step_graph::StepGraph;
 pub use taking_up::TakingUp;
 pub use trace::{Move, ReplayError, Trace, Violation};
+pub use words::Words;

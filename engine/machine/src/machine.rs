@@ -8,6 +8,7 @@ use crate::node::{Effect, Node, NodeId, NodeKind, Place};
 use crate::promise::{Asked, Promise, PromiseSource};
 use crate::sight::Sight;
 use crate::state::AbstractState;
+use crate::words::Words;
 use document::model::Name;
 
 /// A combination that must not occur.
@@ -196,7 +197,7 @@ impl Machine {
         for var in self.layout.ids() {
             bits.set_field(&self.layout, var, self.layout.all(var));
         }
-        let clocks = vec![0; self.settling.len()].into_boxed_slice();
+        let clocks = Words::clear(self.settling.len());
         AbstractState { place, bits, clocks, marks: self.mark_sets.none() }
     }
 

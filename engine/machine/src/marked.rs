@@ -57,9 +57,9 @@ impl Machine {
     /// Whether something was opened, contradicted by a look, or found broken.
     #[must_use]
     pub fn is_marked(&self, state: &AbstractState) -> bool {
-        let vars = self.layout.ids().any(|var| self.is_opened(state, var));
-        let contradicted = (0..self.settling.len()).any(|at| self.is_look_only(state, at));
-        vars || contradicted || !self.found(state).is_empty()
+        let opened = state.marks.members(0, self.mark_sets.wrote(VarId(0))).next();
+        let last = self.mark_sets.found(self.rules.len());
+        opened.or_else(|| state.marks.members(self.mark_sets.look_only(0), last).next()).is_some()
     }
 
     /// Whether a rule was found broken and not ended.
@@ -71,7 +71,8 @@ impl Machine {
     /// The rules that were found broken and not ended.
     #[must_use]
     pub fn found(&self, state: &AbstractState) -> Vec<usize> {
-        (0..self.rules.len()).filter(|&rule| self.is_found(state, rule)).collect()
+        let first = self.mark_sets.found(0);
+        state.marks.members(first, first + self.rules.len()).collect()
     }
 
     /// Puts a rule among those found broken, or takes it out.

@@ -1,11 +1,12 @@
 //! What a record holds beside values and clocks: sets of variables and of rules, packed into words.
 
 use crate::layout::VarId;
+use crate::words::Words;
 
 /// Four sets in one row of bits: conditions opened since they were last looked at or written, conditions that an act wrote
 /// and that must be as usual at done, settling conditions of which only a look counts, rules found broken.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Marks(Box<[u64]>);
+pub struct Marks(Words);
 
 /// How many members each of the sets may have.
 #[derive(Clone, Copy, Debug)]
@@ -21,7 +22,7 @@ impl MarkSets {
     }
 
     pub(crate) fn none(self) -> Marks {
-        Marks(vec![0; (self.found(self.rules)).div_ceil(64)].into_boxed_slice())
+        Marks(Words::clear(self.found(self.rules).div_ceil(64)))
     }
 
     pub(crate) fn wrote(self, var: VarId) -> usize {
@@ -40,6 +41,31 @@ impl MarkSets {
 impl Marks {
     pub(crate) fn union(&mut self, other: &Self) {
         self.0.iter_mut().zip(&other.0).for_each(|(mine, theirs)| *mine |= theirs);
+    }
+
+    /// Leaves what both have.
+    pub fn keep(&mut self, other: &Self) {
+        self.0.iter_mut().zip(&other.0).for_each(|(mine, theirs)| *mine &= theirs);
+    }
+
+    /// Takes out what the other has.
+    pub fn take_out(&mut self, other: &Self) {
+        self.0.iter_mut().zip(&other.0).for_each(|(mine, theirs)| *mine &= !theirs);
+    }
+
+    /// Whether the other has all of these.
+    #[must_use]
+    pub fn is_subset(&self, other: &Self) -> bool {
+        self.0.iter().zip(&other.0).all(|(mine, theirs)| mine & !theirs == 0)
+    }
+
+    /// The members from one place up to another, counted from the first.
+    pub(crate) fn members(&self, from: usize, to: usize) -> impl Iterator<Item = usize> + '_ {
+        let words = self.0.iter().enumerate().skip(from / 64).filter(|(_, word)| **word != 0);
+        let in_word = |(at, &word): (usize, &u64)| {
+            (0..64).filter(move |bit| word >> bit & 1 == 1).map(move |bit| at * 64 + bit)
+        };
+        words.flat_map(in_word).filter(move |at| (from..to).contains(at)).map(move |at| at - from)
     }
 
     pub(crate) fn has(&self, at: usize) -> bool {

@@ -4,15 +4,16 @@ use crate::cube::{Conjunct, Cube};
 use crate::layout::VarId;
 use crate::machine::Machine;
 use crate::node::{Choice, DONE, Effect, Guard, Node, NodeId, NodeKind, Outcome, Place};
+use crate::words::Words;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A set of variables, one bit each.
 #[derive(Clone, Debug, PartialEq, Eq)]
-struct Set(Box<[u64]>);
+struct Set(Words);
 
 impl Set {
     fn empty(words: usize) -> Self {
-        Self(vec![0; words].into())
+        Self(Words::clear(words))
     }
 
     fn of(words: usize, vars: impl IntoIterator<Item = VarId>) -> Self {

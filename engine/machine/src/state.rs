@@ -3,6 +3,7 @@
 use crate::bits::Bits;
 use crate::marks::Marks;
 use crate::node::Place;
+use crate::words::Words;
 
 /// Where a procedure is and what the record entitles people to believe there: for every condition the values that it may
 /// have. What a record rules out is part of it: a look that says otherwise is a surprise.
@@ -15,7 +16,7 @@ pub struct AbstractState {
     /// For every settling condition, the time in milliseconds that has surely passed since it was last set while what it
     /// counts under held, at most the time it settles in. Once the value that gives way is impossible the clock stands at
     /// that time.
-    pub clocks: Box<[u64]>,
+    pub clocks: Words,
     /// What was opened, written by acts, contradicted by a look, and found broken: see [`crate::Machine::is_opened`] and
     /// its neighbours.
     pub marks: Marks,

@@ -1,5 +1,6 @@
 //! Taking work up again after an interruption: what is looked at again, what stands, what is waited for, what is lost.
 
+use crate::cube::Conjunct;
 use crate::layout::{Origin, VarId};
 use crate::machine::Machine;
 use crate::reliance::Reliance;
@@ -34,7 +35,27 @@ impl Machine {
                 self.sort(state, var, &mut all);
             }
         }
+        self.look_beside_what_is_bare(state, &mut all);
         all
+    }
+
+    /// Looks at what alone keeps a rule from being broken, where the rest of it is so: nobody relies on it, and yet hands are there.
+    fn look_beside_what_is_bare(&self, state: &AbstractState, all: &mut TakingUp) {
+        let holds = |part: &Conjunct| state.bits.field(&self.layout, part.var) & !part.set == 0;
+        for rule in &self.rules {
+            let (so, open): (Vec<&Conjunct>, Vec<&Conjunct>) =
+                rule.when.0.iter().partition(|part| holds(part));
+            if so.is_empty() {
+                continue;
+            }
+            let kept_by = open.into_iter().map(|part| part.var);
+            let seen = kept_by.flat_map(|var| std::iter::once(var).chain(self.rests_on(var)));
+            for var in seen.filter(|&var| self.is_known(state, var) && !self.sight(var).keeps) {
+                if self.sight(var).reaches(&self.layout, &state.bits) {
+                    self.look_at(state, var, all);
+                }
+            }
+        }
     }
 
     /// Which of these would be lost.

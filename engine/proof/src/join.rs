@@ -3,7 +3,7 @@
 
 use crate::live::LiveVars;
 use crate::meter::{BudgetExhausted, Meter};
-use machine::{AbstractState, Bits, Machine, Marks};
+use machine::{AbstractState, Bits, Machine, Marks, Words};
 use std::collections::BTreeMap;
 
 /// Above this many boxes at one place, boxes are only merged, not compared pair by pair.
@@ -12,18 +12,20 @@ const PAIRWISE_LIMIT: usize = 256;
 /// What keeps two boxes of a place apart: what is sensitive, the clocks of what is, and their marks.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 struct Apart {
-    fields: Box<[u64]>,
-    clocks: Box<[u64]>,
+    fields: Words,
+    clocks: Words,
     marks: Marks,
 }
 
 fn apart(machine: &Machine, live: &LiveVars, state: &AbstractState) -> Apart {
     let node = state.place.node;
     let fields = live.apart(machine, state);
-    let clock = |(settling, clock): (&machine::Settling, &u64)| {
-        if live.is_sensitive(node, settling.var) { *clock } else { 0 }
-    };
-    let clocks = machine.settling.iter().zip(&state.clocks).map(clock).collect();
+    let mut clocks = state.clocks.clone();
+    for (settling, clock) in machine.settling.iter().zip(&mut clocks) {
+        if !live.is_sensitive(node, settling.var) {
+            *clock = 0;
+        }
+    }
     Apart { fields, clocks, marks: state.marks.clone() }
 }
 
@@ -83,7 +85,7 @@ fn merge(
                 continue;
             }
             meter.work(states.len())?;
-            let mut met: BTreeMap<(Bits, Box<[u64]>), AbstractState> = BTreeMap::new();
+            let mut met: BTreeMap<(Bits, Words), AbstractState> = BTreeMap::new();
             for state in states.drain(..) {
                 let mut rest = state.bits.clone();
                 rest.set_field(&machine.layout, var, 0);

@@ -22,9 +22,15 @@ impl Known {
         Self::among(machine, record, touched)
     }
 
-    /// Of every record that is a part of this one, with the same marks, and knows something of these conditions at most.
+    /// Of every record that is a part of this one and knows something of these conditions at most.
     pub(crate) fn among(machine: &Machine, record: Record, known: Vars) -> Self {
         Self { record, touched: known, seen: Vars::none(Vars::words(machine)) }
+    }
+
+    /// Whether it is of this record too, which knows nothing of others than these.
+    pub(crate) fn is_of(&self, machine: &Machine, record: &Record, these: &Vars) -> bool {
+        record.is_part_of(&self.record)
+            && (these.is_within(&self.touched) || record.known(machine).is_within(&self.touched))
     }
 
     /// The side of a look on which the condition has one of the values.

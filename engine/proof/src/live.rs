@@ -9,6 +9,7 @@ use crate::order::Order;
 use crate::vars::Vars;
 use machine::{
     AbstractState, DONE, Duty, Effect, Guard, Machine, Node, NodeId, NodeKind, Outcome, PromiseSource, VarId,
+    Words,
 };
 use std::collections::BTreeSet;
 
@@ -189,11 +190,14 @@ impl LiveVars {
 
     /// The bits of a box at the node that keep it apart from others. A plan that serves whatever is true need not serve a record
     /// of which something was opened, contradicted or found broken: such a one is asked for itself.
-    pub(crate) fn apart(&self, machine: &Machine, state: &AbstractState) -> Box<[u64]> {
+    pub(crate) fn apart(&self, machine: &Machine, state: &AbstractState) -> Words {
         let mask = &self.masks[state.place.node.0 as usize];
         let is_marked = machine.rest.is_some() && machine.is_marked(state);
-        let words = state.bits.words().iter().zip(mask).zip(&self.kept);
-        words.map(|((word, mask), kept)| word & if is_marked { mask | kept } else { *mask }).collect()
+        let mut apart = Words::from(state.bits.words());
+        for ((word, mask), kept) in apart.iter_mut().zip(mask).zip(&self.kept) {
+            *word &= if is_marked { mask | kept } else { *mask };
+        }
+        apart
     }
 
     /// Whether it matters at the node what the record rules out of the variable.

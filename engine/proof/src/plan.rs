@@ -6,10 +6,10 @@ use crate::plan_step::{PlanStep, longest};
 use crate::record::Record;
 use crate::relevant::Relevant;
 use crate::seek::{Instruments, Sought, seek};
-use crate::shorten::{leads, shorten};
-use crate::universal::{Universal, beyond_all_acts, part_by_part, universal};
-use crate::vars::Vars;
-use machine::{AbstractState, Bits, Cube, Machine, NodeId, VarId};
+use crate::serve::{Plans, Served};
+use crate::shorten::shorten;
+use crate::universal::{TRIED_PARTS, Universal, beyond_all_acts, part_by_part, universal};
+use machine::{AbstractState, Bits, Choice, Cube, Effect, Machine, NodeId, NodeKind, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How many records the search for a plan may look at where no universal plan is known.
@@ -82,6 +82,29 @@ fn stands_found(machine: &Machine, state: &AbstractState) -> bool {
     machine.found(state).into_iter().any(meets)
 }
 
+/// The record once the act at a node may have been begun: nothing is known of what it writes, nor of what ends with that.
+fn begun(machine: &Machine, node: NodeId, state: &AbstractState) -> AbstractState {
+    let mut state = state.clone();
+    if machine.node(node).kind != NodeKind::Act {
+        return state;
+    }
+    // An act of several conditions goes on from node to node, for each variant in its own way.
+    let (mut due, mut seen) = (vec![node], BTreeSet::from([node]));
+    while let Some(at) = due.pop() {
+        for outcome in machine.node(at).outcomes.iter().filter(|outcome| outcome.choice == Choice::Done) {
+            for effect in &outcome.effects {
+                machine.apply(&mut state, Effect::Lose(effect.var()));
+            }
+            let next = outcome.to.node;
+            let goes_on = matches!(machine.node(next).kind, NodeKind::InAct { act, .. } if act == node);
+            if goes_on && seen.insert(next) {
+                due.push(next);
+            }
+        }
+    }
+    state
+}
+
 /// Finds ways to leave a machine; remembers what it found.
 pub struct Planner<'m> {
     machine: &'m Machine,
@@ -89,12 +112,7 @@ pub struct Planner<'m> {
     relevant: Relevant,
     universal: Option<Universal>,
     found: BTreeMap<Record, Leaving>,
-    /// Nothing known.
-    anything: Record,
-    /// One plan serves all records that have this in common and know something of these conditions at most.
-    served: BTreeMap<Record, Vec<Vars>>,
-    /// Records alone that have a plan.
-    cut: BTreeSet<Record>,
+    served: Served,
 }
 
 impl<'m> Planner<'m> {
@@ -109,9 +127,7 @@ impl<'m> Planner<'m> {
             relevant,
             universal: None,
             found: BTreeMap::new(),
-            anything: Record::anything(machine),
-            served: BTreeMap::new(),
-            cut: BTreeSet::new(),
+            served: Served::default(),
         })
     }
 
@@ -147,18 +163,37 @@ impl<'m> Planner<'m> {
 
     /// The way where the machine may be as one of several records says and nobody can tell which: one that serves them all.
     pub fn leave_any(&mut self, states: &[AbstractState]) -> Leaving {
-        let mut records = states.iter().map(|state| Record::of(self.machine, state, &self.relevant.vars));
+        let mut records = states.iter().map(|state| Record::of(self.machine, state, &self.relevant.left_out));
         let Some(first) = records.next() else { return Leaving::Unknown };
         let record = records.fold(first, |all, record| all.either(&record));
         let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
-        self.leave_record(record, &Meter::new(&unlimited)).unwrap_or(Leaving::Unknown)
+        let meter = Meter::new(&unlimited);
+        let leaving = self.leave_record(record.clone(), &meter).unwrap_or(Leaving::Unknown);
+        match leaving {
+            Leaving::Plan { .. } => leaving,
+            Leaving::Stuck(_) | Leaving::Unknown => self.as_far_as_it_goes(record, &meter).unwrap_or(leaving),
+        }
     }
 
-    /// The way from wherever a person may be at one of several nodes: one that serves everything that may be so there, unless a
-    /// look has just found a rule broken. Where there is a universal plan, it is that one or a short cut of it.
+    /// What can be done where no act ends a rule that was found broken: all the same the rest is brought as near to where it may
+    /// be left as it goes, and then people keep away.
+    fn as_far_as_it_goes(&mut self, mut record: Record, meter: &Meter<'_>) -> Option<Leaving> {
+        if record.found(self.machine).is_empty() {
+            return None;
+        }
+        record.forget_found(self.machine);
+        let Ok(Leaving::Plan { mut moves, looks }) = self.leave_record(record, meter) else { return None };
+        moves.extend(looks);
+        moves.push(PlanStep::Cannot);
+        Some(Leaving::Plan { moves, looks: Vec::new() })
+    }
+
+    /// The way from wherever a person may be at one of several nodes: one that serves everything that may be so there, an act
+    /// perhaps begun or just done, unless a look has just found a rule broken. Where there is a universal plan, it is that one
+    /// or a short cut of it.
     pub fn leave_nodes(&mut self, stood: &Stood, nodes: &[NodeId]) -> Leaving {
-        let records = nodes.iter().filter_map(|node| stood.0.get(node)?.as_ref());
-        let records = records.map(|state| self.record(state));
+        let states = nodes.iter().filter_map(|&node| Some((node, stood.0.get(&node)?.as_ref()?)));
+        let records = states.map(|(node, state)| self.record(&begun(self.machine, node, state)));
         let record = records.reduce(|all, record| all.either(&record));
         let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
         let meter = Meter::new(&unlimited);
@@ -187,26 +222,13 @@ impl<'m> Planner<'m> {
         meter: &Meter<'_>,
     ) -> Result<Option<bool>, BudgetExhausted> {
         self.universal_within(meter)?;
-        let known = self.known(state);
-        if !self.machine.is_marked(state) && self.is_served(&self.anything, &known) {
-            return Ok(Some(false));
-        }
         let record = self.record(state);
-        let around = record.around_found(self.machine);
-        if self.is_served(&around, &known) || self.cut.contains(&record) {
-            return Ok(Some(false));
-        }
-        // With what was known of others before, one serves more of those that come.
-        let mut wider = known.clone();
-        self.served.get(&around).into_iter().flatten().for_each(|more| wider.join(more));
-        for known in [wider, known] {
-            if self.serves(&Known::among(self.machine, around.clone(), known.clone()), meter)? {
-                self.served.entry(around).or_default().push(known);
-                return Ok(Some(false));
-            }
-        }
-        if self.serves(&Known::new(self.machine, record.clone()), meter)? {
-            self.cut.insert(record);
+        let universal = match &self.universal {
+            Some(Universal::Plan(steps)) => Some(&steps[..]),
+            Some(Universal::Impossible(_) | Universal::Unknown) | None => None,
+        };
+        let plans = Plans { machine: self.machine, rest: self.rest, relevant: &self.relevant, universal };
+        if self.served.serves(&plans, &record, meter)? {
             return Ok(Some(false));
         }
         Ok(match self.leave_record(record, meter)? {
@@ -216,35 +238,9 @@ impl<'m> Planner<'m> {
         })
     }
 
-    /// Of which conditions that decide a way a state rules something out.
-    fn known(&self, state: &AbstractState) -> Vars {
-        let layout = &self.machine.layout;
-        let mut known = Vars::none(Vars::words(self.machine));
-        let rules_out = |var: &&VarId| state.bits.field(layout, **var) != layout.all(**var);
-        self.relevant.vars.iter().filter(rules_out).for_each(|&var| known.add(var));
-        known
-    }
-
-    /// Whether one plan is known to serve what has so much in common.
-    fn is_served(&self, around: &Record, known: &Vars) -> bool {
-        self.served.get(around).is_some_and(|served| served.iter().any(|more| known.is_within(more)))
-    }
-
-    /// Whether the universal plan, or else one found part by part, is a way from all that is known. Then it is one from every
-    /// part of that with the same marks: acts, waits and looks of less leave less, what may not break a rule may not break it
-    /// there, and of what is found broken on the way nothing is left out.
-    fn serves(&self, known: &Known, meter: &Meter<'_>) -> Result<bool, BudgetExhausted> {
-        if let Some(Universal::Plan(steps)) = &self.universal
-            && leads(self.machine, self.rest, steps, known.clone()).is_some()
-        {
-            return Ok(true);
-        }
-        Ok(part_by_part(self.machine, self.rest, known.clone(), meter)?.is_some())
-    }
-
     /// What decides a way, of a state.
     pub(crate) fn record(&self, state: &AbstractState) -> Record {
-        Record::of(self.machine, state, &self.relevant.vars)
+        Record::of(self.machine, state, &self.relevant.left_out)
     }
 
     /// The way from a record, within a budget.
@@ -301,7 +297,8 @@ impl<'m> Planner<'m> {
         if !matches!(sought, Sought::Limit) {
             return Ok(sought);
         }
-        match part_by_part(self.machine, self.rest, Known::new(self.machine, record.clone()), meter)? {
+        let known = Known::new(self.machine, record.clone());
+        match part_by_part(self.machine, self.rest, known, (TRIED_PARTS, true), meter)? {
             Some((moves, end)) => Ok(Sought::Plan(moves, end)),
             None => seek(SEARCH_LIMIT),
         }

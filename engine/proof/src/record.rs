@@ -1,14 +1,12 @@
 //! What is known of the machine while a plan is followed, whatever place it is followed at.
 
+use crate::left_out::{LeftOut, NOWHERE};
 use crate::vars::Vars;
-use machine::{AbstractState, Bits, Conjunct, Cube, Effect, Machine, Place, STOP, VarId};
-use std::collections::BTreeSet;
+use machine::{AbstractState, Bits, Conjunct, Cube, Effect, Machine, VarId};
 
 /// A record without its place, and without what a promise at done asks for.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Record(AbstractState);
-
-const NOWHERE: Place = Place { node: STOP, items: 0 };
 
 impl Record {
     /// Everything may have any value.
@@ -16,34 +14,34 @@ impl Record {
         Self(machine.unknown(NOWHERE))
     }
 
-    /// Of a state, as far as it is about these conditions.
-    pub(crate) fn of(machine: &Machine, state: &AbstractState, vars: &BTreeSet<VarId>) -> Self {
-        let mut record = Self::anything(machine);
-        for &var in vars {
-            record.0.bits.set_field(&machine.layout, var, state.bits.field(&machine.layout, var));
-        }
-        record.0.clocks.clone_from(&state.clocks);
-        record.add_marks(machine, state);
+    /// Of a state, as far as it is about conditions that decide a way.
+    pub(crate) fn of(machine: &Machine, state: &AbstractState, left_out: &LeftOut) -> Self {
+        let mut record = Self(AbstractState { place: NOWHERE, ..state.clone() });
+        record.0.marks.keep(&left_out.asked_for);
         // In the middle of an act a rule may have ended that it is still owed for.
-        let ended = |rule: &usize| !machine.rules[*rule].when.meets(&machine.layout, &state.bits);
-        for rule in machine.found(state).into_iter().filter(ended) {
-            machine.set_found(&mut record.0, rule, false);
-        }
-        record.project(machine, vars);
+        record.end_found(machine);
+        record.project(left_out);
         record
     }
 
-    /// What of it the rules found broken speak of, with its marks: all else may have any value. Many records have that in
-    /// common.
+    /// What of it the rules found broken speak of, with its marks; all else may have any value. Many records are a part of that.
     pub(crate) fn around_found(&self, machine: &Machine) -> Self {
-        let found = self.found(machine);
-        let vars = found.iter().flat_map(|&rule| &machine.rules[rule].when.0).map(|part| part.var);
         let mut around = Self::anything(machine);
-        for var in vars {
-            around.0.bits.set_field(&machine.layout, var, self.field(machine, var));
+        for part in self.found(machine).iter().flat_map(|&rule| &machine.rules[rule].when.0) {
+            around.0.bits.set_field(&machine.layout, part.var, self.field(machine, part.var));
         }
-        around.add_marks(machine, &self.0);
+        around.0.marks.clone_from(&self.0.marks);
         around
+    }
+
+    /// The same, with these rules and no others found broken, and else marked in any way.
+    pub(crate) fn marked_in_any_way(&self, machine: &Machine, left_out: &LeftOut) -> Self {
+        let mut any = self.clone();
+        any.0.marks.clone_from(&left_out.asked_for);
+        for rule in (0..machine.rules.len()).filter(|&rule| !machine.is_found(&self.0, rule)) {
+            machine.set_found(&mut any.0, rule, false);
+        }
+        any
     }
 
     /// The conditions of which it rules something out.
@@ -54,30 +52,12 @@ impl Record {
         known
     }
 
-    /// Forgets what is known of other conditions.
-    pub(crate) fn project(&mut self, machine: &Machine, vars: &BTreeSet<VarId>) {
-        for var in machine.layout.ids().filter(|var| !vars.contains(var)) {
-            self.0.bits.set_field(&machine.layout, var, machine.layout.all(var));
-            machine.set_opened(&mut self.0, var, false);
-        }
-        for (settling, clock) in machine.settling.iter().zip(&mut self.0.clocks) {
-            if !vars.contains(&settling.var) {
-                *clock = 0;
-            }
-        }
-    }
-
-    /// Adds what a record marks as opened, as only to be looked at and as found broken.
-    fn add_marks(&mut self, machine: &Machine, other: &AbstractState) {
-        for var in machine.layout.ids().filter(|&var| machine.is_opened(other, var)) {
-            machine.set_opened(&mut self.0, var, true);
-        }
-        for at in (0..machine.settling.len()).filter(|&at| machine.is_look_only(other, at)) {
-            machine.set_look_only(&mut self.0, at);
-        }
-        for rule in machine.found(other) {
-            machine.set_found(&mut self.0, rule, true);
-        }
+    /// Forgets what is known of conditions that decide nothing.
+    pub(crate) fn project(&mut self, left_out: &LeftOut) {
+        self.0.bits.union(&left_out.values);
+        self.0.marks.take_out(&left_out.opened);
+        let clocks = self.0.clocks.iter_mut().zip(&left_out.clocks);
+        clocks.filter(|(_, is_left_out)| **is_left_out).for_each(|(clock, _)| *clock = 0);
     }
 
     /// What is known where it is one of two records and nobody can tell which: of each condition for itself.
@@ -129,9 +109,23 @@ impl Record {
         machine.found(&self.0)
     }
 
+    /// Counts no rule as found broken.
+    pub(crate) fn forget_found(&mut self, machine: &Machine) {
+        for rule in machine.found(&self.0) {
+            machine.set_found(&mut self.0, rule, false);
+        }
+    }
+
     /// Counts a rule as found broken.
     pub(crate) fn find(&mut self, machine: &Machine, rule: usize) {
         machine.set_found(&mut self.0, rule, true);
+    }
+
+    /// Whether whatever is so by this record, and marked in it, is so by the other too.
+    pub(crate) fn is_part_of(&self, other: &Self) -> bool {
+        self.0.bits.is_subset(&other.0.bits)
+            && self.0.clocks.iter().zip(&other.0.clocks).all(|(mine, theirs)| mine >= theirs)
+            && self.0.marks.is_subset(&other.0.marks)
     }
 
     /// Whether whatever is so by this record is so by the other, and no more is found broken. Whether it was opened matters

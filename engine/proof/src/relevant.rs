@@ -1,5 +1,7 @@
 //! Which conditions decide whether there is a plan.
 
+use crate::left_out::LeftOut;
+use crate::vars::Vars;
 use machine::{Cube, Machine, VarId};
 use std::collections::BTreeSet;
 
@@ -10,6 +12,10 @@ pub(crate) struct Relevant {
     /// Those that can be found out, by looking or with an instrument, in order. The others only decide whether that finds a
     /// rule broken.
     pub(crate) looks: Vec<VarId>,
+    /// The first, as a set.
+    pub(crate) set: Vars,
+    /// What records of plans say nothing of.
+    pub(crate) left_out: LeftOut,
 }
 
 impl Relevant {
@@ -47,7 +53,10 @@ impl Relevant {
         let looks: Vec<VarId> = vars.iter().copied().filter(|&var| !machine.sight(var).is_hidden).collect();
         let shown = |cube: &&Cube| looks.iter().any(|&var| cube.mentions(var));
         vars.extend(machine.rules.iter().map(|rule| &rule.when).filter(shown).flat_map(of));
-        Self { vars, looks }
+        let left_out = LeftOut::new(machine, &vars);
+        let mut set = Vars::none(Vars::words(machine));
+        vars.iter().for_each(|&var| set.add(var));
+        Self { vars, set, looks, left_out }
     }
 }
 

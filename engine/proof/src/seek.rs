@@ -205,14 +205,14 @@ impl<'a> Seek<'a> {
                 }
             }
         }
-        let relevant = &self.relevant.vars;
+        let left_out = &self.relevant.left_out;
         let mut branches = Vec::with_capacity(all.len());
         for (does, records) in all {
             let to = records
                 .into_iter()
                 .map(|record| {
                     let mut record = record;
-                    record.project(machine, relevant);
+                    record.project(left_out);
                     self.meet(record)
                 })
                 .collect();

@@ -16,7 +16,7 @@ use machine::{Bits, Conjunct, Cube, Effect, Machine, Restoring, VarId};
 const SEARCH_LIMIT: usize = 20_000;
 
 /// How many parts may be tried before the greedy search gives up.
-const TRIED_PARTS: usize = 50_000;
+pub(crate) const TRIED_PARTS: usize = 50_000;
 
 /// The plan from everything unknown.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -40,7 +40,7 @@ pub(crate) fn universal(
     if let Some(from) = beyond_all_acts(machine, rest, &record) {
         return Ok(Universal::Impossible(from));
     }
-    let mut greedy = Greedy { machine, rest, meter, left: TRIED_PARTS, under: Vec::new() };
+    let mut greedy = Greedy { machine, rest, meter, left: TRIED_PARTS, under: Vec::new(), tells: true };
     if let Some(steps) = greedy.whole(Known::new(machine, record.clone()))? {
         return Ok(Universal::Plan(steps));
     }
@@ -54,14 +54,16 @@ pub(crate) fn universal(
     })
 }
 
-/// A plan from what is known, part by part: first what was found broken is ended. Where it finds none there may be one.
+/// A plan from what is known, part by part, of which so many may be tried: first what was found broken is ended. Where it finds
+/// none there may be one.
 pub(crate) fn part_by_part(
     machine: &Machine,
     rest: &Cube,
     mut known: Known,
+    (tried, tells): (usize, bool),
     meter: &Meter<'_>,
 ) -> Result<Option<(Vec<PlanStep>, Record)>, BudgetExhausted> {
-    let mut greedy = Greedy { machine, rest, meter, left: TRIED_PARTS, under: Vec::new() };
+    let mut greedy = Greedy { machine, rest, meter, left: tried, under: Vec::new(), tells };
     let mut steps = Vec::new();
     for rule in known.record.found(machine) {
         if !greedy.end(rule, 0, &mut known, &mut steps)? {
@@ -78,6 +80,8 @@ struct Greedy<'a> {
     left: usize,
     /// What is being made sure of: nothing is a means to itself.
     under: Vec<VarId>,
+    /// Whether the plan is told, and not only whether there is one.
+    tells: bool,
 }
 
 type Grown = Result<bool, BudgetExhausted>;
@@ -277,8 +281,10 @@ impl Greedy<'_> {
     /// After an act: a look at what it was done for, where that can be seen.
     fn look_again(&self, part: Conjunct, by: usize, known: &mut Known, steps: &mut Vec<PlanStep>) {
         if known.record.reaches(self.machine, part.var) {
-            let failed = self.failed(part, Some(by), known);
-            steps.push(PlanStep::Again { var: part.var, values: part.set, failed });
+            if self.tells {
+                let failed = self.failed(part, Some(by), known);
+                steps.push(PlanStep::Again { var: part.var, values: part.set, failed });
+            }
             known.seen.add(part.var);
         }
     }

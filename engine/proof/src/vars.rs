@@ -1,10 +1,10 @@
 //! Sets of variables, one bit each.
 
-use machine::{Machine, VarId};
+use machine::{Machine, VarId, Words};
 
 /// A set of variables.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) struct Vars(Box<[u64]>);
+pub(crate) struct Vars(Words);
 
 impl Vars {
     /// How many words a set takes.
@@ -13,7 +13,7 @@ impl Vars {
     }
 
     pub(crate) fn none(words: usize) -> Self {
-        Self(vec![0; words].into())
+        Self(Words::clear(words))
     }
 
     pub(crate) fn has(&self, var: VarId) -> bool {

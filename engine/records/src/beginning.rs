@@ -6,7 +6,7 @@ use crate::walks::Walked;
 use card::page::{Approval, CardApproval, PageError, build};
 use document::{Day, Library, Zone};
 use std::fmt;
-use walk::Begin;
+use walk::{Begin, Refusal};
 
 /// Letters in a serial number at most.
 const SERIAL_MAX: usize = 60;
@@ -50,6 +50,8 @@ pub enum NotBegun {
     Serial,
     /// The procedure has errors.
     Unsound,
+    /// It requires what nobody can see: a procedure that performs it begins it.
+    NotByHand(Refusal),
     /// The person may not walk it for good that day, and why.
     Lacks(String),
     /// There is no such procedure.
@@ -67,6 +69,7 @@ impl fmt::Display for NotBegun {
                  may stand among them."
             ),
             Self::Unsound => f.write_str("The procedure has errors: it cannot be walked."),
+            Self::NotByHand(why) => why.fmt(f),
             Self::Lacks(why) => write!(f, "{why}. It can be walked for training."),
             Self::NoProcedure => f.write_str("There is no such procedure."),
             Self::NotShown(why) => write!(
@@ -101,6 +104,9 @@ impl Beginning<'_> {
         }
         if !is_sound {
             return Ok(Err(NotBegun::Unsound));
+        }
+        if let Some(why) = walk::not_by_hand(library, procedure) {
+            return Ok(Err(NotBegun::NotByHand(why)));
         }
         let training = self.is_training();
         if !training && let Some(why) = lacks()? {

@@ -7,6 +7,7 @@
 
 mod accept;
 mod advance;
+mod by_hand;
 mod compiled;
 mod deviation;
 mod earlier;
@@ -35,6 +36,7 @@ mod ticks;
 mod timers;
 mod words;
 
+pub use by_hand::not_by_hand;
 pub use compiled::CompiledCache;
 pub use error::Error;
 pub use event::{Because, Begin, DocumentText, Event, FORMAT, Look, ReadingVerdict};

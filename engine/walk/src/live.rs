@@ -1,5 +1,6 @@
 //! A walk with its journal: an event is on disk before it counts.
 
+use crate::by_hand::why_not;
 use crate::compiled::CompiledCache;
 use crate::error::Error;
 use crate::event::{Begin, Event, FORMAT};
@@ -52,7 +53,7 @@ struct Entry {
 /// Begins a walk under a name that no other walk has.
 ///
 /// # Errors
-/// If the documents have errors or the journal fails.
+/// If the documents have errors, the procedure is not begun by hand ([`crate::not_by_hand`]), or the journal fails.
 pub fn begin<'j>(
     journal: &'j mut Journal,
     id: &str,
@@ -76,6 +77,9 @@ pub fn begin_among<'j>(
     cache: &mut CompiledCache,
 ) -> Result<LiveWalk<'j>, Error> {
     let walk = walk_by(begin.clone(), at_ms, cache)?;
+    if let Some(why) = why_not(walk.library(), walk.machine()) {
+        return Err(Error::Refused(why));
+    }
     journal.begin(id, &write(Event::Begin(Box::new(begin)), key)?, at_ms)?;
     let kept = Kept { id: id.to_owned(), len: 1, keys: BTreeMap::new(), walk };
     let mut live = LiveWalk { kept, journal };

@@ -8,6 +8,7 @@ use document::{Day, Library, Zone};
 use records::Register;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, PoisonError, RwLock};
+use walk::Refusal;
 
 /// The documents in force, shared with whoever reads them again.
 pub struct DocumentStore {
@@ -25,6 +26,8 @@ pub(crate) struct Documents {
     zone: Option<Zone>,
     /// The procedures that may be walked: neither they nor what they rely on has an error.
     sound: BTreeSet<Name>,
+    /// Those that are only performed by others, and why.
+    not_by_hand: BTreeMap<Name, Refusal>,
     /// The content hash of every procedure: pages ask for it again and again.
     contents: BTreeMap<Name, String>,
 }
@@ -35,7 +38,9 @@ impl Documents {
         let sound = names().filter(|name| report.is_sound(name)).cloned().collect();
         let hashed = |name: &Name| Some((name.clone(), report.library.content_hash(name)?));
         let contents = names().filter_map(hashed).collect();
-        Self { report, register, zone, sound, contents }
+        let refused = |name: &Name| Some((name.clone(), walk::not_by_hand(&report.library, name)?));
+        let not_by_hand = names().filter_map(refused).collect();
+        Self { report, register, zone, sound, not_by_hand, contents }
     }
 
     /// The machines, where a register that can be used lists them.
@@ -64,6 +69,11 @@ impl Documents {
 
     pub(crate) fn is_sound(&self, procedure: &str) -> bool {
         self.sound.contains(procedure)
+    }
+
+    /// Why nobody begins a procedure by hand; nothing where somebody may.
+    pub(crate) fn not_by_hand(&self, procedure: &str) -> Option<&Refusal> {
+        self.not_by_hand.get(procedure)
     }
 
     /// The content hash of a procedure.

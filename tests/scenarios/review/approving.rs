@@ -174,6 +174,7 @@ fn an_approved_procedure_is_walked_for_real_and_only_then() {
     };
     walk("real", &[]);
     walk("practice", &["--training"]);
+    walk("rehearsed", &["--rehearsal"]);
     // Somebody without the role of a performer neither begins it nor goes on with it.
     let other = ["walk", "tip-swap", "--from", ".", "--person", "Gwen Adeyi", "--serial", "OSK-0117"];
     let no_technician = [&other[..], &["--name", "other"]].concat();
@@ -209,7 +210,16 @@ fn an_approved_procedure_is_walked_for_real_and_only_then() {
     let list = stdout(&gatewright(folder, &["record", "list"]));
     let line = |name: &str| list.lines().find(|line| line.starts_with(name)).map(str::to_owned);
     assert!(line("real").is_some_and(|line| !line.contains("training")), "{list}");
-    assert!(line("practice").is_some_and(|line| line.contains("training only")), "{list}");
+    assert!(line("practice").is_some_and(|line| line.ends_with("  training only")), "{list}");
+    assert!(line("rehearsed").is_some_and(|line| line.ends_with("  rehearsal, training only")), "{list}");
+    // The procedure was approved that day: no record says otherwise.
+    let shown = |name: &str| stdout(&gatewright(folder, &["record", "show", name]));
+    assert!(shown("practice").contains("\n            TRAINING ONLY\n"), "{}", shown("practice"));
+    assert!(
+        shown("rehearsed").contains("\n            REHEARSAL - waits are not timed"),
+        "{}",
+        shown("rehearsed")
+    );
     assert_eq!((line("changed"), line("other")), (None, None), "{list}");
 }
 

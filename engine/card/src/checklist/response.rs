@@ -6,7 +6,19 @@ use crate::page::{Detail, Question, Route, StepBox, Value};
 /// The lines of a step: one, or one for each question that it asks.
 pub(super) fn items(step: &StepBox) -> Vec<Item> {
     let whole = item(step);
-    let Detail::Confirm { questions } = &step.detail else { return vec![whole] };
+    let questions = match &step.detail {
+        Detail::Confirm { questions } => questions,
+        Detail::Wait { time: _, until, limit: _ } if !until.is_empty() => return waited(step, whole, until),
+        Detail::Act
+        | Detail::Measure { .. }
+        | Detail::Wait { .. }
+        | Detail::Ask { .. }
+        | Detail::Hold { .. }
+        | Detail::Fasten { .. }
+        | Detail::AnyOrder
+        | Detail::Repeat { .. }
+        | Detail::Perform => return vec![whole],
+    };
     let last = questions.len().saturating_sub(1);
     let line = |(at, one): (usize, &Question)| {
         let first = at == 0;
@@ -21,6 +33,21 @@ pub(super) fn items(step: &StepBox) -> Vec<Item> {
         }
     };
     questions.iter().enumerate().map(line).collect()
+}
+
+/// A wait for something: its time and limit, then what has to be so, each with its answer and the way without it.
+fn waited(step: &StepBox, mut whole: Item, until: &[Question]) -> Vec<Item> {
+    whole.pauses = false;
+    let mut lines = vec![whole];
+    for asked in until {
+        let Item { number, challenge, response, warning, pauses } = question(asked);
+        lines.push(Item { number, challenge, response: ways(step, response), warning, pauses });
+    }
+    if let Some(last) = lines.last_mut() {
+        last.response.push_str(&verified(step));
+        last.pauses = true;
+    }
+    lines
 }
 
 fn item(step: &StepBox) -> Item {
@@ -49,11 +76,17 @@ fn item(step: &StepBox) -> Item {
 fn response(step: &StepBox) -> String {
     let wanted = match &step.detail {
         Detail::Measure { range, .. } => format!("{} ____", one(range, "range on the card")),
-        Detail::Wait { time: Some(time), .. } => one(time, "time on the card"),
-        Detail::Wait { limit: Some(limit), .. } => {
-            format!("so, within {}", one(limit, "the limit on the card"))
+        Detail::Wait { time, until, limit } => {
+            let time = time.iter().map(|time| one(time, "time on the card"));
+            let limit = limit.iter().map(|limit| format!("limit {}", one(limit, "on the card")));
+            let wanted: Vec<String> = time.chain(limit).collect();
+            let wanted = if wanted.is_empty() { "until it is so".to_owned() } else { wanted.join("; ") };
+            if !until.is_empty() {
+                // What has to be so stands in lines of its own, with the ways from there and who verifies it.
+                return wanted;
+            }
+            wanted
         }
-        Detail::Wait { .. } => "so".to_owned(),
         Detail::Ask { answers } => {
             let answers: Vec<String> =
                 answers.iter().map(|way| format!("{} → {}", way.when, short(way))).collect();

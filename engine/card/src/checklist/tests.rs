@@ -53,7 +53,7 @@ fn every_step_is_a_line_with_what_is_wanted_at_its_end() {
     assert!(asked.iter().all(|item| item.response == "yes; if not → stop"), "{asked:?}");
     assert_eq!((asked[0].number.as_str(), asked[1].number.as_str()), ("1", ""));
     assert_eq!(response("3"), "cover: open; verified by officer ____");
-    assert_eq!(response("4"), "yes → 6 / no → 5 / unsure → stop");
+    assert_eq!(response("4"), "yes → 6 / no → 5 / unsure → stop / cannot tell → stop");
     assert_eq!(response("8"), "released by officer ____");
     // Degani and Wiener, NASA CR-177549, guideline 1 (2nd): a state or a value.
     for item in &lines {
@@ -93,4 +93,24 @@ fn nothing_authored_becomes_markup() {
     let shown = html(&Checklist::from_page(&try_page(&hostile).unwrap())).unwrap();
     assert!(!shown.contains("<script") && shown.contains("&lt;script&gt;alert(1)"));
     assert!(!shown.contains("{{") && !shown.contains("{%"));
+}
+
+#[test]
+fn a_wait_for_something_asks_for_it_and_names_its_limit() {
+    let timed = SERVICE.replace(
+        "wait: { until: { valve: open }, limit: 9 h }",
+        "wait: { for: 2 h, until: { valve: open }, limit: 9 h }",
+    );
+    for (service, wanted) in [(SERVICE, "limit 9 h"), (timed.as_str(), "2 h; limit 9 h")] {
+        let page = try_page(service).unwrap();
+        let number = &crate::tests::step(&page, "soak").number;
+        let list = Checklist::from_page(&page);
+        let lines: Vec<&Item> = list.groups.iter().flatten().collect();
+        let at = lines.iter().position(|item| item.number == *number).expect("a line");
+        assert!(lines[at].response.starts_with(wanted), "{:?}", lines[at]);
+        let asked = lines[at + 1];
+        assert!(asked.number.is_empty() && asked.challenge.ends_with('?'), "{asked:?}");
+        assert!(asked.response.starts_with("yes") && asked.response.ends_with("→ stop"), "{asked:?}");
+        assert!(asked.pauses && !lines[at].pauses, "one step is not parted");
+    }
 }

@@ -14,7 +14,7 @@ use document::Library;
 use document::model::Name;
 
 /// The third answer to every look, said once.
-const LOOKS: &str = "At each look: if you cannot tell, go on as if it is not so.";
+const LOOKS: &str = "At each look: if you cannot tell, go on as if it is not so. At a question with several ways on: if you cannot tell, stop work.";
 
 /// Makes the page of a procedure. `standing` says what the content is and whether it is approved, `proof` what was
 /// proved of it.

@@ -7,7 +7,7 @@ use super::steps::{Routes, stop};
 use crate::clean::clean_line;
 use crate::count::{capital, count, joined};
 use crate::prose::Prose;
-use document::model::{Answer, Cube, Figure, Kind, Measure, Name, Repeat, Step, Wait};
+use document::model::{Cube, Figure, Kind, Measure, Name, Repeat, Step, Wait};
 use document::pointer;
 use machine::step_number;
 
@@ -73,10 +73,8 @@ impl<'a> Scope<'a> {
                 let answers = question.answers.iter();
                 let mut answers: Vec<Route> =
                     answers.map(|(answer, goes)| routes.route(clean_line(answer), goes.target())).collect();
-                // An answer that shows something is a look, and of a look one may not be able to tell.
-                if question.answers.values().any(|answer| matches!(answer, Answer::Shows(_))) {
-                    answers.push(stop("cannot tell"));
-                }
+                // Every question is a look, and none of its answers is "not so": who cannot tell has no way on.
+                answers.push(stop("cannot tell"));
                 let text = self.text(&pointer(at, "ask"), &question.text);
                 Body::new("Decide", text, Detail::Ask { answers })
             }

@@ -91,7 +91,11 @@ impl Scope<'_> {
                     let words = asked(&question);
                     let is_after_act = matches!(before, Some(PlanStep::Act(_)));
                     let again = if is_after_act { "Look again: " } else { "Look: " };
-                    lines.add(depth, PlanLineKind::Tick, format!("{again}{words}"));
+                    lines.add(
+                        depth,
+                        PlanLineKind::Tick,
+                        format!("{again}{words} Expect {}.", answer(&question)),
+                    );
                     if !is_once_more(before, *var, *values, failed) {
                         lines.add(depth, PlanLineKind::If, otherwise(&question));
                         self.plan_steps(machine, failed, depth + 1, lines);

@@ -6,7 +6,7 @@ use super::proved::ProofNote;
 use super::scope::Scope;
 use document::model::Step;
 use document::pointer;
-use machine::{Machine, NodeId, VarId, step_number};
+use machine::{Conjunct, Machine, NodeId, VarId, step_number};
 use proof::{Leaving, PlanStep, Planner, Universal, longest};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -91,13 +91,20 @@ impl Scope<'_> {
             Universal::Impossible(_) | Universal::Unknown => None,
         };
         let (mut looks, mut unseen, mut looked_at) = (Vec::new(), Vec::new(), Vec::new());
-        for &part in machine.rest.iter().flat_map(|rest| &rest.0) {
-            if machine.sight(part.var).is_asked {
-                looks.push(self.plan_question(machine, part.var, part.set));
-                looked_at.push(part.var);
-            } else {
+        for &part in rest_of(machine) {
+            let sight = machine.sight(part.var);
+            if !sight.is_asked || is_shut_off(rest_of(machine), &sight.when.0) {
                 unseen.push(self.statement_of(machine, part));
+                continue;
             }
+            let mut look = self.plan_question(machine, part.var, part.set);
+            if !sight.when.0.is_empty() {
+                look.hint = Some(
+                    "Where the plan says that it is not to be seen then, it is so by the record.".to_owned(),
+                );
+            }
+            looks.push(look);
+            looked_at.push(part.var);
         }
         let mut rows: Vec<StopRow> = Vec::new();
         let mut of: Vec<(String, String)> = Vec::new();
@@ -195,6 +202,17 @@ impl Scope<'_> {
         let number = |at: usize| own.get(at).map_or_else(|| AFTER.to_owned(), |(_, number)| number.clone());
         places.into_iter().map(|(at, nodes)| (number(at), nodes)).collect()
     }
+}
+
+/// The state in which the machine may be left.
+fn rest_of(machine: &Machine) -> &[Conjunct] {
+    machine.rest.as_ref().map_or(&[], |rest| &rest.0)
+}
+
+/// Whether nobody can see it where the machine is at rest: what a look needs is then surely not so.
+fn is_shut_off(rest: &[Conjunct], needed: &[Conjunct]) -> bool {
+    let clash = |need: &Conjunct| rest.iter().any(|part| part.var == need.var && part.set & need.set == 0);
+    needed.iter().any(clash)
 }
 
 /// The steps of a procedure in their order, by the names down to them, each with its number.

@@ -90,7 +90,7 @@ fn a_step_has_one_plan_and_it_says_what_to_look_at() {
     let rows: Vec<(&str, bool)> = stop.rows.iter().map(|row| (row.at.as_str(), row.is_known)).collect();
     assert_eq!(
         rows,
-        [("Step 1", true), ("Steps 2 to 3", true), ("Steps 4 to 5", true), ("After the last step", true)]
+        [("Step 1", true), ("Step 2", true), ("Steps 3 to 5", true), ("After the last step", true)]
     );
     // At the start the switch may be either way; a plan for each of both would be two plans with no condition.
     assert_eq!(
@@ -137,13 +137,13 @@ fn the_plan_for_the_whole_machine_stands_once_and_has_an_end_where_nothing_helps
             (0, Tick, "Is the switch at 0?"),
             (0, If, "If no:"),
             (1, Tick, "Turn the switch to 0."),
-            (1, Tick, "Look again: Is the switch at 0?"),
+            (1, Tick, "Look again: Is the switch at 0? Expect yes."),
             (0, Tick, "Is the hatch shut?"),
             (0, If, "If no:"),
             (1, Warning, WARNING),
             (1, Aside, ASIDE),
             (1, Tick, "Push the hatch shut."),
-            (1, Tick, "Look again: Is the hatch shut?"),
+            (1, Tick, "Look again: Is the hatch shut? Expect yes."),
         ]
     );
     let text = crate::text::text(&page);
@@ -165,7 +165,7 @@ fn where_no_plan_serves_everything_that_is_told() {
     assert_eq!(stop.whole, None);
     let unknown: Vec<&str> =
         stop.rows.iter().filter(|row| !row.is_known).map(|row| row.at.as_str()).collect();
-    assert_eq!(unknown, ["Steps 4 to 5"], "while the hatch is open");
+    assert_eq!(unknown, ["Steps 3 to 5"], "from where the hatch is being opened");
     assert!(crate::text::text(&page).contains("No way is known: stay away and call for help."));
 }
 
@@ -202,5 +202,94 @@ steps:
             (1, "Turn the switch to 0."),
             (1, "Push the hatch shut."),
         ]
+    );
+}
+
+/// The magnet holds a load up: turned off before the load is down, it drops it.
+const MAGNET: &str = "\
+equipment: lamp
+title: Magnet
+revision: 1
+defer: The maker's instructions come first.
+conditions:
+  magnet: { values: ['off', 'on'], ask: Is the magnet lamp dark?, normal: 'off' }
+  load: { values: [down, up], ask: Does the load stand on the floor?, normal: down }
+never:
+  drop: { when: { magnet: 'off', load: up }, hazard: fall }
+actions:
+  lower: { do: Lower the load., leaves: { load: down }, restores: true }
+  turn-off: { do: Turn the magnet off., leaves: { magnet: 'off' }, restores: true }
+hazards:
+  fall: { worst: death, certainty: could, hazard: A load overhead, consequence: It can kill., avoid: Stand back. }
+safe_state: { magnet: 'off', load: down }
+roles: { technician: Holds the qualification. }
+tools: { hook: A hook }
+";
+
+/// What is looked at and done at a step, a line each with its depth.
+fn done_at<'p>(page: &'p Page, step: &str) -> Vec<(usize, &'p str)> {
+    let row = stop(page)
+        .rows
+        .iter()
+        .find(|row| row.at.contains(step))
+        .unwrap_or_else(|| panic!("{step}: {:?}", stop(page).rows));
+    let is_done = |line: &&crate::page::PlanLine| line.kind != PlanLineKind::Aside;
+    row.lines.iter().filter(is_done).map(|line| (line.depth, line.text.as_str())).collect()
+}
+
+/// Whoever stops with the load half up is told nothing that would do only before it was lifted.
+#[test]
+fn the_plan_at_an_act_serves_before_in_the_middle_of_and_after_it() {
+    let (head, _) = WORK.split_once("requires:").expect("a head");
+    let lift = "do: Lift the load., leaves: { load: up }";
+    let lowered = [(0, "Lower the load."), (0, "Turn the magnet off.")];
+    let alone = format!("  - {{ id: lift, {lift} }}\n");
+    let among = format!(
+        "  - id: both\n    any_order:\n      - {{ id: lift, {lift} }}\n      - {{ id: wipe, do: Wipe the hook., expect: It is clean. }}\n"
+    );
+    let again = format!(
+        "  - id: both\n    repeat:\n      at_most: 2\n      until: {{ load: up }}\n      \
+         steps:\n        - {{ id: lift, {lift} }}\n    otherwise: stop\n"
+    );
+    for (lifting, step) in [(alone, "2"), (among, "2"), (again, "2")] {
+        let work = format!(
+            "{head}requires: {{ magnet: 'off', load: down }}\nsteps:\n  \
+             - {{ id: power, do: Turn the magnet on., leaves: {{ magnet: 'on' }} }}\n{lifting}  \
+             - {{ id: down, action: lower }}\n  - {{ id: dark, action: turn-off }}\n"
+        );
+        let page = page_of(MAGNET, &work);
+        let told = done_at(&page, step);
+        assert!(told == lowered || told == [(0, "Follow the plan for the whole machine.")], "{told:?}");
+        assert_eq!(done_at(&page, "Step 1"), [(0, "Turn the magnet off.")]);
+    }
+}
+
+/// Behind the hatch that is shut at rest nobody can look at the valve, and on the way there the hatch has to be open.
+#[test]
+fn nothing_is_asked_that_cannot_be_seen_and_every_look_again_says_what_to_expect() {
+    let lamp = LAMP
+        .replace(
+            "never:",
+            "  valve: { values: [closed, leaking], ask: Is the valve closed?, seen_when: { hatch: open }, normal: closed }\nnever:",
+        )
+        .replace(
+            "shut-hatch:",
+            "open-hatch: { do: Pull it open., requires: { switch: 'off' }, leaves: { hatch: open }, restores: true }\n  \
+             close-valve: { do: Close it., requires: { hatch: open }, leaves: { valve: closed }, restores: true }\n  \
+             shut-hatch:",
+        )
+        .replace("safe_state: { switch: 'off',", "safe_state: { valve: closed, switch: 'off',");
+    let page = page_of(&lamp, WORK);
+    let stop = stop(&page);
+    let looks: Vec<&str> = stop.looks.iter().map(|one| one.ask.as_str()).collect();
+    assert_eq!(looks, ["Is the switch at 0?", "Is the hatch shut?"]);
+    assert_eq!(stop.unseen, ["valve: closed"]);
+    let whole = stop.whole.as_ref().expect("a plan");
+    let again: Vec<&str> =
+        whole.iter().map(|line| line.text.as_str()).filter(|text| text.starts_with("Look again")).collect();
+    assert!(again.contains(&"Look again: Is the hatch shut? Expect no."), "{again:?}");
+    assert!(
+        again.iter().all(|text| text.ends_with("Expect yes.") || text.ends_with("Expect no.")),
+        "{again:?}"
     );
 }

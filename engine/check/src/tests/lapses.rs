@@ -13,20 +13,22 @@ fn found(steps: &str) -> Vec<usize> {
 }
 
 fn found_with(equipment: &str, head: &str, steps: &str) -> Vec<usize> {
+    let report = reported(equipment, head, steps);
+    let of_steps = |finding: &document::Diagnostic| {
+        let source = &report.library.sources[finding.place.source.0 as usize];
+        let before = source.text.lines().position(|line| line == "steps:").expect("there are steps") + 1;
+        source.position(finding.place.span.start).line - before
+    };
+    report.findings().iter().filter(|finding| finding.code == "C18").map(of_steps).collect()
+}
+
+fn reported(equipment: &str, head: &str, steps: &str) -> crate::Report {
     let equipment = whole(include_str!("../../explained/shared/equipment.yaml"), equipment);
     let head = format!("{head}\nsteps:\n");
     let procedure = whole(include_str!("../../explained/shared/procedure.yaml"), &format!("{head}{steps}"));
-    let before = procedure.lines().position(|line| line == "steps:").expect("there are steps") + 1;
     let file = |name: &str, text: String| InputFile { name: name.to_owned(), bytes: text.into_bytes() };
     let files = [file("equipment", equipment), file("procedure", procedure)];
-    let report = check(document::read(&files), &Budget { boxes: 10_000, go_on: &|| true })
-        .expect("no fault of our own");
-    let findings = report.findings();
-    let line = |finding: &document::Diagnostic| {
-        report.library.sources[finding.place.source.0 as usize].position(finding.place.span.start).line
-            - before
-    };
-    findings.iter().filter(|finding| finding.code == "C18").map(line).collect()
+    check(document::read(&files), &Budget { boxes: 10_000, go_on: &|| true }).expect("no fault of our own")
 }
 
 fn wait(id: &str, minutes: u32) -> String {
@@ -72,4 +74,21 @@ fn any_order_is_the_worst_order() {
     assert_eq!(found(&group(&[PRESS, &short, &wait("b", 8)])), NONE);
     assert_eq!(found(&[&group(&[&short, &long, LOOK]), PRESS].concat()).len(), 1);
     assert_eq!(found(&[&group(&[&short, &long]), LOOK, PRESS].concat()), NONE);
+}
+
+/// What nobody sees and what is covered is not asked for as if it could be seen.
+#[test]
+fn the_help_says_what_can_be_done() {
+    let help = |condition: &str| {
+        let equipment =
+            format!("conditions:\n  lid: {{ values: [on, off], ask: Is it on? }}\n  guard: {condition}\n");
+        let procedure = [&wait("a", 16), PRESS].concat();
+        let report = reported(&equipment, "equipment: press\nrequires: { guard: shut }", &procedure);
+        let found = report.findings().into_iter().find(|finding| finding.code == "C18");
+        found.and_then(|finding| finding.help).unwrap_or_default()
+    };
+    let hidden = help("{ values: [shut, open], seen_by: nobody, lapses: 15 min }");
+    assert_eq!(hidden, "make `guard` so again after the wait: nobody can see it");
+    let covered = help("{ values: [shut, open], ask: Is it?, seen_when: { lid: off }, lapses: 15 min }");
+    assert!(covered.ends_with("`guard`, while it can be seen (`seen_when`)"), "{covered}");
 }

@@ -1,7 +1,8 @@
 //! Which parts of an equipment document a procedure uses.
 //!
-//! Used is what its steps name, what is asked at its start and promised at its end, the ways to stop it, and every rule
-//! that could come into play. What a condition may become is followed without regard to order, which can only find more.
+//! Used is what its steps name, what is asked at its start and promised at its end, every restoring action, every rule that
+//! could come into play, and every hazard that a rule or a type of work of the equipment names. What a condition may become
+//! is followed without regard to order, which can only find more.
 
 use crate::model::{
     Action, Answer, Common, Condition, Cube, Equipment, Fasten, Hold, Kind, Measure, Name, Outcome,
@@ -60,9 +61,10 @@ impl Possible<'_> {
         known.len() > before
     }
 
-    fn add_cube(&mut self, cube: &Cube) -> bool {
-        // Every one is added: nothing may end this early.
-        cube.iter().filter(|(name, values)| self.add(name, &values.0)).count() > 0
+    fn add_cube(&mut self, cube: &Cube) {
+        for (name, values) in cube {
+            self.add(name, &values.0);
+        }
     }
 
     fn add_all<'n>(&mut self, names: impl IntoIterator<Item = &'n Name>) -> bool {
@@ -146,7 +148,11 @@ impl Used {
             used.steps(steps, equipment, &mut possible);
         }
         used.roles.extend(equipment.release.clone());
-        used.follow(equipment, &mut possible);
+        // A plan for stopping may take any of them, and a card prints what it says.
+        for (name, action) in equipment.actions.iter().filter(|(_, action)| action.restores) {
+            used.action(name, action, &mut possible);
+        }
+        while possible.follow() {}
         used.close(equipment, &possible);
         used
     }
@@ -231,7 +237,7 @@ impl Used {
         }
     }
 
-    fn action(&mut self, name: &Name, action: &Action, possible: &mut Possible<'_>) -> bool {
+    fn action(&mut self, name: &Name, action: &Action, possible: &mut Possible<'_>) {
         self.actions.insert(name.clone());
         let Action { requires, leaves, disturbs, work, tools, act: _, restores: _ } = action;
         self.cube(requires);
@@ -239,31 +245,8 @@ impl Used {
         self.conditions.extend(disturbs.iter().cloned());
         self.work.extend(work.clone());
         self.things.extend(tools.iter().cloned());
-        possible.add_cube(leaves) | possible.add_all(disturbs)
-    }
-
-    /// Adds the restoring actions that a way to stop may take, until nothing more is possible. One that can only make so
-    /// what is so anyway is in no way to stop.
-    fn follow(&mut self, equipment: &Equipment, possible: &mut Possible<'_>) {
-        loop {
-            let mut grown = possible.follow();
-            for (name, action) in equipment.actions.iter().filter(|(_, action)| action.restores) {
-                let work = action.work.as_ref().and_then(|work| equipment.work.get(work));
-                let can = possible.meets(&action.requires)
-                    && work.is_none_or(|work| possible.meets(&work.requires));
-                let changes = !action.disturbs.is_empty()
-                    || action.leaves.iter().any(|(name, values)| {
-                        let known = possible.values.get(name);
-                        known.is_some_and(|known| known.iter().any(|value| !values.0.contains(value)))
-                    });
-                if can && changes {
-                    grown |= self.action(name, action, possible);
-                }
-            }
-            if !grown {
-                return;
-            }
-        }
+        possible.add_cube(leaves);
+        possible.add_all(disturbs);
     }
 
     /// Adds the rules that may come into play, and what all that is used names in turn.
@@ -300,18 +283,19 @@ impl Used {
             // It goes up for changes that touch other procedures alone, and does not count.
             revision: _,
         } = equipment;
+        // Whatever rule or type of work names a hazard, a card or a plan may print it: it is in, where in doubt.
+        self.hazards.extend(never.values().map(|rule| rule.hazard.clone()));
+        self.hazards.extend(types_of_work.values().filter_map(|work| work.hazard.clone()));
         for (name, rule) in never.iter().filter(|(_, rule)| possible.meets(&rule.when)) {
-            let Rule { when, hazard, released_by, why: _ } = rule;
+            let Rule { when, released_by, hazard: _, why: _ } = rule;
             self.rules.insert(name.clone());
             self.cube(when);
-            self.hazards.insert(hazard.clone());
             self.roles.extend(released_by.clone());
         }
         for work in self.work.clone().iter().filter_map(|name| types_of_work.get(name)) {
-            let Work { requires, wear, hazard, by, verified_by, people: _ } = work;
+            let Work { requires, wear, by, verified_by, hazard: _, people: _ } = work;
             self.cube(requires);
             self.things.extend(wear.iter().cloned());
-            self.hazards.extend(hazard.clone());
             self.roles.extend(by.iter().chain(verified_by).cloned());
         }
         safe_state.iter().for_each(|cube| self.cube(cube));

@@ -19,7 +19,7 @@ fn harmless_edits_leave_every_hash_as_it_was() {
 }
 
 /// An edit of the equipment and the procedures whose content it changes; `*` for all.
-const EQUIPMENT_EDITS: [(&str, &str, &str, &[&str]); 18] = [
+const EQUIPMENT_EDITS: [(&str, &str, &str, &[&str]); 21] = [
     ("its revision alone", "revision: 1", "revision: 2", &[]),
     (
         "whose instructions come first",
@@ -86,6 +86,24 @@ const EQUIPMENT_EDITS: [(&str, &str, &str, &[&str]); 18] = [
         "do: Latch the trigger back with the tip guard inside the steel bucket.",
         "do: Latch the trigger back.",
         &["first-flush"],
+    ),
+    (
+        "a restoring action, which a plan for stopping may take",
+        "do: Press the relief button beside the pump until the gauge reads 0 kPa.",
+        "do: Press the relief button beside the pump.",
+        &["*"],
+    ),
+    (
+        "how to avoid the hazard of a rule",
+        "avoid: Keep hands off tip, wand and tank interior",
+        "avoid: Never keep hands off tip, wand and tank interior",
+        &["*"],
+    ),
+    (
+        "how to avoid the hazard of a type of work or a rule that only others come near",
+        "avoid: Keep everyone off the downhill side.",
+        "avoid: Keep off the downhill side.",
+        &["*"],
     ),
     (
         "a role",

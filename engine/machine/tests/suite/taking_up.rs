@@ -150,6 +150,27 @@ fn what_an_act_wrote_is_looked_at_again_because_it_has_to_be_as_usual_at_the_end
     assert_eq!(names(&machine, machine.taking_up(&after, &reliance).looked_at.into_iter()), "a");
 }
 
+/// What was bare before the interruption is bare after it: what alone kept that from being a danger is seen again, needed or not.
+#[test]
+fn what_alone_keeps_a_rule_from_being_broken_is_looked_at_again() {
+    let looked_at = |guard: &str, keeps: bool| {
+        let supply = json!({ "values": ["off", "on"], "ask": "Is it off?", "keeps": keeps });
+        let conditions =
+            json!({ "guard": { "values": ["on", "off"], "ask": "Is it on?" }, "supply": supply });
+        let rules = json!({ "bare": { "when": { "guard": "off", "supply": "on" }, "hazard": "harm" } });
+        let requires = json!({ "guard": guard, "supply": "off" });
+        let steps = json!([{ "id": "work", "do": "Act." }]);
+        let main = procedure("main", requires, json!({}), steps);
+        let machine = compiled_on(&equipment(conditions, rules), &[main]);
+        let taken = machine.taking_up(&machine.start(), &Reliance::new(&machine));
+        assert_eq!(taken.lost, BTreeSet::new());
+        names(&machine, taken.looked_at.into_iter())
+    };
+    assert_eq!(looked_at("off", false), "supply");
+    assert_eq!(looked_at("on", false), "", "nothing is bare");
+    assert_eq!(looked_at("off", true), "", "it keeps");
+}
+
 #[test]
 fn a_wait_for_what_is_usual_relies_on_what_its_time_counts_under() {
     let mut hv = voltage();

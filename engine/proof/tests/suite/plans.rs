@@ -257,3 +257,26 @@ fn a_rule_that_a_look_finds_broken_is_ended_part_by_part() {
     let proof = proof::prove(&machine, &budget).expect("runs replay");
     assert_eq!((proof.refuted.len(), proof.ended), (0, None));
 }
+
+/// No act ends what a look found broken: the supply is switched off all the same, and then people keep away.
+#[test]
+fn what_can_be_done_is_done_where_something_stays_broken() {
+    let off = [("off", json!({ "leaves": { "supply": "v0" } }))];
+    let rules = json!({ "bare": { "when": { "cover": "v1", "supply": "v1" }, "hazard": "harm" },
+        "open": { "when": { "cover": "v1", "gasket": "v1" }, "hazard": "harm" } });
+    let conditions = json!({ "supply": seen(), "cover": seen(), "gasket": seen() });
+    let machine = machine(
+        &rig(conditions, rules, json!({ "supply": "v0" }), &off),
+        json!({ "supply": "v1", "cover": "v1", "gasket": "v1" }),
+    );
+    let mut state = machine.start();
+    let open = machine.rules.iter().position(|rule| &*rule.name == "open").expect("that rule");
+    machine.set_found(&mut state, open, true);
+    let mut planner = Planner::new(&machine).expect("a state to leave in");
+    assert!(matches!(planner.leave(&state), Leaving::Stuck(_)), "the proof refutes it");
+    let Leaving::Plan { moves, looks } = planner.leave_any(&[state]) else { panic!("something can be done") };
+    assert_eq!(
+        (line(&machine, &moves).as_str(), looks.len()),
+        ("off, supply v0! else (universal), cannot", 0)
+    );
+}

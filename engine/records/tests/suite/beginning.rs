@@ -1,7 +1,7 @@
 //! Whether a walk may begin, and as what.
 
 use super::documents::{PROCEDURE, library};
-use document::Day;
+use document::{Day, InputFile};
 use records::{Beginning, NotBegun};
 use walk::Begin;
 
@@ -118,4 +118,36 @@ fn what_cannot_be_shown_is_not_walked() {
         assert!(matches!(refused, NotBegun::NotShown(_)), "{refused:?}");
         assert!(refused.to_string().contains("no amount is named `nothing`"), "{refused}");
     }
+}
+
+/// Nobody can see the charge: a start by hand would take it for gone, for real, for training and in a rehearsal.
+#[test]
+fn what_requires_what_nobody_sees_is_not_begun_by_hand() {
+    let file = |name: &str, text: String| InputFile { name: name.to_owned(), bytes: text.into_bytes() };
+    let pump = "equipment: pump\ntitle: A pump\nrevision: 1\nroles: { technician: Works on it. }\nhazards: {}\nconditions:\n  \
+        supply: { values: [isolated, live], ask: Is it dark? }\n  charge: { values: [present, gone], seen_by: nobody, \
+        settles: { from: present, to: gone, after: 45 s, while: { supply: isolated } }, lost_when: { supply: live } }\n";
+    let inner = PROCEDURE.replace("steps:", "requires: { supply: isolated, charge: gone }\nsteps:");
+    let outer = PROCEDURE
+        .replace("procedure: wash", "procedure: outer")
+        .replace("steps:", "requires: { supply: isolated }\nsteps:\n  - { id: wait, wait: { for: 45 s } }")
+        .replace("do: Act.", "perform: wash");
+    let files = [file("pump.yaml", pump.to_owned()), file("wash.yaml", inner), file("outer.yaml", outer)];
+    let library = document::read(&files).library;
+    let begin =
+        |wanted: Beginning<'_>| wanted.begin(&library, || Ok::<_, ()>(None)).expect("nothing else fails");
+    for (training, rehearsal) in [(false, false), (true, false), (false, true)] {
+        let why = begin(Beginning { training, rehearsal, ..WANTED }).expect_err("it is refused").to_string();
+        let wanted = "`wash` is not begun by hand: nobody can see whether it is so: charge gone. \
+            It is performed from `outer`: begin that.";
+        assert_eq!(why, wanted);
+    }
+    assert!(begin(Beginning { procedure: "outer", ..WANTED }).is_ok());
+    // Nor where whoever begins it asked nobody before.
+    let unasked =
+        Begin::training(&library, "wash", "A-1".to_owned(), "Tomas Reeve".to_owned()).expect("it is there");
+    let mut journal = journal::Journal::in_memory().expect("a journal");
+    let refused = walk::begin(&mut journal, "one", unasked, 0).err().expect("it is refused").to_string();
+    assert!(refused.contains("charge gone. Begin a procedure that brings it about"), "{refused}");
+    assert_eq!(journal.head().expect("a head").len, 0, "nothing is recorded");
 }

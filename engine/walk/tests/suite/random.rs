@@ -62,6 +62,10 @@ fn a_walk_is_only_where_the_judge_was_and_always_leads_on() {
         }
         let proved = Proved::new(&judged, &explored);
         let machine = machine::compile(&library, &"main".into()).expect("a machine");
+        if !machine.unseen.is_empty() {
+            // It is not begun by hand.
+            continue;
+        }
         if proved.holds(&machine, &machine.start()).is_err() {
             *met.kinds.entry("other start".to_owned()).or_default() += 1;
             continue;

@@ -101,7 +101,7 @@ async fn procedures(State(handle): State<Handle>, _: call::Caller) -> Reply {
             equipment: document.model.equipment.to_string(),
             revision: document.model.revision,
             content: documents.content(name).map(str::to_owned),
-            walkable: documents.is_sound(name),
+            walkable: documents.is_sound(name) && documents.not_by_hand(name).is_none(),
         });
         json(StatusCode::OK, &each.collect::<Vec<_>>())
     })

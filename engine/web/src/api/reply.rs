@@ -115,7 +115,7 @@ pub(super) struct ProcedureReply {
     pub(super) revision: u32,
     /// The hash of its content.
     pub(super) content: Option<String>,
-    /// Whether it may be walked: it has no errors.
+    /// Whether a walk of it may be begun: it has no errors and is not only performed by others.
     pub(super) walkable: bool,
 }
 

@@ -38,6 +38,7 @@ fn form(
         equipment => equipment.map(|equipment| equipment.model.title.as_str()),
         defer => equipment.and_then(|equipment| equipment.model.defer.as_deref()),
         sound => documents.is_sound(procedure),
+        not_by_hand => documents.not_by_hand(procedure).map(ToString::to_string),
         approved => approval.is_approved(),
         standing => approval.sentence(),
         serial,

@@ -22,8 +22,10 @@ struct Choice {
     time: String,
     /// How it stands, in words.
     standing: &'static str,
-    /// Whether it may be walked.
+    /// Whether it has no errors.
     sound: bool,
+    /// Whether it is only performed by others.
+    not_by_hand: bool,
 }
 
 pub(crate) async fn show(State(handle): State<Handle>, visitor: Visitor) -> Result<Response, Fault> {
@@ -45,6 +47,7 @@ pub(crate) async fn show(State(handle): State<Handle>, visitor: Visitor) -> Resu
                         revision: document.model.revision,
                         time: document.model.time.text().to_owned(),
                         sound: documents.is_sound(name),
+                        not_by_hand: documents.not_by_hand(name).is_some(),
                     })
                 })
                 .collect::<Result<_, _>>()?;

@@ -3,7 +3,7 @@
 use crate::rule::{Finding, Pointer, Rule};
 use crate::words::conjunct_words;
 use crate::written::WrittenProcedure;
-use document::model::{Kind, Lapse, Name};
+use document::model::{Kind, Lapse, Name, SeenBy};
 use machine::{Choice, Machine, Node, NodeId, Outcome, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -47,10 +47,7 @@ fn look_too_old(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
     }
     let told = told.into_iter().filter_map(|(wait, all)| {
         let at = own_step(written, machine.node(wait))?;
-        Some(Finding::at_key(at, message(machine, &all)).help(format!(
-            "after the wait, look again: a step with `confirm` of {}",
-            all.iter().map(|one| format!("`{}`", one.name)).collect::<Vec<_>>().join(", ")
-        )))
+        Some(Finding::at_key(at, message(machine, &all)).help(help(written, &all)))
     });
     told.collect()
 }
@@ -76,6 +73,24 @@ fn message(machine: &Machine, all: &[TooOld<'_>]) -> String {
     };
     let all: Vec<String> = all.iter().map(one).collect();
     format!("after this wait a look is too old: {}", all.join("; "))
+}
+
+/// What nobody can see is made so again; what is covered is uncovered first.
+fn help(written: &WrittenProcedure<'_>, all: &[TooOld<'_>]) -> String {
+    let of = |one: &TooOld<'_>| {
+        let name = one.name;
+        let condition = written.equipment.conditions.get(name);
+        let is_hidden = condition.is_some_and(|condition| condition.seen_by() == SeenBy::Nobody);
+        let cover = condition.is_some_and(|condition| !condition.seen_when.is_empty());
+        match (is_hidden, cover) {
+            (true, _) => format!("make `{name}` so again after the wait: nobody can see it"),
+            (false, true) => format!(
+                "after the wait, look again: a step with `confirm` of `{name}`, while it can be seen (`seen_when`)"
+            ),
+            (false, false) => format!("after the wait, look again: a step with `confirm` of `{name}`"),
+        }
+    };
+    all.iter().map(of).collect::<Vec<_>>().join("; ")
 }
 
 /// The pointer of the step of the procedure itself at which a node waits: its wait, or what it performs.

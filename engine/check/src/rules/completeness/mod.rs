@@ -3,8 +3,10 @@
 mod head;
 mod instruments;
 mod lapses;
+mod no_rest;
 mod steps;
 
 use crate::rule::Rule;
 
-pub(super) const RULES: &[&[Rule]] = &[head::RULES, instruments::RULES, lapses::RULES, steps::RULES];
+pub(super) const RULES: &[&[Rule]] =
+    &[head::RULES, instruments::RULES, lapses::RULES, no_rest::RULES, steps::RULES];

@@ -1,0 +1,38 @@
+//! What records of plans say nothing of, packed as records are.
+
+use machine::{Bits, Machine, Marks, Place, STOP, VarId};
+use std::collections::BTreeSet;
+
+/// Plans are followed wherever a person is.
+pub(crate) const NOWHERE: Place = Place { node: STOP, items: 0 };
+
+/// Conditions that decide nothing.
+pub(crate) struct LeftOut {
+    /// Every value of each of them.
+    pub(crate) values: Bits,
+    /// For every settling condition, whether it is one.
+    pub(crate) clocks: Vec<bool>,
+    /// Each of them as opened.
+    pub(crate) opened: Marks,
+    /// Every mark that plans ask for: what was opened of the others, of what only a look counts, what was found broken.
+    pub(crate) asked_for: Marks,
+}
+
+impl LeftOut {
+    /// All but these, which decide whether there is a plan.
+    pub(crate) fn new(machine: &Machine, vars: &BTreeSet<VarId>) -> Self {
+        let unknown = machine.unknown(NOWHERE);
+        let (mut others, mut asked_for) = (unknown.clone(), unknown);
+        for &var in vars {
+            others.bits.set_field(&machine.layout, var, 0);
+        }
+        for var in machine.layout.ids() {
+            let marked = if vars.contains(&var) { &mut asked_for } else { &mut others };
+            machine.set_opened(marked, var, true);
+        }
+        (0..machine.settling.len()).for_each(|at| machine.set_look_only(&mut asked_for, at));
+        (0..machine.rules.len()).for_each(|rule| machine.set_found(&mut asked_for, rule, true));
+        let clocks = machine.settling.iter().map(|settling| !vars.contains(&settling.var)).collect();
+        Self { values: others.bits, clocks, opened: others.marks, asked_for: asked_for.marks }
+    }
+}

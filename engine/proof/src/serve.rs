@@ -1,0 +1,123 @@
+//! Whether there is a plan at all, for many records at once.
+//!
+//! A plan that is a way from all that is known is one from every part of that: acts, waits and looks of less leave less, what may
+//! not break a rule may not break it there, of what is found broken on the way nothing is left out, and a look at what was not
+//! opened ends no more than one at what was.
+
+use crate::known::Known;
+use crate::meter::{BudgetExhausted, Meter};
+use crate::plan_step::PlanStep;
+use crate::record::Record;
+use crate::relevant::Relevant;
+use crate::shorten::leads;
+use crate::universal::{beyond_all_acts, part_by_part};
+use machine::{Conjunct, Cube, Machine};
+use std::collections::BTreeSet;
+
+/// How many parts of a plan are tried: where one serves many it takes few.
+const TRIED_PARTS: usize = 100;
+
+/// What plans are made of, and the universal plan if there is one.
+pub(crate) struct Plans<'a> {
+    pub(crate) machine: &'a Machine,
+    pub(crate) rest: &'a Cube,
+    pub(crate) relevant: &'a Relevant,
+    pub(crate) universal: Option<&'a [PlanStep]>,
+}
+
+/// What is known to have a plan.
+#[derive(Default)]
+pub(crate) struct Served {
+    /// One plan serves all that is a part of one of these; the latest come last.
+    all: Vec<Known>,
+    /// What many are a part of, and for which no plan was found.
+    in_vain: BTreeSet<Record>,
+}
+
+impl Served {
+    /// Whether the record has a plan. Where none is found there may be one.
+    pub(crate) fn serves(
+        &mut self,
+        plans: &Plans<'_>,
+        record: &Record,
+        meter: &Meter<'_>,
+    ) -> Result<bool, BudgetExhausted> {
+        let machine = plans.machine;
+        meter.work(self.all.len() / 16)?;
+        if self.all.iter().rev().any(|one| one.is_of(machine, record, &plans.relevant.set)) {
+            return Ok(true);
+        }
+        let around = record.around_found(machine);
+        let marked = around.marked_in_any_way(machine, &plans.relevant.left_out);
+        let alone = Known::new(machine, record.clone());
+        for most in [marked, around] {
+            if !self.in_vain.contains(&most)
+                && self.add(plans, Known::among(machine, most.clone(), plans.relevant.set.clone()), meter)?
+            {
+                return Ok(true);
+            }
+            self.in_vain.insert(most);
+        }
+        if self.add(plans, alone.clone(), meter)? {
+            return Ok(true);
+        }
+        let leads = plans.lead_after_a_look(record, meter)?;
+        if leads {
+            self.all.push(alone);
+        }
+        Ok(leads)
+    }
+
+    /// Adds all that is known here, if one plan serves it: together with the last of which the same was found broken, if one
+    /// serves both, so that it serves more of those that come.
+    fn add(&mut self, plans: &Plans<'_>, known: Known, meter: &Meter<'_>) -> Result<bool, BudgetExhausted> {
+        let found = known.record.found(plans.machine);
+        if let Some(last) = self.all.iter_mut().rfind(|one| one.record.found(plans.machine) == found) {
+            let both = last.clone().either(&known);
+            if plans.lead(&both, meter)? {
+                *last = both;
+                return Ok(true);
+            }
+        }
+        let leads = plans.lead(&known, meter)?;
+        if leads {
+            self.all.push(known);
+        }
+        Ok(leads)
+    }
+}
+
+impl Plans<'_> {
+    /// Whether the universal plan, or else one found part by part, is a way from all that is known.
+    fn lead(&self, known: &Known, meter: &Meter<'_>) -> Result<bool, BudgetExhausted> {
+        let follows = |steps| leads(self.machine, self.rest, steps, known.clone()).is_some();
+        if self.universal.is_some_and(follows) {
+            return Ok(true);
+        }
+        Ok(part_by_part(self.machine, self.rest, known.clone(), (TRIED_PARTS, false), meter)?.is_some())
+    }
+
+    /// Whether after a look each value of some condition has a plan of its own.
+    fn lead_after_a_look(&self, record: &Record, meter: &Meter<'_>) -> Result<bool, BudgetExhausted> {
+        let machine = self.machine;
+        if beyond_all_acts(machine, self.rest, record).is_some() {
+            return Ok(false);
+        }
+        for &var in &self.relevant.looks {
+            let field = record.field(machine, var);
+            if field.count_ones() < 2 || !record.reaches(machine, var) {
+                continue;
+            }
+            let mut values = (0..64).map(|at| field & 1 << at).filter(|&set| set != 0);
+            let all = values.try_fold(true, |all, set| {
+                let mut side = record.clone();
+                side.look(machine, Conjunct { var, set });
+                Ok(all && self.lead(&Known::new(machine, side), meter)?)
+            })?;
+            if all {
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    }
+}
