@@ -6,7 +6,7 @@ use super::place::{Phase, Place};
 use super::plan::Planner;
 use super::record::Record;
 use super::relied::Graph;
-use std::collections::{BTreeMap, BTreeSet, VecDeque};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// There are more records, or records of plans, than the judge looks at: no verdict.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -27,11 +27,22 @@ pub struct Explored {
     pub paths: BTreeMap<Fault, Vec<String>>,
 }
 
+/// A record that came to a place, by their numbers.
 struct Arrived {
-    place: Place,
+    at: usize,
     record: Record,
-    /// From which arrival, by which way.
-    from: Option<(usize, String)>,
+    /// From which arrival, by which way of its place.
+    from: Option<(usize, usize)>,
+}
+
+/// What is known while everything is explored.
+struct Exploring<'a> {
+    judged: &'a Judged,
+    graph: Graph,
+    planner: Planner,
+    arrived: Vec<Arrived>,
+    /// What goes wrong, and the arrival at which it was seen first, if it was at one.
+    faults: BTreeMap<Fault, Option<usize>>,
 }
 
 /// Explores the whole procedure.
@@ -39,118 +50,141 @@ struct Arrived {
 /// # Errors
 /// Past so many records there is no verdict.
 pub fn explore(judged: &Judged, limit: usize) -> Result<Explored, TooLarge> {
-    let graph = judged.graph();
-    let mut found = Explored::default();
-    let mut planner = Planner::default();
-    if !planner.can_stop(judged, &judged.nothing_known()).ok_or(TooLarge)? {
-        found.tell([Fault::Universal], &[], None, judged);
-    }
-    let (start, faults) = judged.start(&graph);
-    found.tell(faults, &[], None, judged);
-    let mut arrived: Vec<Arrived> = Vec::new();
-    let mut open = VecDeque::new();
-    if let Some(record) = start {
-        let place = judged.entry();
-        found.arrivals.entry(place.clone()).or_default().insert(record.clone());
-        arrived.push(Arrived { place, record, from: None });
-        open.push_back(0);
-    }
-    while let Some(at) = open.pop_front() {
-        if arrived.len() > limit {
-            return Err(TooLarge);
+    let mut exploring = Exploring {
+        judged,
+        graph: judged.graph(),
+        planner: Planner::default(),
+        arrived: Vec::new(),
+        faults: BTreeMap::new(),
+    };
+    let arrivals = exploring.all(limit)?;
+    Ok(exploring.found(arrivals))
+}
+
+impl Exploring<'_> {
+    /// Every record that arrives at each place.
+    fn all(&mut self, limit: usize) -> Result<Vec<BTreeSet<Record>>, TooLarge> {
+        let judged = self.judged;
+        if !self.planner.can_stop(judged, &judged.nothing_known()).ok_or(TooLarge)? {
+            self.tell([Fault::Universal], None);
         }
-        let (place, record) = (arrived[at].place.clone(), arrived[at].record.clone());
-        found.reached.insert(judged.key(&place));
-        let (faults, record) = arrive(judged, &graph, &mut planner, &place, record)?;
-        found.tell(faults, &arrived, Some(at), judged);
-        let Some(record) = record else { continue };
-        for way in &graph.ways[&place] {
-            let (records, faults) = judged.run(&place, &record, way);
-            found.tell(faults, &arrived, Some(at), judged);
+        let entry = self.graph.number(&judged.entry());
+        let (start, faults) = judged.start(self.graph.relied_on(&self.graph.nodes[entry], 0));
+        self.tell(faults, None);
+        let mut arrivals: Vec<BTreeSet<Record>> = vec![BTreeSet::new(); self.graph.nodes.len()];
+        if let Some(record) = start {
+            arrivals[entry].insert(record.clone());
+            self.arrived.push(Arrived { at: entry, record, from: None });
+        }
+        let mut next = 0;
+        while next < self.arrived.len() {
+            if self.arrived.len() > limit {
+                return Err(TooLarge);
+            }
+            if let Some(record) = self.arrive(next)? {
+                self.leave(next, &record, &mut arrivals);
+            }
+            next += 1;
+        }
+        Ok(arrivals)
+    }
+
+    /// Every way on from an arrival with the part of its record that goes on.
+    fn leave(&mut self, arrival: usize, record: &Record, arrivals: &mut [BTreeSet<Record>]) {
+        let node = &self.graph.nodes[self.arrived[arrival].at];
+        let mut told = BTreeSet::new();
+        for (number, (way, to)) in node.ways.iter().enumerate() {
+            let (records, faults) = self.judged.run(&node.place, record, way);
+            told.extend(faults);
             for record in records {
-                if found.arrivals.entry(way.to.clone()).or_default().insert(record.clone()) {
-                    open.push_back(arrived.len());
-                    arrived.push(Arrived {
-                        place: way.to.clone(),
-                        record,
-                        from: Some((at, way.label.clone())),
-                    });
+                if arrivals[*to].insert(record.clone()) {
+                    self.arrived.push(Arrived { at: *to, record, from: Some((arrival, number)) });
                 }
             }
         }
+        self.tell(told, Some(arrival));
     }
-    found.records = arrived.len();
-    Ok(found)
-}
 
-impl Explored {
-    fn tell(
-        &mut self,
-        faults: impl IntoIterator<Item = Fault>,
-        arrived: &[Arrived],
-        mut at: Option<usize>,
-        judged: &Judged,
-    ) {
+    fn tell(&mut self, faults: impl IntoIterator<Item = Fault>, at: Option<usize>) {
         for fault in faults {
-            if !self.faults.insert(fault.clone()) {
-                continue;
-            }
-            let mut path: Vec<String> = Vec::new();
-            if let Some(last) = at {
-                path.push(judged.key(&arrived[last].place));
-            }
-            while let Some((from, label)) = at.and_then(|at| arrived[at].from.as_ref()) {
-                path.push(format!("{}: {label}", judged.key(&arrived[*from].place)));
-                at = Some(*from);
-            }
-            path.reverse();
-            self.paths.insert(fault, path);
+            self.faults.entry(fault).or_insert(at);
         }
     }
-}
 
-/// What goes wrong on arrival, and the part of the record with which the run goes on.
-fn arrive(
-    judged: &Judged,
-    graph: &Graph,
-    planner: &mut Planner,
-    place: &Place,
-    mut record: Record,
-) -> Result<(BTreeSet<Fault>, Option<Record>), TooLarge> {
-    let mut faults = BTreeSet::new();
-    let key = || judged.key(place);
-    let name = |var: usize| judged.vars[var].name.clone();
-    if judged.person_stands_at(place) {
-        if !planner.can_stop(judged, &record).ok_or(TooLarge)? {
-            faults.insert(Fault::Stop(key()));
+    /// What goes wrong on arrival; the part of the record with which the run goes on.
+    fn arrive(&mut self, arrival: usize) -> Result<Option<Record>, TooLarge> {
+        let judged = self.judged;
+        let arrived = &self.arrived[arrival];
+        let node = &self.graph.nodes[arrived.at];
+        let mut record = arrived.record.clone();
+        let mut faults = Vec::new();
+        let key = || node.key.clone();
+        let name = |var: usize| judged.vars[var].name.clone();
+        if judged.person_stands_at(&node.place) {
+            if !self.planner.can_stop(judged, &record).ok_or(TooLarge)? {
+                faults.push(Fault::Stop(key()));
+            }
+            for var in judged.not_known_again(&record, self.graph.relied_on(node, record.wrote)) {
+                faults.push(Fault::Resume { at: key(), condition: name(var) });
+            }
         }
-        for var in judged.not_known_again(&record, graph.relied_on(place, record.wrote)) {
-            faults.insert(Fault::Resume { at: key(), condition: name(var) });
+        if node.place == Place::Done {
+            if record.found != 0 {
+                faults.push(Fault::Unmended(key()));
+            }
+            faults.extend(judged.not_promised(&record).into_iter().map(|var| Fault::Promise(name(var))));
+        }
+        for &(var, set) in &node.needs {
+            if record.field[var] & !set != 0 {
+                faults.push(Fault::Need { at: key(), condition: name(var), set });
+            }
+        }
+        for &(var, set) in &node.needs {
+            record.field[var] &= set;
+        }
+        let goes_on = !record.field.contains(&0);
+        if goes_on {
+            judged.keep_in_order(&mut record);
+            if judged.is_unanswered(&node.place, &record) {
+                faults.push(Fault::Unanswered(key()));
+            }
+        }
+        self.tell(faults, Some(arrival));
+        Ok(goes_on.then_some(record))
+    }
+
+    fn found(self, arrivals: Vec<BTreeSet<Record>>) -> Explored {
+        let paths = self.faults.iter().map(|(fault, at)| (fault.clone(), self.path(*at))).collect();
+        let reached = self.graph.nodes.iter().zip(&arrivals).filter(|(_, records)| !records.is_empty());
+        Explored {
+            reached: reached.map(|(node, _)| node.key.clone()).collect(),
+            paths,
+            records: self.arrived.len(),
+            faults: self.faults.into_keys().collect(),
+            arrivals: self
+                .graph
+                .nodes
+                .into_iter()
+                .map(|node| node.place)
+                .zip(arrivals)
+                .filter(|(_, records)| !records.is_empty())
+                .collect(),
         }
     }
-    if *place == Place::Done {
-        if record.found != 0 {
-            faults.insert(Fault::Unmended(key()));
+
+    /// The places up to an arrival, each but the last with the way taken.
+    fn path(&self, to: Option<usize>) -> Vec<String> {
+        let Some(last) = to else { return Vec::new() };
+        let mut path = vec![self.graph.nodes[self.arrived[last].at].key.clone()];
+        let mut at = last;
+        while let Some((from, way)) = self.arrived[at].from {
+            let node = &self.graph.nodes[self.arrived[from].at];
+            path.push(format!("{}: {}", node.key, node.ways[way].0.label));
+            at = from;
         }
-        faults.extend(judged.not_promised(&record).into_iter().map(|var| Fault::Promise(name(var))));
+        path.reverse();
+        path
     }
-    let needs = judged.needs(place);
-    for &(var, set) in &needs {
-        if record.field[var] & !set != 0 {
-            faults.insert(Fault::Need { at: key(), condition: name(var), set });
-        }
-    }
-    for (var, set) in needs {
-        record.field[var] &= set;
-    }
-    if record.field.contains(&0) {
-        return Ok((faults, None));
-    }
-    judged.keep_in_order(&mut record);
-    if judged.is_unanswered(place, &record) {
-        faults.insert(Fault::Unanswered(key()));
-    }
-    Ok((faults, Some(record)))
 }
 
 impl Judged {

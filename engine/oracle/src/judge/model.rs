@@ -69,6 +69,8 @@ pub struct Judged {
     /// The restoring acts.
     pub restoring: Vec<Restoring>,
     pub(super) steps: Vec<ModelStep>,
+    /// What plans read, a bit each.
+    pub(super) planned: u64,
 }
 
 pub(super) struct ModelStep {

@@ -66,3 +66,18 @@ fn places_have_names() {
 fn past_its_limit_there_is_no_verdict() {
     assert_eq!(explore(&documents(), 10).err(), Some(TooLarge));
 }
+
+#[test]
+fn every_fault_of_one_place_is_told_with_the_whole_path() {
+    let conditions = json!({ "a": { "values": ["x", "y"] }, "b": { "values": ["x", "y"] } });
+    let rig = equipment(conditions, json!({}));
+    let steps = json!([
+        { "id": "first", "do": "Act." },
+        { "id": "use", "do": "Work.", "requires": { "a": "x", "b": "x" } }
+    ]);
+    let main = procedure("main", json!({}), json!({}), steps);
+    let library = library(&[&rig, &main]).expect("documents without findings");
+    let found = explore(&Judged::new(&library, "main"), 100).expect("a small one");
+    assert_eq!(found.faults.len(), 2);
+    assert!(found.paths.values().all(|path| path[..] == ["first [] body: Done", "use [] body"]), "{found:?}");
+}

@@ -3,7 +3,8 @@
 use super::look::Said;
 use super::model::{Judged, Restoring};
 use super::record::Record;
-use std::collections::{BTreeMap, BTreeSet};
+use super::relied::bits;
+use std::collections::{BTreeSet, HashMap};
 
 /// Records of plans past which nobody goes on.
 const LIMIT: usize = 30_000;
@@ -11,12 +12,18 @@ const LIMIT: usize = 30_000;
 /// What is known of plans so far.
 #[derive(Default)]
 pub struct Planner {
-    /// For each record whether there is a plan from it.
-    known: BTreeMap<Record, bool>,
+    /// The records that plans come to, numbered as they were met.
+    numbers: HashMap<Record, usize>,
+    /// Of each whether there is a plan from it.
+    ends: Vec<bool>,
 }
 
-/// Moves from one record: of each all the records that it may lead to.
-type Moves = Vec<Vec<Record>>;
+/// A move that leads to records of which it is not yet known whether a plan ends from them.
+struct Move {
+    from: usize,
+    /// How many of the records it leads to.
+    open: usize,
+}
 
 impl Planner {
     /// Whether there is a plan from a record; `None` where there are too many records to tell.
@@ -24,47 +31,71 @@ impl Planner {
         if judged.rest.is_none() {
             return Some(true);
         }
-        let record = judged.for_plans(record);
-        if let Some(&known) = self.known.get(&record) {
-            return Some(known);
+        let record = judged.for_plans(record.clone());
+        if let Some(&known) = self.numbers.get(&record) {
+            return Some(self.ends[known]);
         }
-        let moves = self.reached(judged, &record)?;
-        // The least set of records from which a plan ends: first where nothing is left to be done, then where some move
-        // leads only to records with a plan.
-        let mut ends: BTreeSet<&Record> = moves.keys().filter(|record| judged.at_rest(record)).collect();
-        loop {
-            let before = ends.len();
-            for (record, moves) in &moves {
-                let ended = |to: &Record| ends.contains(to) || self.known.get(to) == Some(&true);
-                if !ends.contains(record) && moves.iter().any(|to| to.iter().all(ended)) {
-                    ends.insert(record);
-                }
-            }
-            if ends.len() == before {
-                break;
-            }
-        }
-        let found: Vec<(Record, bool)> =
-            moves.keys().map(|record| (record.clone(), ends.contains(record))).collect();
-        self.known.extend(found);
-        self.known.get(&record).copied()
+        let first = self.ends.len();
+        self.explore(judged, record)?;
+        Some(self.ends[first])
     }
 
-    /// All records that moves lead to and of which nothing is known yet, with their moves.
-    fn reached(&self, judged: &Judged, from: &Record) -> Option<BTreeMap<Record, Moves>> {
-        let (mut reached, mut open) = (BTreeMap::new(), vec![from.clone()]);
-        while let Some(record) = open.pop() {
-            if reached.contains_key(&record) || self.known.contains_key(&record) {
+    /// All records that moves from this new one lead to, and from which of them a plan ends: where nothing is left to be done,
+    /// then where some move leads only to records with a plan.
+    fn explore(&mut self, judged: &Judged, from: Record) -> Option<()> {
+        let first = self.ends.len();
+        let mut met = Vec::new();
+        self.number(from, &mut met)?;
+        let (mut moves, mut led_to, mut ended): (Vec<Move>, Vec<Vec<usize>>, Vec<usize>) = Default::default();
+        let mut next = 0;
+        while next < met.len() {
+            let from = first + next;
+            let at_rest = judged.at_rest(&met[next]);
+            if at_rest {
+                ended.push(from);
+            }
+            let onwards = if at_rest { Vec::new() } else { judged.moves(&met[next]) };
+            next += 1;
+            for to in onwards {
+                let to =
+                    to.into_iter().map(|to| self.number(to, &mut met)).collect::<Option<Vec<usize>>>()?;
+                led_to.resize_with(met.len(), Vec::new);
+                let open: Vec<usize> = to.into_iter().filter(|&to| !self.ends[to]).collect();
+                if open.is_empty() {
+                    ended.push(from);
+                } else if open.iter().all(|&to| to >= first) {
+                    open.iter().for_each(|to| led_to[to - first].push(moves.len()));
+                    moves.push(Move { from, open: open.len() });
+                }
+            }
+        }
+        while let Some(record) = ended.pop() {
+            if std::mem::replace(&mut self.ends[record], true) {
                 continue;
             }
-            if reached.len() + self.known.len() > LIMIT {
-                return None;
+            for &of in led_to.get(record - first).into_iter().flatten() {
+                moves[of].open -= 1;
+                if moves[of].open == 0 {
+                    ended.push(moves[of].from);
+                }
             }
-            let moves = if judged.at_rest(&record) { Vec::new() } else { judged.moves(&record) };
-            open.extend(moves.iter().flatten().cloned());
-            reached.insert(record, moves);
         }
-        Some(reached)
+        Some(())
+    }
+
+    /// The number of a record, and a new one if it was not met before; `None` where there are too many.
+    fn number(&mut self, record: Record, met: &mut Vec<Record>) -> Option<usize> {
+        if let Some(&known) = self.numbers.get(&record) {
+            return Some(known);
+        }
+        let number = self.ends.len();
+        if number > LIMIT {
+            return None;
+        }
+        met.push(record.clone());
+        self.numbers.insert(record, number);
+        self.ends.push(false);
+        Some(number)
     }
 }
 
@@ -79,34 +110,38 @@ impl Judged {
         !broken && self.rest.as_ref().is_none_or(|rest| record.surely(rest))
     }
 
-    /// The record without what no plan reads.
-    fn for_plans(&self, record: &Record) -> Record {
-        let mut record = record.clone();
-        record.wrote = 0;
+    /// What plans read, a bit each.
+    pub(super) fn read_by_plans(&self) -> u64 {
         let acts = self.restoring.iter().map(|act| &act.needs);
         let rules = self.rules.iter().map(|(_, when)| when).chain(&self.released);
         let of_conditions = self.vars.iter().flat_map(|of| {
             of.lost.iter().chain([&of.seen_when]).chain(of.settles.iter().map(|settles| &settles.holds))
         });
-        let read: BTreeSet<usize> =
-            acts.chain(rules).chain(of_conditions).chain(&self.rest).flatten().map(|&(var, _)| var).collect();
-        for var in (0..self.vars.len()).filter(|var| !read.contains(var)) {
+        let read = acts.chain(rules).chain(of_conditions).chain(&self.rest);
+        read.fold(0, |read, cube| read | bits(cube))
+    }
+
+    /// The record without what no plan reads.
+    fn for_plans(&self, mut record: Record) -> Record {
+        record.wrote = 0;
+        for var in (0..self.vars.len()).filter(|var| self.planned >> var & 1 == 0) {
             record.field[var] = self.all(var);
             record.clock[var] = 0;
-            record.opened &= !(1 << var);
-            record.look_only &= !(1 << var);
         }
+        record.opened &= self.planned;
+        record.look_only &= self.planned;
         record
     }
 
-    fn moves(&self, record: &Record) -> Moves {
-        let mut moves: Moves = Vec::new();
+    /// Moves from one record: of each all the records that it may lead to.
+    fn moves(&self, record: &Record) -> Vec<Vec<Record>> {
+        let mut moves = Vec::new();
         moves.extend(self.restoring.iter().filter_map(|act| self.restored(record, act)).map(|to| vec![to]));
         for time in self.waits(record) {
             let mut waited = record.clone();
             self.pass_time(&mut waited, time);
             self.find(&mut waited, 0);
-            moves.push(vec![self.for_plans(&waited)]);
+            moves.push(vec![self.for_plans(waited)]);
         }
         for var in self.conditions() {
             let of = &self.vars[var];
@@ -124,7 +159,7 @@ impl Judged {
             let mut seen = record.clone();
             let touched = self.look(&mut seen, var, value, Said::Yes).unwrap_or_default();
             self.find(&mut seen, touched);
-            self.for_plans(&seen)
+            self.for_plans(seen)
         });
         each.collect()
     }
@@ -152,7 +187,7 @@ impl Judged {
             }
         }
         self.find(&mut record, 0);
-        Some(self.for_plans(&record))
+        Some(self.for_plans(record))
     }
 
     /// In full the times of what may settle by a wait, each once. Waiting longer may lose what does not last.

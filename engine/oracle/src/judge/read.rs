@@ -3,14 +3,20 @@
 use super::model::{Cube, Judged, Restoring, Settling, Variable};
 use crate::time;
 use document::Library;
-use document::model::{self as written, Equipment, SeenBy};
+use document::model::{self as written, Equipment, Procedure, SeenBy};
 
 impl Judged {
     /// The procedure of that name. Panics on documents with findings: they have no meaning to be tried.
     #[must_use]
     pub fn new(library: &Library, name: &str) -> Self {
-        let procedure = &library.procedures[name].model;
-        let equipment = &library.equipment[&procedure.equipment].model;
+        let equipment = &library.equipment[&library.procedures[name].model.equipment].model;
+        let procedures = library.procedures.values().map(|document| &document.model);
+        Self::of(equipment, &procedures.collect::<Vec<_>>(), name)
+    }
+
+    /// The procedure of that name among some of one equipment.
+    pub(crate) fn of(equipment: &Equipment, procedures: &[&Procedure], name: &str) -> Self {
+        let procedure = named(procedures, name);
         let mut judged = Self {
             vars: variables(equipment),
             rules: Vec::new(),
@@ -20,6 +26,7 @@ impl Judged {
             rest: None,
             restoring: Vec::new(),
             steps: Vec::new(),
+            planned: 0,
         };
         for (name, condition) in &equipment.conditions {
             let var = judged.var(name);
@@ -52,7 +59,8 @@ impl Judged {
         }
         judged.requires = judged.cube(&procedure.requires);
         judged.leaves = judged.cube(&procedure.leaves);
-        judged.steps = judged.list(library, equipment, procedure, &procedure.steps);
+        judged.steps = judged.list(equipment, procedures, procedure, &procedure.steps);
+        judged.planned = judged.read_by_plans();
         judged
     }
 
@@ -85,6 +93,11 @@ impl Judged {
         let disturbed = disturbs.iter().filter(|name| !leaves.contains_key(*name)).map(|name| self.var(name));
         left.chain(disturbed.map(|var| (var, self.all(var), true))).collect()
     }
+}
+
+/// The procedure of that name.
+pub(super) fn named<'a>(procedures: &[&'a Procedure], name: &str) -> &'a Procedure {
+    procedures.iter().find(|procedure| *procedure.procedure == *name).expect("a procedure of that name")
 }
 
 fn variables(equipment: &Equipment) -> Vec<Variable> {

@@ -1,22 +1,28 @@
 //! Reading one step.
 
 use super::model::{Cube, Judged, ModelStep, StepKind};
+use super::read::named;
 use crate::time;
-use document::Library;
 use document::model::{Answer, Equipment, Figure, Kind, Name, Procedure, Step, Target};
 
 impl Judged {
     pub(super) fn list(
         &self,
-        library: &Library,
         equipment: &Equipment,
+        procedures: &[&Procedure],
         of: &Procedure,
         steps: &[Step],
     ) -> Vec<ModelStep> {
-        steps.iter().map(|step| self.step(library, equipment, of, step)).collect()
+        steps.iter().map(|step| self.step(equipment, procedures, of, step)).collect()
     }
 
-    fn step(&self, library: &Library, equipment: &Equipment, of: &Procedure, step: &Step) -> ModelStep {
+    fn step(
+        &self,
+        equipment: &Equipment,
+        procedures: &[&Procedure],
+        of: &Procedure,
+        step: &Step,
+    ) -> ModelStep {
         let common = &step.common;
         let mut needs = self.cube(&common.requires);
         needs.extend(self.of_work(equipment, &common.work));
@@ -33,7 +39,7 @@ impl Judged {
             writes.extend(self.writes(&action.leaves, &action.disturbs));
         }
         writes.extend(self.writes(&common.leaves, &common.disturbs));
-        let inner = |steps: &[Step]| self.list(library, equipment, of, steps);
+        let inner = |steps: &[Step]| self.list(equipment, procedures, of, steps);
         let kind = match &step.kind {
             Kind::Do(_) | Kind::Action(_) | Kind::Fasten(_) => StepKind::Act,
             Kind::Hold(_) => StepKind::Hold,
@@ -55,9 +61,9 @@ impl Judged {
                 steps: inner(&repeat.steps),
             },
             Kind::Perform(name) => {
-                let other = &library.procedures[name].model;
+                let other = named(procedures, name);
                 needs.extend(self.cube(&other.requires));
-                StepKind::Perform(self.list(library, equipment, other, &other.steps))
+                StepKind::Perform(self.list(equipment, procedures, other, &other.steps))
             }
         };
         let looked_at: Vec<usize> = match &kind {

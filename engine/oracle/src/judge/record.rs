@@ -3,7 +3,7 @@
 use super::model::Judged;
 
 /// One box, with all that decides what becomes of it.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Record {
     /// For every variable the values it may have, a bit each.
     pub field: Vec<u64>,

@@ -7,13 +7,25 @@ use super::ways::{Deed, Way};
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 
-/// All places that some path comes to, with the ways between them and what is relied on.
+/// All places that some path comes to.
 pub(super) struct Graph {
-    /// The ways to leave each place.
-    pub(super) ways: BTreeMap<Place, Vec<Way>>,
-    live: BTreeMap<Place, Live>,
+    /// The places, in their order.
+    pub(super) nodes: Vec<Node>,
     /// For every condition what decides whether what is known of it lasts.
     causes: Vec<u64>,
+}
+
+/// What is so of a place whatever the record.
+pub(super) struct Node {
+    pub(super) place: Place,
+    /// Its name.
+    pub(super) key: String,
+    /// What is needed on arrival.
+    pub(super) needs: Vec<(usize, u64)>,
+    /// The ways to leave it, each with the number of the place that it leads to.
+    pub(super) ways: Vec<(Way, usize)>,
+    /// What is relied on.
+    live: Live,
 }
 
 /// Conditions by a bit each.
@@ -27,9 +39,8 @@ struct Live {
 
 impl Graph {
     /// What is relied on from a place by somebody on whose path these were written.
-    pub(super) fn relied_on(&self, place: &Place, wrote: u64) -> u64 {
-        let live = self.live.get(place).copied().unwrap_or_default();
-        let mut relied_on = live.read | live.handed_on & wrote;
+    pub(super) fn relied_on(&self, node: &Node, wrote: u64) -> u64 {
+        let mut relied_on = node.live.read | node.live.handed_on & wrote;
         loop {
             let more = union_of(&self.causes, relied_on) | relied_on;
             if more == relied_on {
@@ -38,12 +49,16 @@ impl Graph {
             relied_on = more;
         }
     }
+
+    /// The number of a place.
+    pub(super) fn number(&self, place: &Place) -> usize {
+        self.nodes.binary_search_by(|node| node.place.cmp(place)).expect("a place that some path comes to")
+    }
 }
 
 impl Judged {
     /// Every place of the procedure, whatever the values.
     pub(super) fn graph(&self) -> Graph {
-        let causes = self.watched();
         let (mut ways, mut open) = (BTreeMap::new(), vec![self.entry()]);
         while let Some(place) = open.pop() {
             let Entry::Vacant(entry) = ways.entry(place) else { continue };
@@ -51,25 +66,39 @@ impl Judged {
             open.extend(out.iter().map(|way| way.to.clone()));
             entry.insert(out);
         }
-        let mut live: BTreeMap<Place, Live> = BTreeMap::new();
+        let node = |(place, _): (&Place, &Vec<Way>)| Node {
+            place: place.clone(),
+            key: self.key(place),
+            needs: self.needs(place),
+            ways: Vec::new(),
+            live: Live::default(),
+        };
+        let mut graph = Graph { nodes: ways.iter().map(node).collect(), causes: self.watched() };
+        for (at, ways) in ways.into_values().enumerate() {
+            let numbered = ways.into_iter().map(|way| {
+                let to = graph.number(&way.to);
+                (way, to)
+            });
+            graph.nodes[at].ways = numbered.collect();
+        }
         loop {
             let mut changed = false;
-            for (place, out) in ways.iter().rev() {
-                let now = self.live_at(place, out, &live, &causes);
-                changed |= live.insert(place.clone(), now) != Some(now) && now != Live::default();
+            for at in (0..graph.nodes.len()).rev() {
+                let now = self.live_at(&graph, &graph.nodes[at]);
+                changed |= std::mem::replace(&mut graph.nodes[at].live, now) != now;
             }
             if !changed {
-                return Graph { ways, live, causes };
+                return graph;
             }
         }
     }
 
-    fn live_at(&self, place: &Place, ways: &[Way], later: &BTreeMap<Place, Live>, causes: &[u64]) -> Live {
+    fn live_at(&self, graph: &Graph, node: &Node) -> Live {
         let mut here = Live::default();
-        for &(var, _) in &self.needs(place) {
+        for &(var, _) in &node.needs {
             here.read |= 1 << var;
         }
-        if *place == Place::Done {
+        if node.place == Place::Done {
             here.read |= bits(&self.leaves);
             here.handed_on = self
                 .conditions()
@@ -77,10 +106,10 @@ impl Judged {
                 .fold(0, |all, var| all | 1 << var);
             here.handed_on &= !bits(&self.leaves);
         }
-        for way in ways {
-            let mut live = later.get(&way.to).copied().unwrap_or_default();
+        for (way, to) in &node.ways {
+            let mut live = graph.nodes[*to].live;
             for deed in way.deeds.iter().rev() {
-                live = self.before(deed, live, causes);
+                live = self.before(deed, live, &graph.causes);
             }
             here.read |= live.read;
             here.handed_on |= live.handed_on;

@@ -3,17 +3,16 @@
 use super::fault::Fault;
 use super::model::Judged;
 use super::record::Record;
-use super::relied::{Graph, bits};
+use super::relied::bits;
 use std::collections::BTreeSet;
 
 impl Judged {
-    /// The record at the start, unless what was asserted breaks a rule, and what goes wrong.
-    pub(super) fn start(&self, graph: &Graph) -> (Option<Record>, BTreeSet<Fault>) {
+    /// The record at the start, with what is relied on from there, unless what was asserted breaks a rule; and what goes wrong.
+    pub(super) fn start(&self, relied_on: u64) -> (Option<Record>, BTreeSet<Fault>) {
         let mut faults = BTreeSet::new();
         let mut record = self.nothing_known();
         let (unseen, mut asserted): (Vec<_>, Vec<_>) =
             self.requires.iter().copied().partition(|&(var, _)| self.vars[var].hidden);
-        let relied_on = graph.relied_on(&self.entry(), 0);
         for var in self.conditions().filter(|&var| relied_on >> var & 1 == 1 && !self.vars[var].hidden) {
             if let Some(normal) =
                 self.vars[var].normal.filter(|_| !self.requires.iter().any(|&(of, _)| of == var))

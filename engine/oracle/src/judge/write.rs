@@ -1,6 +1,6 @@
 //! Writing and opening a condition, with the consequences (R3, R4).
 
-use super::model::Judged;
+use super::model::{Cube, Judged};
 use super::record::Record;
 
 impl Judged {
@@ -19,26 +19,23 @@ impl Judged {
         // Evidence that is lost: all that is due at once, then what is due because of that. Each is lost once.
         let mut lost = 0u64;
         loop {
-            let due: Vec<usize> = self
-                .conditions()
-                .filter(|&of| lost >> of & 1 == 0)
-                .filter(|&of| {
-                    let mentions =
-                        |cause: &[(usize, u64)]| cause.iter().any(|&(var, _)| written >> var & 1 == 1);
-                    let ended = self.vars[of].lost.iter().any(|cause| mentions(cause) && record.may(cause));
-                    ended || fleeting >> of & 1 == 1
-                })
-                .collect();
-            if due.is_empty() {
+            let mut due = fleeting;
+            fleeting = 0;
+            for of in self.conditions().filter(|of| lost >> of & 1 == 0) {
+                let mentions = |cause: &Cube| cause.iter().any(|&(var, _)| written >> var & 1 == 1);
+                if self.vars[of].lost.iter().any(|cause| mentions(cause) && record.may(cause)) {
+                    due |= 1 << of;
+                }
+            }
+            if due == 0 {
                 break;
             }
-            fleeting = 0;
-            for of in due {
-                lost |= 1 << of;
-                written |= 1 << of;
+            lost |= due;
+            written |= due;
+            record.opened |= due;
+            for of in self.conditions().filter(|of| due >> of & 1 == 1) {
                 record.field[of] = self.all(of);
                 record.clock[of] = 0;
-                record.opened |= 1 << of;
             }
             self.keep_in_order(record);
         }

@@ -1,9 +1,9 @@
 //! Documents are mended where the judge finds something wrong: something is put right before the fault, or less is asked.
 
 use super::places::{each_step, list_with, step_of, steps_in};
-use crate::documents::library;
 use crate::judge::{Fault, Judged, explore};
 use crate::random::Random;
+use document::model::{Equipment, Procedure};
 use serde_json::{Value, json};
 
 /// How often the judge is asked.
@@ -17,9 +17,7 @@ const STEPS: usize = 12;
 pub(super) fn mended(mut documents: Vec<Value>, random: &mut Random) -> Vec<Value> {
     let mut made = 0;
     for _ in 0..ROUNDS {
-        let all: Vec<&Value> = documents.iter().collect();
-        let Ok(library) = library(&all) else { return documents };
-        let judged = Judged::new(&library, "main");
+        let judged = judged(&documents);
         let Ok(found) = explore(&judged, RECORDS) else { return documents };
         if found.faults.is_empty() {
             return documents;
@@ -30,6 +28,16 @@ pub(super) fn mended(mut documents: Vec<Value>, random: &mut Random) -> Vec<Valu
         }
     }
     documents
+}
+
+/// The documents as the judge reads them. Whether the reader accepts them as files, which takes longer, is asked once they are
+/// mended.
+fn judged(documents: &[Value]) -> Judged {
+    const SHAPE: &str = "documents have their shape";
+    let equipment: Equipment = serde_json::from_value(documents[0].clone()).expect(SHAPE);
+    let read = |document: &Value| serde_json::from_value::<Procedure>(document.clone()).expect(SHAPE);
+    let procedures: Vec<Procedure> = documents[1..].iter().map(read).collect();
+    Judged::of(&equipment, &procedures.iter().collect::<Vec<_>>(), "main")
 }
 
 struct Mend<'a> {
