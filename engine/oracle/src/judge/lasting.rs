@@ -4,21 +4,23 @@ use super::model::{Cube, Judged};
 use super::record::Record;
 
 impl Judged {
-    /// Of what has just got its value, a bit each, what is known and does not last, where causes stand over these.
-    pub(super) fn fleeting(&self, record: &Record, set: u64, over: u64) -> u64 {
-        let known = |var: &usize| set & over & 1 << var != 0 && record.field[*var] != self.all(*var);
+    /// What does not last, a bit each: that of which something is known, among these over which a cause stands.
+    pub(super) fn fleeting(&self, record: &Record, over: u64) -> u64 {
+        let known = |var: &usize| over >> var & 1 == 1 && record.field[*var] != self.all(*var);
         self.conditions().filter(known).fold(0, |all, var| all | 1 << var)
     }
 
-    /// What is known and does not last is open, all at once, where nothing was written. All that was written thereby, a bit
-    /// each.
-    pub(super) fn lose_fleeting(&self, record: &mut Record, set: u64, over: u64) -> u64 {
-        let fleeting = self.fleeting(record, set, over);
+    /// What does not last among these is open, all at once, though it was not written. All that was written thereby, a bit each.
+    pub(super) fn lose_fleeting(&self, record: &mut Record, over: u64) -> u64 {
+        let fleeting = self.fleeting(record, over);
         if fleeting == 0 { 0 } else { self.consequences(record, 0, fleeting) }
     }
 
-    /// The conditions over which a cause stands, a bit each.
-    pub(super) fn stood_over(&self, record: &Record) -> u64 {
+    /// Of these, over which a cause stands, a bit each.
+    pub(super) fn stood_over(&self, record: &Record, of: u64) -> u64 {
+        if !self.conditions().any(|var| of >> var & 1 == 1 && !self.vars[var].lost.is_empty()) {
+            return 0;
+        }
         let may_fall = |var: usize, set: u64| {
             self.falls_into(var, set)
                 && self.vars[var]
@@ -26,7 +28,7 @@ impl Judged {
                     .as_ref()
                     .is_some_and(|settles| record.field[var] & settles.from != 0)
         };
-        self.standing(|cause| record.may(cause), may_fall)
+        of & self.standing(|cause| record.may(cause), may_fall)
     }
 
     /// For every condition what decides, in some record, whether a cause stands over it, a bit each (R19).

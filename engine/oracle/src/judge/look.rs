@@ -33,8 +33,8 @@ impl Judged {
             self.write(record, var, common)
         } else {
             self.narrow(record, var, common);
-            let over = self.stood_over(record);
-            1 << var | self.lose_fleeting(record, 1 << var, over)
+            let over = self.stood_over(record, 1 << var);
+            1 << var | self.lose_fleeting(record, over)
         };
         // What the look's own consequences opened stays so.
         Some(touched)

@@ -1,6 +1,6 @@
 //! A record: what somebody at the machine is entitled to believe (R1).
 
-use super::model::Judged;
+use super::model::{Judged, Settling};
 
 /// One box, with all that decides what becomes of it.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -84,15 +84,14 @@ impl Judged {
     /// Time passes (R5). What settles meanwhile does not last where a cause stood over it before: it may have come about in
     /// the middle of that time (R24).
     pub(super) fn pass_time(&self, record: &mut Record, time: u64) {
-        let over = self.stood_over(record);
-        let counts: Vec<usize> = (0..self.vars.len())
-            .filter(|&var| {
-                self.vars[var].settles.as_ref().is_some_and(|settles| record.surely(&settles.holds))
-            })
-            .collect();
+        let settles = |var: usize| {
+            let settles = self.vars[var].settles.as_ref()?;
+            record.surely(&settles.holds).then_some((var, settles))
+        };
+        let counts: Vec<(usize, &Settling)> = (0..self.vars.len()).filter_map(settles).collect();
+        let over = self.stood_over(record, counts.iter().fold(0, |all, (var, _)| all | 1 << var));
         let mut settled = 0u64;
-        for var in counts {
-            let Some(settles) = &self.vars[var].settles else { continue };
+        for (var, settles) in counts {
             record.clock[var] = (record.clock[var] + time).min(settles.after);
             if record.clock[var] == settles.after && record.look_only >> var & 1 == 0 {
                 if record.field[var] & settles.from != 0 {
@@ -102,7 +101,7 @@ impl Judged {
             }
         }
         self.keep_in_order(record);
-        self.lose_fleeting(record, settled, over);
+        self.lose_fleeting(record, settled & over);
     }
 }
 

@@ -1,7 +1,7 @@
 //! What a way makes of one record: the records after it, and what goes wrong on it.
 
 use super::fault::Fault;
-use super::model::Judged;
+use super::model::{Cube, Judged};
 use super::place::Place;
 use super::record::Record;
 use super::ways::{Deed, Way};
@@ -37,30 +37,32 @@ impl Run<'_> {
         let mut after = Vec::new();
         for record in records {
             self.touched = before;
-            after.extend(self.one(record, deed));
+            self.one(record, deed, &mut after);
             touched |= self.touched;
         }
         self.touched = if *deed == Deed::Looked { 0 } else { touched };
         after
     }
 
-    fn one(&mut self, mut record: Record, deed: &Deed) -> Vec<Record> {
+    /// The records after a deed, added to those of others.
+    fn one(&mut self, mut record: Record, deed: &Deed, after: &mut Vec<Record>) {
         let judged = self.judged;
         match deed {
             Deed::Keep(cube) => {
-                let kept = cube.iter().all(|&(var, set)| judged.narrow(&mut record, var, set));
-                return if kept { vec![record] } else { vec![] };
+                if !cube.iter().all(|&(var, set)| judged.narrow(&mut record, var, set)) {
+                    return;
+                }
             }
-            Deed::Without(cube) => return judged.parts_without(&record, cube),
-            Deed::Time(times) => return self.time(record, times),
+            Deed::Without(cube) => return after.extend(judged.parts_without(&record, cube)),
+            Deed::Time(times) => return self.time(record, times, after),
             &Deed::Look { var, set, said } => match judged.look(&mut record, var, set, said) {
                 Some(touched) => self.touched |= touched,
-                None => return vec![],
+                None => return,
             },
             &Deed::FindOut { var, set } => self.touched |= judged.find_out(&mut record, var, set),
             &Deed::Open(var) => self.touched |= judged.open(&mut record, var),
             Deed::Looked => judged.find(&mut record, self.touched),
-            &Deed::Write { var, set, disturbs } => return self.write(record, var, set, disturbs),
+            &Deed::Write { var, set, disturbs } => return self.write(record, var, set, disturbs, after),
             Deed::Verified(vars) => {
                 for var in vars {
                     record.opened &= !(1 << var);
@@ -74,12 +76,12 @@ impl Run<'_> {
                 }
             }
         }
-        vec![record]
+        after.push(record);
     }
 
     /// The first time whose variants hold, each in its own part.
-    fn time(&self, record: Record, times: &[(Vec<(usize, u64)>, u64)]) -> Vec<Record> {
-        let (mut after, mut rest) = (Vec::new(), vec![record]);
+    fn time(&self, record: Record, times: &[(Cube, u64)], after: &mut Vec<Record>) {
+        let mut rest = vec![record];
         for (cube, time) in times {
             let mut others = Vec::new();
             for record in rest {
@@ -93,29 +95,31 @@ impl Run<'_> {
             rest = others;
         }
         after.extend(rest);
-        after
     }
 
     /// An act's write: what it breaks is a fault, and the run goes on with the parts that break nothing (R12).
-    fn write(&mut self, mut record: Record, var: usize, set: u64, disturbs: bool) -> Vec<Record> {
+    fn write(&mut self, mut record: Record, var: usize, set: u64, disturbs: bool, after: &mut Vec<Record>) {
         let judged = self.judged;
         let written =
             if disturbs { judged.open(&mut record, var) } else { judged.write(&mut record, var, set) };
         for var in judged.conditions().filter(|&var| judged.vars[var].normal.is_some()) {
             record.wrote |= written & 1 << var;
         }
-        let mut parts = vec![record.clone()];
-        for (at, (name, when)) in judged.rules.iter().enumerate() {
+        let breaks = |&(at, (_, when)): &(usize, &(String, Cube))| {
             let mentions = when.iter().any(|&(var, _)| written >> var & 1 == 1);
-            if record.found >> at & 1 == 0 && mentions && record.may(when) {
-                let at = judged.key(&judged.begun(self.place));
-                self.faults.insert(Fault::Rule { rule: name.clone(), at });
-                parts = parts.iter().flat_map(|part| judged.cut(part, when)).collect();
-            }
+            record.found >> at & 1 == 0 && mentions && record.may(when)
+        };
+        let broken: Vec<&(String, Cube)> =
+            judged.rules.iter().enumerate().filter(breaks).map(|(_, rule)| rule).collect();
+        let mut parts = vec![record];
+        for (name, when) in broken {
+            let at = judged.key(&judged.begun(self.place));
+            self.faults.insert(Fault::Rule { rule: name.clone(), at });
+            parts = parts.iter().flat_map(|part| judged.cut(part, when)).collect();
         }
         // Between two rules nothing falls: that would bring back what the first one took away.
         parts.iter_mut().for_each(|part| judged.keep_in_order(part));
-        parts
+        after.append(&mut parts);
     }
 
     /// An act is over: of what was found broken it has ended something (R13).

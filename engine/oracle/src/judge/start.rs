@@ -30,8 +30,8 @@ impl Judged {
         if !faults.is_empty() {
             return (None, faults);
         }
-        let over = self.stood_over(&record);
-        self.lose_fleeting(&mut record, bits(&asserted), over);
+        let over = self.stood_over(&record, bits(&asserted));
+        self.lose_fleeting(&mut record, over);
         for (var, set) in unseen {
             if record.field[var] & !set != 0 {
                 let condition = self.vars[var].name.clone();

@@ -10,7 +10,7 @@ impl Judged {
         record.clock[var] = 0;
         record.opened &= !(1 << var);
         self.keep_in_order(record);
-        let fleeting = self.fleeting(record, 1 << var, self.stood_over(record));
+        let fleeting = self.fleeting(record, self.stood_over(record, 1 << var));
         self.consequences(record, 1 << var, fleeting)
     }
 
