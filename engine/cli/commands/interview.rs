@@ -244,6 +244,7 @@ fn input(line: &str, prompt: &Prompt) -> Result<Input, String> {
     match word {
         "stop" => return Ok(Input::Stop(rest.to_owned())),
         "note" if !rest.is_empty() => return Ok(Input::Note(rest.to_owned())),
+        "back" if rest.is_empty() => return Ok(Input::TakeBack),
         "pause" if rest.is_empty() => return Ok(Input::Pause),
         "?" | "help" => return Err(screen::HELP.to_owned()),
         _ => {}

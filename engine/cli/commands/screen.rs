@@ -13,6 +13,7 @@ const WIDTH: usize = 78;
 /// What can be said at any time.
 pub(super) const HELP: &str = concat!(
     "  stop REASON     stop work\n",
+    "  back            take the last answer back\n",
     "  pause           pause the walk\n",
     "  note TEXT       put a remark on the record\n",
     "  deviate REASON  do the act otherwise than written, if somebody who may allows it\n",
@@ -39,7 +40,7 @@ pub(super) fn beginning(walk: &Walk) -> String {
     if let Some(defer) = walk.equipment().and_then(|equipment| equipment.defer.as_deref()) {
         push(&mut text, "", defer);
     }
-    let _ = writeln!(text, "\nAt any time: stop REASON, pause, note TEXT, deviate REASON, help.");
+    let _ = writeln!(text, "\nAt any time: stop REASON, back, pause, note TEXT, deviate REASON, help.");
     text
 }
 

@@ -51,6 +51,7 @@ impl Walk {
             Input::Resume { person } => self.resume(person),
             Input::Pause if self.paused => refuse("The walk is paused", "Resume it first"),
             Input::Pause => Ok(Event::Paused),
+            Input::TakeBack => self.take_back(),
             Input::Variant(_)
             | Input::Look(_)
             | Input::Done
@@ -142,6 +143,7 @@ impl Walk {
                 | Input::StartTimer
                 | Input::TimerOver
                 | Input::LimitReached
+                | Input::TakeBack
                 | Input::Note(_)
                 | Input::Pause
                 | Input::Resume { .. }

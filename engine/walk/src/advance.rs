@@ -27,8 +27,13 @@ impl Walk {
         let outcome = node.outcomes.iter().find(|outcome| outcome.choice == choice);
         let effects = outcome.map(|outcome| outcome.effects.clone()).unwrap_or_default();
         let is_tick = matches!(node.kind, NodeKind::Tick(_));
+        let is_act = matches!(node.kind, NodeKind::Act | NodeKind::InAct { .. });
         if effects.iter().any(|effect| effect.is_act()) {
             self.note_written(&next.changed, at_ms);
+            if !is_act {
+                // What an answer brought about beside what it says does not go back with it.
+                self.given.clear();
+            }
         }
         for effect in effects {
             self.note_seen(effect, is_tick, at_ms);

@@ -344,6 +344,13 @@ pub enum Event {
         /// The step.
         step: String,
     },
+    /// The last answer was a mistake. It is as if it had not been given; an act that was said to be done counts as begun.
+    TakenBack {
+        /// The step at which it was given.
+        step: String,
+        /// What was given, in words.
+        what: String,
+    },
     /// A remark.
     Noted {
         /// The step.

@@ -16,6 +16,11 @@ impl Walk {
             self.last_ms = at_ms;
             return;
         }
+        if let Event::TakenBack { .. } = event {
+            self.taken_back(at_ms);
+            return;
+        }
+        self.given = self.before(event);
         self.surprise = self.told(event);
         self.note_hands(event);
         match event {
@@ -24,6 +29,7 @@ impl Walk {
             | Event::Confirmed { .. }
             | Event::NormalConfirmed { .. }
             | Event::Looked { .. }
+            | Event::TakenBack { .. }
             | Event::Noted { .. }
             | Event::Photographed { .. } => {}
             Event::Variant { variant, value } => {
@@ -144,6 +150,7 @@ impl Walk {
             | Event::NormalConfirmed { .. }
             | Event::Looked { .. }
             | Event::WaitStarted { .. }
+            | Event::TakenBack { .. }
             | Event::Noted { .. }
             | Event::Photographed { .. }
             | Event::Paused

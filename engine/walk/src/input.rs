@@ -33,6 +33,8 @@ pub enum Input {
     TimerOver,
     /// What was waited for did not come.
     LimitReached,
+    /// The last answer was a mistake.
+    TakeBack,
     /// A remark.
     Note(String),
     /// The walk pauses.

@@ -31,6 +31,7 @@ mod refused;
 mod stage;
 mod state;
 mod status;
+mod taking_back;
 mod taking_up;
 mod ticks;
 mod timers;

@@ -32,6 +32,7 @@ impl Said {
             | Input::Answer(_)
             | Input::Item(_)
             | Input::LimitReached
+            | Input::TakeBack
             | Input::Note(_)
             | Input::Pause
             | Input::Resume { .. }
@@ -156,7 +157,8 @@ pub(crate) fn unasked(input: &Input) -> Refusal {
                 "Gates, waits, readings and signatures stay as they are; stop work if they cannot be kept",
             );
         }
-        Input::Note(_)
+        Input::TakeBack
+        | Input::Note(_)
         | Input::Photo { .. }
         | Input::Pause
         | Input::Resume { .. }

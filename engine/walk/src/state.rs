@@ -5,6 +5,7 @@ use crate::event::{Begin, Event};
 use crate::gate::Gate;
 use crate::hands::Hands;
 use crate::status::Status;
+use crate::taking_back::Given;
 use document::model::{Equipment, Name, Procedure, Step};
 use document::{Document, LabelFigure, Library};
 use machine::{AbstractState, Conjunct, Cube, Machine, Node, NodeId, Reliance, VarId, VarOrigin};
@@ -96,6 +97,8 @@ pub struct Walk {
     pub(crate) deviations: u32,
     /// Where the last answer contradicted the record: what is told of it.
     pub(crate) surprise: Option<String>,
+    /// The answers that can be taken back, the last one last.
+    pub(crate) given: Vec<Given>,
     /// Counts the events that can change what is asked: everything but remarks and photos.
     pub(crate) position: u64,
     pub(crate) person: String,
@@ -140,6 +143,7 @@ impl Walk {
             returned: false,
             deviations: 0,
             surprise: None,
+            given: Vec::new(),
             position: 1,
             person,
             last_ms: at_ms,

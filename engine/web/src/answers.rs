@@ -110,6 +110,7 @@ fn input(answer: &Answer, visitor: &Visitor, walk: &Walk) -> Result<(Input, Opti
         Say::Answer => Input::Answer(value),
         Say::Item => Input::Item(value),
         Say::Limit => Input::LimitReached,
+        Say::TakeBack => Input::TakeBack,
         Say::Note => Input::Note(value),
         Say::Pause => Input::Pause,
         Say::Resume => Input::Resume { person: visitor.name.clone() },

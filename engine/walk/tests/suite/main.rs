@@ -15,5 +15,6 @@ mod stages;
 mod standards;
 mod stopped;
 mod support;
+mod taking_back;
 mod verifying;
 mod whole;

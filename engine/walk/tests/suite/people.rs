@@ -129,6 +129,7 @@ fn count(event: &Event, walk: &Walk, before: &str, met: &mut Met) {
         }
         Event::Stopped { .. } => kinds.push("stopped"),
         Event::Deviated { .. } => kinds.push("deviated"),
+        Event::TakenBack { .. } => kinds.push("taken-back"),
         _ => {}
     }
     match walk.stage() {
@@ -243,6 +244,9 @@ fn said(live: &LiveWalk<'_>, random: &mut Random, trouble: Trouble, now: &mut i6
             person: "Gwen Adeyi".to_owned(),
             role: "safety-officer".to_owned(),
         };
+    }
+    if trouble.strikes(random, 5) && walk.can_take_back().is_some() {
+        return Input::TakeBack;
     }
     match live.prompt() {
         Prompt::Variant { values, .. } => Input::Variant(random.pick(&values).clone()),

@@ -158,6 +158,8 @@ pub(super) struct WalkReply {
     /// The rules found broken, a sentence each: the next act has to end one of them.
     found_broken: Vec<String>,
     prompt: PromptView,
+    /// The answer that can be taken back, in words.
+    take_back: Option<String>,
     stopped: Option<String>,
     /// What to do before the machine is left, after a stop.
     leaving: Option<Next>,
@@ -206,6 +208,7 @@ impl WalkReply {
             surprise: walk.surprise().map(str::to_owned),
             found_broken: view::found_broken(walk),
             prompt: view::prompt(walk, step.as_ref()),
+            take_back: walk.can_take_back().filter(|_| attends).map(str::to_owned),
             step: step.map(|step| StepReply {
                 number: step.number,
                 id: step.id,

@@ -111,6 +111,7 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Re
         before => before,
         next => step.as_ref().and_then(|step| view::next(&page, step)),
         prompt => Value::from(Serde(view::prompt(&walk, step.as_ref()))),
+        take_back => walk.can_take_back().filter(|_| attends),
         may_deviate => attends && walk.may_deviate(),
         reason => walk.stop_reason(),
         returned => walk.is_returned(),

@@ -84,6 +84,8 @@ pub(crate) enum Say {
     Answer,
     Item,
     Limit,
+    /// The last answer was a mistake.
+    TakeBack,
     Note,
     Pause,
     Resume,
