@@ -28,6 +28,7 @@ mod prompt;
 mod reading;
 mod refusal;
 mod refused;
+mod said_before;
 mod stage;
 mod state;
 mod status;
