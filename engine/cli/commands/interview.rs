@@ -6,6 +6,7 @@ use crate::exit::Exit;
 use crate::output;
 use anyhow::Result;
 use calc::quantity::Duration as Time;
+use records::Ground;
 use std::io::{BufRead, IsTerminal, stdin};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::Duration;
@@ -58,11 +59,23 @@ pub(super) struct Interview<'j> {
     clock: Clock,
     lines: Lines,
     shown: String,
+    /// The equipment as it stands now, where it says otherwise than what the walk goes by: the machine is left by it.
+    ground: Option<Ground>,
 }
 
 impl<'j> Interview<'j> {
     pub(super) fn new(live: LiveWalk<'j>, clock: Clock, lines: Lines) -> Self {
-        Self { live, clock, lines, shown: String::new() }
+        Self { live, clock, lines, shown: String::new(), ground: None }
+    }
+
+    /// The same, with the machine left by the equipment as it stands now.
+    pub(super) fn left_by(self, ground: Option<Ground>) -> Self {
+        Self { ground, ..self }
+    }
+
+    /// By what the machine is left, where that is not what the walk goes by.
+    pub(super) fn ground(&self) -> Option<&Ground> {
+        self.ground.as_ref()
     }
 
     /// Asks until the walk ends, is paused, or nobody answers any more.
@@ -193,7 +206,7 @@ impl<'j> Interview<'j> {
     }
 
     fn ended(&mut self, status: Status) -> Result<Exit> {
-        output::say(&screen::ending(self.live.walk(), status))?;
+        output::say(&screen::ending(self.live.walk(), self.ground(), status))?;
         if status == Status::Stopped {
             self.leave_machine()?;
         }

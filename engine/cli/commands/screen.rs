@@ -4,6 +4,7 @@ use calc::quantity::Duration as Time;
 use card::hang;
 use card::page::{Approval, CardApproval, Page, StepBox, build_for};
 use document::model::Name;
+use records::{Ground, Unproved};
 use std::fmt::Write as _;
 use walk::{Because, Begin, Heading, Offer, Prompt, Question, Status, Walk};
 
@@ -24,6 +25,17 @@ pub(super) const EARLIER: &str = concat!(
     "This walk was begun by an earlier version of the program, for which `proved` meant less.\n",
     "It is not gone on with here: stop work in it with `stop REASON` and follow the way out, or finish it on paper."
 );
+
+/// Told of a walk of which what it goes by is not proved any more.
+pub(super) fn unproved(unproved: &Unproved) -> String {
+    let Unproved { why, changes } = unproved;
+    let mut text = String::new();
+    push(&mut text, "NOT PROVED ANY MORE  ", why);
+    for change in changes {
+        push(&mut text, "  - ", change);
+    }
+    text + "The walk goes on once what it goes by is proved again. Until then nothing but a stop is left.\n"
+}
 
 /// The head of a walk: what is walked, by whom, and whose instructions come first.
 pub(super) fn beginning(walk: &Walk) -> String {
@@ -232,7 +244,7 @@ pub(super) fn told(walk: &Walk) -> String {
 }
 
 /// How the walk ended.
-pub(super) fn ending(walk: &Walk, status: Status) -> String {
+pub(super) fn ending(walk: &Walk, ground: Option<&Ground>, status: Status) -> String {
     let mut text = format!("\nThe walk is {}", status.words());
     if let Some(reason) = walk.stop_reason() {
         let _ = write!(text, ": {reason}");
@@ -242,7 +254,7 @@ pub(super) fn ending(walk: &Walk, status: Status) -> String {
         && let Some(state) = walk.equipment().and_then(|equipment| equipment.safe_state.as_ref())
     {
         text.push_str("Before you leave the machine:\n");
-        text.push_str(&super::leave::before_leaving(walk));
+        text.push_str(&super::leave::before_leaving(walk, ground));
         text.push_str("The state in which it may be left:\n");
         for (condition, values) in state {
             let label = walk.equipment().map(|equipment| equipment.label(condition)).unwrap_or_default();

@@ -1,8 +1,10 @@
 //! What a walk's page shows, as plain data for the templates.
 
 use crate::day::clock;
+use crate::footing::Footing;
 use calc::quantity::Duration;
 use card::page::{Page, StepBox};
+use records::{Judged, Unproved};
 use schemars::JsonSchema;
 use serde::Serialize;
 use walk::{Because, Heading, Offer, Prompt, Question, Stage, Timer, Walk};
@@ -106,6 +108,15 @@ pub(crate) enum PromptView {
     Locked {
         why: String,
     },
+    /// What the walk goes by is not proved any more: nothing but a stop is left, until it is proved again.
+    Unproved {
+        why: String,
+        /// What changed in the equipment, a sentence each.
+        changes: Vec<String>,
+        /// What was asked when that was seen, where the caller may still say what was done or seen by then; it is recorded, and
+        /// nothing is begun.
+        under_way: Option<Box<PromptView>>,
+    },
     /// A walk of format 1: it is stopped, or finished on paper.
     Earlier,
     Paused,
@@ -141,8 +152,53 @@ fn because(because: Because) -> &'static str {
     }
 }
 
-/// What is asked now.
-pub(crate) fn prompt(walk: &Walk, step: Option<&StepBox>) -> PromptView {
+/// What is asked now of somebody who is at the walk or not, by the documents in force.
+pub(crate) fn asked(
+    walk: &Walk,
+    step: Option<&StepBox>,
+    judged: &Judged,
+    footing: Footing,
+    attends: bool,
+) -> PromptView {
+    let asked = prompt(walk, step);
+    let (Some(unproved), Footing::UnderWay | Footing::Shut) = (&judged.unproved, footing) else {
+        return asked;
+    };
+    let Unproved { why, changes } = unproved.clone();
+    let is_told = footing == Footing::UnderWay && attends && tells(&asked);
+    PromptView::Unproved { why, changes, under_way: is_told.then(|| Box::new(asked)) }
+}
+
+/// Whether the answer tells what was done or seen, and begins nothing.
+fn tells(prompt: &PromptView) -> bool {
+    match prompt {
+        PromptView::Look { .. }
+        | PromptView::AsLeft { .. }
+        | PromptView::Shut { .. }
+        | PromptView::Settle { .. }
+        | PromptView::Act
+        | PromptView::Fasten { .. }
+        | PromptView::Sign { .. }
+        | PromptView::Reading { .. }
+        | PromptView::Answer { .. }
+        | PromptView::Wait { .. } => true,
+        PromptView::Variant { .. }
+        | PromptView::Item { .. }
+        | PromptView::Locked { .. }
+        | PromptView::Unproved { .. }
+        | PromptView::Earlier
+        | PromptView::Paused
+        | PromptView::Ended { .. } => false,
+    }
+}
+
+/// Whether the step is laid before people: what was not proved from here, or is not proved any more, is not.
+pub(crate) fn is_laid_open(prompt: &PromptView) -> bool {
+    !matches!(prompt, PromptView::Locked { .. } | PromptView::Unproved { under_way: None, .. })
+}
+
+/// What the walk itself asks.
+fn prompt(walk: &Walk, step: Option<&StepBox>) -> PromptView {
     match walk.prompt() {
         Prompt::Variant { label, values } => PromptView::Variant { label, values },
         Prompt::Look(Question { text, because: why, number, of }) => {
