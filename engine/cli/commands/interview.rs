@@ -275,7 +275,9 @@ fn input(line: &str, prompt: &Prompt) -> Result<Input, String> {
         Prompt::Answer { .. } => Input::Answer(line.to_owned()),
         Prompt::Item(_) => Input::Item(line.to_owned()),
         Prompt::Wait(_) if line == "limit" => Input::LimitReached,
-        Prompt::Wait(timer) if timer.until.is_some() && matches!(line, "yes" | "no" | CANNOT_TELL) => {
+        Prompt::Wait(timer)
+            if timer.until.is_some() && (word == "is" || matches!(line, "yes" | "no" | CANNOT_TELL)) =>
+        {
             look(line)?
         }
         Prompt::Act if matches!(line, "done" | "d") => Input::Done,
@@ -288,6 +290,9 @@ fn input(line: &str, prompt: &Prompt) -> Result<Input, String> {
 }
 
 fn look(line: &str) -> Result<Input, String> {
+    if let Some(value) = line.strip_prefix("is ") {
+        return Ok(Input::Is(value.trim().to_owned()));
+    }
     match line {
         "yes" | "y" => Ok(Input::Look(Look::Yes)),
         "no" | "n" => Ok(Input::Look(Look::No)),

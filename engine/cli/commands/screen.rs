@@ -6,7 +6,7 @@ use card::page::{Approval, CardApproval, Page, StepBox, build_for};
 use document::model::Name;
 use records::{Ground, Unproved};
 use std::fmt::Write as _;
-use walk::{Because, Begin, Heading, Offer, Prompt, Question, Status, Walk};
+use walk::{Because, Begin, Heading, Offer, Other, Prompt, Question, Status, Walk};
 
 /// Width of the text.
 const WIDTH: usize = 78;
@@ -142,16 +142,26 @@ fn push(text: &mut String, label: &str, words: &str) {
     }
 }
 
+/// What is asked on where the answer is no: a line for each value, and how that is said.
+fn asked_on(others: &[Other]) -> (String, &'static str) {
+    let mut lines = String::new();
+    for Other { value, question } in others {
+        push(&mut lines, "  ", &format!("`is {value}`: no, and {question} Yes."));
+    }
+    (lines, if others.is_empty() { "" } else { " / is VALUE" })
+}
+
 /// The question itself, with how it may be answered.
 pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
     match prompt {
         Prompt::Variant { label, values } => {
             format!("Which {label} has this machine? ({}) > ", values.join(" / "))
         }
-        Prompt::Look(Question { text, because, number, of }) => {
+        Prompt::Look(Question { text, because, others, number, of }) => {
             let which = if *of > 1 { format!("{number} of {of}: ") } else { String::new() };
             let by_record = if *because == Because::ByRecord { "By record: " } else { "" };
-            format!("{which}{by_record}{text} (yes / no / cannot tell) > ")
+            let (on, is) = asked_on(others);
+            format!("{on}{which}{by_record}{text} (yes / no{is} / cannot tell) > ")
         }
         Prompt::AsLeft(text) => format!("{text} (yes / no) > "),
         Prompt::Shut { due, question, offers, may_look } => shut(due, question, offers, *may_look),
@@ -203,8 +213,9 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
             let limit = timer.limit.map_or_else(String::new, |limit| {
                 format!("; `limit` once {} have passed without it", Time::from_millis(limit))
             });
+            let (on, is) = asked_on(&timer.others);
             let no = if timer.limit.is_none() { " / no" } else { "" };
-            format!("{until} (yes{no} / cannot tell{limit}) > ")
+            format!("{on}{until} (yes{no}{is} / cannot tell{limit}) > ")
         }
         Prompt::Settle { condition, .. } => format!("Wait for: {condition}\n"),
         Prompt::Paused | Prompt::Ended(_) => walk.status().words().to_owned(),
@@ -219,7 +230,8 @@ fn shut(due: &str, question: &Question, offers: &[Offer], may_look: bool) -> Str
     }
     if may_look {
         let how = if offers.is_empty() { "" } else { " / did ..." };
-        text + &format!("{} (yes / no / cannot tell{how} / stop REASON) > ", question.text)
+        let (on, is) = asked_on(&question.others);
+        text + &format!("{on}{} (yes / no{is} / cannot tell{how} / stop REASON) > ", question.text)
     } else {
         text + "Nothing but a stop is left (stop REASON) > "
     }

@@ -203,6 +203,9 @@ pub enum Event {
         values: Vec<String>,
         /// What was seen.
         answer: Look,
+        /// Where it is none of them and was asked on: the value that it has.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        found: Option<String>,
         /// Why it was asked.
         because: Because,
         /// Where the record ruled that out: the values it had by the record.

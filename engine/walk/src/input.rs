@@ -9,6 +9,8 @@ pub enum Input {
     Variant(String),
     /// What is seen of what is asked.
     Look(Look),
+    /// It is none of the values asked for: it is this one.
+    Is(String),
     /// At a question with answers or a reading: nobody can tell.
     CannotTell,
     /// At a shut gate: this action of the equipment was done.

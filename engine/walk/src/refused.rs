@@ -21,7 +21,7 @@ impl Said {
     fn of(input: &Input) -> Self {
         match input {
             Input::Variant(_) => Self::Variant,
-            Input::Look(_) => Self::Look,
+            Input::Look(_) | Input::Is(_) => Self::Look,
             Input::Done => Self::Done,
             Input::Sign(_) | Input::Deny(_) => Self::Sign,
             Input::StartTimer | Input::TimerOver => Self::Timer,
@@ -137,7 +137,7 @@ pub(crate) fn refused(stage: &Stage, input: &Input, now_ms: i64) -> Refusal {
 pub(crate) fn unasked(input: &Input) -> Refusal {
     let reason = match input {
         Input::Variant(_) => "No variant is asked for",
-        Input::Look(_) => "Nothing is asked that yes or no would answer",
+        Input::Look(_) | Input::Is(_) => "Nothing is asked that yes or no would answer",
         Input::Done => "Conditions are asked",
         Input::Fastener(_) => "No fastener is due here",
         Input::Sign(_) | Input::Deny(_) => "Nobody's signature is due here",

@@ -79,6 +79,8 @@ pub struct Walk {
     pub(crate) left_alone: bool,
     /// Who took part in what may have to be verified.
     pub(crate) hands: Hands,
+    /// Combinations that somebody may release and that have to be released once more: work was interrupted since.
+    pub(crate) unreleased: BTreeSet<Name>,
     /// Whether the looks before done are over.
     pub(crate) done_seen: bool,
     /// For every variable.
@@ -132,6 +134,7 @@ impl Walk {
             unlooked: BTreeSet::new(),
             left_alone: false,
             hands: Hands::default(),
+            unreleased: BTreeSet::new(),
             done_seen: false,
             known,
             page: Vec::new(),

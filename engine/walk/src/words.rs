@@ -1,6 +1,6 @@
 //! Events in words.
 
-use crate::event::{Because, Event, Look};
+use crate::event::{Because, Event};
 use document::same_person;
 
 /// The events of a walk in a line each, for a list of records; the first has to be the one with which it began. Who goes on
@@ -33,8 +33,12 @@ fn one(event: &Event, walker: Option<&str>) -> String {
         Event::Begin(begin) => format!("begun by {}", begin.person),
         Event::Variant { variant, value } => format!("{variant} is {value}"),
         Event::Label { amount, input, figure, .. } => format!("label: {input} of {amount} is {figure}"),
-        Event::Seen { step, condition, values, answer, because, recorded } => {
-            seen(step, condition, values, *answer, *because, recorded)
+        Event::Seen { step, condition, values, answer, found, because, recorded } => {
+            let answer = match found {
+                Some(value) => format!("{}, it is {value}", answer.words()),
+                None => answer.words().to_owned(),
+            };
+            seen(step, condition, values, &answer, *because, recorded)
         }
         Event::CannotTell { step } => format!("{step}: nobody can tell"),
         Event::Restored { step, action, condition } => {
@@ -121,12 +125,12 @@ fn seen(
     step: &str,
     condition: &str,
     values: &[String],
-    answer: Look,
+    answer: &str,
     because: Because,
     recorded: &[String],
 ) -> String {
     let at = because.words().map_or_else(|| format!("{step}: "), |why| format!("{step}: {why}: "));
-    let told = format!("{at}{condition} {}: {}", values.join(" or "), answer.words());
+    let told = format!("{at}{condition} {}: {}", values.join(" or "), answer);
     if recorded.is_empty() { told } else { format!("{told}. {}", surprise(condition, recorded)) }
 }
 

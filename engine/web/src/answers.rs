@@ -110,6 +110,7 @@ fn input(
             "cannot-tell" => Input::Look(Look::CannotTell),
             _ => return Err(Fault::Unusable("The answer is none of yes, no and cannot tell.".to_owned())),
         },
+        Say::Is => Input::Is(value),
         Say::CannotTell => Input::CannotTell,
         Say::Restored => Input::Restored(value),
         Say::Done => Input::Done,

@@ -7,7 +7,7 @@ use card::page::{Page, StepBox};
 use records::{Judged, Unproved};
 use schemars::JsonSchema;
 use serde::Serialize;
-use walk::{Because, Heading, Offer, Prompt, Question, Stage, Timer, Walk};
+use walk::{Because, Heading, Offer, Other, Prompt, Question, Stage, Timer, Walk};
 
 /// A wait as a page shows it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
@@ -24,8 +24,22 @@ pub(crate) struct TimerView {
     pub(crate) over: bool,
     /// What is waited for.
     pub(crate) until: Option<String>,
+    /// What is asked on where that has not come.
+    pub(crate) others: Vec<OtherView>,
     /// The longest wait for that, in words.
     pub(crate) limit: Option<String>,
+}
+
+/// A value that is asked on: the condition has none of those asked for, and perhaps this one.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct OtherView {
+    pub(crate) value: String,
+    pub(crate) question: String,
+}
+
+fn others(others: &[Other]) -> Vec<OtherView> {
+    let view = |other: &Other| OtherView { value: other.value.clone(), question: other.question.clone() };
+    others.iter().map(view).collect()
 }
 
 /// An item of which one is chosen.
@@ -53,6 +67,8 @@ pub(crate) enum PromptView {
     Look {
         question: String,
         because: &'static str,
+        /// What is asked on where the answer is no.
+        others: Vec<OtherView>,
         /// Which of the questions of its page it is, from 1.
         number: usize,
         of: usize,
@@ -63,6 +79,8 @@ pub(crate) enum PromptView {
     Shut {
         due: String,
         question: String,
+        /// What is asked on where the answer is no again.
+        others: Vec<OtherView>,
         offers: Vec<OfferView>,
         may_look: bool,
     },
@@ -136,6 +154,7 @@ fn timer(walk: &Walk, timer: &Timer) -> TimerView {
         backwards: passed.is_none(),
         over: walk.timer_has_run(),
         until: timer.until.clone(),
+        others: others(&timer.others),
         limit: timer.limit.map(|limit| Duration::from_millis(limit).to_string()),
     }
 }
@@ -201,12 +220,13 @@ pub(crate) fn is_laid_open(prompt: &PromptView) -> bool {
 fn prompt(walk: &Walk, step: Option<&StepBox>) -> PromptView {
     match walk.prompt() {
         Prompt::Variant { label, values } => PromptView::Variant { label, values },
-        Prompt::Look(Question { text, because: why, number, of }) => {
-            PromptView::Look { question: text, because: because(why), number, of }
+        Prompt::Look(Question { text, because: why, others: on, number, of }) => {
+            PromptView::Look { question: text, because: because(why), others: others(&on), number, of }
         }
         Prompt::AsLeft(question) => PromptView::AsLeft { question },
         Prompt::Shut { due, question, offers, may_look } => PromptView::Shut {
             due,
+            others: others(&question.others),
             question: question.text,
             offers: offers.into_iter().map(|Offer { action, words }| OfferView { action, words }).collect(),
             may_look,

@@ -275,3 +275,24 @@ fn the_last_answer_is_taken_back_on_the_page() {
     let record = page.device.get(&page.path.replace("/walks/", "/records/")).body;
     assert!(record.contains("taken back: before step 1: supply isolated: no"), "{record}");
 }
+
+/// Whoever says no is asked on where each other value has a question of its own; what is seen is on record and decides the way.
+#[test]
+fn a_look_that_is_no_asks_on_in_the_same_place() {
+    let server = Server::start(&SMALL);
+    let mut page = begun(&server);
+    page.looks(&["yes", "yes", "yes", "yes", "yes"]);
+    page.say("look", "yes");
+    assert!(!page.says("If no, and one of these"), "one other value is none to ask on: {}", page.body);
+    page.say("look", "yes");
+    for question in ["Is a hand holding the trigger back?", "Is the trigger back, with its latch shut?"] {
+        assert!(
+            page.says("If no, and one of these is seen to be so:") && page.says(question),
+            "{}",
+            page.body
+        );
+    }
+    page.say("is", "latched");
+    let record = page.device.get(&page.path.replace("/walks/", "/records/")).body;
+    assert!(record.contains("trigger released: no, it is latched"), "{record}");
+}

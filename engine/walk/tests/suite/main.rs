@@ -1,5 +1,6 @@
 //! Walks judged without the program: each stage on a small rig, and the bundled procedures from end to end.
 
+mod asking_on;
 mod driver;
 mod fasteners;
 mod figures;
