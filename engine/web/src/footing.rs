@@ -48,6 +48,7 @@ impl Footing {
                 Self::UnderWay | Self::Shut => attends,
             },
             Input::Look(_)
+            | Input::Is(_)
             | Input::CannotTell
             | Input::Restored(_)
             | Input::Done
