@@ -5,7 +5,6 @@ use crate::event::{Begin, Event};
 use crate::gate::Gate;
 use crate::hands::Hands;
 use crate::status::Status;
-use crate::taking_back::Given;
 use document::model::{Equipment, Name, Procedure, Step};
 use document::{Document, LabelFigure, Library};
 use machine::{AbstractState, Conjunct, Cube, Machine, Node, NodeId, Reliance, VarId, VarOrigin};
@@ -48,6 +47,14 @@ pub(crate) enum Since {
     ByRecord,
     /// An act wrote it.
     Written,
+}
+
+/// An answer that nothing rests on yet, and the walk before it.
+#[derive(Clone, Debug)]
+pub(crate) struct Given {
+    pub(crate) step: String,
+    pub(crate) what: String,
+    pub(crate) before: Box<Walk>,
 }
 
 /// A walk: what the records entitle us to believe, and what is still to be asked.

@@ -3,16 +3,8 @@
 use crate::event::Event;
 use crate::refusal::{Refusal, refuse};
 use crate::stage::Stage;
-use crate::state::Walk;
+use crate::state::{Given, Walk};
 use crate::words::in_words;
-
-/// An answer that nothing rests on yet, and the walk before it.
-#[derive(Clone, Debug)]
-pub(crate) struct Given {
-    step: String,
-    what: String,
-    before: Box<Walk>,
-}
 
 impl Walk {
     /// What can be taken back here, in words; none where nothing can.

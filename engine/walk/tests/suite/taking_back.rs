@@ -144,7 +144,8 @@ fn what_others_or_clocks_said_stands() {
     say(&mut live, &sign(OFFICER), START);
     stands(&mut live);
 
-    let measured = "  - { id: read, measure: { what: the voltage, instrument: gauge, at_most: 5 V, shows: { supply: isolated } }, otherwise: stop }\n  \
+    let measured = "  - { id: read, otherwise: stop, \
+                    measure: { what: the voltage, instrument: gauge, at_most: 5 V, shows: { supply: isolated } } }\n  \
                     - { id: last, do: Go on. }\n";
     let mut one = journal();
     let mut live = started(&mut one, "{ bowl: full }", measured);
