@@ -1,5 +1,6 @@
 //! One page model, from which every card is made.
 
+mod act;
 mod approval;
 mod build;
 mod chosen;
@@ -26,8 +27,9 @@ mod taking_up;
 pub(crate) use hazards::sentence;
 pub(crate) use scope::{people_of, value_words};
 
+pub use act::ActBox;
 pub use approval::{Approval, CardApproval};
-pub use build::{build, build_for, stop_of};
+pub use build::{act_of, build, build_for, stop_of};
 pub use chosen::{ChoiceError, Chosen};
 pub use fault::{PageError, TextFault};
 pub use front::NOT_BY_HAND;

@@ -1,7 +1,8 @@
 //! Stopping work: the computed way to the state in which the machine may be left.
 
+use super::told::before_act;
 use records::Ground;
-use records::leaving::{AS_IT_IS, NO_WAY, Way};
+use records::leaving::{AS_IT_IS, NO_WAY, Way, WayStep};
 use std::fmt::Write as _;
 use walk::Walk;
 
@@ -19,8 +20,10 @@ pub(super) fn before_leaving(walk: &Walk, ground: Option<&Ground>) -> String {
             }
         }
         Some(Way::Steps(steps)) => {
-            for (depth, words) in steps {
-                let _ = writeln!(text, "  {}{words}", "  ".repeat(depth));
+            for WayStep { depth, words, act } in steps {
+                let indent = "  ".repeat(depth + 1);
+                text.push_str(&act.as_ref().map(|act| before_act(act, &indent)).unwrap_or_default());
+                let _ = writeln!(text, "{indent}{}", act.map_or(words, |act| act.words));
             }
         }
         Some(Way::Unknown) => {

@@ -23,6 +23,7 @@ mod screen;
 mod second;
 #[cfg(feature = "web")]
 pub(crate) mod serve;
+mod told;
 mod verdicts;
 pub(crate) mod walk;
 mod watch;

@@ -1,15 +1,12 @@
 //! What a walk shows in a terminal.
 
+use super::told::{before_act, push, push_warning};
 use calc::quantity::Duration as Time;
-use card::hang;
 use card::page::{Approval, CardApproval, Page, StepBox, build_for};
 use document::model::Name;
 use records::{Ground, Unproved};
 use std::fmt::Write as _;
 use walk::{Because, Begin, Heading, Offer, Other, Prompt, Question, Status, Walk};
-
-/// Width of the text.
-const WIDTH: usize = 78;
 
 /// What can be said at any time.
 pub(super) const HELP: &str = concat!(
@@ -108,10 +105,7 @@ fn step_text(page: &Page, step: &StepBox, mark: &str, rounds: &[u32]) -> String 
     let round = rounds.last().map_or_else(String::new, |round| format!(", round {round}"));
     let _ = writeln!(text, "\n--- Step {} of {}{round}   {}{mark}", step.number, page.steps.len(), step.id);
     for alert in &step.warnings {
-        let warning = &alert.warning;
-        let symbol = if warning.symbol { "(!) " } else { "" };
-        push(&mut text, &format!("{symbol}{}  ", warning.word.word()), &warning.hazard);
-        push(&mut text, "    ", &format!("{} {}", warning.consequence, warning.avoid));
+        push_warning(&mut text, "", &alert.warning.clone().into());
     }
     for (label, items) in [("Wear: ", &step.wear), ("Take: ", &step.takes)] {
         if !items.is_empty() {
@@ -133,13 +127,6 @@ fn step_text(page: &Page, step: &StepBox, mark: &str, rounds: &[u32]) -> String 
         push(&mut text, "  You see: ", &expect.text());
     }
     text
-}
-
-fn push(text: &mut String, label: &str, words: &str) {
-    for line in hang(label, words, WIDTH) {
-        text.push_str(&line);
-        text.push('\n');
-    }
 }
 
 /// What is asked on where the answer is no: a line for each value, and how that is said.
@@ -164,7 +151,7 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
             format!("{on}{which}{by_record}{text} (yes / no{is} / cannot tell) > ")
         }
         Prompt::AsLeft(text) => format!("{text} (yes / no) > "),
-        Prompt::Shut { due, question, offers, may_look } => shut(due, question, offers, *may_look),
+        Prompt::Shut { due, question, offers, may_look } => shut(walk, due, question, offers, *may_look),
         Prompt::Locked(why) => {
             format!(
                 "What comes next was not proved from here: {why}.\nNothing but a stop is left (stop REASON) > "
@@ -223,9 +210,12 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
 }
 
 /// A gate that stays shut, and what may be done about it.
-fn shut(due: &str, question: &Question, offers: &[Offer], may_look: bool) -> String {
+fn shut(walk: &Walk, due: &str, question: &Question, offers: &[Offer], may_look: bool) -> String {
     let mut text = format!("The gate stays shut. It must be so: {due}.\n");
     for Offer { action, words } in offers {
+        if let Some(act) = records::act(walk, action) {
+            text.push_str(&before_act(&act, "  "));
+        }
         push(&mut text, &format!("  did {action}: "), words);
     }
     if may_look {

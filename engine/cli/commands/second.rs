@@ -2,6 +2,7 @@
 //! where a file of people stands beside the procedures, the person must have the role in it today.
 
 use super::interview::Interview;
+use super::told::before_act;
 use crate::arguments::RELEASING_ROLE;
 use crate::{approvals, output};
 use anyhow::Result;
@@ -63,12 +64,16 @@ impl Interview<'_> {
         output::say("\n--- Leaving the machine\n")?;
         while !self.walk().is_returned() {
             let said = match next(self.walk(), self.ground()) {
-                Next::Act { act, number, total, wait, .. } => {
+                Next::Act { act, shown, number, total, wait, rest: _ } => {
+                    if let Some(shown) = &shown {
+                        output::say(&before_act(shown, "  "))?;
+                    }
+                    let words = shown.map_or_else(|| act.clone(), |shown| shown.words);
                     if let Some(millis) = wait {
-                        output::say(&format!("{number} of {total}: {act}\n"))?;
+                        output::say(&format!("{number} of {total}: {words}\n"))?;
                         self.wait_since_last(millis)?;
                     } else {
-                        match self.ask(&format!("{number} of {total}: {act} (done) > "))?.as_deref() {
+                        match self.ask(&format!("{number} of {total}: {words} (done) > "))?.as_deref() {
                             None => return Ok(()),
                             Some("done" | "d") => {}
                             Some(_) => {

@@ -39,6 +39,10 @@ impl Ground {
         &self.machine
     }
 
+    pub(crate) fn library(&self) -> &Library {
+        &self.library
+    }
+
     pub(crate) fn equipment(&self) -> Option<&Equipment> {
         self.library.equipment.get(&self.equipment).map(|document| &document.model)
     }

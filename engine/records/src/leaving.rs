@@ -1,5 +1,6 @@
 //! Leaving a machine after a stop: the computed way, act by act.
 
+use crate::acts::{Act, Acts};
 use crate::judged::Ground;
 use document::model::Equipment;
 use machine::{Machine, VarId};
@@ -14,8 +15,10 @@ use walk::{Event, Walk};
 pub enum Next {
     /// An act, or a wait.
     Act {
-        /// In words.
+        /// In words, by which records know it.
         act: String,
+        /// The act as it is shown, with what is read before it; none for a wait.
+        shown: Option<Box<Act>>,
         /// Which it is, from 1.
         number: usize,
         /// Of how many.
@@ -23,7 +26,7 @@ pub enum Next {
         /// How long to wait, in milliseconds; none for an act.
         wait: Option<u64>,
         /// What comes after it.
-        rest: Vec<String>,
+        rest: Vec<WayLine>,
     },
     /// A condition to be looked at, with the values it may have.
     Look {
@@ -62,44 +65,24 @@ pub struct ToldBy {
 pub enum Way {
     /// It may be left as it is, once it was looked at: the looks, a sentence each.
     AsItIs(Vec<String>),
-    /// These acts, waits and looks, in order: a sentence each, and how deep it stands under the looks that lead to it.
-    Steps(Vec<(usize, String)>),
+    /// These acts, waits and looks, in order.
+    Steps(Vec<WayStep>),
     /// No way is known.
     Unknown,
 }
 
+/// An act, a wait or a look of a way.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WayStep {
+    /// How deep it stands under the looks that lead to it.
+    pub depth: usize,
+    /// In words.
+    pub words: String,
+    /// The act, with what is read before it; none where it is none.
+    pub act: Option<Act>,
+}
+
 impl Way {
-    /// The words of a way that was planned.
-    #[must_use]
-    pub fn new(machine: &Machine, equipment: Option<&Equipment>, leaving: &Leaving) -> Self {
-        let mut lines = Vec::new();
-        match leaving {
-            Leaving::Plan { moves, looks } if moves.is_empty() => {
-                let words = |look: &PlanStep| check::plan_step_words(machine, equipment, look);
-                Self::AsItIs(looks.iter().map(words).collect())
-            }
-            Leaving::Plan { moves, looks } => {
-                write_steps(machine, equipment, moves, 0, &mut lines);
-                lines.extend(looks.iter().map(|look| (0, check::plan_step_words(machine, equipment, look))));
-                Self::Steps(lines)
-            }
-            Leaving::Stuck(_) | Leaving::Unknown => Self::Unknown,
-        }
-    }
-
-    /// The plan for the whole equipment in words, with what is done where a look says that an act did not do what it should.
-    #[must_use]
-    pub fn universal(machine: &Machine, equipment: Option<&Equipment>, universal: &Universal) -> Self {
-        match universal {
-            Universal::Plan(steps) => {
-                let mut lines = Vec::new();
-                write_steps(machine, equipment, steps, 0, &mut lines);
-                Self::Steps(lines)
-            }
-            Universal::Impossible(_) | Universal::Unknown => Self::Unknown,
-        }
-    }
-
     /// The way as it is laid before a person.
     fn lines(&self) -> Vec<WayLine> {
         match self {
@@ -114,55 +97,32 @@ impl Way {
 
 /// A line of a way. What is done only if a look shows something stands below the line that says so.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct WayLine {
     /// In words.
     pub words: String,
+    /// The act, with what is read before it; none where it is none.
+    pub act: Option<Act>,
     /// What is done in that case alone.
     pub then: Vec<WayLine>,
 }
 
 impl WayLine {
     fn new(words: &str) -> Self {
-        Self { words: words.to_owned(), then: Vec::new() }
+        Self { words: words.to_owned(), act: None, then: Vec::new() }
     }
 }
 
 /// The lines that stand so deep, each with what stands below it.
-fn nested(mut steps: &[(usize, String)], depth: usize) -> Vec<WayLine> {
+fn nested(mut steps: &[WayStep], depth: usize) -> Vec<WayLine> {
     let mut lines = Vec::new();
-    while let Some(((_, words), rest)) = steps.split_first() {
-        let below = rest.iter().take_while(|(deep, _)| *deep > depth).count();
-        lines.push(WayLine { then: nested(&rest[..below], depth + 1), ..WayLine::new(words) });
+    while let Some((WayStep { depth: _, words, act }, rest)) = steps.split_first() {
+        let below = rest.iter().take_while(|step| step.depth > depth).count();
+        let then = nested(&rest[..below], depth + 1);
+        lines.push(WayLine { words: words.clone(), act: act.clone(), then });
         steps = &rest[below..];
     }
     lines
-}
-
-fn write_steps(
-    machine: &Machine,
-    equipment: Option<&Equipment>,
-    steps: &[PlanStep],
-    depth: usize,
-    lines: &mut Vec<(usize, String)>,
-) {
-    for step in steps {
-        lines.push((depth, check::plan_step_words(machine, equipment, step)));
-        match step {
-            PlanStep::Look { var, ways } => {
-                let label = &machine.layout.var(*var).label;
-                for (values, way) in ways.iter().filter(|(_, way)| !way.is_empty()) {
-                    let values = named(machine, *var, *values).join(" or ");
-                    lines.push((depth, format!("If the {label} is {values}:")));
-                    write_steps(machine, equipment, way, depth + 1, lines);
-                }
-            }
-            PlanStep::Again { var, failed, .. } => {
-                lines.push((depth, format!("If the {} is not:", machine.layout.var(*var).label)));
-                write_steps(machine, equipment, failed, depth + 1, lines);
-            }
-            PlanStep::Act(_) | PlanStep::Wait { .. } | PlanStep::Universal | PlanStep::Cannot => {}
-        }
-    }
 }
 
 /// Told of a machine at which nothing is left to do.
@@ -175,6 +135,7 @@ struct Exit<'a> {
     machine: &'a Machine,
     equipment: Option<&'a Equipment>,
     planner: Planner<'a>,
+    acts: Acts<'a>,
     /// The plan for the whole equipment.
     whole: Universal,
     /// Whether nothing counts that was seen: it was recorded by other documents than the way is planned by.
@@ -190,7 +151,8 @@ impl<'a> Exit<'a> {
         };
         let mut planner = Planner::new(machine)?;
         let whole = planner.universal().clone();
-        Some(Self { machine, equipment, planner, whole, from_anything: ground.is_some() })
+        let acts = Acts::new(walk, ground);
+        Some(Self { machine, equipment, planner, acts, whole, from_anything: ground.is_some() })
     }
 
     /// The way from everything the machine may be like.
@@ -203,6 +165,58 @@ impl<'a> Exit<'a> {
 
     fn words(&self, step: &PlanStep) -> String {
         check::plan_step_words(self.machine, self.equipment, step)
+    }
+
+    /// The act of a step, with what is read before it.
+    fn act(&self, step: &PlanStep) -> Option<Act> {
+        match step {
+            PlanStep::Act(action) => self.acts.get(&self.machine.restoring[*action].name),
+            PlanStep::Wait { .. }
+            | PlanStep::Look { .. }
+            | PlanStep::Again { .. }
+            | PlanStep::Universal
+            | PlanStep::Cannot => None,
+        }
+    }
+
+    /// A way that was planned.
+    fn way(&self, leaving: &Leaving) -> Way {
+        match leaving {
+            Leaving::Plan { moves, looks } if moves.is_empty() => {
+                Way::AsItIs(looks.iter().map(|look| self.words(look)).collect())
+            }
+            Leaving::Plan { moves, looks } => {
+                let mut steps = Vec::new();
+                self.write(moves, 0, &mut steps);
+                let last = |look| WayStep { depth: 0, words: self.words(look), act: None };
+                steps.extend(looks.iter().map(last));
+                Way::Steps(steps)
+            }
+            Leaving::Stuck(_) | Leaving::Unknown => Way::Unknown,
+        }
+    }
+
+    fn write(&self, steps: &[PlanStep], depth: usize, written: &mut Vec<WayStep>) {
+        for step in steps {
+            written.push(WayStep { depth, words: self.words(step), act: self.act(step) });
+            match step {
+                PlanStep::Look { var, ways } => {
+                    let label = &self.machine.layout.var(*var).label;
+                    for (values, way) in ways.iter().filter(|(_, way)| !way.is_empty()) {
+                        let values = named(self.machine, *var, *values).join(" or ");
+                        let words = format!("If the {label} is {values}:");
+                        written.push(WayStep { depth, words, act: None });
+                        self.write(way, depth + 1, written);
+                    }
+                }
+                PlanStep::Again { var, failed, .. } => {
+                    let words = format!("If the {} is not:", self.machine.layout.var(*var).label);
+                    written.push(WayStep { depth, words, act: None });
+                    self.write(failed, depth + 1, written);
+                }
+                PlanStep::Act(_) | PlanStep::Wait { .. } | PlanStep::Universal | PlanStep::Cannot => {}
+            }
+        }
     }
 
     /// Whether somebody may have said this of the step that is next.
@@ -278,9 +292,11 @@ impl<'a> Exit<'a> {
         match course.here() {
             None => Next::Nothing,
             Some(step @ (PlanStep::Act(_) | PlanStep::Wait { .. })) => {
-                let rest: Vec<String> = course.rest().iter().map(|step| self.words(step)).collect();
+                let line = |step| WayLine { words: self.words(step), act: self.act(step), then: Vec::new() };
+                let rest: Vec<WayLine> = course.rest().iter().map(line).collect();
                 Next::Act {
                     act: self.words(step),
+                    shown: self.act(step).map(Box::new),
                     number: done + 1,
                     total: done + 1 + rest.len(),
                     wait: if let PlanStep::Wait { millis, .. } = step { Some(*millis) } else { None },
@@ -330,7 +346,7 @@ impl<'a> Exit<'a> {
 pub fn way(walk: &Walk, ground: Option<&Ground>) -> Option<Way> {
     let mut exit = Exit::new(walk, ground)?;
     let leaving = exit.plan(walk);
-    Some(Way::new(exit.machine, exit.equipment, &leaving))
+    Some(exit.way(&leaving))
 }
 
 /// What comes next for somebody who looks at a walk in which work was stopped: where they are not at it the way begins anew,

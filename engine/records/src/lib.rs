@@ -11,10 +11,12 @@
 //! - [`field`]: what walks tell of each procedure.
 //! - [`calendar`]: the same as a file for a calendar.
 //! - [`exported`] and [`printed`]: records for other programs and for paper.
+//! - [`act`]: an act of the equipment with its warnings, what to wear and who does it.
 //! - [`leaving`]: what to do before a machine is left after a stop.
 //!
 //! Nothing here reads files or clocks: texts, records and days come in.
 
+mod acts;
 mod asked_for_more;
 mod beginning;
 mod calendar;
@@ -34,6 +36,7 @@ mod walks;
 /// What `check` holds the documents of a walk to is what the journal takes.
 const _: () = assert!(document::limits::MAX_RECORD_BYTES == journal::PAYLOAD_BYTES_MAX);
 
+pub use acts::{Act, ActWarning, act};
 pub use beginning::{Beginning, NotBegun, out_of_service};
 pub use calendar::{NoCalendar, calendar};
 pub use change::{Basis, Change, change};

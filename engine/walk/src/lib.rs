@@ -30,6 +30,7 @@ mod refusal;
 mod refused;
 mod releasing;
 mod said_before;
+mod spoken;
 mod stage;
 mod state;
 mod status;

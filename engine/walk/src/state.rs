@@ -54,6 +54,8 @@ pub(crate) enum Since {
 pub(crate) struct Given {
     pub(crate) step: String,
     pub(crate) what: String,
+    /// The same for people at the machine.
+    pub(crate) spoken: String,
     pub(crate) before: Box<Walk>,
 }
 

@@ -30,7 +30,7 @@ impl Walk {
             | Stage::Ask
             | Stage::Item => true,
         };
-        self.given.last().filter(|_| is_open).map(|given| given.what.as_str())
+        self.given.last().filter(|_| is_open).map(|given| given.spoken.as_str())
     }
 
     pub(crate) fn take_back(&self) -> Result<Event, Refusal> {
@@ -87,7 +87,8 @@ impl Walk {
         if is_act {
             given.clear();
         }
-        given.push(Given { step: self.here(), what: in_words(event), before: Box::new(self.clone()) });
+        let (what, spoken) = (in_words(event), self.spoken_alone(event));
+        given.push(Given { step: self.here(), what, spoken, before: Box::new(self.clone()) });
         given
     }
 

@@ -4,7 +4,8 @@ use crate::day::clock;
 use crate::footing::Footing;
 use calc::quantity::Duration;
 use card::page::{Page, StepBox};
-use records::{Judged, Unproved};
+use records::leaving::Next;
+use records::{Act, Judged, Unproved};
 use schemars::JsonSchema;
 use serde::Serialize;
 use walk::{Because, Heading, Offer, Other, Prompt, Question, Stage, Timer, Walk};
@@ -54,6 +55,8 @@ pub(crate) struct ItemView {
 pub(crate) struct OfferView {
     pub(crate) action: String,
     pub(crate) words: String,
+    /// The act with what is read before it.
+    pub(crate) act: Option<Act>,
 }
 
 /// What is asked.
@@ -159,6 +162,23 @@ fn timer(walk: &Walk, timer: &Timer) -> TimerView {
     }
 }
 
+/// The wait that is next on the way to leave the machine, counted from the last record.
+pub(crate) fn leaving_timer(walk: &Walk, next: &Next) -> Option<TimerView> {
+    let Next::Act { wait: Some(millis), .. } = next else { return None };
+    let end = walk.last_ms().saturating_add(i64::try_from(*millis).unwrap_or(i64::MAX));
+    let left = u64::try_from(end.saturating_sub(clock(walk))).unwrap_or(0);
+    Some(TimerView {
+        length: Duration::from_millis(*millis).to_string(),
+        left,
+        left_words: Duration::from_millis(left.div_ceil(1000) * 1000).to_string(),
+        backwards: false,
+        over: left == 0,
+        until: None,
+        others: Vec::new(),
+        limit: None,
+    })
+}
+
 fn because(because: Because) -> &'static str {
     match because {
         Because::BeforeStart => "It must be so before step 1.",
@@ -228,7 +248,10 @@ fn prompt(walk: &Walk, step: Option<&StepBox>) -> PromptView {
             due,
             others: others(&question.others),
             question: question.text,
-            offers: offers.into_iter().map(|Offer { action, words }| OfferView { action, words }).collect(),
+            offers: offers
+                .into_iter()
+                .map(|Offer { action, words }| OfferView { act: records::act(walk, &action), action, words })
+                .collect(),
             may_look,
         },
         Prompt::Settle { condition, timer: running } => {

@@ -127,6 +127,12 @@ fn what_is_not_proved_any_more_while_it_is_walked() {
 }
 
 #[test]
+fn what_is_read_before_an_act_stands_above_it_on_a_phone() {
+    let Site { folder: _kept, server } = Site::served_as(super::acts::demanding);
+    run("acts.mjs", &server);
+}
+
+#[test]
 fn the_officer_looks_and_decides() {
     let folder = super::review::folder();
     run("review.mjs", &super::review::serve(&folder));

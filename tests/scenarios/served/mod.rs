@@ -1,5 +1,6 @@
 //! The program as a server: attacked, raced, killed, and walked in a browser.
 
+pub(crate) mod acts;
 mod api;
 mod approved;
 mod attacks;

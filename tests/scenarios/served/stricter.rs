@@ -16,20 +16,27 @@ pub(super) struct Site {
 
 impl Site {
     pub(super) fn served() -> Self {
+        Self::served_as(str::to_owned)
+    }
+
+    /// With the equipment written otherwise.
+    pub(super) fn served_as(equipment: impl Fn(&str) -> String) -> Self {
         let folder = tempfile::tempdir().expect("a folder");
         for file in ["equipment", "strainer-clean", "tip-swap"] {
             let from = root().join(format!("procedures/oskerry-22/{file}.yaml"));
-            std::fs::copy(from, folder.path().join(format!("{file}.yaml"))).expect("copied");
+            let text = std::fs::read_to_string(from).expect("a document");
+            let text = if file == "equipment" { equipment(&text) } else { text };
+            std::fs::write(folder.path().join(format!("{file}.yaml")), text).expect("written");
         }
         let server = Server::start(&[folder.path().to_str().expect("a path")]);
         Self { folder, server }
     }
 
-    fn text(&self, name: &str) -> String {
+    pub(super) fn text(&self, name: &str) -> String {
         std::fs::read_to_string(self.folder.path().join(format!("{name}.yaml"))).expect("a document")
     }
 
-    fn write(&self, name: &str, text: &str) {
+    pub(super) fn write(&self, name: &str, text: &str) {
         std::fs::write(self.folder.path().join(format!("{name}.yaml")), text).expect("written");
     }
 }
@@ -46,26 +53,26 @@ fn ruled(equipment: &str) -> String {
 }
 
 /// A walk of somebody.
-struct Walked<'w> {
-    walker: &'w mut Walker,
-    id: String,
-    keys: usize,
+pub(super) struct Walked<'w> {
+    pub(super) walker: &'w mut Walker,
+    pub(super) id: String,
+    pub(super) keys: usize,
 }
 
 impl<'w> Walked<'w> {
-    fn begun(walker: &'w mut Walker, procedure: &str) -> Self {
+    pub(super) fn begun(walker: &'w mut Walker, procedure: &str) -> Self {
         let (status, walk) = walker.begin(procedure).expect("an answer");
         assert_eq!(status, 201, "{walk}");
         let id = walk["id"].as_str().expect("a name").to_owned();
         Self { walker, id, keys: 0 }
     }
 
-    fn now(&mut self) -> Value {
+    pub(super) fn now(&mut self) -> Value {
         self.walker.get(&format!("/walks/{}", self.id)).expect("an answer").1
     }
 
     /// Says something that was asked of it as it stood.
-    fn say(&mut self, below: &str, mut body: Value) -> (u16, Value) {
+    pub(super) fn say(&mut self, below: &str, mut body: Value) -> (u16, Value) {
         self.keys += 1;
         if body.get("key").is_none() {
             body["key"] = json!(format!("{}-{}", self.id, self.keys));
@@ -74,7 +81,7 @@ impl<'w> Walked<'w> {
     }
 
     /// Goes on as a willing technician until a step is asked for.
-    fn until(mut self, step: &str, kind: &str) -> Self {
+    pub(super) fn until(mut self, step: &str, kind: &str) -> Self {
         for _ in 0..100 {
             let walk = self.now();
             if walk["step"]["id"] == step && walk["prompt"]["is"] == kind {
@@ -102,7 +109,7 @@ impl<'w> Walked<'w> {
 }
 
 /// Asks for a page until it says something.
-fn until_said(device: &mut Device, path: &str, said: &str) -> String {
+pub(super) fn until_said(device: &mut Device, path: &str, said: &str) -> String {
     let asked = Instant::now();
     loop {
         let body = device.get(path).body;

@@ -1,5 +1,6 @@
 //! Walks in the terminal. What can be judged without the program stands in `engine/walk/tests`.
 
+mod acts;
 #[path = "../../../engine/walk/tests/suite/driver.rs"]
 mod driver;
 mod earlier;

@@ -1,5 +1,6 @@
 //! From the documents to the page.
 
+use super::act::ActBox;
 use super::approval::CardApproval;
 use super::chosen::{Chosen, fits};
 use super::fault::PageError;
@@ -98,6 +99,21 @@ pub fn stop_of(
     let mut scope = Scope::open(library, procedure, &chosen)?;
     let stop = scope.stopping(Some(proof));
     scope.faultless(stop)
+}
+
+/// An act of the equipment of a procedure, with the figures of machines of the chosen variants; none if there is no such act.
+///
+/// # Errors
+/// As [`build_for`].
+pub fn act_of(
+    library: &Library,
+    procedure: &Name,
+    chosen: &Chosen,
+    action: &Name,
+) -> Result<Option<ActBox>, PageError> {
+    let mut scope = Scope::open(library, procedure, chosen)?;
+    let act = scope.act_box(action);
+    scope.faultless(act)
 }
 
 impl<'a> Scope<'a> {

@@ -1,12 +1,12 @@
 //! Plans for leaving the machine, in lines that a person can follow.
 
+use super::act::ActBox;
 use super::pieces::Question;
-use super::scope::{Scope, named, people_of, value_words};
+use super::scope::{Scope, value_words};
 use crate::clean::clean_line;
 use crate::count::{capital, joined};
 use calc::quantity::Duration;
 use document::model::Name;
-use document::pointer;
 use machine::{Conjunct, Machine, VarId};
 use proof::PlanStep;
 use serde::Serialize;
@@ -148,34 +148,25 @@ impl Scope<'_> {
 
     /// An act with its warning, what to wear and take, and who does it.
     fn plan_act(&mut self, name: &Name, depth: usize, lines: &mut Lines) {
-        let equipment = self.machine();
-        let Some(action) = equipment.actions.get(name) else {
+        let Some(ActBox { warnings, work: _, wear, takes, people, text }) = self.act_box(name) else {
             lines.add(depth, PlanLineKind::Tick, format!("{}.", capital(&name.words())));
             return;
         };
-        let work = action.work.as_ref().and_then(|work| equipment.work.get(work));
-        if let Some(hazard) =
-            work.and_then(|work| work.hazard.as_ref()).and_then(|hazard| equipment.hazards.get(hazard))
-        {
-            let warning = super::hazards::warning(hazard);
+        for warning in warnings {
             let text = format!("{}: {} {}", warning.word.word(), warning.hazard, warning.avoid);
             lines.add(depth, PlanLineKind::Warning, text);
         }
         let mut asides = Vec::new();
-        let wear = named(work.iter().flat_map(|work| &work.wear), |name| equipment.wear.get(name));
-        let take = named(&action.tools, |name| equipment.tools.get(name));
-        for (what, things) in [("Wear", wear), ("Take", take)] {
+        for (what, things) in [("Wear", wear), ("Take", takes)] {
             if !things.is_empty() {
                 asides.push(format!("{what}: {}.", things.join("; ")));
             }
         }
-        if let Some(work) = work {
-            asides.extend(people_of(work).into_iter().map(|people| format!("{}.", capital(&people))));
-        }
+        asides.extend(people.into_iter().map(|people| format!("{}.", capital(&people))));
         if !asides.is_empty() {
             lines.add(depth, PlanLineKind::Aside, asides.join(" "));
         }
-        let text = self.machine_text(&format!("{}/do", pointer("/actions", name)), &action.act).text();
+        let text = text.text();
         lines.add(depth, PlanLineKind::Tick, text.split_whitespace().collect::<Vec<_>>().join(" "));
     }
 

@@ -160,3 +160,36 @@ fn without_a_state_to_leave_in_nothing_says_that_it_may_be_left() {
         assert_eq!(next(live.walk(), None), told);
     }
 }
+
+/// Each act stands with its warnings, what to wear, the tools and the people that its type of work asks for.
+#[test]
+fn an_act_is_told_with_what_is_read_before_it() {
+    let work = "wear: { gloves: Leather gloves }\ntools: { key: A square key }\nwork:\n  \
+                switching: { wear: [gloves], hazard: harm, by: technician, people: 2, verified_by: technician }\nactions:";
+    let act = "do: Turn the switch to 0., work: switching, tools: [key]";
+    let demanding = RIG.replace("actions:", work).replace("do: Turn the switch to 0.", act);
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = waiting_by(&mut journal, &demanding, STEPS);
+    let lines = preview(live.walk(), None, false);
+    let told = |act: &records::Act| {
+        assert_eq!(act.words, "Turn the switch to 0.");
+        assert_eq!((act.warnings[0].word, &*act.warnings[0].hazard), ("CAUTION", "Harm."));
+        assert_eq!(act.warnings[0].avoid, "Keep off.");
+        assert_eq!(
+            (&act.wear[..], &act.takes[..]),
+            (&["Leather gloves".to_owned()][..], &["A square key".to_owned()][..])
+        );
+        let people = ["done by the technician", "at least 2 people together", "verified by the technician"];
+        assert_eq!(act.people, people);
+    };
+    let acts: Vec<&records::Act> = lines.iter().filter_map(|line| line.act.as_ref()).collect();
+    assert!(!acts.is_empty(), "{lines:?}");
+    acts.into_iter().for_each(told);
+    say(&mut live, &Input::Pause, START);
+    say(&mut live, &Input::Stop("rain".to_owned()), START);
+    let Next::Act { shown: Some(shown), .. } = next(live.walk(), None) else {
+        panic!("{:?}", next(live.walk(), None))
+    };
+    told(&shown);
+    told(&records::act(live.walk(), "switch-off").expect("an act"));
+}

@@ -40,7 +40,7 @@ fn an_act_taken_back_is_in_progress() {
     say(&mut live, &Input::Done, START);
     let before = live.walk().record().clone();
     say(&mut live, &Input::Done, START);
-    assert_eq!(live.walk().can_take_back(), Some("drain: done"));
+    assert_eq!(live.walk().can_take_back(), Some("Step 2: done"));
     assert_eq!(back(&mut live), ("drain".to_owned(), "drain: done".to_owned()));
     assert_eq!(live.walk().node().path, "drain");
     assert_eq!(live.walk().record(), &before);

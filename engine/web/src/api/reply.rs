@@ -2,7 +2,7 @@
 
 use crate::fault::{Detail, Fault};
 use crate::standing::Standing;
-use crate::view::{self, PromptView};
+use crate::view::{self, PromptView, TimerView};
 use axum::Json;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
@@ -164,6 +164,8 @@ pub(super) struct WalkReply {
     stopped: Option<String>,
     /// What to do before the machine is left, after a stop.
     leaving: Option<Next>,
+    /// Where a wait is next there: what is left of it.
+    leaving_timer: Option<TimerView>,
     returned: bool,
 }
 
@@ -194,6 +196,7 @@ impl WalkReply {
         let prompt = standing.asked(step.as_ref());
         let step = step.filter(|_| view::is_laid_open(&prompt));
         let is_stopped = walk.status() == walk::Status::Stopped;
+        let leaving = is_stopped.then(|| leaving::next_for(walk, judged.ground.as_ref(), attends));
         Self {
             id: id.to_owned(),
             procedure: begin.procedure.clone(),
@@ -220,7 +223,8 @@ impl WalkReply {
                 expect: step.expect.map(|expect| expect.text()),
             }),
             stopped: walk.stop_reason().map(str::to_owned),
-            leaving: is_stopped.then(|| leaving::next_for(walk, judged.ground.as_ref(), attends)),
+            leaving_timer: leaving.as_ref().and_then(|next| view::leaving_timer(walk, next)),
+            leaving,
             returned: walk.is_returned(),
         }
     }

@@ -64,10 +64,8 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Re
     let step = view::step(walk, page);
     let prompt = standing.asked(step.as_ref());
     let status = walk.status();
-    let mut before = walk::words(&events);
     // The beginning is no answer.
-    let shown = before.len().saturating_sub(1).min(BEFORE_SHOWN);
-    let before = before.split_off(before.len() - shown);
+    let before = walk.spoken(&events, events.len().saturating_sub(1).min(BEFORE_SHOWN));
     let is_stopped = walk.stop_reason().is_some() || status == walk::Status::Stopped;
     let leaving = is_stopped.then(|| leaving::next_for(walk, judged.ground.as_ref(), attends));
     let values = context! {
@@ -99,6 +97,7 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Re
         reason => walk.stop_reason(),
         returned => walk.is_returned(),
         releasing_role => app.releasing_role(walk).replace('-', " "),
+        leaving_timer => Value::from(Serde(leaving.as_ref().and_then(|next| view::leaving_timer(walk, next)))),
         leaving => Value::from(Serde(&leaving)),
         position => walk.position(),
         key => random::token()?,
