@@ -29,37 +29,56 @@ const READ_LIMIT: u64 = document::limits::MAX_BYTES as u64 + 1;
 
 /// Reads the named files, and every `.yaml` and `.yml` file below the named folders, in order of their names.
 pub(crate) fn read_all(paths: &[PathBuf]) -> anyhow::Result<Vec<InputFile>> {
-    let default = [PathBuf::from(DEFAULT_FOLDER)];
-    let mut found = Vec::new();
-    for path in if paths.is_empty() { &default[..] } else { paths } {
-        collect(path, true, 0, &mut found)?;
+    let Opened { files, unopened } = open_all(paths);
+    if let Some((_, error)) = unopened.into_iter().next() {
+        return Err(error);
     }
-    found.sort();
-    found.dedup();
-    if found.is_empty() {
+    if files.is_empty() {
         bail!("no `.yaml` file is there to read");
     }
+    Ok(files)
+}
+
+/// Documents as they were found.
+pub(crate) struct Opened {
+    /// Those that could be opened, in order of their names.
+    pub(crate) files: Vec<InputFile>,
+    /// Files and folders that could not be, each with why.
+    pub(crate) unopened: Vec<(PathBuf, anyhow::Error)>,
+}
+
+impl From<Vec<InputFile>> for Opened {
+    fn from(files: Vec<InputFile>) -> Self {
+        Self { files, unopened: Vec::new() }
+    }
+}
+
+/// The same, with what cannot be opened told beside what can.
+pub(crate) fn open_all(paths: &[PathBuf]) -> Opened {
+    let Found { files: mut found, mut unopened } = find_all(paths);
+    found.sort();
+    found.dedup();
     let slots: Vec<OnceLock<anyhow::Result<InputFile>>> = found.iter().map(|_| OnceLock::new()).collect();
     jobs::side_by_side("opening", found.len(), &|at| {
         slots[at].get_or_init(|| read(&found[at]));
     });
-    slots.into_iter().filter_map(OnceLock::into_inner).collect()
+    let mut files = Vec::new();
+    for (path, read) in found.into_iter().zip(slots.into_iter().filter_map(OnceLock::into_inner)) {
+        match read {
+            Ok(file) => files.push(file),
+            Err(error) => unopened.push((path, error)),
+        }
+    }
+    Opened { files, unopened }
 }
 
-/// When each of the named files, and every document below the named folders, was last written, and how long it is.
-pub(crate) fn stamps(paths: &[PathBuf]) -> anyhow::Result<BTreeMap<PathBuf, Stamp>> {
-    let default = [PathBuf::from(DEFAULT_FOLDER)];
-    let mut found = Vec::new();
-    for path in if paths.is_empty() { &default[..] } else { paths } {
-        collect(path, true, 0, &mut found)?;
-    }
-    Ok(found
-        .into_iter()
-        .map(|path| {
-            let stamp = stamp(&path);
-            (path, stamp)
-        })
-        .collect())
+/// When each of the named files, and every document below the named folders, was last written, and how long it is; of what
+/// cannot be opened, nothing.
+pub(crate) fn stamps(paths: &[PathBuf]) -> BTreeMap<PathBuf, Stamp> {
+    let Found { files, unopened } = find_all(paths);
+    let found = files.into_iter().map(|path| (stamp(&path), path));
+    let unopened = unopened.into_iter().map(|(path, _)| (None, path));
+    found.chain(unopened).map(|(stamp, path)| (path, stamp)).collect()
 }
 
 /// When a file was last written, and how long it is; none if it is not there.
@@ -70,18 +89,47 @@ pub(crate) fn stamp(path: &Path) -> Stamp {
     fs::metadata(path).ok().map(|file| (file.modified().ok(), file.len()))
 }
 
-fn collect(path: &Path, named: bool, depth: usize, found: &mut Vec<PathBuf>) -> anyhow::Result<()> {
-    let kind = fs::metadata(path).with_context(|| format!("`{}` cannot be read", path.display()))?;
-    if kind.is_dir() {
-        if depth < DEPTH_LIMIT {
-            for entry in fs::read_dir(path).with_context(|| format!("`{}` cannot be read", path.display()))? {
-                collect(&entry?.path(), false, depth + 1, found)?;
-            }
-        }
-    } else if named || is_document(path) {
-        found.push(path.to_owned());
+/// Files that may be documents, and what could not be looked into.
+#[derive(Default)]
+struct Found {
+    files: Vec<PathBuf>,
+    unopened: Vec<(PathBuf, anyhow::Error)>,
+}
+
+fn find_all(paths: &[PathBuf]) -> Found {
+    let default = [PathBuf::from(DEFAULT_FOLDER)];
+    let mut found = Found::default();
+    for path in if paths.is_empty() { &default[..] } else { paths } {
+        found.collect(path, true, 0);
     }
-    Ok(())
+    found
+}
+
+impl Found {
+    fn collect(&mut self, path: &Path, named: bool, depth: usize) {
+        match fs::metadata(path) {
+            Err(error) => self.could_not_open(path, error),
+            Ok(kind) if kind.is_dir() => {
+                if depth < DEPTH_LIMIT {
+                    match fs::read_dir(path).and_then(Iterator::collect::<io::Result<Vec<_>>>) {
+                        Ok(entries) => {
+                            for entry in entries {
+                                self.collect(&entry.path(), false, depth + 1);
+                            }
+                        }
+                        Err(error) => self.could_not_open(path, error),
+                    }
+                }
+            }
+            Ok(_) if named || is_document(path) => self.files.push(path.to_owned()),
+            Ok(_) => {}
+        }
+    }
+
+    fn could_not_open(&mut self, path: &Path, error: io::Error) {
+        let error = anyhow::Error::new(error).context(format!("`{}` cannot be read", path.display()));
+        self.unopened.push((path.to_owned(), error));
+    }
 }
 
 /// Whether a file in a folder is a procedure or equipment: what says who approved one, or who the people

@@ -58,7 +58,7 @@ pub(super) fn tell_damaged(damaged: &[Damaged]) -> Exit {
 
 /// The zone of the site.
 fn zone_of(wanted: &Wanted) -> Result<Zone> {
-    let documents = files::stamps(&wanted.from).unwrap_or_default();
+    let documents = files::stamps(&wanted.from);
     crate::register::zone_or_utc(documents.keys().filter_map(|path| path.to_str()))
 }
 

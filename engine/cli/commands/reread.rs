@@ -1,13 +1,15 @@
 //! While `serve` runs, documents are read again when their files change. One that does not read stays in force as it last
-//! did, and people are told. Everything else comes into force: what is not proved under it is not begun any more.
+//! did, one that never did is left out, and people are told. Everything else comes into force: what is not proved under it is
+//! not begun any more.
 
 use super::budget;
 use crate::changes::Changes;
+use crate::files::Opened;
 use crate::{files, jobs, output, register};
-use anyhow::Result;
+use anyhow::{Result, bail};
 use check::Report;
 use document::model::Name;
-use document::{InputFile, Reading, Zone};
+use document::{InputFile, Position, Reading, Zone};
 use notify::RecursiveMode;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
@@ -25,8 +27,10 @@ const SETTLED: Duration = Duration::from_millis(50);
 pub(super) struct Reread {
     from: Vec<PathBuf>,
     changes: Changes,
-    /// The files as they were when they were last read; none if they could not be looked at.
-    seen: Option<BTreeMap<PathBuf, files::Stamp>>,
+    /// The files as they were when they were last read.
+    seen: BTreeMap<PathBuf, files::Stamp>,
+    /// Whether one could not be opened then: that it can be now, nothing need tell.
+    has_unopened: bool,
     /// The files in force.
     files: Vec<InputFile>,
     /// The procedures that are not proved under them.
@@ -36,19 +40,33 @@ pub(super) struct Reread {
 }
 
 impl Reread {
-    /// The documents as they stand when the program starts.
-    pub(super) fn first(from: &[PathBuf]) -> Result<(Self, Arc<DocumentStore>)> {
+    /// The documents as they stand when the program starts. What does not read is told and not in force. What cannot be opened
+    /// ends the program, unless walks are open: they carry their own documents, and are served.
+    pub(super) fn first(from: &[PathBuf], has_open: bool) -> Result<(Self, Arc<DocumentStore>)> {
         // Watched and looked at before they are read: what changes in between is read again.
         let mut changes = Changes::new()?;
-        watch(&mut changes, from)?;
+        // What cannot be watched is looked at anyway.
+        let _ = watch(&mut changes, from);
         let seen = stamps(from);
-        let Taken { files, reading, unread: _, told } = Taken::new(&[], files::read_all(from)?);
+        let opened = if has_open { files::open_all(from) } else { files::read_all(from)?.into() };
+        let Taken { files, reading, unread: _, has_unopened, mut told } = Taken::new(&[], opened);
         let report = budget().spend(reading)?;
-        let zone = register::zone(register::beside(&report.library))?;
-        let first = Self { from: from.to_vec(), changes, seen, files, unproved: unproved(&report), zone };
+        let zone = match register::zone(register::beside(&report.library)) {
+            Ok(zone) => zone,
+            Err(error) if has_open => {
+                told.push(format!("{error:#}: days are judged in UTC until it can be read."));
+                None
+            }
+            Err(error) => return Err(error),
+        };
+        let unproved = unproved(&report);
+        let first = Self { from: from.to_vec(), changes, seen, has_unopened, files, unproved, zone };
         let machines = machines(&report);
         let store = DocumentStore::new(report, machines, zone);
-        store.set_notice(told);
+        for line in &told {
+            output::complain(&format!("gatewright: {line}\n"));
+        }
+        store.set_notice(in_a_line(&told));
         Ok((first, Arc::new(store)))
     }
 
@@ -64,7 +82,7 @@ impl Reread {
                 continue;
             }
             let mut now = stamps(&self.from);
-            if now == self.seen {
+            if now == self.seen && !self.has_unopened {
                 continue;
             }
             loop {
@@ -87,7 +105,12 @@ impl Reread {
 
     /// Reads the files and puts them into force; gives what people are told of those that do not read.
     fn again(&mut self, store: &DocumentStore) -> Result<Option<String>> {
-        let Taken { files, reading, unread, told } = Taken::new(&self.files, files::read_all(&self.from)?);
+        let Taken { files, reading, unread, has_unopened, told } =
+            Taken::new(&self.files, files::open_all(&self.from));
+        self.has_unopened = has_unopened;
+        if files.is_empty() {
+            bail!("no `.yaml` file is there to read");
+        }
         if self.files.iter().any(|last| unread.contains(&last.name)) {
             return Ok(Some(SAME_NAME.to_owned()));
         }
@@ -104,13 +127,18 @@ impl Reread {
         let machines = machines(&report);
         self.zone = register::zone(register::beside(&report.library)).unwrap_or(self.zone);
         store.replace(report, machines, self.zone);
-        Ok(told)
+        Ok(in_a_line(&told))
     }
 }
 
 /// Told where a document has the name of one that is in force: nobody can say which of them counts.
 const SAME_NAME: &str =
     "Two documents have the same name: none of the changes is in force. `gatewright check` shows them.";
+
+/// What people are told, if anything.
+fn in_a_line(told: &[String]) -> Option<String> {
+    (!told.is_empty()).then(|| format!("{} `gatewright check` shows what is wrong.", told.join(" ")))
+}
 
 /// Files as they come into force.
 struct Taken {
@@ -119,43 +147,64 @@ struct Taken {
     reading: Reading,
     /// The names of those that do not read, and never did.
     unread: BTreeSet<String>,
-    /// What people are told of those that do not read.
-    told: Option<String>,
+    /// Whether some could not be opened.
+    has_unopened: bool,
+    /// What people are told of those that do not read, a sentence each.
+    told: Vec<String>,
 }
 
 impl Taken {
     /// `last` is what was in force before.
-    fn new(last: &[InputFile], mut files: Vec<InputFile>) -> Self {
+    fn new(last: &[InputFile], Opened { mut files, unopened }: Opened) -> Self {
+        let mut told = Vec::new();
+        for (path, error) in &unopened {
+            let kept: Vec<&InputFile> =
+                last.iter().filter(|last| Path::new(&last.name).starts_with(path)).collect();
+            told.push(if kept.is_empty() {
+                format!("{error:#}: it is not in force.")
+            } else {
+                format!("{error:#}: it stays in force as it last was.")
+            });
+            files.extend(kept.into_iter().cloned());
+        }
+        files.sort_by(|one, other| one.name.cmp(&other.name));
+        let has_unopened = !unopened.is_empty();
         let reading = jobs::read(&files);
         let unread = unread(&reading);
         if unread.is_empty() {
-            return Self { files, reading, unread, told: None };
+            return Self { files, reading, unread: BTreeSet::new(), has_unopened, told };
         }
-        let mut told = Vec::new();
-        for file in files.iter_mut().filter(|file| unread.contains(&file.name)) {
-            match last.iter().find(|last| last.name == file.name) {
+        for file in &mut files {
+            let Some(fault) = unread.get(&file.name) else { continue };
+            told.push(match last.iter().find(|last| last.name == file.name) {
                 Some(last) => {
                     file.bytes.clone_from(&last.bytes);
-                    told.push(format!(
-                        "What `{}` says now does not read: it stays in force as it last did.",
+                    format!(
+                        "What `{}` says now does not read: it stays in force as it last did. {fault}",
                         file.name
-                    ));
+                    )
                 }
-                None => told.push(format!("`{}` does not read and is not in force.", file.name)),
-            }
+                None => format!("`{}` does not read and is not in force. {fault}", file.name),
+            });
         }
-        told.push("`gatewright check` shows what is wrong.".to_owned());
         let reading = jobs::read(&files);
-        let unread = self::unread(&reading);
+        let unread: BTreeSet<String> = self::unread(&reading).into_keys().collect();
         files.retain(|file| !unread.contains(&file.name));
-        Self { files, reading, unread, told: Some(told.join(" ")) }
+        Self { files, reading, unread, has_unopened, told }
     }
 }
 
-/// The names of the files that do not read: their YAML or their shape is wrong, as while somebody types.
-fn unread(reading: &Reading) -> BTreeSet<String> {
-    let faults = reading.findings.iter().filter(|finding| finding.code.starts_with(READING));
-    faults.map(|fault| reading.library.sources[fault.place.source.0 as usize].name.clone()).collect()
+/// The names of the files that do not read, each with the first fault and where it is: their YAML or their shape is wrong, as
+/// while somebody types.
+fn unread(reading: &Reading) -> BTreeMap<String, String> {
+    let mut unread = BTreeMap::new();
+    for fault in reading.findings.iter().filter(|finding| finding.code.starts_with(READING)) {
+        let source = &reading.library.sources[fault.place.source.0 as usize];
+        let Position { line, column } = source.position(fault.place.span.start);
+        let told = format!("Line {line}, column {column}: {}.", fault.message.trim_end_matches('.'));
+        unread.entry(source.name.clone()).or_insert(told);
+    }
+    unread
 }
 
 /// The family of the codes of documents that do not read.
@@ -189,14 +238,14 @@ fn touches(path: &Path) -> bool {
 }
 
 /// When the documents and the registers beside them were last written.
-fn stamps(from: &[PathBuf]) -> Option<BTreeMap<PathBuf, files::Stamp>> {
-    let mut stamps = files::stamps(from).ok()?;
+fn stamps(from: &[PathBuf]) -> BTreeMap<PathBuf, files::Stamp> {
+    let mut stamps = files::stamps(from);
     let registers = register::places(stamps.keys().filter_map(|path| path.to_str()));
     stamps.extend(registers.into_iter().map(|path| {
         let stamp = files::stamp(&path);
         (path, stamp)
     }));
-    Some(stamps)
+    stamps
 }
 
 /// The machines, or why they cannot be told.

@@ -11,11 +11,13 @@ use journal::Journal;
 use std::io::{BufRead as _, IsTerminal as _, stdin};
 use std::path::Path;
 use std::sync::Arc;
+use walk::{Outline, Status};
 use web::Options;
 
 pub(crate) fn run(options: &Serve) -> Result<Exit> {
-    let (reread, documents) = Reread::first(&options.from)?;
     let records = options.journal.journal.clone();
+    let recorded = Recorded::read(&records)?;
+    let (reread, documents) = Reread::first(&options.from, recorded.has_open())?;
     let mut credentials = people::open(&records)?;
     if credentials.people()?.is_empty() {
         if !stdin().is_terminal() {
@@ -28,7 +30,7 @@ pub(crate) fn run(options: &Serve) -> Result<Exit> {
         credentials.grant(&name, &Role { role: options.releasing_role.clone(), until: None })?;
     }
     drop(credentials);
-    tell_earlier(&records)?;
+    recorded.tell_earlier();
     if !options.listen.ip().is_loopback() {
         output::complain(
             "gatewright: other machines can reach this address, and what they send can be read on the way; \
@@ -58,26 +60,47 @@ pub(crate) fn run(options: &Serve) -> Result<Exit> {
     Ok(Exit::Clean)
 }
 
-/// Names the walks of record format 1 that are not over: nobody goes on with them here.
-fn tell_earlier(records: &Path) -> Result<()> {
-    if !records.exists() {
-        return Ok(());
+/// The walks on record when the program starts.
+#[derive(Default)]
+struct Recorded {
+    outlines: Vec<(String, Outline)>,
+    /// Whether some cannot be read: which of them are open nobody knows.
+    has_damaged: bool,
+}
+
+impl Recorded {
+    fn read(records: &Path) -> Result<Self> {
+        if !records.exists() {
+            return Ok(Self::default());
+        }
+        let journal = Journal::open_existing(records)?;
+        // What is damaged is told where walks are listed.
+        let (outlines, damaged) = records::readable(&journal, &journal.chains()?, |chain| {
+            Ok((chain.id.clone(), walk::verified(&journal, &chain.id)?.0))
+        })?;
+        Ok(Self { outlines, has_damaged: !damaged.is_empty() })
     }
-    let journal = Journal::open_existing(records)?;
-    // What is damaged is told where walks are listed.
-    let (outlines, _) = records::readable(&journal, &journal.chains()?, |chain| {
-        Ok((chain.id.clone(), walk::verified(&journal, &chain.id)?.0))
-    })?;
-    for (id, outline) in outlines {
-        if outline.begin.is_earlier() && !outline.status.is_ended() {
-            output::complain(&format!(
-                "gatewright: the walk {} was begun by an earlier version, for which `proved` meant less; stop work in \
-                 it or finish it on paper\n",
-                card::clean_line(&id)
-            ));
+
+    /// Whether somebody may be at a machine: a walk goes on, or its machine was not released after a stop.
+    fn has_open(&self) -> bool {
+        let is_open = |outline: &Outline| {
+            !outline.status.is_ended() || outline.status == Status::Stopped && !outline.is_returned
+        };
+        self.has_damaged || self.outlines.iter().any(|(_, outline)| is_open(outline))
+    }
+
+    /// Names the walks of record format 1 that are not over: nobody goes on with them here.
+    fn tell_earlier(&self) {
+        for (id, outline) in &self.outlines {
+            if outline.begin.is_earlier() && !outline.status.is_ended() {
+                output::complain(&format!(
+                    "gatewright: the walk {} was begun by an earlier version, for which `proved` meant less; stop work in \
+                     it or finish it on paper\n",
+                    card::clean_line(id)
+                ));
+            }
         }
     }
-    Ok(())
 }
 
 /// Asks for the name of the first who can sign in.

@@ -28,4 +28,5 @@ mod slow;
 mod stricter;
 mod sweep;
 mod trail;
+mod unread;
 mod walker;
