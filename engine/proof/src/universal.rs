@@ -11,6 +11,7 @@ use crate::record::Record;
 use crate::relevant::Relevant;
 use crate::seek::{Instruments, Sought, seek};
 use machine::{Bits, Conjunct, Cube, Effect, Machine, Restoring, VarId};
+use std::collections::BTreeSet;
 
 /// How many records the exact search may look at.
 const SEARCH_LIMIT: usize = 20_000;
@@ -100,7 +101,9 @@ impl Greedy<'_> {
     /// Everything that is wanted, part by part, until all of it is so at once.
     fn all(&mut self, known: &mut Known, steps: &mut Vec<PlanStep>) -> Grown {
         let machine = self.machine;
-        loop {
+        let mut met = BTreeSet::new();
+        // One rule that is ended may bring another about, and that the first again: what was met before leads nowhere new.
+        while met.insert(known.record.clone()) {
             let mut grown = false;
             for &part in &self.rest.0 {
                 if !known.record.surely(machine, part) {
@@ -114,9 +117,10 @@ impl Greedy<'_> {
                 return Ok(true);
             }
             if !grown {
-                return Ok(false);
+                break;
             }
         }
+        Ok(false)
     }
 
     /// Makes sure that a part is so: by looking, and where it is not so by what makes it so.

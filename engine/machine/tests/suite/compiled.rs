@@ -174,13 +174,13 @@ fn every_attempt_of_a_reading_finds_out_anew_and_only_the_first_asks() {
         one(measure(json!({ "a": "v1" }), 2)),
         [
             "2 read: reading 1 of 3, needs b=v0 (step)",
-            "Pass, finds a=v1, to 6 read",
-            "Fail, finds a=v0, to 7 read",
-            "CannotTell, loses a, to 7 read",
+            "Pass, finds a=v1, may, to 6 read",
+            "Fail, finds a=v0, may, to 7 read",
+            "CannotTell, loses a, may, to 7 read",
             "4 read: reading 2 of 3, needs b=v0 (step)",
-            "Pass, finds a=v1, to 10 read",
-            "Fail, finds a=v0, to 11 read",
-            "CannotTell, loses a, to 11 read",
+            "Pass, finds a=v1, may, to 10 read",
+            "Fail, finds a=v0, may, to 11 read",
+            "CannotTell, loses a, may, to 11 read",
             "5 read: follows 2, left 2",
             "Done, then any a, may, to 3 last",
             "6 read: follows 2, left 2",
@@ -188,9 +188,9 @@ fn every_attempt_of_a_reading_finds_out_anew_and_only_the_first_asks() {
             "7 read: follows 2, left 2",
             "Done, then any a, may, to 4 read",
             "8 read: reading 3 of 3, needs b=v0 (step)",
-            "Pass, finds a=v1, to 13 read",
-            "Fail, finds a=v0, to 14 read",
-            "CannotTell, loses a, to 14 read",
+            "Pass, finds a=v1, may, to 13 read",
+            "Fail, finds a=v0, may, to 14 read",
+            "CannotTell, loses a, may, to 14 read",
             "9 read: follows 4, left 4",
             "Done, then any a, may, to 3 last",
             "10 read: follows 4, left 4",
@@ -209,8 +209,8 @@ fn every_attempt_of_a_reading_finds_out_anew_and_only_the_first_asks() {
         one(measure(json!({}), 0)),
         [
             "2 read: reading 1 of 1, needs b=v0 (step)",
-            "Pass, to 5 read",
-            "Fail, to 6 read",
+            "Pass, may, to 5 read",
+            "Fail, may, to 6 read",
             "4 read: follows 2, left 2",
             "Done, then any a, may, to 3 last",
             "5 read: follows 2, left 2",
@@ -449,7 +449,7 @@ fn who_says_that_it_is_not_so_is_asked_what_it_is() {
     });
     assert_eq!(
         looks(all, measure),
-        ["Pass, finds a=v0, to 0 done", "Fail, finds a=v1|v2, to 1 stop"],
+        ["Pass, finds a=v0, may, to 0 done", "Fail, finds a=v1|v2, may, to 1 stop"],
         "a reading is not asked on"
     );
 }

@@ -1,0 +1,95 @@
+//! What random procedures met, made small: seldom enough to need cases of their own.
+
+use super::compare::Compared;
+use oracle::library;
+use serde_json::{Value, json};
+
+fn procedure(name: &str, rest: Value) -> Value {
+    let mut whole = json!({
+        "procedure": name, "title": "A procedure", "equipment": "rig", "revision": 1, "purpose": "Work.", "scope": "The rig.",
+        "performers": { "technician": 1 }, "time": "5 min", "level_of_use": "continuous", "tools": "none",
+        "supplies": "none", "spares": "none", "wear": "none",
+    });
+    let Value::Object(fields) = rest else { panic!("a map") };
+    whole.as_object_mut().expect("a map").extend(fields);
+    whole
+}
+
+fn rig(rest: Value) -> Value {
+    let mut whole = json!({
+        "equipment": "rig", "title": "A rig", "revision": 1, "roles": { "technician": "Works on the rig." },
+        "hazards": { "harm": { "worst": "minor", "certainty": "could", "hazard": "Harm", "consequence": "Harm comes.", "avoid": "Keep off." } },
+        "instruments": { "gauge": { "unit": "V", "resolution": "0.1 V" } },
+    });
+    let Value::Object(fields) = rest else { panic!("a map") };
+    whole.as_object_mut().expect("a map").extend(fields);
+    whole
+}
+
+/// Judge and proof say the same of `main`, and find a fault.
+fn judged_alike(documents: &[&Value]) {
+    let library = library(documents).expect("documents that the reader takes");
+    let mut compared = Compared::default();
+    compared.one(&library, "main").unwrap_or_else(|error| panic!("{error}"));
+    assert_eq!(compared.faulty, 1);
+}
+
+/// A run goes on from a need that is not surely met as if it were, so that an item tells the others something of what is
+/// relied on.
+#[test]
+fn what_one_item_needs_tells_another_what_is_so() {
+    let step = |id: &str| json!({ "id": id, "hold": { "released_by": "technician", "check": "Check it." } });
+    let rig = rig(json!({
+        "conditions": { "c1": { "values": ["v0", "v1"] } }, "work": { "far": { "requires": { "c1": "v1" } } },
+    }));
+    let mut far = step("s1");
+    far["work"] = json!("far");
+    let inner = procedure("inner", json!({ "steps": [far] }));
+    let block = json!([step("s5"), { "id": "s6", "perform": "inner" }]);
+    let main =
+        procedure("main", json!({ "leaves": { "c1": "v0" }, "steps": [{ "id": "s2", "any_order": block }] }));
+    judged_alike(&[&rig, &inner, &main]);
+}
+
+/// A reading that shows nothing is a look all the same: with it is over what was found broken and can no longer hold.
+#[test]
+fn a_reading_that_shows_nothing_ends_what_can_no_longer_hold() {
+    let rig = rig(json!({
+        "conditions": { "c0": { "values": ["v0", "v1", "v2"], "ask": { "v1": "Is it this?", "v2": "Is it this?" } } },
+        "never": { "r0": { "when": { "c0": "v1" }, "hazard": "harm" } },
+    }));
+    let read = |id: &str, otherwise: &str| {
+        let measure = json!({ "what": "the voltage", "instrument": "gauge", "at_least": "1 V" });
+        json!({ "id": id, "measure": measure, "otherwise": otherwise })
+    };
+    let mut last = read("s6", "stop");
+    last["requires"] = json!({ "c0": "v2" });
+    let confirm = json!({ "id": "s3", "confirm": { "c0": "v0" }, "otherwise": "s2" });
+    judged_alike(&[&rig, &procedure("main", json!({ "steps": [read("s2", "s6"), confirm, last] }))]);
+}
+
+/// Where ending one rule leaves open whether another is broken, and ending that one the first, the search for a plan ends.
+#[test]
+fn what_ends_one_rule_and_may_find_another_broken_is_not_done_for_ever() {
+    let rig = rig(json!({
+        "conditions": {
+            "c0": { "values": ["v0", "v1"] }, "c1": { "values": ["v0", "v1", "v2"], "ask": {} },
+            "c2": { "values": ["v0", "v1"], "ask": "Which is it?" },
+        },
+        "never": {
+            "r1": { "when": { "c1": "v2", "c2": "v0" }, "hazard": "harm" },
+            "r2": { "when": { "c0": "v0", "c1": "v0" }, "hazard": "harm" },
+        },
+        "actions": {
+            "mend0": { "do": "Act.", "leaves": { "c0": "v1" }, "restores": true },
+            "mend1": { "do": "Act.", "leaves": { "c1": "v1" }, "restores": true },
+        },
+        "safe_state": {},
+    }));
+    let measure =
+        json!({ "what": "the voltage", "instrument": "gauge", "at_least": "1 V", "shows": { "c1": "v2" } });
+    let step = json!({ "id": "s5", "measure": measure, "otherwise": "done" });
+    let repeat = json!({ "until": { "c1": "v0", "c2": "v0" }, "at_most": 2, "steps": [step] });
+    let main = procedure("main", json!({ "steps": [{ "id": "s4", "repeat": repeat, "otherwise": "done" }] }));
+    judged_alike(&[&rig, &main]);
+}
