@@ -1,12 +1,13 @@
 //! A walk in a terminal, or from a script of answers on standard input.
 
+use super::in_force::InForce;
 use super::screen;
 use crate::clock::Clock;
 use crate::exit::Exit;
 use crate::output;
 use anyhow::Result;
 use calc::quantity::Duration as Time;
-use records::Ground;
+use records::{Footing, Ground, Judged};
 use std::io::{BufRead, IsTerminal, stdin};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::Duration;
@@ -61,11 +62,12 @@ pub(super) struct Interview<'j> {
     shown: String,
     /// The equipment as it stands now, where it says otherwise than what the walk goes by: the machine is left by it.
     ground: Option<Ground>,
+    in_force: InForce,
 }
 
 impl<'j> Interview<'j> {
     pub(super) fn new(live: LiveWalk<'j>, clock: Clock, lines: Lines) -> Self {
-        Self { live, clock, lines, shown: String::new(), ground: None }
+        Self { live, clock, lines, shown: String::new(), ground: None, in_force: InForce::default() }
     }
 
     /// The same, with the machine left by the equipment as it stands now.
@@ -92,6 +94,12 @@ impl<'j> Interview<'j> {
                 _ => {}
             }
             let heading = screen::heading(self.live.walk());
+            self.judge(heading == self.shown)?;
+            if self.in_force.footing(self.live.walk()) == Footing::Shut {
+                let Some(line) = self.ask("(stop REASON) > ")? else { return self.left() };
+                self.respond(&line, &prompt)?;
+                continue;
+            }
             if heading != self.shown {
                 output::say(&heading)?;
                 self.shown = heading;
@@ -120,7 +128,34 @@ impl<'j> Interview<'j> {
         }
     }
 
+    /// Judges the walk anew where the documents were changed meanwhile. Once what it goes by is proved again it is taken up
+    /// again: somebody waited meanwhile, and every pause is an interruption. Whether anything is otherwise than before.
+    fn judge(&mut self, is_laid_open: bool) -> Result<bool> {
+        let was_unproved = self.in_force.unproved().is_some();
+        let walk = self.live.walk();
+        if walk.begin().is_earlier() {
+            return Ok(false);
+        }
+        let Some(Judged { unproved, ground }) = self.in_force.again(walk, is_laid_open) else {
+            return Ok(false);
+        };
+        self.ground = ground;
+        if let Some(unproved) = &unproved {
+            output::say(&format!("\n{}", screen::unproved(unproved)))?;
+            return Ok(true);
+        }
+        if was_unproved {
+            output::say(
+                "What the walk goes by is proved again: it goes on, and what the rest relies on is asked again.\n",
+            )?;
+            let person = self.live.walk().person().to_owned();
+            self.give(&Input::Resume { person })?;
+        }
+        Ok(true)
+    }
+
     fn respond(&mut self, line: &str, prompt: &Prompt) -> Result<()> {
+        self.judge(true)?;
         if let Some(reason) =
             line.strip_prefix("deviate").filter(|rest| rest.is_empty() || rest.starts_with(' '))
         {
@@ -149,6 +184,10 @@ impl<'j> Interview<'j> {
     }
 
     pub(super) fn answer(&mut self, input: &Input, now_ms: i64) -> Result<(), Error> {
+        let footing = self.in_force.footing(self.live.walk());
+        if let Some(refusal) = footing.refused(input, true, self.in_force.unproved()) {
+            return Err(Error::Refused(refusal));
+        }
         self.live.answer(input, now_ms).map(|_| ())
     }
 
@@ -177,6 +216,9 @@ impl<'j> Interview<'j> {
                 return Ok(Waited::Over);
             }
             if left == 0 {
+                if self.judge(true)? {
+                    return Ok(Waited::Over);
+                }
                 if self.lines.terminal && timer.millis > 0 {
                     output::say("\rThe time is over.          \n")?;
                 }

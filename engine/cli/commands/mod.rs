@@ -8,6 +8,7 @@ pub(crate) mod compare;
 mod due;
 pub(crate) mod explain;
 mod head;
+mod in_force;
 mod interview;
 pub(crate) mod leave;
 pub(crate) mod list;

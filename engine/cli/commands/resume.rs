@@ -1,22 +1,19 @@
 //! `resume`: goes on with a walk where its records end.
 
+use super::in_force::{in_force, judged};
 use super::interview::{Interview, Lines};
 use super::screen;
 use super::walk::{may_not_walk, named, open, tell_machine};
 use crate::arguments::Resume;
-use crate::budget::Budget;
 use crate::clock::Clock;
 use crate::exit::Exit;
-use crate::{approvals, files, output};
+use crate::{approvals, output};
 use anyhow::{Context as _, Result, bail};
-use document::{InputFile, Library};
+use document::Library;
 use journal::{ChainSummary, Journal};
 use records::leaving::{Next, next};
 use records::{Basis, Judged};
-use std::collections::BTreeSet;
-use std::path::{Path, PathBuf};
-use std::time::{Duration, Instant};
-use walk::{Begin, DocumentText, Input, Status, Walk};
+use walk::{Begin, Input, Status};
 
 pub(crate) fn run(options: &Resume) -> Result<Exit> {
     if !options.journal.journal.exists() {
@@ -34,7 +31,7 @@ pub(crate) fn run(options: &Resume) -> Result<Exit> {
         // Nothing more is walked; how the machine is left, and its release, are still to be said.
         let clock = Clock::after(live.walk());
         let ground = match in_force(live.walk().begin())? {
-            Some(in_force) => judged(live.walk(), &in_force).ground,
+            Some(in_force) => judged(live.walk(), &in_force.library).ground,
             None => None,
         };
         if matches!(next(live.walk(), ground.as_ref()), Next::Act { .. } | Next::Look { .. }) {
@@ -67,6 +64,7 @@ pub(crate) fn run(options: &Resume) -> Result<Exit> {
         output::complain(&format!("{why}. Somebody who has the role goes on with the walk\n"));
         return Ok(Exit::Findings);
     }
+    let in_force = in_force.library;
     tell_changed(&in_force, begin)?;
     let on = approvals::day(None, &in_force)?;
     tell_machine(&in_force, &options.journal.journal, begin, on)?;
@@ -83,14 +81,6 @@ pub(crate) fn run(options: &Resume) -> Result<Exit> {
     Interview::new(live, clock, lines).run()
 }
 
-/// What the documents in force say of what a walk goes by.
-fn judged(walk: &Walk, in_force: &Library) -> Judged {
-    let Budget { states, seconds } = super::budget();
-    let end = Instant::now() + Duration::from_secs(seconds);
-    let go_on = || Instant::now() < end;
-    records::judged(walk, in_force, &::check::Budget { boxes: states, go_on: &go_on })
-}
-
 /// Why work is stopped, of somebody who can do nothing else; none at the end of the input.
 fn stop_reason(lines: &mut Lines) -> Result<Option<String>> {
     loop {
@@ -101,25 +91,6 @@ fn stop_reason(lines: &mut Lines) -> Result<Option<String>> {
             Some(_) | None => output::say("  Say `stop REASON`.\n")?,
         }
     }
-}
-
-/// The documents as they stand now, from the folders of those the walk began with; a rehearsal or training walk goes by its
-/// own where these are gone, and nothing else does.
-fn in_force(begin: &Begin) -> Result<Option<Library>> {
-    let folder = |text: &DocumentText| match Path::new(&text.name).parent() {
-        Some(folder) if folder != Path::new("") => folder.to_owned(),
-        Some(_) | None => PathBuf::from("."),
-    };
-    let folders: BTreeSet<PathBuf> = begin.documents.iter().map(folder).collect();
-    if !begin.documents.iter().any(|document| Path::new(&document.name).is_file()) {
-        let files = begin.documents.iter().map(|DocumentText { name, text }| InputFile {
-            name: name.clone(),
-            bytes: text.clone().into_bytes(),
-        });
-        return Ok(begin.training.then(|| crate::jobs::read(&files.collect::<Vec<_>>()).library));
-    }
-    let folders: Vec<PathBuf> = folders.into_iter().filter(|folder| folder.is_dir()).collect();
-    Ok(Some(crate::jobs::read(&files::read_all(&folders)?).library))
 }
 
 /// Says so where the procedure is not any more what the walk goes by, or is not approved any more.

@@ -6,6 +6,7 @@
 //! - [`Beginning`]: whether a walk may begin, and as what.
 //! - [`change`]: whether the documents in force are still those that a walk goes by.
 //! - [`judged`]: whether what a walk goes by is proved under the equipment in force.
+//! - [`Footing`]: what is still taken of a walk of which that is not so.
 //! - [`machine_notices`]: what to know of the machine before it is worked on.
 //! - [`readable`]: walks that are damaged, named beside the others; [`Incomplete`]: where all are wanted or nothing.
 //! - [`field`]: what walks tell of each procedure.
@@ -25,6 +26,7 @@ mod damage;
 mod due;
 pub mod exported;
 mod field;
+mod footing;
 mod judged;
 pub mod leaving;
 mod notices;
@@ -43,6 +45,7 @@ pub use change::{Basis, Change, change};
 pub use damage::{Damaged, Incomplete, readable};
 pub use due::{Due, Item, Out, due};
 pub use field::{FieldLines, field};
+pub use footing::{Footing, Stood};
 pub use judged::{Ground, Judged, Unproved, judged, not_proved};
 pub use notices::{MachineNotice, machine_notices};
 pub use register::{Fleet, Interval, Machine, OutOfService, Register, Site, Uses};

@@ -15,7 +15,6 @@ mod day;
 mod document_store;
 mod fault;
 mod fault_page;
-mod footing;
 mod forms;
 mod guard;
 mod guesses;

@@ -2,11 +2,10 @@
 
 use crate::app::App;
 use crate::fault::Fault;
-use crate::footing::Footing;
 use crate::view::{self, PromptView};
 use crate::visitor::Visitor;
 use card::page::{Page, StepBox};
-use records::Judged;
+use records::{Footing, Judged};
 use std::sync::Arc;
 use walk::Walk;
 

@@ -2,12 +2,11 @@
 
 use crate::day::{clock, now_ms};
 use crate::fault::Fault;
-use crate::footing::{Footing, Stood};
 use card::page::{Approval, CardApproval, Page, build_for};
 use document::model::Name;
 use document::{Day, Zone};
 use journal::{Error as JournalError, Journal};
-use records::{Judged, Walked};
+use records::{Footing, Judged, Stood, Walked};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use walk::{Begin, CompiledCache, Event, FieldRemark, Input, Kept, Refusal, Taken, Walk};

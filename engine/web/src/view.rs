@@ -1,11 +1,10 @@
 //! What a walk's page shows, as plain data for the templates.
 
 use crate::day::clock;
-use crate::footing::Footing;
 use calc::quantity::Duration;
 use card::page::{Page, StepBox};
 use records::leaving::Next;
-use records::{Act, Judged, Unproved};
+use records::{Act, Footing, Judged, Unproved};
 use schemars::JsonSchema;
 use serde::Serialize;
 use walk::{Because, Heading, Offer, Other, Prompt, Question, Stage, Timer, Walk};

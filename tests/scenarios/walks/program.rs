@@ -8,7 +8,7 @@ use std::path::Path;
 use std::process::{Command, Output, Stdio};
 use walk::Input;
 
-fn gatewright(journal: &Path, arguments: &[&str]) -> Command {
+pub(super) fn gatewright(journal: &Path, arguments: &[&str]) -> Command {
     let folder = journal.parent().expect("a folder");
     demo::site(folder);
     let mut command = run::gatewright(folder, arguments);
@@ -105,7 +105,7 @@ fn strainer_clean_is_walked_by_a_script_and_read_back() {
 }
 
 /// Reads the program's output up to and with a text.
-fn read_until(output: &mut impl BufRead, wanted: &str) -> String {
+pub(super) fn read_until(output: &mut impl BufRead, wanted: &str) -> String {
     let mut text = String::new();
     let mut byte = [0];
     while !text.ends_with(wanted) {

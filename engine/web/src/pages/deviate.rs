@@ -3,7 +3,6 @@
 use super::machines;
 use super::walk::{Notice, answered, page};
 use crate::fault::Fault;
-use crate::footing::Footing;
 use crate::forms::Post;
 use crate::handle::Handle;
 use crate::requests::Deviation;
@@ -14,6 +13,7 @@ use axum::extract::{Path, State};
 use axum::response::Response;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
+use records::Footing;
 
 pub(crate) async fn show(
     State(handle): State<Handle>,

@@ -1,11 +1,11 @@
 //! Whether a walk is gone on with, by the documents in force.
 
-use records::Unproved;
+use crate::judged::Unproved;
 use walk::{Heading, Input, Refusal, Walk};
 
 /// What a walk under way is worth by the documents in force.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Footing {
+pub enum Footing {
     /// What it goes by is proved.
     Proved,
     /// It is not proved any more, and the walk is still at the step at which it was when that was seen: what somebody did
@@ -18,14 +18,16 @@ pub(crate) enum Footing {
 
 /// At which step a walk is, and whether the step itself is asked about or something before it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Stood {
+pub struct Stood {
     heading: Heading,
     step: String,
     rounds: Vec<u32>,
 }
 
 impl Stood {
-    pub(crate) fn of(walk: &Walk) -> Self {
+    /// Where a walk is.
+    #[must_use]
+    pub fn of(walk: &Walk) -> Self {
         let node = walk.node();
         Self { heading: walk.stage().heading(), step: node.path.clone(), rounds: node.rounds.clone() }
     }
@@ -72,12 +74,8 @@ impl Footing {
     }
 
     /// Why an input is not taken, where it is not.
-    pub(crate) fn refused(
-        self,
-        input: &Input,
-        attends: bool,
-        unproved: Option<&Unproved>,
-    ) -> Option<Refusal> {
+    #[must_use]
+    pub fn refused(self, input: &Input, attends: bool, unproved: Option<&Unproved>) -> Option<Refusal> {
         let Unproved { why, changes: _ } = unproved?;
         let opens = "Stop work, or wait: the walk goes on once what it goes by is proved again";
         let refusal = || Refusal { reason: why.trim_end_matches('.').to_owned(), opens: opens.to_owned() };
