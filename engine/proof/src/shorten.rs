@@ -62,6 +62,10 @@ fn follow(machine: &Machine, plan: &[PlanStep], known: &mut Known) -> Option<Vec
             }
             PlanStep::Look { var, ways } => {
                 let field = known.record.field(machine, *var);
+                // A plan has no way for what cannot be where it was made: what only a look counts for may be.
+                if ways.iter().fold(field, |left, (values, _)| left & !values) != 0 {
+                    return None;
+                }
                 let open: Vec<_> = ways.iter().filter(|(values, _)| values & field != 0).collect();
                 if let [(_, way)] = &open[..] {
                     steps.extend(follow(machine, way, known)?);

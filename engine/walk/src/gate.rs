@@ -26,11 +26,13 @@ pub(crate) struct GateLook {
     pub(crate) failed: u8,
     /// Whether something was put right for it.
     pub(crate) is_restored: bool,
+    /// Whether it was asked once more because what was seen or put right since had undone the answer.
+    pub(crate) is_repeated: bool,
 }
 
 impl GateLook {
     pub(crate) fn new(due: Conjunct, because: Because) -> Self {
-        Self { due, because, answer: None, failed: 0, is_restored: false }
+        Self { due, because, answer: None, failed: 0, is_restored: false, is_repeated: false }
     }
 
     /// The same look, asked anew; one that was denied twice stays so, whoever asks.

@@ -138,7 +138,7 @@ impl Walk {
 
     /// Opens the gate if nothing is asked there any more.
     pub(crate) fn open_gate(&mut self) {
-        if self.gate.is_none() || self.gate_asks().is_some() {
+        if self.gate.is_none() || self.gate_asks().is_some() || self.is_undone() {
             return;
         }
         let Some(gate) = self.gate.take() else { return };
@@ -157,6 +157,35 @@ impl Walk {
             self.has_started = true;
             self.hands.begins(&self.person);
         }
+    }
+
+    /// Whether an answer does not hold any more by what was seen or put right since: where each look was yes at once all hold
+    /// together, but a cause that was seen to have come ends what was said before it, and what it feeds. That is looked at
+    /// again, once; where nobody can, or it does not hold even then, nobody can tell any more.
+    fn is_undone(&mut self) -> bool {
+        let Some(mut gate) = self.gate.take() else { return false };
+        let was_shut = gate.looks.iter().any(|look| look.failed > 0 || look.is_restored);
+        let layout = &self.machine.layout;
+        let (mut is_undone, mut lost) = (false, Vec::new());
+        for look in gate.looks.iter_mut().filter(|_| was_shut) {
+            let var = look.due.var;
+            let proved = gate.goal.bits.field(layout, var);
+            if self.state.bits.field(layout, var) & !proved == 0 {
+                continue;
+            }
+            is_undone = true;
+            if look.is_repeated || !self.machine.sight(var).reaches(layout, &self.state.bits) {
+                lost.push(var);
+                continue;
+            }
+            (look.answer, look.is_repeated) = (None, true);
+            if look.because == Because::ByRecord {
+                look.because = Because::BeforeStart;
+            }
+        }
+        gate.lost.extend(lost);
+        self.gate = Some(gate);
+        is_undone
     }
 
     /// Shuts the gate before step 1: of what is not yet seen nothing is believed.

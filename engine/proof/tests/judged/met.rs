@@ -68,6 +68,26 @@ fn a_reading_that_shows_nothing_ends_what_can_no_longer_hold() {
     judged_alike(&[&rig, &procedure("main", json!({ "steps": [read("s2", "s6"), confirm, last] }))]);
 }
 
+/// A plan that waits, and then has no way for what the wait took, does not serve a record in which only a look counts.
+#[test]
+fn a_plan_serves_only_what_it_has_a_way_for() {
+    let rig = rig(json!({
+        "conditions": {
+            "c0": { "values": ["v0", "v1", "v2"], "settles": { "from": "v2", "to": "v0", "after": "10 s" }, "ask": {} },
+            "c1": { "values": ["v0", "v1"], "settles": { "from": "v0", "to": "v1", "after": "10 s", "while": { "c0": "v1" } } },
+        },
+        "work": { "near": { "requires": { "c0": "v0" } } },
+        "actions": { "mend": { "do": "Act.", "leaves": { "c1": "v1" }, "work": "near", "restores": true } },
+        "safe_state": { "c1": "v1" },
+    }));
+    let look =
+        |id: &str, otherwise: &str| json!({ "id": id, "confirm": { "c0": "v1" }, "otherwise": otherwise });
+    let inner = procedure("inner", json!({ "steps": [look("s2", "done")] }));
+    let main =
+        procedure("main", json!({ "steps": [{ "id": "s3", "perform": "inner" }, look("s7", "stop")] }));
+    judged_alike(&[&rig, &inner, &main]);
+}
+
 /// Where ending one rule leaves open whether another is broken, and ending that one the first, the search for a plan ends.
 #[test]
 fn what_ends_one_rule_and_may_find_another_broken_is_not_done_for_ever() {

@@ -151,3 +151,86 @@ fn a_shut_gate_offers_what_puts_it_right_touches_nothing_else_and_breaks_nothing
     assert!(live.answer(&Input::Look(Look::Yes), NOW).is_err());
     say(&mut live, Input::Stop("the brake slips".to_owned()));
 }
+
+const FED: &str = "conditions:\n  \
+    supply: { values: [isolated, live], ask: Is it off? }\n  \
+    heat: { values: [cold, hot], ask: Is it cold?, lost_when: { supply: live },\n    \
+    settles: { from: hot, to: cold, after: 4 s, while: { supply: isolated } } }\n  \
+    cover: { values: [shut, open], ask: Is the cover shut? }\n  \
+    gasket: { values: [inspected, uninspected], lost_when: { cover: open } }\n\
+    actions:\n  \
+    off: { do: Switch it off., leaves: { supply: isolated }, restores: true }\n  \
+    shut: { do: Shut the cover., leaves: { cover: shut }, restores: true }\n";
+
+/// Goes through the gate with these answers for supply or cover, and the others yes; what is asked after the last of them.
+fn after(live: &mut LiveWalk<'_>, of: &str, answers: &[Input]) -> Vec<String> {
+    let mut left = answers.iter();
+    let mut more = Vec::new();
+    loop {
+        let (due, shut) = match live.walk().stage() {
+            Stage::Gate { due, .. } => (due, false),
+            Stage::Shut { due, .. } => (due, true),
+            _ => return more,
+        };
+        let name = live.walk().machine().layout.var(due.var).name.to_string();
+        if left.len() == 0 {
+            more.push(name.clone());
+        }
+        let next = if shut || name == of { left.next().cloned() } else { None };
+        say(live, next.unwrap_or(Input::Look(Look::Yes)));
+    }
+}
+
+/// What was said of a condition before its cause was seen to be there is worth nothing, whatever is put right after that: it is
+/// looked at again, or nobody can tell.
+#[test]
+fn what_a_look_of_the_gate_undoes_is_asked_again() {
+    let put_right = |action: &str| {
+        vec![Input::Look(Look::No), Input::Restored(action.to_owned()), Input::Look(Look::Yes)]
+    };
+    let not_told = vec![Input::Look(Look::CannotTell), Input::Look(Look::Yes)];
+    let steps = "  - { id: work, requires: { heat: cold }, do: Work. }\n";
+    for requires in ["{ heat: cold, supply: isolated }", "{ supply: isolated, heat: cold }"] {
+        for answers in [put_right("off"), not_told.clone()] {
+            let mut journal = Journal::in_memory().expect("a journal");
+            let begin = procedure(FED, &format!("requires: {requires}"), steps);
+            let mut live = walk::begin(&mut journal, "one", begin, NOW).expect("begun");
+            assert_eq!(after(&mut live, "supply", &answers), ["heat"], "{requires}");
+            assert!(matches!(live.walk().stage(), Stage::Act), "{:?}", live.walk().stage());
+        }
+    }
+    // By record nobody says once more what was seen to have ended.
+    let steps = "  - { id: work, requires: { gasket: inspected }, do: Work. }\n";
+    for answers in [put_right("shut"), not_told.clone(), vec![Input::Look(Look::No), Input::Look(Look::Yes)]]
+    {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let begin = procedure(FED, "requires: { gasket: inspected, cover: shut }", steps);
+        let mut live = walk::begin(&mut journal, "one", begin, NOW).expect("begun");
+        assert_eq!(after(&mut live, "cover", &answers), Vec::<String>::new());
+        assert!(matches!(live.walk().stage(), Stage::Locked(_)), "{:?}", live.walk().stage());
+    }
+    // Taken up again, and before done.
+    let steps = "  - { id: work, requires: { heat: cold }, do: Work. }\n  \
+                 - { id: rest, requires: { heat: cold }, do: Rest. }\n";
+    let mut journal = Journal::in_memory().expect("a journal");
+    let begin = procedure(FED, "requires: { heat: cold, supply: isolated }", steps);
+    let mut live = walk::begin(&mut journal, "one", begin, NOW).expect("begun");
+    after(&mut live, "supply", &[]);
+    say(&mut live, Input::Done);
+    say(&mut live, Input::Resume { person: SECOND.to_owned() });
+    say(&mut live, Input::Look(Look::No));
+    assert_eq!(after(&mut live, "supply", &put_right("off")), ["heat"]);
+    assert!(matches!(live.walk().stage(), Stage::Act), "{:?}", live.walk().stage());
+    let steps = "  - { id: off, action: off }\n  - { id: cool, wait: { for: 4 s } }\n";
+    let mut journal = Journal::in_memory().expect("a journal");
+    let begin = procedure(FED, "leaves: { heat: cold, supply: isolated }", steps);
+    let mut live = walk::begin(&mut journal, "one", begin, NOW).expect("begun");
+    say(&mut live, Input::Done);
+    live.answer(&Input::TimerOver, NOW + 4_000).expect("taken");
+    assert_eq!(after(&mut live, "supply", &put_right("off")), ["heat"]);
+    assert!(
+        matches!(live.walk().stage(), Stage::Ended(walk::Ending::Completed)),
+        "{:?}",
+        live.walk().stage()
+    );
+}
