@@ -32,7 +32,8 @@ pub(crate) fn way_back<'a>(
 ) -> Option<WayBack<'a>> {
     inside.iter().find_map(|&id| {
         let node = machine.node(id);
-        let failed = |choice| matches!(choice, Choice::Fail | Choice::CannotTell | Choice::Answer(_));
+        let failed =
+            |choice| matches!(choice, Choice::Fail | Choice::Is(_) | Choice::CannotTell | Choice::Answer(_));
         let back = node.outcomes.iter().filter(|way| failed(way.choice) && inside.contains(&way.to.node));
         back.map(|way| machine.node(way.to.node)).find_map(|to| {
             let (list, last) = place_of(&node.pointer)?;

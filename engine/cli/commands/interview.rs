@@ -6,6 +6,7 @@ use crate::exit::Exit;
 use crate::output;
 use anyhow::Result;
 use calc::quantity::Duration as Time;
+use records::Ground;
 use std::io::{BufRead, IsTerminal, stdin};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::Duration;
@@ -58,11 +59,23 @@ pub(super) struct Interview<'j> {
     clock: Clock,
     lines: Lines,
     shown: String,
+    /// The equipment as it stands now, where it says otherwise than what the walk goes by: the machine is left by it.
+    ground: Option<Ground>,
 }
 
 impl<'j> Interview<'j> {
     pub(super) fn new(live: LiveWalk<'j>, clock: Clock, lines: Lines) -> Self {
-        Self { live, clock, lines, shown: String::new() }
+        Self { live, clock, lines, shown: String::new(), ground: None }
+    }
+
+    /// The same, with the machine left by the equipment as it stands now.
+    pub(super) fn left_by(self, ground: Option<Ground>) -> Self {
+        Self { ground, ..self }
+    }
+
+    /// By what the machine is left, where that is not what the walk goes by.
+    pub(super) fn ground(&self) -> Option<&Ground> {
+        self.ground.as_ref()
     }
 
     /// Asks until the walk ends, is paused, or nobody answers any more.
@@ -193,7 +206,7 @@ impl<'j> Interview<'j> {
     }
 
     fn ended(&mut self, status: Status) -> Result<Exit> {
-        output::say(&screen::ending(self.live.walk(), status))?;
+        output::say(&screen::ending(self.live.walk(), self.ground(), status))?;
         if status == Status::Stopped {
             self.leave_machine()?;
         }
@@ -244,6 +257,7 @@ fn input(line: &str, prompt: &Prompt) -> Result<Input, String> {
     match word {
         "stop" => return Ok(Input::Stop(rest.to_owned())),
         "note" if !rest.is_empty() => return Ok(Input::Note(rest.to_owned())),
+        "back" if rest.is_empty() => return Ok(Input::TakeBack),
         "pause" if rest.is_empty() => return Ok(Input::Pause),
         "?" | "help" => return Err(screen::HELP.to_owned()),
         _ => {}
@@ -261,7 +275,9 @@ fn input(line: &str, prompt: &Prompt) -> Result<Input, String> {
         Prompt::Answer { .. } => Input::Answer(line.to_owned()),
         Prompt::Item(_) => Input::Item(line.to_owned()),
         Prompt::Wait(_) if line == "limit" => Input::LimitReached,
-        Prompt::Wait(timer) if timer.until.is_some() && matches!(line, "yes" | "no" | CANNOT_TELL) => {
+        Prompt::Wait(timer)
+            if timer.until.is_some() && (word == "is" || matches!(line, "yes" | "no" | CANNOT_TELL)) =>
+        {
             look(line)?
         }
         Prompt::Act if matches!(line, "done" | "d") => Input::Done,
@@ -274,6 +290,9 @@ fn input(line: &str, prompt: &Prompt) -> Result<Input, String> {
 }
 
 fn look(line: &str) -> Result<Input, String> {
+    if let Some(value) = line.strip_prefix("is ") {
+        return Ok(Input::Is(value.trim().to_owned()));
+    }
     match line {
         "yes" | "y" => Ok(Input::Look(Look::Yes)),
         "no" | "n" => Ok(Input::Look(Look::No)),

@@ -1,13 +1,13 @@
-//! While `serve` runs, documents are read again when their files change. What has errors does not come into force: its last
-//! version without them stays, and people are told.
+//! While `serve` runs, documents are read again when their files change. One that does not read stays in force as it last
+//! did, and people are told. Everything else comes into force: what is not proved under it is not begun any more.
 
 use super::budget;
 use crate::changes::Changes;
-use crate::{files, jobs, register};
+use crate::{files, jobs, output, register};
 use anyhow::Result;
 use check::Report;
 use document::model::Name;
-use document::{InputFile, Severity, Zone};
+use document::{InputFile, Reading, Zone};
 use notify::RecursiveMode;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
@@ -29,8 +29,8 @@ pub(super) struct Reread {
     seen: Option<BTreeMap<PathBuf, files::Stamp>>,
     /// The files in force.
     files: Vec<InputFile>,
-    /// The procedures without errors, each with the name of its file.
-    sound: BTreeMap<Name, String>,
+    /// The procedures that are not proved under them.
+    unproved: BTreeSet<Name>,
     /// The zone that a register beside them names. One that cannot be read any more leaves it as it was.
     zone: Option<Zone>,
 }
@@ -42,12 +42,14 @@ impl Reread {
         let mut changes = Changes::new()?;
         watch(&mut changes, from)?;
         let seen = stamps(from);
-        let files = files::read_all(from)?;
-        let report = budget().spend(jobs::read(&files))?;
+        let Taken { files, reading, unread: _, told } = Taken::new(&[], files::read_all(from)?);
+        let report = budget().spend(reading)?;
         let zone = register::zone(register::beside(&report.library))?;
-        let first = Self { from: from.to_vec(), changes, seen, files, sound: sound(&report), zone };
+        let first = Self { from: from.to_vec(), changes, seen, files, unproved: unproved(&report), zone };
         let machines = machines(&report);
-        Ok((first, Arc::new(DocumentStore::new(report, machines, zone))))
+        let store = DocumentStore::new(report, machines, zone);
+        store.set_notice(told);
+        Ok((first, Arc::new(store)))
     }
 
     /// Waits for changes for as long as the program runs.
@@ -83,55 +85,81 @@ impl Reread {
         }
     }
 
-    /// Reads the files and puts into force what can be; gives what people are told of the rest.
+    /// Reads the files and puts them into force; gives what people are told of those that do not read.
     fn again(&mut self, store: &DocumentStore) -> Result<Option<String>> {
-        let mut files = files::read_all(&self.from)?;
-        let mut report = budget().spend(jobs::read(&files))?;
-        let lost = self.lost(&report);
-        let mut told = None;
-        if !lost.is_empty() {
-            let faulty = faulty(&report);
-            let mut kept = Vec::new();
-            for file in files.iter_mut().filter(|file| faulty.contains(&file.name)) {
-                let last = self.files.iter().find(|last| last.name == file.name);
-                if let Some(last) = last.filter(|last| last.bytes != file.bytes) {
-                    file.bytes.clone_from(&last.bytes);
-                    kept.push(format!("`{}`", file.name));
-                }
-            }
-            report = budget().spend(jobs::read(&files))?;
-            if kept.is_empty() || !self.lost(&report).is_empty() {
-                let lost: Vec<String> = lost.iter().map(|name| format!("`{name}`")).collect();
-                return Ok(Some(format!(
-                    "The files were changed so that {} cannot be walked any more. None of the changes is in force; \
-                     `gatewright check` shows the errors.",
-                    lost.join(", ")
-                )));
-            }
-            told = Some(format!(
-                "What {} says now has errors and is not in force: the last version without them is. \
-                 `gatewright check` shows the errors.",
-                kept.join(", ")
+        let Taken { files, reading, unread, told } = Taken::new(&self.files, files::read_all(&self.from)?);
+        if self.files.iter().any(|last| unread.contains(&last.name)) {
+            return Ok(Some(SAME_NAME.to_owned()));
+        }
+        let report = budget().spend(reading)?;
+        let unproved = unproved(&report);
+        for name in unproved.difference(&self.unproved) {
+            let finding = records::not_proved(&report, name).unwrap_or_default();
+            output::complain(&format!(
+                "gatewright: `{name}` is not proved under what is written now and cannot be begun: {finding}\n"
             ));
         }
         self.files = files;
-        self.sound = sound(&report);
+        self.unproved = unproved;
         let machines = machines(&report);
         self.zone = register::zone(register::beside(&report.library)).unwrap_or(self.zone);
         store.replace(report, machines, self.zone);
         Ok(told)
     }
+}
 
-    /// The procedures that were sound and now have errors. One whose file is gone, or is another procedure now, was recalled.
-    fn lost(&self, report: &Report) -> Vec<Name> {
-        let faulty = faulty(report);
-        let lost = |name: &&Name, file: &String| match report.library.procedures.get(&***name) {
-            Some(_) => !report.is_sound(name),
-            None => faulty.contains(file),
-        };
-        self.sound.iter().filter(|(name, file)| lost(name, file)).map(|(name, _)| name.clone()).collect()
+/// Told where a document has the name of one that is in force: nobody can say which of them counts.
+const SAME_NAME: &str =
+    "Two documents have the same name: none of the changes is in force. `gatewright check` shows them.";
+
+/// Files as they come into force.
+struct Taken {
+    /// Those that read; one that does not, as it last did.
+    files: Vec<InputFile>,
+    reading: Reading,
+    /// The names of those that do not read, and never did.
+    unread: BTreeSet<String>,
+    /// What people are told of those that do not read.
+    told: Option<String>,
+}
+
+impl Taken {
+    /// `last` is what was in force before.
+    fn new(last: &[InputFile], mut files: Vec<InputFile>) -> Self {
+        let reading = jobs::read(&files);
+        let unread = unread(&reading);
+        if unread.is_empty() {
+            return Self { files, reading, unread, told: None };
+        }
+        let mut told = Vec::new();
+        for file in files.iter_mut().filter(|file| unread.contains(&file.name)) {
+            match last.iter().find(|last| last.name == file.name) {
+                Some(last) => {
+                    file.bytes.clone_from(&last.bytes);
+                    told.push(format!(
+                        "What `{}` says now does not read: it stays in force as it last did.",
+                        file.name
+                    ));
+                }
+                None => told.push(format!("`{}` does not read and is not in force.", file.name)),
+            }
+        }
+        told.push("`gatewright check` shows what is wrong.".to_owned());
+        let reading = jobs::read(&files);
+        let unread = self::unread(&reading);
+        files.retain(|file| !unread.contains(&file.name));
+        Self { files, reading, unread, told: Some(told.join(" ")) }
     }
 }
+
+/// The names of the files that do not read: their YAML or their shape is wrong, as while somebody types.
+fn unread(reading: &Reading) -> BTreeSet<String> {
+    let faults = reading.findings.iter().filter(|finding| finding.code.starts_with(READING));
+    faults.map(|fault| reading.library.sources[fault.place.source.0 as usize].name.clone()).collect()
+}
+
+/// The family of the codes of documents that do not read.
+const READING: char = 'R';
 
 /// Watches the documents and where their registers may stand.
 fn watch(changes: &mut Changes, from: &[PathBuf]) -> Result<()> {
@@ -176,18 +204,7 @@ fn machines(report: &Report) -> Result<Option<records::Register>, String> {
     register::read(&report.library).map_err(|error| format!("{error:#}"))
 }
 
-/// The procedures without errors, each with the name of its file.
-fn sound(report: &Report) -> BTreeMap<Name, String> {
-    let all = report.library.procedures.iter().filter(|(name, _)| report.is_sound(name));
-    all.map(|(name, document)| {
-        (name.clone(), report.library.sources[document.source.0 as usize].name.clone())
-    })
-    .collect()
-}
-
-/// The names of the files with errors.
-fn faulty(report: &Report) -> BTreeSet<String> {
-    let findings = report.findings();
-    let errors = findings.iter().filter(|finding| finding.severity == Severity::Error);
-    errors.map(|error| report.library.sources[error.place.source.0 as usize].name.clone()).collect()
+/// The procedures that are not proved.
+fn unproved(report: &Report) -> BTreeSet<Name> {
+    report.library.procedures.keys().filter(|name| !report.is_sound(name)).cloned().collect()
 }

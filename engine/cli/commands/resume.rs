@@ -1,19 +1,22 @@
 //! `resume`: goes on with a walk where its records end.
 
 use super::interview::{Interview, Lines};
+use super::screen;
 use super::walk::{may_not_walk, named, open, tell_machine};
 use crate::arguments::Resume;
+use crate::budget::Budget;
 use crate::clock::Clock;
 use crate::exit::Exit;
 use crate::{approvals, files, output};
 use anyhow::{Context as _, Result, bail};
 use document::{InputFile, Library};
 use journal::{ChainSummary, Journal};
-use records::Basis;
 use records::leaving::{Next, next};
+use records::{Basis, Judged};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
-use walk::{Begin, DocumentText, Input, Status};
+use std::time::{Duration, Instant};
+use walk::{Begin, DocumentText, Input, Status, Walk};
 
 pub(crate) fn run(options: &Resume) -> Result<Exit> {
     if !options.journal.journal.exists() {
@@ -30,19 +33,23 @@ pub(crate) fn run(options: &Resume) -> Result<Exit> {
     if status == Status::Stopped && !live.walk().is_returned() {
         // Nothing more is walked; how the machine is left, and its release, are still to be said.
         let clock = Clock::after(live.walk());
-        if matches!(next(live.walk()), Next::Act { .. } | Next::Look { .. }) {
+        let ground = match in_force(live.walk().begin())? {
+            Some(in_force) => judged(live.walk(), &in_force).ground,
+            None => None,
+        };
+        if matches!(next(live.walk(), ground.as_ref()), Next::Act { .. } | Next::Look { .. }) {
             output::say("Nobody was at the machine meanwhile: the way to leave it begins anew\n")?;
             let person = named(options.person.as_ref(), "Your name: ", &mut lines)?;
             live.answer(&Input::Resume { person }, clock.millis())?;
         }
-        return Interview::new(live, clock, lines).run();
+        return Interview::new(live, clock, lines).left_by(ground).run();
     }
     if status.is_ended() {
         bail!("the walk {id} is {}: nothing is left to do in it", status.words());
     }
     if live.walk().begin().is_earlier() {
         // It can only be left.
-        output::say(&format!("{}\n", super::screen::EARLIER))?;
+        output::say(&format!("{}\n", screen::EARLIER))?;
         let clock = Clock::after(live.walk());
         return Interview::new(live, clock, lines).run();
     }
@@ -64,9 +71,36 @@ pub(crate) fn run(options: &Resume) -> Result<Exit> {
     let on = approvals::day(None, &in_force)?;
     tell_machine(&in_force, &options.journal.journal, begin, on)?;
     let clock = Clock::after(live.walk());
+    let Judged { unproved, ground } = judged(live.walk(), &in_force);
+    if let Some(unproved) = unproved {
+        output::say(&screen::unproved(&unproved))?;
+        let Some(reason) = stop_reason(&mut lines)? else { return Ok(Exit::Findings) };
+        live.answer(&Input::StopAway { reason, person }, clock.millis())?;
+        return Interview::new(live, clock, lines).left_by(ground).run();
+    }
     output::say(&format!("The walk {id} goes on where its records end\n"))?;
     live.answer(&Input::Resume { person }, clock.millis())?;
     Interview::new(live, clock, lines).run()
+}
+
+/// What the documents in force say of what a walk goes by.
+fn judged(walk: &Walk, in_force: &Library) -> Judged {
+    let Budget { states, seconds } = super::budget();
+    let end = Instant::now() + Duration::from_secs(seconds);
+    let go_on = || Instant::now() < end;
+    records::judged(walk, in_force, &::check::Budget { boxes: states, go_on: &go_on })
+}
+
+/// Why work is stopped, of somebody who can do nothing else; none at the end of the input.
+fn stop_reason(lines: &mut Lines) -> Result<Option<String>> {
+    loop {
+        output::say("(stop REASON) > ")?;
+        let Some(line) = lines.next() else { return Ok(None) };
+        match line.trim().strip_prefix("stop ") {
+            Some(reason) if !reason.trim().is_empty() => return Ok(Some(reason.trim().to_owned())),
+            Some(_) | None => output::say("  Say `stop REASON`.\n")?,
+        }
+    }
 }
 
 /// The documents as they stand now, from the folders of those the walk began with; a rehearsal or training walk goes by its

@@ -4,8 +4,9 @@ use calc::quantity::Duration as Time;
 use card::hang;
 use card::page::{Approval, CardApproval, Page, StepBox, build_for};
 use document::model::Name;
+use records::{Ground, Unproved};
 use std::fmt::Write as _;
-use walk::{Because, Begin, Heading, Offer, Prompt, Question, Status, Walk};
+use walk::{Because, Begin, Heading, Offer, Other, Prompt, Question, Status, Walk};
 
 /// Width of the text.
 const WIDTH: usize = 78;
@@ -13,6 +14,7 @@ const WIDTH: usize = 78;
 /// What can be said at any time.
 pub(super) const HELP: &str = concat!(
     "  stop REASON     stop work\n",
+    "  back            take the last answer back\n",
     "  pause           pause the walk\n",
     "  note TEXT       put a remark on the record\n",
     "  deviate REASON  do the act otherwise than written, if somebody who may allows it\n",
@@ -23,6 +25,17 @@ pub(super) const EARLIER: &str = concat!(
     "This walk was begun by an earlier version of the program, for which `proved` meant less.\n",
     "It is not gone on with here: stop work in it with `stop REASON` and follow the way out, or finish it on paper."
 );
+
+/// Told of a walk of which what it goes by is not proved any more.
+pub(super) fn unproved(unproved: &Unproved) -> String {
+    let Unproved { why, changes } = unproved;
+    let mut text = String::new();
+    push(&mut text, "NOT PROVED ANY MORE  ", why);
+    for change in changes {
+        push(&mut text, "  - ", change);
+    }
+    text + "The walk goes on once what it goes by is proved again. Until then nothing but a stop is left.\n"
+}
 
 /// The head of a walk: what is walked, by whom, and whose instructions come first.
 pub(super) fn beginning(walk: &Walk) -> String {
@@ -39,7 +52,7 @@ pub(super) fn beginning(walk: &Walk) -> String {
     if let Some(defer) = walk.equipment().and_then(|equipment| equipment.defer.as_deref()) {
         push(&mut text, "", defer);
     }
-    let _ = writeln!(text, "\nAt any time: stop REASON, pause, note TEXT, deviate REASON, help.");
+    let _ = writeln!(text, "\nAt any time: stop REASON, back, pause, note TEXT, deviate REASON, help.");
     text
 }
 
@@ -129,16 +142,26 @@ fn push(text: &mut String, label: &str, words: &str) {
     }
 }
 
+/// What is asked on where the answer is no: a line for each value, and how that is said.
+fn asked_on(others: &[Other]) -> (String, &'static str) {
+    let mut lines = String::new();
+    for Other { value, question } in others {
+        push(&mut lines, "  ", &format!("`is {value}`: no, and {question} Yes."));
+    }
+    (lines, if others.is_empty() { "" } else { " / is VALUE" })
+}
+
 /// The question itself, with how it may be answered.
 pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
     match prompt {
         Prompt::Variant { label, values } => {
             format!("Which {label} has this machine? ({}) > ", values.join(" / "))
         }
-        Prompt::Look(Question { text, because, number, of }) => {
+        Prompt::Look(Question { text, because, others, number, of }) => {
             let which = if *of > 1 { format!("{number} of {of}: ") } else { String::new() };
             let by_record = if *because == Because::ByRecord { "By record: " } else { "" };
-            format!("{which}{by_record}{text} (yes / no / cannot tell) > ")
+            let (on, is) = asked_on(others);
+            format!("{on}{which}{by_record}{text} (yes / no{is} / cannot tell) > ")
         }
         Prompt::AsLeft(text) => format!("{text} (yes / no) > "),
         Prompt::Shut { due, question, offers, may_look } => shut(due, question, offers, *may_look),
@@ -190,8 +213,9 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
             let limit = timer.limit.map_or_else(String::new, |limit| {
                 format!("; `limit` once {} have passed without it", Time::from_millis(limit))
             });
+            let (on, is) = asked_on(&timer.others);
             let no = if timer.limit.is_none() { " / no" } else { "" };
-            format!("{until} (yes{no} / cannot tell{limit}) > ")
+            format!("{on}{until} (yes{no}{is} / cannot tell{limit}) > ")
         }
         Prompt::Settle { condition, .. } => format!("Wait for: {condition}\n"),
         Prompt::Paused | Prompt::Ended(_) => walk.status().words().to_owned(),
@@ -206,7 +230,8 @@ fn shut(due: &str, question: &Question, offers: &[Offer], may_look: bool) -> Str
     }
     if may_look {
         let how = if offers.is_empty() { "" } else { " / did ..." };
-        text + &format!("{} (yes / no / cannot tell{how} / stop REASON) > ", question.text)
+        let (on, is) = asked_on(&question.others);
+        text + &format!("{on}{} (yes / no{is} / cannot tell{how} / stop REASON) > ", question.text)
     } else {
         text + "Nothing but a stop is left (stop REASON) > "
     }
@@ -231,7 +256,7 @@ pub(super) fn told(walk: &Walk) -> String {
 }
 
 /// How the walk ended.
-pub(super) fn ending(walk: &Walk, status: Status) -> String {
+pub(super) fn ending(walk: &Walk, ground: Option<&Ground>, status: Status) -> String {
     let mut text = format!("\nThe walk is {}", status.words());
     if let Some(reason) = walk.stop_reason() {
         let _ = write!(text, ": {reason}");
@@ -241,7 +266,7 @@ pub(super) fn ending(walk: &Walk, status: Status) -> String {
         && let Some(state) = walk.equipment().and_then(|equipment| equipment.safe_state.as_ref())
     {
         text.push_str("Before you leave the machine:\n");
-        text.push_str(&super::leave::before_leaving(walk));
+        text.push_str(&super::leave::before_leaving(walk, ground));
         text.push_str("The state in which it may be left:\n");
         for (condition, values) in state {
             let label = walk.equipment().map(|equipment| equipment.label(condition)).unwrap_or_default();

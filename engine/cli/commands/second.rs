@@ -62,7 +62,7 @@ impl Interview<'_> {
     pub(super) fn leave_machine(&mut self) -> Result<()> {
         output::say("\n--- Leaving the machine\n")?;
         while !self.walk().is_returned() {
-            let said = match next(self.walk()) {
+            let said = match next(self.walk(), self.ground()) {
                 Next::Act { act, number, total, wait, .. } => {
                     if let Some(millis) = wait {
                         output::say(&format!("{number} of {total}: {act}\n"))?;

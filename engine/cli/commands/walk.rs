@@ -15,9 +15,9 @@ use walk::Begin;
 pub(crate) fn run(options: &Walk) -> Result<Exit> {
     let report = super::read_and_check(&options.from)?;
     super::find(&report.library, &options.procedure)?;
-    if !report.is_sound(&options.procedure) {
+    if let Some(finding) = records::not_proved(&report, &options.procedure) {
         super::tell_errors(&report, &options.procedure)?;
-        output::complain(&format!("`{}` has errors: it cannot be walked\n", options.procedure));
+        output::complain(&format!("{}\n", NotBegun::NotProved(finding)));
         return Ok(Exit::Findings);
     }
     // Before it is said that it could be walked for training.
@@ -40,7 +40,7 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
         person: &person,
         training: options.training,
         rehearsal: options.rehearsal,
-        is_sound: true,
+        not_proved: None,
         is_approved: status.is_approved(),
     };
     let lacks = || may_not_walk(&report.library, &options.procedure, &person);
@@ -50,7 +50,7 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
             output::complain(&match why {
                 NotBegun::Lacks(why) => format!("{why}. It can be walked for training: add `--training`\n"),
                 NotBegun::Serial
-                | NotBegun::Unsound
+                | NotBegun::NotProved(_)
                 | NotBegun::NotByHand(_)
                 | NotBegun::NoProcedure
                 | NotBegun::NotShown(_) => format!("{why}\n"),

@@ -140,6 +140,8 @@ pub enum Choice {
     Pass,
     /// The tick is no, the reading was not in range, the verifier denies it.
     Fail,
+    /// Not what was asked for but value number `n`, from 0, in authored order, of the condition that the tick asks about.
+    Is(u32),
     /// Nobody can tell.
     CannotTell,
     /// Answer number `n`, from 0, in authored order.

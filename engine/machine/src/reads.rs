@@ -270,6 +270,7 @@ impl Reads {
                 Choice::Done
                 | Choice::Pass
                 | Choice::Fail
+                | Choice::Is(_)
                 | Choice::CannotTell
                 | Choice::Answer(_)
                 | Choice::Applies
@@ -339,6 +340,7 @@ impl Reads {
                 Choice::Done
                 | Choice::Pass
                 | Choice::Fail
+                | Choice::Is(_)
                 | Choice::CannotTell
                 | Choice::Answer(_)
                 | Choice::Applies

@@ -40,6 +40,7 @@ impl Machine {
                 Choice::Done
                 | Choice::Pass
                 | Choice::Fail
+                | Choice::Is(_)
                 | Choice::CannotTell
                 | Choice::Answer(_)
                 | Choice::Applies

@@ -82,6 +82,10 @@ impl Machine {
         let sight = self.sight(var);
         if sight.keeps && !self.is_half_run(state, var) {
             all.kept.insert(var);
+        } else if self.is_evidence(var) && self.stands(state, var) {
+            // Whoever made sure of it need not do so twice: what ends it is looked at.
+            all.stands.insert(var);
+            self.look_at_all(state, self.causes_of(var), all);
         } else if sight.is_asked {
             if sight.when.holds(&self.layout, &state.bits) {
                 self.look_at(state, var, all);
@@ -92,16 +96,7 @@ impl Machine {
                 all.lost.insert(var);
             }
         } else if self.is_evidence(var) {
-            let causes = || self.lost_when.iter().filter(|lost| lost.var == var).map(|lost| &lost.when);
-            let parts = || causes().flat_map(|cause| &cause.0).map(|part| part.var);
-            let stands = parts().all(|part| self.is_vouched_for(state, part))
-                && !causes().any(|cause| cause.meets(&self.layout, &state.bits));
-            if stands {
-                all.stands.insert(var);
-                self.look_at_all(state, parts(), all);
-            } else {
-                all.lost.insert(var);
-            }
+            all.lost.insert(var);
         } else if let Some(settling) = self.settling.iter().find(|s| s.var == var && sight.is_hidden) {
             let under = || settling.holds.iter().flat_map(|under| &under.0).map(|part| part.var);
             let counts = settling.holds.as_ref().is_none_or(|under| under.holds(&self.layout, &state.bits));
@@ -114,6 +109,19 @@ impl Machine {
         } else {
             all.lost.insert(var);
         }
+    }
+
+    /// Whether what ends the evidence can be looked at and has not come about.
+    fn stands(&self, state: &AbstractState, var: VarId) -> bool {
+        let mut causes = self.lost_when.iter().filter(|lost| lost.var == var).map(|lost| &lost.when);
+        self.causes_of(var).all(|part| self.is_vouched_for(state, part))
+            && !causes.any(|cause| cause.meets(&self.layout, &state.bits))
+    }
+
+    /// The conditions of what ends it.
+    fn causes_of(&self, var: VarId) -> impl Iterator<Item = VarId> {
+        let causes = self.lost_when.iter().filter(move |lost| lost.var == var).map(|lost| &lost.when);
+        causes.flat_map(|cause| &cause.0).map(|part| part.var)
     }
 
     /// Whether time has counted towards settling of what nobody sees, and not enough: a value keeps, a clock does not.

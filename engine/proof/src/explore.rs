@@ -133,7 +133,11 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
     fn arrive(&mut self, mut state: AbstractState) {
         self.live.project_dead(self.machine, &mut state);
         let waiting = self.waiting.entry(self.order.key(state.place)).or_default();
-        waiting.entry(state.place).or_default().push(state);
+        let waiting = waiting.entry(state.place).or_default();
+        // What is asked of what stops was asked on the way: that something does is enough.
+        if state.place.node != STOP || waiting.is_empty() {
+            waiting.push(state);
+        }
     }
 
     fn node(

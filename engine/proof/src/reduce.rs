@@ -58,6 +58,8 @@ struct Footprint {
     reads: BTreeSet<VarId>,
     writes: BTreeSet<VarId>,
     tests: Vec<machine::Conjunct>,
+    /// What it needs.
+    needs: Vec<machine::Conjunct>,
     /// Whether it can leave the block for another step.
     leaves: bool,
     /// Whether time passes in it.
@@ -86,11 +88,19 @@ fn clusters(
         // Whoever leaves sees the others half done; and what is found broken any of them may have to end.
         return vec![whole];
     }
+    // A run goes on from a need that is not surely met as if it were: then the item tells something of what is asked.
+    let narrows = |footprint: &Footprint| {
+        let field =
+            |state: &AbstractState, need: &machine::Conjunct| state.bits.field(&machine.layout, need.var);
+        let is_open =
+            |need: &&machine::Conjunct| states.iter().any(|state| field(state, need) & !need.set != 0);
+        footprint.needs.iter().filter(is_open).any(|need| asked.contains(&need.var))
+    };
+    let tells = |footprint: &Footprint| !footprint.writes.is_disjoint(asked) || narrows(footprint);
     let mut cluster: Vec<usize> = (0..footprints.len()).collect();
     for (at, one) in footprints.iter().enumerate() {
         for (other_at, other) in footprints.iter().enumerate().skip(at + 1) {
-            let seen_by_the_other = !one.writes.is_disjoint(asked) || !other.writes.is_disjoint(asked);
-            if seen_by_the_other || depend(machine, one, other, states) {
+            if tells(one) || tells(other) || depend(machine, one, other, states) {
                 let (from, to) = (cluster[other_at], cluster[at]);
                 cluster.iter_mut().filter(|name| **name == from).for_each(|name| *name = to);
             }
@@ -128,6 +138,7 @@ fn footprint(machine: &Machine, choosing: NodeId, item: u8) -> Footprint {
         reads: BTreeSet::new(),
         writes: BTreeSet::new(),
         tests: Vec::new(),
+        needs: Vec::new(),
         leaves: false,
         waits: false,
         finds: false,
@@ -141,7 +152,7 @@ fn footprint(machine: &Machine, choosing: NodeId, item: u8) -> Footprint {
             continue;
         }
         let node = machine.node(id);
-        footprint.tests.extend(node.needs.iter().map(|need| need.conjunct));
+        footprint.needs.extend(node.needs.iter().map(|need| need.conjunct));
         for outcome in &node.outcomes {
             if let Guard::Is(cube) | Guard::IsNot(cube) = &outcome.guard {
                 footprint.tests.extend(&cube.0);
@@ -167,6 +178,7 @@ fn footprint(machine: &Machine, choosing: NodeId, item: u8) -> Footprint {
             }
         }
     }
+    footprint.tests.extend(&footprint.needs);
     footprint.reads.extend(footprint.tests.iter().map(|conjunct| conjunct.var));
     follow(machine, &mut footprint);
     footprint

@@ -37,8 +37,8 @@ pub struct Beginning<'a> {
     pub training: bool,
     /// Whether it is wanted as a rehearsal.
     pub rehearsal: bool,
-    /// Whether neither the procedure nor what it relies on has an error.
-    pub is_sound: bool,
+    /// Why the procedure is not proved under what is written now; none where it is.
+    pub not_proved: Option<&'a str>,
     /// Whether the procedure is approved that day.
     pub is_approved: bool,
 }
@@ -48,8 +48,8 @@ pub struct Beginning<'a> {
 pub enum NotBegun {
     /// No machine has such a serial number.
     Serial,
-    /// The procedure has errors.
-    Unsound,
+    /// The procedure is not proved under what is written now: the first finding.
+    NotProved(String),
     /// It requires what nobody can see: a procedure that performs it begins it.
     NotByHand(Refusal),
     /// The person may not walk it for good that day, and why.
@@ -68,7 +68,12 @@ impl fmt::Display for NotBegun {
                 "A serial number has 1 to {SERIAL_MAX} letters of A to Z or a to z and digits; spaces and `{SERIAL_MARKS}` \
                  may stand among them."
             ),
-            Self::Unsound => f.write_str("The procedure has errors: it cannot be walked."),
+            Self::NotProved(finding) => {
+                write!(
+                    f,
+                    "This procedure is not proved under what is written now and cannot be begun: {finding}."
+                )
+            }
             Self::NotByHand(why) => why.fmt(f),
             Self::Lacks(why) => write!(f, "{why}. It can be walked for training."),
             Self::NoProcedure => f.write_str("There is no such procedure."),
@@ -97,13 +102,13 @@ impl Beginning<'_> {
         library: &Library,
         lacks: impl FnOnce() -> Result<Option<String>, E>,
     ) -> Result<Result<Begin, NotBegun>, E> {
-        let &Self { procedure, serial, person, training: _, rehearsal, is_sound, is_approved: _ } = self;
+        let &Self { procedure, serial, person, training: _, rehearsal, not_proved, is_approved: _ } = self;
         let serial = serial.trim();
         if !is_serial(serial) {
             return Ok(Err(NotBegun::Serial));
         }
-        if !is_sound {
-            return Ok(Err(NotBegun::Unsound));
+        if let Some(finding) = not_proved {
+            return Ok(Err(NotBegun::NotProved(finding.to_owned())));
         }
         if let Some(why) = walk::not_by_hand(library, procedure) {
             return Ok(Err(NotBegun::NotByHand(why)));

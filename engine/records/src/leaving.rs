@@ -1,5 +1,6 @@
 //! Leaving a machine after a stop: the computed way, act by act.
 
+use crate::judged::Ground;
 use document::model::Equipment;
 use machine::{Machine, VarId};
 use proof::{Course, Leaving, PlanStep, Planner, Universal};
@@ -169,120 +170,201 @@ pub const AS_IT_IS: &str = "By the record the machine may be left as it is.";
 /// Told of a machine from which no way is known.
 pub const NO_WAY: &str = "No way is known from here: stay with the machine and call for help.";
 
-/// The way from everything the machine may be like, and the plan for the whole equipment. None where the equipment states no
-/// state in which it may be left.
-fn planned(walk: &Walk) -> Option<(Leaving, Universal)> {
-    let mut planner = Planner::new(walk.machine())?;
-    Some((planner.leave_any(&walk.possible()), planner.universal().clone()))
+/// How a machine is left: by what the walk goes by, or by the equipment as it stands now where that says otherwise.
+struct Exit<'a> {
+    machine: &'a Machine,
+    equipment: Option<&'a Equipment>,
+    planner: Planner<'a>,
+    /// The plan for the whole equipment.
+    whole: Universal,
+    /// Whether nothing counts that was seen: it was recorded by other documents than the way is planned by.
+    from_anything: bool,
 }
 
-/// The same in words; none where the equipment states no state in which it may be left.
+impl<'a> Exit<'a> {
+    /// None where the equipment states no state in which it may be left.
+    fn new(walk: &'a Walk, ground: Option<&'a Ground>) -> Option<Self> {
+        let (machine, equipment) = match ground {
+            Some(ground) => (ground.machine(), ground.equipment()),
+            None => (walk.machine(), walk.equipment()),
+        };
+        let mut planner = Planner::new(machine)?;
+        let whole = planner.universal().clone();
+        Some(Self { machine, equipment, planner, whole, from_anything: ground.is_some() })
+    }
+
+    /// The way from everything the machine may be like.
+    fn plan(&mut self, walk: &Walk) -> Leaving {
+        if self.from_anything {
+            return self.planner.leave_any(&[self.machine.unknown(self.machine.start().place)]);
+        }
+        self.planner.leave_any(&walk.possible())
+    }
+
+    fn words(&self, step: &PlanStep) -> String {
+        check::plan_step_words(self.machine, self.equipment, step)
+    }
+
+    /// Whether somebody may have said this of the step that is next.
+    fn fits(&self, here: Option<&PlanStep>, said: &Event) -> bool {
+        match (here, said) {
+            (Some(step @ (PlanStep::Act(_) | PlanStep::Wait { .. })), Event::LeavingDone { act }) => {
+                self.words(step) == *act
+            }
+            (
+                Some(PlanStep::Look { var, .. } | PlanStep::Again { var, .. }),
+                Event::LeavingLooked { condition, values },
+            ) => {
+                *self.machine.layout.var(*var).name == **condition
+                    && values.iter().all(|value| self.machine.layout.bit(*var, value).is_some())
+            }
+            _ => false,
+        }
+    }
+
+    /// Where somebody is on a way who said all this, with how much of it was done. What was said of another way counts for
+    /// nothing: the documents were changed in between, and the way begins anew. None if that is so and it may not.
+    fn gone<'p>(
+        &'p self,
+        (moves, looks): (&'p [PlanStep], &'p [PlanStep]),
+        said: &[Event],
+        begins_anew: bool,
+    ) -> Option<(Course<'p>, usize)> {
+        let whole = match &self.whole {
+            Universal::Plan(steps) => &steps[..],
+            Universal::Impossible(_) | Universal::Unknown => &[],
+        };
+        let (mut course, mut done) = (Course::new(moves, looks, whole), 0);
+        for event in said {
+            if !self.fits(course.here(), event) {
+                if !begins_anew {
+                    return None;
+                }
+                (course, done) = (Course::new(moves, looks, whole), 0);
+                if !self.fits(course.here(), event) {
+                    continue;
+                }
+            }
+            match event {
+                Event::LeavingLooked { values, .. } if values.is_empty() => course.untold(),
+                Event::LeavingLooked { condition, values } => {
+                    if let Some(var) = self.machine.layout.find(condition) {
+                        let bits = values.iter().filter_map(|value| self.machine.layout.bit(var, value));
+                        course.looked(bits.fold(0, |all, bit| all | bit));
+                    }
+                }
+                _ => {
+                    course.done();
+                    done += 1;
+                }
+            }
+        }
+        Some((course, done))
+    }
+
+    /// What comes next, after what was said since the stop or since somebody took it up after that.
+    fn next(&mut self, walk: &Walk) -> Next {
+        let first = self.plan(walk);
+        let Leaving::Plan { moves, looks } = &first else { return Next::Stuck };
+        if let Some(gone) = self.gone((moves, looks), walk.leaving(), false) {
+            return self.told(gone);
+        }
+        let anew = self.plan(&walk.as_found());
+        let Leaving::Plan { moves, looks } = &anew else { return Next::Stuck };
+        self.gone((moves, looks), walk.leaving(), true).map_or(Next::Stuck, |gone| self.told(gone))
+    }
+
+    fn told(&self, (course, done): (Course<'_>, usize)) -> Next {
+        match course.here() {
+            None => Next::Nothing,
+            Some(step @ (PlanStep::Act(_) | PlanStep::Wait { .. })) => {
+                let rest: Vec<String> = course.rest().iter().map(|step| self.words(step)).collect();
+                Next::Act {
+                    act: self.words(step),
+                    number: done + 1,
+                    total: done + 1 + rest.len(),
+                    wait: if let PlanStep::Wait { millis, .. } = step { Some(*millis) } else { None },
+                    rest,
+                }
+            }
+            Some(PlanStep::Look { var, ways }) => {
+                self.look(*var, ways.iter().map(|(values, _)| *values).collect())
+            }
+            Some(PlanStep::Again { var, values, .. }) => {
+                self.look(*var, vec![*values, self.machine.layout.all(*var) & !values])
+            }
+            Some(PlanStep::Universal) => Next::Stuck,
+            Some(step @ PlanStep::Cannot) => Next::Cannot { words: self.cannot(step) },
+        }
+    }
+
+    /// That the machine cannot be brought to rest, and who is called.
+    fn cannot(&self, step: &PlanStep) -> String {
+        let words = self.words(step);
+        let role = self.equipment.and_then(|equipment| equipment.release.as_ref());
+        role.map_or_else(
+            || format!("{words} Put up a barrier."),
+            |role| format!("{words} Put up a barrier. Call the {}.", role.words()),
+        )
+    }
+
+    fn look(&self, var: VarId, choices: Vec<u64>) -> Next {
+        let layout = &self.machine.layout;
+        let known = self.equipment.and_then(|equipment| equipment.conditions.get(&layout.var(var).name));
+        let told_by = |value: &String| {
+            let question = known?.question(value)?.to_owned();
+            Some(ToldBy { value: value.clone(), question })
+        };
+        Next::Look {
+            condition: layout.var(var).name.to_string(),
+            label: layout.var(var).label.clone(),
+            choices: choices.into_iter().map(|set| named(self.machine, var, set)).collect(),
+            told_by: layout.var(var).values.iter().filter_map(told_by).collect(),
+        }
+    }
+}
+
+/// The way in words; none where the equipment states no state in which it may be left. `ground` is the equipment as it
+/// stands now, where it says otherwise than what the walk goes by.
 #[must_use]
-pub fn way(walk: &Walk) -> Option<Way> {
-    planned(walk).map(|(leaving, _)| Way::new(walk.machine(), walk.equipment(), &leaving))
+pub fn way(walk: &Walk, ground: Option<&Ground>) -> Option<Way> {
+    let mut exit = Exit::new(walk, ground)?;
+    let leaving = exit.plan(walk);
+    Some(Way::new(exit.machine, exit.equipment, &leaving))
 }
 
 /// What comes next for somebody who looks at a walk in which work was stopped: where they are not at it the way begins anew,
 /// unless it was gone to its end.
 #[must_use]
-pub fn next_for(walk: &Walk, is_there: bool) -> Next {
-    let next = next(walk);
+pub fn next_for(walk: &Walk, ground: Option<&Ground>, is_there: bool) -> Next {
+    let Some(mut exit) = Exit::new(walk, ground) else { return unstated(walk, ground) };
+    let next = exit.next(walk);
     match next {
-        Next::Act { .. } | Next::Look { .. } if !is_there => self::next(&walk.as_found()),
+        Next::Act { .. } | Next::Look { .. } if !is_there => exit.next(&walk.as_found()),
         Next::Act { .. } | Next::Look { .. } | Next::Nothing | Next::Stuck | Next::Cannot { .. } => next,
     }
 }
 
 /// Where nothing says how the machine may be left, nobody says that it may be left as it is if something must never be.
-fn unstated(walk: &Walk) -> Next {
-    if walk.machine().rules.is_empty() { Next::Nothing } else { Next::Stuck }
+fn unstated(walk: &Walk, ground: Option<&Ground>) -> Next {
+    let machine = ground.map_or_else(|| walk.machine(), Ground::machine);
+    if machine.rules.is_empty() { Next::Nothing } else { Next::Stuck }
 }
 
-/// What comes next, after what was said since the stop or since somebody took it up after that.
+/// What comes next for whoever is at the machine.
 #[must_use]
-pub fn next(walk: &Walk) -> Next {
-    let Some((leaving, universal)) = planned(walk) else { return unstated(walk) };
-    let (machine, equipment) = (walk.machine(), walk.equipment());
-    let Leaving::Plan { moves, looks } = &leaving else { return Next::Stuck };
-    let whole = match &universal {
-        Universal::Plan(steps) => &steps[..],
-        Universal::Impossible(_) | Universal::Unknown => &[],
-    };
-    let mut course = Course::new(moves, looks, whole);
-    let mut done = 0;
-    for event in walk.leaving() {
-        match event {
-            Event::LeavingLooked { condition, values } => {
-                if values.is_empty() {
-                    course.untold();
-                } else if let Some(var) = machine.layout.find(condition) {
-                    let bits = values.iter().filter_map(|value| machine.layout.bit(var, value));
-                    course.looked(bits.fold(0, |all, bit| all | bit));
-                }
-            }
-            Event::LeavingDone { .. } => {
-                course.done();
-                done += 1;
-            }
-            _ => {}
-        }
-    }
-    match course.here() {
-        None => Next::Nothing,
-        Some(step @ (PlanStep::Act(_) | PlanStep::Wait { .. })) => {
-            let words = |step: &PlanStep| check::plan_step_words(machine, equipment, step);
-            let rest: Vec<String> = course.rest().iter().map(words).collect();
-            Next::Act {
-                act: words(step),
-                number: done + 1,
-                total: done + 1 + rest.len(),
-                wait: if let PlanStep::Wait { millis, .. } = step { Some(*millis) } else { None },
-                rest,
-            }
-        }
-        Some(PlanStep::Look { var, ways }) => {
-            look(walk, *var, ways.iter().map(|(values, _)| *values).collect())
-        }
-        Some(PlanStep::Again { var, values, .. }) => {
-            look(walk, *var, vec![*values, machine.layout.all(*var) & !values])
-        }
-        Some(PlanStep::Universal) => Next::Stuck,
-        Some(step @ PlanStep::Cannot) => Next::Cannot { words: cannot(machine, equipment, step) },
-    }
-}
-
-/// That the machine cannot be brought to rest, and who is called.
-fn cannot(machine: &Machine, equipment: Option<&Equipment>, step: &PlanStep) -> String {
-    let words = check::plan_step_words(machine, equipment, step);
-    let role = equipment.and_then(|equipment| equipment.release.as_ref());
-    role.map_or_else(
-        || format!("{words} Put up a barrier."),
-        |role| format!("{words} Put up a barrier. Call the {}.", role.words()),
-    )
-}
-
-fn look(walk: &Walk, var: VarId, choices: Vec<u64>) -> Next {
-    let layout = &walk.machine().layout;
-    let known = walk.equipment().and_then(|equipment| equipment.conditions.get(&layout.var(var).name));
-    let told_by = |value: &String| {
-        let question = known?.question(value)?.to_owned();
-        Some(ToldBy { value: value.clone(), question })
-    };
-    Next::Look {
-        condition: layout.var(var).name.to_string(),
-        label: layout.var(var).label.clone(),
-        choices: choices.into_iter().map(|set| named(walk.machine(), var, set)).collect(),
-        told_by: layout.var(var).values.iter().filter_map(told_by).collect(),
-    }
+pub fn next(walk: &Walk, ground: Option<&Ground>) -> Next {
+    next_for(walk, ground, true)
 }
 
 /// The way from here, for someone who is about to stop: at the walk, or come to it.
 #[must_use]
-pub fn preview(walk: &Walk, is_there: bool) -> Vec<WayLine> {
-    let way = if is_there { way(walk) } else { way(&walk.as_found()) };
-    way.unwrap_or_else(
-        || if unstated(walk) == Next::Nothing { Way::AsItIs(Vec::new()) } else { Way::Unknown },
-    )
+pub fn preview(walk: &Walk, ground: Option<&Ground>, is_there: bool) -> Vec<WayLine> {
+    let way = if is_there { way(walk, ground) } else { way(&walk.as_found(), ground) };
+    way.unwrap_or_else(|| match unstated(walk, ground) {
+        Next::Nothing => Way::AsItIs(Vec::new()),
+        Next::Act { .. } | Next::Look { .. } | Next::Stuck | Next::Cannot { .. } => Way::Unknown,
+    })
     .lines()
 }
 

@@ -5,6 +5,7 @@
 //! - [`Due`]: what is due on each machine and which are out of service, by the register and the records.
 //! - [`Beginning`]: whether a walk may begin, and as what.
 //! - [`change`]: whether the documents in force are still those that a walk goes by.
+//! - [`judged`]: whether what a walk goes by is proved under the equipment in force.
 //! - [`machine_notices`]: what to know of the machine before it is worked on.
 //! - [`readable`]: walks that are damaged, named beside the others; [`Incomplete`]: where all are wanted or nothing.
 //! - [`field`]: what walks tell of each procedure.
@@ -14,6 +15,7 @@
 //!
 //! Nothing here reads files or clocks: texts, records and days come in.
 
+mod asked_for_more;
 mod beginning;
 mod calendar;
 mod change;
@@ -21,6 +23,7 @@ mod damage;
 mod due;
 pub mod exported;
 mod field;
+mod judged;
 pub mod leaving;
 mod notices;
 pub mod printed;
@@ -37,6 +40,7 @@ pub use change::{Basis, Change, change};
 pub use damage::{Damaged, Incomplete, readable};
 pub use due::{Due, Item, Out, due};
 pub use field::{FieldLines, field};
+pub use judged::{Ground, Judged, Unproved, judged, not_proved};
 pub use notices::{MachineNotice, machine_notices};
 pub use register::{Fleet, Interval, Machine, OutOfService, Register, Site, Uses};
 pub use time::{shown, time};

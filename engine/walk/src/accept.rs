@@ -1,6 +1,5 @@
 //! Whether what a person says is taken: an event, or a refusal with the reason and what would open the gate.
 
-use crate::advance::choice;
 use crate::event::{Because, Event, Look};
 use crate::input::Input;
 use crate::refusal::{Refusal, refuse};
@@ -51,8 +50,10 @@ impl Walk {
             Input::Resume { person } => self.resume(person),
             Input::Pause if self.paused => refuse("The walk is paused", "Resume it first"),
             Input::Pause => Ok(Event::Paused),
+            Input::TakeBack => self.take_back(),
             Input::Variant(_)
             | Input::Look(_)
+            | Input::Is(_)
             | Input::Done
             | Input::Fastener(_)
             | Input::Sign(_)
@@ -79,12 +80,14 @@ impl Walk {
         match (input, stage) {
             (Input::Variant(value), Stage::Variant(due)) => self.variant(*due, value),
             (Input::Reading(text), Stage::Label(_)) => self.label(text),
-            (Input::Look(answer), Stage::Gate { due, because, .. }) => {
-                Ok(self.at_gate_seen(*due, *because, *answer))
-            }
-            (Input::Look(answer), Stage::Shut { due, because, may_look: true, .. }) => {
-                Ok(self.at_gate_seen(*due, *because, *answer))
-            }
+            (
+                Input::Look(answer),
+                Stage::Gate { due, because, .. } | Stage::Shut { due, because, may_look: true, .. },
+            ) => Ok(self.at_gate_seen(*due, *because, *answer, None)),
+            (
+                Input::Is(value),
+                Stage::Gate { due, because, .. } | Stage::Shut { due, because, may_look: true, .. },
+            ) => Ok(self.at_gate_seen(*due, *because, Look::No, Some(self.other(*due, value)?))),
             (Input::Restored(action), Stage::Shut { due, offers, .. }) if offers.contains(action) => {
                 let condition = self.named(*due);
                 Ok(Event::Restored { step: self.here(), action: action.clone(), condition })
@@ -95,12 +98,20 @@ impl Walk {
             (Input::Look(answer), Stage::TicksDoubted) => {
                 Ok(Event::TicksLooked { step: self.here(), yes: *answer == Look::Yes })
             }
-            (Input::Look(answer), Stage::Look(tick)) => self.look(tick, *answer),
+            (Input::Look(answer), Stage::Look(tick)) => self.look(tick, *answer, None),
+            (Input::Is(value), Stage::Look(tick)) => {
+                self.look(tick, Look::No, Some(self.other(tick.asked, value)?))
+            }
             (
                 Input::Look(answer),
                 Stage::Wait { clock: Clock::Over { .. }, until: Some(tick), millis: _ },
             ) if *answer != Look::No || tick.failed || timers::limit(self).is_none() => {
-                self.look(tick, *answer)
+                self.look(tick, *answer, None)
+            }
+            (Input::Is(value), Stage::Wait { clock: Clock::Over { .. }, until: Some(tick), millis: _ })
+                if tick.failed || timers::limit(self).is_none() =>
+            {
+                self.look(tick, Look::No, Some(self.other(tick.asked, value)?))
             }
             (
                 Input::LimitReached,
@@ -130,6 +141,7 @@ impl Walk {
             (
                 Input::Variant(_)
                 | Input::Look(_)
+                | Input::Is(_)
                 | Input::Done
                 | Input::Fastener(_)
                 | Input::Sign(_)
@@ -142,6 +154,7 @@ impl Walk {
                 | Input::StartTimer
                 | Input::TimerOver
                 | Input::LimitReached
+                | Input::TakeBack
                 | Input::Note(_)
                 | Input::Pause
                 | Input::Resume { .. }
@@ -175,22 +188,44 @@ impl Walk {
         Ok(Event::Variant { variant: var.name.to_string(), value: value.to_owned() })
     }
 
-    /// A look of a gate, whatever it shows.
-    fn at_gate_seen(&self, due: Conjunct, because: Because, answer: Look) -> Event {
-        let at = self.gate_look(Some(due.var));
-        let recorded = at.map(|at| self.ruled_out(at, answer)).unwrap_or_default();
-        self.seen_as(due, answer, because, recorded)
+    /// A value that is asked on where the condition has none of those that are due.
+    fn other(&self, due: Conjunct, value: &str) -> Result<String, Refusal> {
+        let others = self.others(due);
+        if others.iter().any(|other| other.value == value) {
+            return Ok(value.to_owned());
+        }
+        let known: Vec<&str> = others.iter().map(|other| other.value.as_str()).collect();
+        let opens = if known.is_empty() {
+            "Answer yes, no or cannot tell".to_owned()
+        } else {
+            format!("Say which of {} it is, or no", known.join(", "))
+        };
+        refuse(format!("`{value}` is not asked on here"), opens)
     }
 
-    fn seen_as(&self, due: Conjunct, answer: Look, because: Because, recorded: Vec<String>) -> Event {
+    /// A look of a gate, whatever it shows.
+    fn at_gate_seen(&self, due: Conjunct, because: Because, answer: Look, found: Option<String>) -> Event {
+        let seen = self.seen_set(due, answer, found.as_deref());
+        let at = self.gate_look(Some(due.var));
+        let recorded = at.zip(seen).map(|(at, seen)| self.ruled_out(at, seen)).unwrap_or_default();
+        self.seen_as(due, (answer, found), because, recorded)
+    }
+
+    fn seen_as(
+        &self,
+        due: Conjunct,
+        (answer, found): (Look, Option<String>),
+        because: Because,
+        recorded: Vec<String>,
+    ) -> Event {
         let (step, condition, values) = (self.here(), self.named(due), self.values(due));
-        Event::Seen { step, condition, values, answer, because, recorded }
+        Event::Seen { step, condition, values, answer, found, because, recorded }
     }
 
     /// A look of the step: what is seen counts, whatever the record says.
-    fn look(&self, tick: &Tick, answer: Look) -> Result<Event, Refusal> {
+    fn look(&self, tick: &Tick, answer: Look, found: Option<String>) -> Result<Event, Refusal> {
         let due = tick.asked;
-        let Some(next) = self.after(choice(answer)) else {
+        let Some(next) = self.after(self.choice(due.var, answer, found.as_deref())) else {
             return refuse(
                 "Any value is asked for here: there is no no",
                 "Look and answer yes, or cannot tell",
@@ -198,7 +233,7 @@ impl Walk {
         };
         let field = Conjunct { set: self.field(due.var), ..due };
         let recorded = if next.surprise { self.values(field) } else { Vec::new() };
-        Ok(self.seen_as(due, answer, Because::Step, recorded))
+        Ok(self.seen_as(due, (answer, found), Because::Step, recorded))
     }
 
     fn verify(&self, person: &str) -> Result<Event, Refusal> {
@@ -212,10 +247,10 @@ impl Walk {
     }
 
     fn release(&self, person: &str) -> Result<Event, Refusal> {
-        let Some(Kind::Hold(hold)) = self.step().map(|step| &step.kind) else {
+        let Some(role) = self.releasing_role() else {
             return refuse("Nobody's signature is due here", "Do what the step says");
         };
-        let (person, role) = signer(person, &hold.released_by, |person| same_person(person, &self.person))?;
+        let (person, role) = signer(person, role, |person| same_person(person, &self.person))?;
         Ok(Event::Released { step: self.here(), person, role })
     }
 

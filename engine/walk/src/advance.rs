@@ -2,7 +2,7 @@
 
 use crate::event::Look;
 use crate::state::{Running, Since, Walk};
-use machine::{AbstractState, Choice, Effect, LookKind, Next, NodeKind, VarId};
+use machine::{AbstractState, Choice, Conjunct, Effect, LookKind, Next, NodeKind, VarId};
 
 impl Walk {
     /// What a choice leads to; `None` if the node has no such way or several states come of it.
@@ -27,8 +27,13 @@ impl Walk {
         let outcome = node.outcomes.iter().find(|outcome| outcome.choice == choice);
         let effects = outcome.map(|outcome| outcome.effects.clone()).unwrap_or_default();
         let is_tick = matches!(node.kind, NodeKind::Tick(_));
+        let is_act = matches!(node.kind, NodeKind::Act | NodeKind::InAct { .. });
         if effects.iter().any(|effect| effect.is_act()) {
             self.note_written(&next.changed, at_ms);
+            if !is_act {
+                // What an answer brought about beside what it says does not go back with it.
+                self.given.clear();
+            }
         }
         for effect in effects {
             self.note_seen(effect, is_tick, at_ms);
@@ -220,13 +225,29 @@ impl Walk {
             .map(|at| (outcomes[at].choice, self.machine.node(outcomes[at].to.node).path.clone()))
             .collect()
     }
-}
 
-/// The way of a look.
-pub(crate) fn choice(answer: Look) -> Choice {
-    match answer {
-        Look::Yes => Choice::Pass,
-        Look::No => Choice::Fail,
-        Look::CannotTell => Choice::CannotTell,
+    /// The way of a look.
+    pub(crate) fn choice(&self, var: VarId, answer: Look, found: Option<&str>) -> Choice {
+        let number =
+            found.and_then(|value| self.machine.layout.var(var).values.iter().position(|of| of == value));
+        match (answer, number) {
+            (Look::Yes, _) => Choice::Pass,
+            (Look::No, Some(number)) => Choice::Is(number as u32),
+            (Look::No, None) => Choice::Fail,
+            (Look::CannotTell, _) => Choice::CannotTell,
+        }
+    }
+
+    /// The values that a look leaves; none where nobody can tell.
+    pub(crate) fn seen_set(&self, due: Conjunct, answer: Look, found: Option<&str>) -> Option<u64> {
+        let layout = &self.machine.layout;
+        match answer {
+            Look::Yes => Some(due.set),
+            Look::No => {
+                let found = found.and_then(|value| layout.bit(due.var, value));
+                Some(found.unwrap_or(layout.all(due.var) & !due.set))
+            }
+            Look::CannotTell => None,
+        }
     }
 }

@@ -218,6 +218,7 @@ impl<'a> Follower<'a> {
             | Event::Begin(_)
             | Event::Fastened { .. }
             | Event::TicksLooked { .. }
+            | Event::TakenBack { .. }
             | Event::Noted { .. }
             | Event::Photographed { .. }
             | Event::LeavingDone { .. }

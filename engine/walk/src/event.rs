@@ -203,6 +203,9 @@ pub enum Event {
         values: Vec<String>,
         /// What was seen.
         answer: Look,
+        /// Where it is none of them and was asked on: the value that it has.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        found: Option<String>,
         /// Why it was asked.
         because: Because,
         /// Where the record ruled that out: the values it had by the record.
@@ -343,6 +346,13 @@ pub enum Event {
     LimitReached {
         /// The step.
         step: String,
+    },
+    /// The last answer was a mistake. It is as if it had not been given; an act that was said to be done counts as begun.
+    TakenBack {
+        /// The step at which it was given.
+        step: String,
+        /// What was given, in words.
+        what: String,
     },
     /// A remark.
     Noted {

@@ -51,6 +51,7 @@ fn remark<'a>(event: &'a Event, at: &'a str) -> Option<(&'a str, String)> {
         Event::TicksLooked { step, yes: false } => {
             Some((step, "the fasteners were not as they were left".to_owned()))
         }
+        Event::TakenBack { step, what } => Some((step, format!("taken back: {what}"))),
         Event::Stopped { reason, .. } => Some((at, format!("work stopped: {reason}"))),
         Event::Returned { person, remark, .. } => Some((at, format!("released by {person}: {remark}"))),
         Event::Begin(_)
@@ -109,6 +110,7 @@ pub fn step_of(event: &Event) -> Option<&str> {
         | Event::WaitStarted { step, .. }
         | Event::WaitOver { step }
         | Event::LimitReached { step }
+        | Event::TakenBack { step, .. }
         | Event::Noted { step, .. }
         | Event::Photographed { step, .. }
         | Event::Deviated { step, .. } => Some(step),

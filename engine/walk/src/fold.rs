@@ -1,6 +1,5 @@
 //! How each event changes what is known of a walk.
 
-use crate::advance::choice;
 use crate::event::{Because, Event, Look, ReadingVerdict};
 use crate::state::{Doubt, Running, Walk};
 use crate::taking_up;
@@ -16,6 +15,11 @@ impl Walk {
             self.last_ms = at_ms;
             return;
         }
+        if let Event::TakenBack { .. } = event {
+            self.taken_back(at_ms);
+            return;
+        }
+        self.given = self.before(event);
         self.surprise = self.told(event);
         self.note_hands(event);
         match event {
@@ -24,6 +28,7 @@ impl Walk {
             | Event::Confirmed { .. }
             | Event::NormalConfirmed { .. }
             | Event::Looked { .. }
+            | Event::TakenBack { .. }
             | Event::Noted { .. }
             | Event::Photographed { .. } => {}
             Event::Variant { variant, value } => {
@@ -47,7 +52,9 @@ impl Walk {
                     figure,
                 );
             }
-            Event::Seen { condition, answer, .. } => self.seen(condition, *answer, at_ms),
+            Event::Seen { condition, answer, found, .. } => {
+                self.seen(condition, *answer, found.as_deref(), at_ms);
+            }
             Event::CannotTell { .. } => self.choose(Choice::CannotTell, at_ms),
             Event::Restored { action, .. } => self.restored(action, at_ms),
             Event::Done { .. } => {
@@ -67,7 +74,12 @@ impl Walk {
             }
             Event::Verified { .. } => self.choose(Choice::Pass, at_ms),
             Event::NotVerified { .. } => self.choose(Choice::Fail, at_ms),
-            Event::Released { .. } => self.choose(Choice::Done, at_ms),
+            Event::Released { role, .. } => {
+                self.released_by(role);
+                if self.node().kind == NodeKind::Hold {
+                    self.choose(Choice::Done, at_ms);
+                }
+            }
             Event::Reading { verdict, .. } => match verdict {
                 ReadingVerdict::Within => self.choose(Choice::Pass, at_ms),
                 ReadingVerdict::Outside | ReadingVerdict::TooCloseToTell => {
@@ -144,6 +156,7 @@ impl Walk {
             | Event::NormalConfirmed { .. }
             | Event::Looked { .. }
             | Event::WaitStarted { .. }
+            | Event::TakenBack { .. }
             | Event::Noted { .. }
             | Event::Photographed { .. }
             | Event::Paused
@@ -159,29 +172,30 @@ impl Walk {
     }
 
     /// A look was answered: of a gate, or of the step.
-    fn seen(&mut self, condition: &str, answer: Look, at_ms: i64) {
+    fn seen(&mut self, condition: &str, answer: Look, found: Option<&str>, at_ms: i64) {
         if self.gate.is_some() {
             if let Some(at) = self.gate_look(self.machine.layout.find(condition)) {
-                self.gate_answered(at, answer, at_ms);
+                self.gate_answered(at, answer, found, at_ms);
             }
             return;
         }
         if let NodeKind::Tick(tick) = &self.node().kind
             && self.machine.layout.find(condition) == Some(tick.asked.var)
         {
-            self.choose(choice(answer), at_ms);
+            self.choose(self.choice(tick.asked.var, answer, found), at_ms);
         }
     }
 
     /// What is told of an answer that contradicts the record: what is seen, against what the record said.
     fn told(&self, event: &Event) -> Option<String> {
         match event {
-            Event::Seen { condition, values, answer, recorded, .. } if !recorded.is_empty() => {
+            Event::Seen { condition, values, answer, found, recorded, .. } if !recorded.is_empty() => {
                 let layout = &self.machine.layout;
                 let var = layout.find(condition)?;
                 let asked =
                     values.iter().filter_map(|value| layout.bit(var, value)).fold(0, |all, bit| all | bit);
-                let seen = if *answer == Look::Yes { asked } else { layout.all(var) & !asked };
+                let due = Conjunct { var, set: asked };
+                let seen = self.seen_set(due, *answer, found.as_deref())?;
                 Some(format!(
                     "The {} is {}, though by the record it was {}. What is seen counts.",
                     layout.var(var).label,

@@ -61,7 +61,7 @@ impl Walk {
     }
 
     /// What is told of an answer that the record ruled out: the values it had by the record.
-    pub(crate) fn ruled_out(&self, at: usize, answer: Look) -> Vec<String> {
+    pub(crate) fn ruled_out(&self, at: usize, seen: u64) -> Vec<String> {
         let Some(look) = self.gate.as_ref().and_then(|gate| Some((gate, gate.looks.get(at)?))) else {
             return Vec::new();
         };
@@ -72,29 +72,21 @@ impl Walk {
             _ => &self.state,
         };
         let field = believed.bits.field(&self.machine.layout, look.due.var);
-        let left = match answer {
-            Look::Yes => field & look.due.set,
-            Look::No => field & !look.due.set,
-            Look::CannotTell => return Vec::new(),
-        };
-        if left == 0 { self.values(Conjunct { set: field, ..look.due }) } else { Vec::new() }
+        if field & seen == 0 { self.values(Conjunct { set: field, ..look.due }) } else { Vec::new() }
     }
 
     /// A look of the gate was answered.
-    pub(crate) fn gate_answered(&mut self, at: usize, answer: Look, at_ms: i64) {
+    pub(crate) fn gate_answered(&mut self, at: usize, answer: Look, found: Option<&str>, at_ms: i64) {
+        let Some(due) = self.gate.as_ref().and_then(|gate| Some(gate.looks.get(at)?.due)) else { return };
+        let seen = self.seen_set(due, answer, found);
         let Some(gate) = &mut self.gate else { return };
         let Some(look) = gate.looks.get_mut(at) else { return };
         look.answer = Some(answer);
         if answer != Look::Yes {
             look.failed += 1;
         }
-        let due = look.due;
         let by_record = look.because == Because::ByRecord;
-        let effect = match answer {
-            Look::Yes => Effect::Look(due),
-            Look::No => Effect::Look(Conjunct { set: self.machine.layout.all(due.var) & !due.set, ..due }),
-            Look::CannotTell => Effect::Lose(due.var),
-        };
+        let effect = seen.map_or(Effect::Lose(due.var), |set| Effect::Look(Conjunct { set, ..due }));
         self.machine.apply(&mut self.state, effect);
         self.unlooked.remove(&due.var);
         if answer != Look::Yes {

@@ -9,6 +9,8 @@ pub enum Input {
     Variant(String),
     /// What is seen of what is asked.
     Look(Look),
+    /// It is none of the values asked for: it is this one.
+    Is(String),
     /// At a question with answers or a reading: nobody can tell.
     CannotTell,
     /// At a shut gate: this action of the equipment was done.
@@ -33,6 +35,8 @@ pub enum Input {
     TimerOver,
     /// What was waited for did not come.
     LimitReached,
+    /// The last answer was a mistake.
+    TakeBack,
     /// A remark.
     Note(String),
     /// The walk pauses.

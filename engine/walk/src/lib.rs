@@ -28,9 +28,12 @@ mod prompt;
 mod reading;
 mod refusal;
 mod refused;
+mod releasing;
+mod said_before;
 mod stage;
 mod state;
 mod status;
+mod taking_back;
 mod taking_up;
 mod ticks;
 mod timers;
@@ -47,7 +50,7 @@ pub use live::{
     events, fold, free_name, resume, resume_among, verified,
 };
 pub use outline::Outline;
-pub use prompt::{Offer, Prompt, Question, Timer};
+pub use prompt::{Offer, Other, Prompt, Question, Timer};
 pub use reading::Reading;
 pub use refusal::Refusal;
 pub use stage::{Behind, Ending, Heading, Stage};

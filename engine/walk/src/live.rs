@@ -7,6 +7,7 @@ use crate::event::{Begin, Event, FORMAT};
 use crate::input::Input;
 use crate::outline::Outline;
 use crate::prompt::Prompt;
+use crate::said_before::came_of;
 use crate::state::Walk;
 use document::Day;
 use journal::{Journal, Verification};
@@ -18,8 +19,8 @@ use std::collections::BTreeMap;
 pub struct Kept {
     id: String,
     len: u64,
-    /// The keys of answers that were taken, with the numbers of their records.
-    keys: BTreeMap<String, u64>,
+    /// The keys of answers that were taken, with the numbers of their records and what was recorded.
+    keys: BTreeMap<String, (u64, Event)>,
     walk: Walk,
 }
 
@@ -227,7 +228,7 @@ fn folded(id: &str, entries: Vec<(i64, Entry)>, cache: &mut CompiledCache) -> Re
     let mut walk = walk_by(*begin, at_ms, cache)?;
     for (at_ms, entry) in entries {
         walk.apply(&entry.event, at_ms);
-        keys.extend(entry.key.map(|key| (key, len)));
+        keys.extend(entry.key.map(|key| (key, (len, entry.event))));
         len += 1;
     }
     Ok(Kept { id: id.to_owned(), len, keys, walk })
@@ -247,7 +248,7 @@ fn earlier(
     let (mut len, mut keys) = (1, BTreeMap::new());
     for (at_ms, entry) in entries {
         walk.apply(&entry.event, at_ms);
-        keys.extend(entry.key.map(|key| (key, len)));
+        keys.extend(entry.key.map(|key| (key, (len, entry.event))));
         len += 1;
     }
     Ok(Kept { id: id.to_owned(), len, keys, walk })
@@ -286,13 +287,11 @@ impl Kept {
         self.len
     }
 
-    /// The number of the record, if this answer was taken under that key before. A stop is never taken for an answer that
-    /// somebody gave before it.
+    /// The number of the record, if this answer was taken under that key before. Another answer under the same key was not.
     #[must_use]
     pub fn taken(&self, input: &Input, key: &str) -> Option<u64> {
-        let stops = matches!(input, Input::Stop(_) | Input::StopAway { .. });
-        let may_be = !stops || self.walk.status().is_ended();
-        self.keys.get(key).copied().filter(|_| may_be)
+        let (record, event) = self.keys.get(key)?;
+        came_of(event, input).then_some(*record)
     }
 
     /// The walk with the journal that holds its records.
@@ -366,7 +365,7 @@ impl LiveWalk<'_> {
     fn record(&mut self, event: &Event, key: Option<&str>, now_ms: i64) -> Result<(), Error> {
         let kept = &mut self.kept;
         self.journal.append(&kept.id, kept.len, &write(event.clone(), key)?, now_ms)?;
-        kept.keys.extend(key.map(|key| (key.to_owned(), kept.len)));
+        kept.keys.extend(key.map(|key| (key.to_owned(), (kept.len, event.clone()))));
         kept.len += 1;
         kept.walk.apply(event, now_ms);
         Ok(())

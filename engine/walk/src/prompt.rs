@@ -18,10 +18,21 @@ pub struct Question {
     pub text: String,
     /// Why it is asked.
     pub because: Because,
+    /// What is asked on where the answer is no.
+    pub others: Vec<Other>,
     /// Which of the questions of its page it is, from 1.
     pub number: usize,
     /// How many the page has.
     pub of: usize,
+}
+
+/// A value that is asked on: the condition has none of those asked for, and perhaps this one.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Other {
+    /// The value.
+    pub value: String,
+    /// Its question, whose yes means that value.
+    pub question: String,
 }
 
 /// Something that may put right what keeps a gate shut.
@@ -42,6 +53,8 @@ pub struct Timer {
     pub since_ms: Option<i64>,
     /// What else must have come, asked once the time is over.
     pub until: Option<String>,
+    /// What is asked on where that has not come.
+    pub others: Vec<Other>,
     /// The longest wait for that, in milliseconds.
     pub limit: Option<u64>,
 }
@@ -128,16 +141,17 @@ impl Walk {
             }
             Stage::Label(reading) => Prompt::Reading(reading),
             Stage::Gate { due, because, number, of, .. } => {
-                Prompt::Look(Question { text: self.question(due), because, number, of })
+                Prompt::Look(self.asked(due, because, number, of))
             }
             Stage::Shut { due, because, offers, may_look, .. } => Prompt::Shut {
                 due: self.fact(due),
-                question: Question { text: self.question(due), because, number: 1, of: 1 },
+                question: self.asked(due, because, 1, 1),
                 offers: offers.into_iter().map(|action| self.offer(action)).collect(),
                 may_look,
             },
             Stage::Settle { due, millis, clock, .. } => {
-                let timer = Timer { millis, since_ms: clock.since_ms(), until: None, limit: None };
+                let others = Vec::new();
+                let timer = Timer { millis, since_ms: clock.since_ms(), until: None, others, limit: None };
                 Prompt::Settle { condition: self.fact(due), timer }
             }
             Stage::BegunDoubted => {
@@ -157,15 +171,18 @@ impl Walk {
             Stage::Wait { millis, clock, until } => Prompt::Wait(Timer {
                 millis,
                 since_ms: clock.since_ms(),
+                // The first that has not come is waited for, to the limit.
+                others: until
+                    .filter(|tick| tick.failed || timers::limit(self).is_none())
+                    .map(|tick| self.others(tick.asked))
+                    .unwrap_or_default(),
                 until: until.map(|tick| self.question(tick.asked)),
                 limit: timers::limit(self),
             }),
-            Stage::Look(tick) => Prompt::Look(Question {
-                text: self.question(tick.asked),
-                because: Because::Step,
-                number: tick.number as usize,
-                of: tick.of as usize,
-            }),
+            Stage::Look(tick) => {
+                let (number, of) = (tick.number as usize, tick.of as usize);
+                Prompt::Look(self.asked(tick.asked, Because::Step, number, of))
+            }
             Stage::Locked(why) => Prompt::Locked(why),
         }
     }
@@ -174,15 +191,6 @@ impl Walk {
         let known = self.equipment().and_then(|equipment| equipment.actions.get(action.as_str()));
         let words = known.map(|known| self.filled(&known.act)).unwrap_or_default();
         Offer { action, words }
-    }
-
-    fn hold_prompt(&self) -> Prompt {
-        match self.step().map(|step| &step.kind) {
-            Some(Kind::Hold(hold)) => {
-                Prompt::Sign { role: hold.released_by.words(), check: Some(self.filled(&hold.check)) }
-            }
-            _ => Prompt::Act,
-        }
     }
 
     fn reading_prompt(&self, attempt: u32, attempts: u32) -> Prompt {
@@ -213,6 +221,22 @@ impl Walk {
         }
     }
 
+    fn asked(&self, due: Conjunct, because: Because, number: usize, of: usize) -> Question {
+        Question { text: self.question(due), because, others: self.others(due), number, of }
+    }
+
+    /// What is asked on where a condition has none of these values.
+    pub(crate) fn others(&self, due: Conjunct) -> Vec<Other> {
+        let name = &self.machine.layout.var(due.var).name;
+        let condition = self.equipment().and_then(|equipment| equipment.conditions.get(name));
+        let asked = condition.map(|condition| condition.asked_on(&self.values(due))).unwrap_or_default();
+        let other = |(value, question): (&str, &str)| Other {
+            value: value.to_owned(),
+            question: question.to_owned(),
+        };
+        asked.into_iter().map(other).collect()
+    }
+
     fn question(&self, conjunct: Conjunct) -> String {
         let layout = &self.machine.layout;
         let values = self.values(conjunct);
@@ -226,7 +250,7 @@ impl Walk {
     }
 
     /// A text of the procedure with its figures for this machine.
-    fn filled(&self, text: &str) -> String {
+    pub(crate) fn filled(&self, text: &str) -> String {
         document::filled(text, |amount| {
             let figure = self.figure(&Figure::Amount(Name::from(amount))).ok().flatten()?;
             Some(self.equipment()?.system().show(&figure))

@@ -21,7 +21,7 @@ impl Said {
     fn of(input: &Input) -> Self {
         match input {
             Input::Variant(_) => Self::Variant,
-            Input::Look(_) => Self::Look,
+            Input::Look(_) | Input::Is(_) => Self::Look,
             Input::Done => Self::Done,
             Input::Sign(_) | Input::Deny(_) => Self::Sign,
             Input::StartTimer | Input::TimerOver => Self::Timer,
@@ -32,6 +32,7 @@ impl Said {
             | Input::Answer(_)
             | Input::Item(_)
             | Input::LimitReached
+            | Input::TakeBack
             | Input::Note(_)
             | Input::Pause
             | Input::Resume { .. }
@@ -136,7 +137,7 @@ pub(crate) fn refused(stage: &Stage, input: &Input, now_ms: i64) -> Refusal {
 pub(crate) fn unasked(input: &Input) -> Refusal {
     let reason = match input {
         Input::Variant(_) => "No variant is asked for",
-        Input::Look(_) => "Nothing is asked that yes or no would answer",
+        Input::Look(_) | Input::Is(_) => "Nothing is asked that yes or no would answer",
         Input::Done => "Conditions are asked",
         Input::Fastener(_) => "No fastener is due here",
         Input::Sign(_) | Input::Deny(_) => "Nobody's signature is due here",
@@ -156,7 +157,8 @@ pub(crate) fn unasked(input: &Input) -> Refusal {
                 "Gates, waits, readings and signatures stay as they are; stop work if they cannot be kept",
             );
         }
-        Input::Note(_)
+        Input::TakeBack
+        | Input::Note(_)
         | Input::Photo { .. }
         | Input::Pause
         | Input::Resume { .. }

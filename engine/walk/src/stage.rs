@@ -342,6 +342,7 @@ impl Walk {
         match self.node().kind {
             NodeKind::End if self.deviations > 0 => Stage::Ended(Ending::CompletedWithDeviation),
             NodeKind::End => Stage::Ended(Ending::Completed),
+            NodeKind::Act if self.is_release_due() => Stage::Hold,
             NodeKind::Act => self.tick().map_or(Stage::Act, Stage::Fasten),
             NodeKind::Verify { .. } => Stage::Verification,
             NodeKind::Hold => Stage::Hold,

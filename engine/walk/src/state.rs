@@ -49,6 +49,14 @@ pub(crate) enum Since {
     Written,
 }
 
+/// An answer that nothing rests on yet, and the walk before it.
+#[derive(Clone, Debug)]
+pub(crate) struct Given {
+    pub(crate) step: String,
+    pub(crate) what: String,
+    pub(crate) before: Box<Walk>,
+}
+
 /// A walk: what the records entitle us to believe, and what is still to be asked.
 #[derive(Clone, Debug)]
 pub struct Walk {
@@ -78,6 +86,8 @@ pub struct Walk {
     pub(crate) left_alone: bool,
     /// Who took part in what may have to be verified.
     pub(crate) hands: Hands,
+    /// Combinations that somebody may release and that have to be released once more: work was interrupted since.
+    pub(crate) unreleased: BTreeSet<Name>,
     /// Whether the looks before done are over.
     pub(crate) done_seen: bool,
     /// For every variable.
@@ -96,6 +106,8 @@ pub struct Walk {
     pub(crate) deviations: u32,
     /// Where the last answer contradicted the record: what is told of it.
     pub(crate) surprise: Option<String>,
+    /// The answers that can be taken back, the last one last.
+    pub(crate) given: Vec<Given>,
     /// Counts the events that can change what is asked: everything but remarks and photos.
     pub(crate) position: u64,
     pub(crate) person: String,
@@ -129,6 +141,7 @@ impl Walk {
             unlooked: BTreeSet::new(),
             left_alone: false,
             hands: Hands::default(),
+            unreleased: BTreeSet::new(),
             done_seen: false,
             known,
             page: Vec::new(),
@@ -140,6 +153,7 @@ impl Walk {
             returned: false,
             deviations: 0,
             surprise: None,
+            given: Vec::new(),
             position: 1,
             person,
             last_ms: at_ms,

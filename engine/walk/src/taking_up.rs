@@ -22,6 +22,7 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str) {
         return;
     }
     walk.taken_up_in_act = None;
+    walk.releases_end();
     // What a timer waits for may have come again: it counts from now.
     walk.timer = None;
     walk.unlooked = walk.not_kept();

@@ -1,6 +1,6 @@
 //! Events in words.
 
-use crate::event::{Because, Event, Look};
+use crate::event::{Because, Event};
 use document::same_person;
 
 /// The events of a walk in a line each, for a list of records; the first has to be the one with which it began. Who goes on
@@ -22,14 +22,23 @@ pub fn words(events: &[(i64, Event)]) -> Vec<String> {
     events.iter().map(line).collect()
 }
 
+/// An event in one line, by itself.
+pub(crate) fn in_words(event: &Event) -> String {
+    one(event, None)
+}
+
 /// An event in one line; `walker` is who walked before it.
 fn one(event: &Event, walker: Option<&str>) -> String {
     match event {
         Event::Begin(begin) => format!("begun by {}", begin.person),
         Event::Variant { variant, value } => format!("{variant} is {value}"),
         Event::Label { amount, input, figure, .. } => format!("label: {input} of {amount} is {figure}"),
-        Event::Seen { step, condition, values, answer, because, recorded } => {
-            seen(step, condition, values, *answer, *because, recorded)
+        Event::Seen { step, condition, values, answer, found, because, recorded } => {
+            let answer = match found {
+                Some(value) => format!("{}, it is {value}", answer.words()),
+                None => answer.words().to_owned(),
+            };
+            seen(step, condition, values, &answer, *because, recorded)
         }
         Event::CannotTell { step } => format!("{step}: nobody can tell"),
         Event::Restored { step, action, condition } => {
@@ -74,6 +83,10 @@ fn one(event: &Event, walker: Option<&str>) -> String {
         }
         Event::WaitOver { step } => format!("{step}: time over"),
         Event::LimitReached { step } => format!("{step}: limit reached"),
+        Event::TakenBack { step, what } => {
+            let given = what.strip_prefix(step.as_str()).and_then(|rest| rest.strip_prefix(": "));
+            format!("{step}: taken back: {}", given.unwrap_or(what))
+        }
         Event::Noted { step, text } => format!("{step}: note: {text}"),
         Event::Paused => "paused".to_owned(),
         Event::Resumed { person, unannounced } => {
@@ -112,12 +125,12 @@ fn seen(
     step: &str,
     condition: &str,
     values: &[String],
-    answer: Look,
+    answer: &str,
     because: Because,
     recorded: &[String],
 ) -> String {
     let at = because.words().map_or_else(|| format!("{step}: "), |why| format!("{step}: {why}: "));
-    let told = format!("{at}{condition} {}: {}", values.join(" or "), answer.words());
+    let told = format!("{at}{condition} {}: {}", values.join(" or "), answer);
     if recorded.is_empty() { told } else { format!("{told}. {}", surprise(condition, recorded)) }
 }
 

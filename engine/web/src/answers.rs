@@ -6,7 +6,7 @@ use crate::fault::Fault;
 use crate::requests::{Answer, Key, Position, Say, Stop, whole};
 use crate::store::{AnswerOutcome, refusal};
 use crate::visitor::Visitor;
-use records::leaving;
+use records::{Ground, leaving};
 use walk::{Input, Leaving, Look, Prompt, Status, Walk};
 
 /// Takes what the walker says.
@@ -16,7 +16,8 @@ pub(crate) fn answer(
     id: &str,
     answer: &Answer,
 ) -> Result<AnswerOutcome, Fault> {
-    let input = input(answer, visitor, app.walk_store(id)?.walk(id)?);
+    let judged = app.judged(id)?;
+    let input = input(answer, visitor, app.walk_store(id)?.walk(id)?, judged.ground.as_ref());
     // A remark belongs to whatever step the walk is at.
     let position = (answer.say != Say::Note).then_some(answer.position);
     match input {
@@ -40,12 +41,17 @@ pub(crate) fn give(
     at: Option<i64>,
 ) -> Result<AnswerOutcome, Fault> {
     let key = key.as_str();
+    let judged = app.judged(id)?;
     let mut store = app.walk_store(id)?;
     // Whoever did not hear that it was taken is told so, even if meanwhile the walk has to be taken up again.
     if store.has_taken(id, input, key)? {
         return Ok(AnswerOutcome::Recorded);
     }
+    let footing = store.footing(id, &judged)?;
     let attends = store.attends(id, &visitor.name, app.lock_ms)?;
+    if let Some(refusal) = footing.refused(input, attends, judged.unproved.as_ref()) {
+        return Ok(AnswerOutcome::Refused(refusal));
+    }
     let is_stopped = store.walk(id)?.status() == Status::Stopped;
     let away = match input {
         Input::Stop(reason) if !attends => {
@@ -89,7 +95,12 @@ pub(crate) fn stop(app: &App, visitor: &Visitor, id: &str, stop: Stop) -> Result
 }
 
 /// What a form says, and the time it counts from where that is not now.
-fn input(answer: &Answer, visitor: &Visitor, walk: &Walk) -> Result<(Input, Option<i64>), Fault> {
+fn input(
+    answer: &Answer,
+    visitor: &Visitor,
+    walk: &Walk,
+    ground: Option<&Ground>,
+) -> Result<(Input, Option<i64>), Fault> {
     let value = answer.value.0.clone();
     let input = match answer.say {
         Say::Variant => Input::Variant(value),
@@ -99,6 +110,7 @@ fn input(answer: &Answer, visitor: &Visitor, walk: &Walk) -> Result<(Input, Opti
             "cannot-tell" => Input::Look(Look::CannotTell),
             _ => return Err(Fault::Unusable("The answer is none of yes, no and cannot tell.".to_owned())),
         },
+        Say::Is => Input::Is(value),
         Say::CannotTell => Input::CannotTell,
         Say::Restored => Input::Restored(value),
         Say::Done => Input::Done,
@@ -110,12 +122,13 @@ fn input(answer: &Answer, visitor: &Visitor, walk: &Walk) -> Result<(Input, Opti
         Say::Answer => Input::Answer(value),
         Say::Item => Input::Item(value),
         Say::Limit => Input::LimitReached,
+        Say::TakeBack => Input::TakeBack,
         Say::Note => Input::Note(value),
         Say::Pause => Input::Pause,
         Say::Resume => Input::Resume { person: visitor.name.clone() },
         Say::Timer => return Ok(timer(walk, &value)),
-        Say::Left => return left(walk, &value),
-        Say::LeaveLook => return leave_look(walk, &value),
+        Say::Left => return left(walk, ground, &value),
+        Say::LeaveLook => return leave_look(walk, ground, &value),
         Say::Unknown => {
             return Err(Fault::Unusable("The form says nothing that a walk understands.".to_owned()));
         }
@@ -148,9 +161,9 @@ fn timer(walk: &Walk, value: &str) -> (Input, Option<i64>) {
 }
 
 /// An act or a wait on the way to leave the machine. A wait is over when it is over.
-fn left(walk: &Walk, value: &str) -> Result<(Input, Option<i64>), Fault> {
+fn left(walk: &Walk, ground: Option<&Ground>, value: &str) -> Result<(Input, Option<i64>), Fault> {
     let done = |act: String| Ok(Input::Leaving(Leaving::Done(act)));
-    let input: Result<Input, Fault> = match leaving::next(walk) {
+    let input: Result<Input, Fault> = match leaving::next(walk, ground) {
         leaving::Next::Act { act, wait: None, .. } => done(act),
         leaving::Next::Act { act, wait: Some(millis), .. } => {
             let now = clock(walk);
@@ -174,8 +187,8 @@ fn left(walk: &Walk, value: &str) -> Result<(Input, Option<i64>), Fault> {
     Ok((input?, None))
 }
 
-fn leave_look(walk: &Walk, value: &str) -> Result<(Input, Option<i64>), Fault> {
-    let leaving::Next::Look { condition, choices, .. } = leaving::next(walk) else {
+fn leave_look(walk: &Walk, ground: Option<&Ground>, value: &str) -> Result<(Input, Option<i64>), Fault> {
+    let leaving::Next::Look { condition, choices, .. } = leaving::next(walk, ground) else {
         return Err(Fault::Unusable("Nothing is to be looked at here.".to_owned()));
     };
     if value == "cannot-tell" {

@@ -11,6 +11,7 @@ use credentials::CredentialStore;
 use document::model::Name;
 use document::{Day, Library, Zone};
 use journal::Journal;
+use records::Judged;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use walk::{Begin, CompiledCache, Walk};
@@ -135,6 +136,12 @@ impl App {
             let kept = walk::resume_among(&mut journal, id, &mut locked(&self.compiled))?.keep();
             self.store().insert(id, kept);
         }
+    }
+
+    /// What the documents in force say of what a walk goes by. It may take a proof: no lock of a walk may be held.
+    pub(crate) fn judged(&self, id: &str) -> Result<Arc<Judged>, Fault> {
+        let walk = self.walk_store(id)?.walk(id)?.clone();
+        Ok(self.documents().judged(&walk))
     }
 
     /// Begins a walk; it is attended by whoever begins it. Whoever did not hear that it began asks with the same key again

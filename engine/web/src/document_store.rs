@@ -2,13 +2,14 @@
 //! comes.
 
 use crate::day::now_ms;
-use check::Report;
+use check::{Budget, Report};
 use document::model::Name;
 use document::{Day, Library, Zone};
-use records::Register;
-use std::collections::{BTreeMap, BTreeSet};
-use std::sync::{Arc, PoisonError, RwLock};
-use walk::Refusal;
+use records::{Judged, Register, not_proved};
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, OnceLock, PoisonError, RwLock};
+use std::time::{Duration, Instant};
+use walk::{DocumentText, Refusal, Walk};
 
 /// The documents in force, shared with whoever reads them again.
 pub struct DocumentStore {
@@ -24,23 +25,38 @@ pub(crate) struct Documents {
     pub(crate) register: Result<Option<Register>, String>,
     /// The zone in which days are judged, where a register says it.
     zone: Option<Zone>,
-    /// The procedures that may be walked: neither they nor what they rely on has an error.
-    sound: BTreeSet<Name>,
+    /// The procedures that are not proved, each with the first finding.
+    unproved: BTreeMap<Name, String>,
     /// Those that are only performed by others, and why.
     not_by_hand: BTreeMap<Name, Refusal>,
     /// The content hash of every procedure: pages ask for it again and again.
     contents: BTreeMap<Name, String>,
+    /// What they say of walks that began with other documents.
+    judged: Mutex<Vec<Arc<JudgedWalks>>>,
 }
+
+/// What is said of all walks that began with the same documents.
+struct JudgedWalks {
+    procedure: String,
+    /// Compared whole, so that no two that differ are ever taken for each other.
+    documents: Vec<DocumentText>,
+    judged: OnceLock<Arc<Judged>>,
+}
+
+/// What may be spent on the proof of what a walk goes by: as much as on that of a procedure when documents are read.
+const BOXES: usize = 2_000_000;
+const TIME: Duration = Duration::from_secs(60);
 
 impl Documents {
     fn new(report: Report, register: Result<Option<Register>, String>, zone: Option<Zone>) -> Self {
         let names = || report.library.procedures.keys();
-        let sound = names().filter(|name| report.is_sound(name)).cloned().collect();
+        let unproved = |name: &Name| Some((name.clone(), not_proved(&report, name)?));
+        let unproved = names().filter_map(unproved).collect();
         let hashed = |name: &Name| Some((name.clone(), report.library.content_hash(name)?));
         let contents = names().filter_map(hashed).collect();
         let refused = |name: &Name| Some((name.clone(), walk::not_by_hand(&report.library, name)?));
         let not_by_hand = names().filter_map(refused).collect();
-        Self { report, register, zone, sound, not_by_hand, contents }
+        Self { report, register, zone, unproved, not_by_hand, contents, judged: Mutex::default() }
     }
 
     /// The machines, where a register that can be used lists them.
@@ -67,8 +83,39 @@ impl Documents {
         &self.report.library
     }
 
-    pub(crate) fn is_sound(&self, procedure: &str) -> bool {
-        self.sound.contains(procedure)
+    /// Why a procedure is not proved: the first finding; none where it is.
+    pub(crate) fn not_proved(&self, procedure: &str) -> Option<&str> {
+        self.unproved.get(procedure).map(String::as_str)
+    }
+
+    /// What they say of what a walk goes by. It may take a proof: no lock may be held.
+    pub(crate) fn judged(&self, walk: &Walk) -> Arc<Judged> {
+        let begin = walk.begin();
+        let known = {
+            let mut all = self.judged.lock().unwrap_or_else(PoisonError::into_inner);
+            let is_same = |known: &&Arc<JudgedWalks>| {
+                known.procedure == begin.procedure && known.documents == begin.documents
+            };
+            match all.iter().find(is_same) {
+                Some(known) => Arc::clone(known),
+                None => {
+                    let known = Arc::new(JudgedWalks {
+                        procedure: begin.procedure.clone(),
+                        documents: begin.documents.clone(),
+                        judged: OnceLock::new(),
+                    });
+                    all.push(Arc::clone(&known));
+                    known
+                }
+            }
+        };
+        let judge = || {
+            let end = Instant::now() + TIME;
+            let go_on = || Instant::now() < end;
+            let budget = Budget { boxes: BOXES, go_on: &go_on };
+            Arc::new(records::judged(walk, self.library(), &budget))
+        };
+        Arc::clone(known.judged.get_or_init(judge))
     }
 
     /// Why nobody begins a procedure by hand; nothing where somebody may.

@@ -2,11 +2,12 @@
 
 use crate::day::{clock, now_ms};
 use crate::fault::Fault;
+use crate::footing::{Footing, Stood};
 use card::page::{Approval, CardApproval, Page, build_for};
 use document::model::Name;
 use document::{Day, Zone};
 use journal::{Error as JournalError, Journal};
-use records::Walked;
+use records::{Judged, Walked};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use walk::{Begin, CompiledCache, Event, FieldRemark, Input, Kept, Refusal, Taken, Walk};
@@ -18,6 +19,8 @@ pub(crate) struct Store {
     pub(crate) journal: Journal,
     kept: BTreeMap<String, Open>,
     uses: u64,
+    /// Where walks were when it was seen that what they go by is not proved any more.
+    stood: BTreeMap<String, Stood>,
     /// Walks in a line each, by the zone in which their days were judged.
     pub(crate) lines: BTreeMap<String, (Zone, Walked)>,
     /// What walks tell of their steps, with the number of records it was worked out for.
@@ -77,7 +80,14 @@ pub(crate) fn refusal(reason: &str, opens: &str) -> Refusal {
 
 impl Store {
     pub(crate) fn new(journal: Journal) -> Self {
-        Self { journal, kept: BTreeMap::new(), uses: 0, lines: BTreeMap::new(), remarks: BTreeMap::new() }
+        Self {
+            journal,
+            kept: BTreeMap::new(),
+            uses: 0,
+            stood: BTreeMap::new(),
+            lines: BTreeMap::new(),
+            remarks: BTreeMap::new(),
+        }
     }
 
     /// Begins a walk; it is attended by whoever begins it. The walk that the same person began with the same key is told
@@ -192,6 +202,24 @@ impl Store {
             open.attended = is_here.then(|| Attended { person: person.to_owned(), last_ms: now });
         }
         Ok(is_here)
+    }
+
+    /// What a walk is worth by the documents in force, of which it is known what they say of it. Once what it goes by is
+    /// proved again nobody is at it: somebody waited meanwhile, and every pause is an interruption.
+    pub(crate) fn footing(&mut self, id: &str, judged: &Judged) -> Result<Footing, Fault> {
+        let open = self.kept.get_mut(id).ok_or(Fault::NotThere)?;
+        let walk = open.walk.walk();
+        // What is over or was begun by an earlier version is not gone on with anyway.
+        let goes_on = !walk.status().is_ended() && !walk.begin().is_earlier();
+        if judged.unproved.is_none() || !goes_on {
+            if self.stood.remove(id).is_some() && goes_on {
+                open.attended = None;
+            }
+            return Ok(Footing::Proved);
+        }
+        let here = Stood::of(walk);
+        let stood = self.stood.entry(id.to_owned()).or_insert_with(|| here.clone());
+        Ok(if *stood == here { Footing::UnderWay } else { Footing::Shut })
     }
 
     /// Takes an answer to what was asked at a position. `at` is the time it counts from; without one, now.

@@ -1,11 +1,13 @@
 //! What a walk's page shows, as plain data for the templates.
 
 use crate::day::clock;
+use crate::footing::Footing;
 use calc::quantity::Duration;
 use card::page::{Page, StepBox};
+use records::{Judged, Unproved};
 use schemars::JsonSchema;
 use serde::Serialize;
-use walk::{Because, Heading, Offer, Prompt, Question, Stage, Timer, Walk};
+use walk::{Because, Heading, Offer, Other, Prompt, Question, Stage, Timer, Walk};
 
 /// A wait as a page shows it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
@@ -22,8 +24,22 @@ pub(crate) struct TimerView {
     pub(crate) over: bool,
     /// What is waited for.
     pub(crate) until: Option<String>,
+    /// What is asked on where that has not come.
+    pub(crate) others: Vec<OtherView>,
     /// The longest wait for that, in words.
     pub(crate) limit: Option<String>,
+}
+
+/// A value that is asked on: the condition has none of those asked for, and perhaps this one.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct OtherView {
+    pub(crate) value: String,
+    pub(crate) question: String,
+}
+
+fn others(others: &[Other]) -> Vec<OtherView> {
+    let view = |other: &Other| OtherView { value: other.value.clone(), question: other.question.clone() };
+    others.iter().map(view).collect()
 }
 
 /// An item of which one is chosen.
@@ -51,6 +67,8 @@ pub(crate) enum PromptView {
     Look {
         question: String,
         because: &'static str,
+        /// What is asked on where the answer is no.
+        others: Vec<OtherView>,
         /// Which of the questions of its page it is, from 1.
         number: usize,
         of: usize,
@@ -61,6 +79,8 @@ pub(crate) enum PromptView {
     Shut {
         due: String,
         question: String,
+        /// What is asked on where the answer is no again.
+        others: Vec<OtherView>,
         offers: Vec<OfferView>,
         may_look: bool,
     },
@@ -106,6 +126,15 @@ pub(crate) enum PromptView {
     Locked {
         why: String,
     },
+    /// What the walk goes by is not proved any more: nothing but a stop is left, until it is proved again.
+    Unproved {
+        why: String,
+        /// What changed in the equipment, a sentence each.
+        changes: Vec<String>,
+        /// What was asked when that was seen, where the caller may still say what was done or seen by then; it is recorded, and
+        /// nothing is begun.
+        under_way: Option<Box<PromptView>>,
+    },
     /// A walk of format 1: it is stopped, or finished on paper.
     Earlier,
     Paused,
@@ -125,6 +154,7 @@ fn timer(walk: &Walk, timer: &Timer) -> TimerView {
         backwards: passed.is_none(),
         over: walk.timer_has_run(),
         until: timer.until.clone(),
+        others: others(&timer.others),
         limit: timer.limit.map(|limit| Duration::from_millis(limit).to_string()),
     }
 }
@@ -141,16 +171,62 @@ fn because(because: Because) -> &'static str {
     }
 }
 
-/// What is asked now.
-pub(crate) fn prompt(walk: &Walk, step: Option<&StepBox>) -> PromptView {
+/// What is asked now of somebody who is at the walk or not, by the documents in force.
+pub(crate) fn asked(
+    walk: &Walk,
+    step: Option<&StepBox>,
+    judged: &Judged,
+    footing: Footing,
+    attends: bool,
+) -> PromptView {
+    let asked = prompt(walk, step);
+    let (Some(unproved), Footing::UnderWay | Footing::Shut) = (&judged.unproved, footing) else {
+        return asked;
+    };
+    let Unproved { why, changes } = unproved.clone();
+    let is_told = footing == Footing::UnderWay && attends && tells(&asked);
+    PromptView::Unproved { why, changes, under_way: is_told.then(|| Box::new(asked)) }
+}
+
+/// Whether the answer tells what was done or seen, and begins nothing.
+fn tells(prompt: &PromptView) -> bool {
+    match prompt {
+        PromptView::Look { .. }
+        | PromptView::AsLeft { .. }
+        | PromptView::Shut { .. }
+        | PromptView::Settle { .. }
+        | PromptView::Act
+        | PromptView::Fasten { .. }
+        | PromptView::Sign { .. }
+        | PromptView::Reading { .. }
+        | PromptView::Answer { .. }
+        | PromptView::Wait { .. } => true,
+        PromptView::Variant { .. }
+        | PromptView::Item { .. }
+        | PromptView::Locked { .. }
+        | PromptView::Unproved { .. }
+        | PromptView::Earlier
+        | PromptView::Paused
+        | PromptView::Ended { .. } => false,
+    }
+}
+
+/// Whether the step is laid before people: what was not proved from here, or is not proved any more, is not.
+pub(crate) fn is_laid_open(prompt: &PromptView) -> bool {
+    !matches!(prompt, PromptView::Locked { .. } | PromptView::Unproved { under_way: None, .. })
+}
+
+/// What the walk itself asks.
+fn prompt(walk: &Walk, step: Option<&StepBox>) -> PromptView {
     match walk.prompt() {
         Prompt::Variant { label, values } => PromptView::Variant { label, values },
-        Prompt::Look(Question { text, because: why, number, of }) => {
-            PromptView::Look { question: text, because: because(why), number, of }
+        Prompt::Look(Question { text, because: why, others: on, number, of }) => {
+            PromptView::Look { question: text, because: because(why), others: others(&on), number, of }
         }
         Prompt::AsLeft(question) => PromptView::AsLeft { question },
         Prompt::Shut { due, question, offers, may_look } => PromptView::Shut {
             due,
+            others: others(&question.others),
             question: question.text,
             offers: offers.into_iter().map(|Offer { action, words }| OfferView { action, words }).collect(),
             may_look,

@@ -37,7 +37,7 @@ fn a_procedure_with_errors_gets_no_card_and_no_walk() {
     let walk = ["walk", "tip-swap", "--from", ".", "--person", "Tomas Reeve", "--serial", "OSK-0117"];
     let output = gatewright(folder.path(), &walk);
     assert_eq!(output.status.code(), Some(1));
-    assert!(stderr(&output).contains("it cannot be walked"), "{}", stderr(&output));
+    assert!(stderr(&output).contains("is not proved under what is written now"), "{}", stderr(&output));
     assert!(!folder.path().join(".gatewright").exists(), "a record was begun all the same");
 }
 

@@ -97,7 +97,20 @@ fn who_is_not_at_a_walk_does_not_answer_in_it() {
     assert!(page.body.contains("Take over this walk"), "{}", page.body);
     let position = page.field("", "position");
     let csrf = page.field("", "csrf");
-    for say in ["variant", "look", "done", "reading", "answer", "item", "timer", "limit", "note", "pause"] {
+    for say in [
+        "variant",
+        "look",
+        "is",
+        "take-back",
+        "done",
+        "reading",
+        "answer",
+        "item",
+        "timer",
+        "limit",
+        "note",
+        "pause",
+    ] {
         let fields = [
             ("csrf", csrf.as_str()),
             ("say", say),

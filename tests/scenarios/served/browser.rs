@@ -2,6 +2,7 @@
 
 use super::paths::{filled, routes};
 use super::server::Server;
+use super::stricter::Site;
 use crate::walks::root;
 use std::io::{BufRead as _, BufReader, Write as _};
 use std::process::{Command, Stdio};
@@ -115,6 +116,14 @@ fn the_battery_through_every_gate_on_a_desktop() {
 #[test]
 fn the_battery_stopped_on_a_desktop() {
     walked("battery-replacement", "desktop", "stopped");
+}
+
+#[test]
+fn what_is_not_proved_any_more_while_it_is_walked() {
+    let Site { folder, server } = Site::served();
+    let mut command = command("unproved.mjs", &server);
+    command.arg(folder.path());
+    ran(command);
 }
 
 #[test]

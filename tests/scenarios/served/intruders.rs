@@ -111,8 +111,21 @@ fn nobody_writes_into_the_walk_of_somebody_else() {
         let reply = other.post(&format!("/walks/{walk}{below}"), &fields);
         assert_eq!(reply.status, 422, "{below}: {}", reply.body);
     }
-    let answers =
-        ["variant", "look", "done", "fasten", "reading", "answer", "item", "timer", "limit", "note", "pause"];
+    let answers = [
+        "variant",
+        "look",
+        "is",
+        "take-back",
+        "done",
+        "fasten",
+        "reading",
+        "answer",
+        "item",
+        "timer",
+        "limit",
+        "note",
+        "pause",
+    ];
     for say in answers {
         let reply =
             other.post(&format!("/walks/{walk}"), &[&common[..], &[("say", say), ("value", "yes")]].concat());

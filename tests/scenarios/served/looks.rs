@@ -258,3 +258,41 @@ fn a_stop_under_a_used_key_is_a_stop() {
     let (status, stopped) = walker.call("POST", &format!("{path}/stop"), &stop).expect("an answer");
     assert_eq!((status, &stopped["standing"]), (200, &json!("stopped")), "{stopped}");
 }
+
+/// What was tapped by mistake is taken back on its page: the question stands again, and both are on record.
+#[test]
+fn the_last_answer_is_taken_back_on_the_page() {
+    let server = Server::start(&SMALL);
+    let mut page = begun(&server);
+    page.looks(&["no"]);
+    assert!(page.says("Take back: ") && page.says("2 of 5"), "{}", page.body);
+    page.say("take-back", "");
+    assert!(page.says(FIRST) && page.says("1 of 5"), "{}", page.body);
+    // The values of the variants come next, and then there is nothing more.
+    page.say("take-back", "");
+    page.say("take-back", "");
+    assert!(!page.says("Take back: "), "{}", page.body);
+    let record = page.device.get(&page.path.replace("/walks/", "/records/")).body;
+    assert!(record.contains("taken back: before step 1: supply isolated: no"), "{record}");
+}
+
+/// Whoever says no is asked on where each other value has a question of its own; what is seen is on record and decides the way.
+#[test]
+fn a_look_that_is_no_asks_on_in_the_same_place() {
+    let server = Server::start(&SMALL);
+    let mut page = begun(&server);
+    page.looks(&["yes", "yes", "yes", "yes", "yes"]);
+    page.say("look", "yes");
+    assert!(!page.says("If no, and one of these"), "one other value is none to ask on: {}", page.body);
+    page.say("look", "yes");
+    for question in ["Is a hand holding the trigger back?", "Is the trigger back, with its latch shut?"] {
+        assert!(
+            page.says("If no, and one of these is seen to be so:") && page.says(question),
+            "{}",
+            page.body
+        );
+    }
+    page.say("is", "latched");
+    let record = page.device.get(&page.path.replace("/walks/", "/records/")).body;
+    assert!(record.contains("trigger released: no, it is latched"), "{record}");
+}

@@ -24,6 +24,7 @@ mod records;
 mod review;
 mod server;
 mod slow;
+mod stricter;
 mod sweep;
 mod trail;
 mod walker;

@@ -5,6 +5,7 @@ mod driver;
 mod earlier;
 mod program;
 mod second;
+mod unproved;
 
 pub(crate) use crate::support::run::root;
 pub(crate) use driver::{Driver, begin};

@@ -63,6 +63,22 @@ impl Scope<'_> {
                     .to_owned(),
             );
         }
+        sentences.extend(grows_old(machine, &relied));
         sentences.join(" ")
     }
+}
+
+/// What of it counts for a time only, without a break too.
+fn grows_old(machine: &Machine, relied: &[VarId]) -> Option<String> {
+    let old = machine.lapses.iter().filter(|(var, _)| relied.contains(var) && machine.sight(*var).is_asked);
+    let each: Vec<String> = old
+        .map(|(var, after)| format!("{} {}", machine.layout.var(*var).label, Duration::from_millis(*after)))
+        .collect();
+    (!each.is_empty()).then(|| {
+        format!(
+            "Without a break too, what was looked at or set counts for a time only: {}. Later than that, look again before the \
+             step that needs it.",
+            each.join(", ")
+        )
+    })
 }

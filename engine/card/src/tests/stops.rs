@@ -126,6 +126,17 @@ fn whoever_takes_work_up_is_told_what_to_look_at_and_wait_for() {
     assert!(!told.contains("plate"), "nothing relies on it: {told}");
 }
 
+/// What counts for a time only is told with its time; what the work does not rely on is not told.
+#[test]
+fn whoever_is_slow_is_told_what_to_look_at_again() {
+    let lapsing = LAMP.replace("normal: 'off' }", "normal: 'off', lapses: 15 min }");
+    let sentence =
+        "what was looked at or set counts for a time only: switch 15 min. Later than that, look again before";
+    let told = |lamp: &str| stop(&page(lamp)).how.clone().expect("it was proved");
+    assert!(told(&lapsing).contains(sentence), "{}", told(&lapsing));
+    assert!(!told(LAMP).contains("for a time only"), "{}", told(LAMP));
+}
+
 #[test]
 fn the_plan_for_the_whole_machine_stands_once_and_has_an_end_where_nothing_helps() {
     use PlanLineKind::{Aside, If, Tick, Warning};

@@ -175,6 +175,11 @@ impl<'a> Acted<'a> {
 fn goes_well(choice: Choice) -> bool {
     match choice {
         Choice::Done | Choice::Pass | Choice::Applies | Choice::PassedOver => true,
-        Choice::Fail | Choice::CannotTell | Choice::Answer(_) | Choice::Item(_) | Choice::AllItems => false,
+        Choice::Fail
+        | Choice::Is(_)
+        | Choice::CannotTell
+        | Choice::Answer(_)
+        | Choice::Item(_)
+        | Choice::AllItems => false,
     }
 }

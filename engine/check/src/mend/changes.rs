@@ -186,7 +186,7 @@ fn led_elsewhere(
         let Some((_, index)) = top_level(&left.pointer) else { continue };
         let span = jump_of(machine, document, step, machine.node(outcome.to.node));
         let Some(at) = span.and_then(|span| one_line(text, span.start..span.end)) else { continue };
-        let failed = matches!(outcome.choice, Choice::Fail | Choice::CannotTell);
+        let failed = matches!(outcome.choice, Choice::Fail | Choice::Is(_) | Choice::CannotTell);
         let steps = &document.model.steps;
         let named = |at: &Range<usize>| {
             let old = &text[at.clone()];

@@ -87,7 +87,7 @@ pub(super) fn jump_of(
     let node = machine.node(left.place.node);
     let step = document.model.step_at(&node.pointer).filter(|_| node.source == to.source)?;
     let key = match node.outcomes.get(left.outcome)?.choice {
-        Choice::Fail | Choice::CannotTell => "otherwise".to_owned(),
+        Choice::Fail | Choice::Is(_) | Choice::CannotTell => "otherwise".to_owned(),
         Choice::Answer(answer) => {
             let (word, _) = step.kind.answers().nth(answer as usize)?;
             let answer = pointer("answers", word);

@@ -25,6 +25,11 @@ pub(super) fn parts(
             told.insert(tick.asked.var);
             Some(format!("{}: {}", not_so(tick.look), seen.join("; ")))
         }
+        (NodeKind::Tick(tick), Choice::Is(value)) => {
+            let seen = if seen.is_empty() { vec![seen_to_be(context, tick, value)] } else { seen };
+            told.insert(tick.asked.var);
+            Some(format!("{}: {}", not_so(tick.look), seen.join("; ")))
+        }
         (_, choice) => {
             let chosen = chosen(context, node, choice);
             match (chosen, seen.is_empty()) {
@@ -93,6 +98,12 @@ fn found(context: &Context<'_>, tick: &Tick, step: &Move) -> String {
     format!("{} is {}", layout.var(var).label, values_words(layout, var, step.after.field(layout, var)))
 }
 
+/// What somebody saw it to be who was asked on: that was the answer, whether it lasts or not.
+fn seen_to_be(context: &Context<'_>, tick: &Tick, value: u32) -> String {
+    let (layout, var) = (&context.machine.layout, tick.asked.var);
+    format!("{} is seen to be {}", layout.var(var).label, values_words(layout, var, 1 << value))
+}
+
 fn not_so(look: LookKind) -> String {
     match look {
         LookKind::Confirm => "not confirmed".to_owned(),
@@ -120,7 +131,7 @@ fn chosen(context: &Context<'_>, node: &Node, choice: Choice) -> Option<String> 
             LookKind::Round { .. } | LookKind::Confirm | LookKind::Until => return None,
         },
         (NodeKind::Verify { .. }, Choice::Fail) => "not verified".to_owned(),
-        (_, Choice::Fail) => "not so".to_owned(),
+        (_, Choice::Fail | Choice::Is(_)) => "not so".to_owned(),
         (_, Choice::CannotTell) => "nobody can tell".to_owned(),
         (_, Choice::Answer(answer)) => {
             let step = context.step_of(node)?;

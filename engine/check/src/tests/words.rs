@@ -15,12 +15,16 @@ fn bad(code: &str) -> Vec<Diagnostic> {
 
 /// The finding of a code in a procedure with these steps, on the equipment of the samples.
 fn only(code: &str, steps: &str) -> Diagnostic {
+    only_on(EQUIPMENT[0].1.to_owned(), code, steps)
+}
+
+/// The same on other equipment.
+fn only_on(equipment: String, code: &str, steps: &str) -> Diagnostic {
     let head = "procedure: trial\ntitle: Try it\nequipment: oskerry-22\nrevision: 1\npurpose: Keep the flow up.\n\
                 scope: The sprayers.\nperformers: { technician: 1 }\ntime: 10 min\nlevel_of_use: continuous\ntools: none\n\
                 supplies: none\nspares: none\nwear: none\nsteps:";
     let file = |name: &str, text: String| InputFile { name: name.to_owned(), bytes: text.into_bytes() };
-    let files =
-        [file("equipment.yaml", EQUIPMENT[0].1.to_owned()), file("trial.yaml", format!("{head}{steps}"))];
+    let files = [file("equipment.yaml", equipment), file("trial.yaml", format!("{head}{steps}"))];
     let budget = Budget { boxes: 10_000, go_on: &|| true };
     let report = check(document::read(&files), &budget).expect("no fault of our own");
     let mut findings = report.findings();
@@ -95,6 +99,22 @@ fn a_look_that_says_otherwise_is_told_as_what_is_seen() {
     );
     let help = bad("P16")[0].help.clone().expect("there is help");
     assert_eq!(help, "lead from the look to a step with the action `isolate`");
+}
+
+/// Where only what it is instead goes wrong, the run says what was seen.
+#[test]
+fn what_somebody_says_that_it_is_instead_is_told() {
+    let asked = "ask: What is in the tank?";
+    let by_value = "ask: { empty: Is it empty?, rinse: Is it rinse?, product: Is it product? }";
+    let rule = "never:\n  product-while-live: { when: { supply: live, tank: product }, hazard: shock }\n";
+    let equipment = EQUIPMENT[0].1.replace(asked, by_value).replace("never:\n", rule);
+    let steps = "
+  - { id: switch, confirm: { supply: live }, otherwise: stop }
+  - { id: look, confirm: { tank: empty }, otherwise: call }
+  - { id: call, do: Call for help. }
+";
+    let story = &only_on(equipment, "P16", steps).trace;
+    assert_eq!(story[story.len() - 2], "2 `look`: not confirmed: tank is seen to be product", "{story:?}");
 }
 
 /// An act of the equipment stands in a plan as on the card: with the figure, or with its name where machines differ.

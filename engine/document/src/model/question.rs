@@ -55,6 +55,19 @@ impl Condition {
             Ask::ByValue(questions) => questions.get(value).map(String::as_str),
         }
     }
+
+    /// What somebody is asked on who says that the condition has none of these values: each other value with its question, where
+    /// every other value has one of its own and there is more than one.
+    #[must_use]
+    pub fn asked_on(&self, values: &[String]) -> Vec<(&str, &str)> {
+        let Some(Ask::ByValue(questions)) = &self.ask else { return Vec::new() };
+        let others: Vec<&String> = self.values.iter().filter(|value| !values.contains(value)).collect();
+        let asked: Vec<(&str, &str)> = others
+            .iter()
+            .filter_map(|value| Some((value.as_str(), questions.get(*value)?.as_str())))
+            .collect();
+        if asked.len() > 1 && asked.len() == others.len() { asked } else { Vec::new() }
+    }
 }
 
 /// "empty", "empty or rinse", "empty, rinse or product".

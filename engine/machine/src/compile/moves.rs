@@ -7,6 +7,7 @@ use super::steps::Compiler;
 use crate::cube::{Conjunct, Cube};
 use crate::layout::VarId;
 use crate::node::{Choice, Duty, Effect, Goto, LookKind, Need, NodeId, NodeKind, Outcome, Phase, STOP, Tick};
+use document::model::Ask;
 use std::collections::BTreeSet;
 
 /// Where a look leads at once.
@@ -178,7 +179,8 @@ impl Compiler<'_> {
         Ok(())
     }
 
-    /// The three answers about one condition; there is no "no" where every value is asked for.
+    /// The answers about one condition: yes, no, what it is instead, and that nobody can tell. There is no "no" where every value
+    /// is asked for.
     fn answers(&self, look: LookKind, asked: Conjunct, pass: Goto, fail: Goto) -> Vec<Outcome> {
         let other = Conjunct { var: asked.var, set: self.layout.all(asked.var) & !asked.set };
         let says = match look {
@@ -189,8 +191,26 @@ impl Compiler<'_> {
         if other.set != 0 {
             answers.push(outcome(Choice::Fail, vec![says(other)], fail));
         }
+        for value in self.asked_on(other) {
+            let is = Conjunct { var: other.var, set: 1 << value };
+            answers.push(outcome(Choice::Is(value), vec![says(is)], fail));
+        }
         answers.push(outcome(Choice::CannotTell, vec![Effect::Lose(asked.var)], fail));
         answers
+    }
+
+    /// The values of which somebody is asked, one by one, who has said that it is one of these: all of them, where each has a
+    /// question of its own and there is more than one.
+    fn asked_on(&self, left: Conjunct) -> Vec<u32> {
+        let var = self.layout.var(left.var);
+        let condition = self.equipment.conditions.get(&var.name);
+        let Some(Ask::ByValue(questions)) = condition.and_then(|condition| condition.ask.as_ref()) else {
+            return Vec::new();
+        };
+        let values = (0..).zip(&var.values).filter(|(at, _)| left.set >> at & 1 == 1);
+        let (numbers, names): (Vec<u32>, Vec<&String>) = values.unzip();
+        let are_asked = names.len() > 1 && names.iter().all(|name| questions.contains_key(*name));
+        if are_asked { numbers } else { Vec::new() }
     }
 
     /// One node an attempt: every attempt finds the conditions out afresh and needs what the step needs.

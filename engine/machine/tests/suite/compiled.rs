@@ -374,3 +374,82 @@ fn the_equipment_becomes_tables() {
     assert_eq!(effects, ["then cover=shut", "then any seal"]);
     assert_eq!(machine.rest.as_ref().map(|rest| conjunction(&machine, rest)).as_deref(), Some("cover=shut"));
 }
+
+/// A condition of three values of which these have a question of their own.
+fn asked_by_value(values: &[&str]) -> Value {
+    let questions = values.iter().map(|&value| (value.to_owned(), json!(format!("Is it {value}?"))));
+    json!({ "values": ["v0", "v1", "v2"], "ask": Value::Object(questions.collect()) })
+}
+
+/// Every "no" is asked on about what it is instead, where each value left has a question and there are two of them.
+#[test]
+fn who_says_that_it_is_not_so_is_asked_what_it_is() {
+    let looks = |a: Value, step: Value| {
+        let machine = compiled(json!({ "a": a, "b": two() }), json!({}), json!([step]));
+        let lines = listing(&machine).into_iter();
+        lines.filter(|line| line.contains("sees") || line.contains("finds")).collect::<Vec<_>>()
+    };
+    let confirm =
+        |asked: Value| json!({ "id": "look", "confirm": { "a": asked, "b": "v0" }, "otherwise": "stop" });
+    let all = asked_by_value(&["v2", "v1", "v0"]);
+    let of_b = |at: u32| format!("Pass, sees b=v0, to {at} done");
+    assert_eq!(
+        looks(all.clone(), confirm(json!("v1"))),
+        [
+            "Pass, sees a=v1, to 3 look",
+            "Fail, sees a=v0|v2, to 4 look",
+            "Is(0), sees a=v0, to 4 look",
+            "Is(2), sees a=v2, to 4 look",
+            &of_b(0),
+            "Fail, sees b=v1, to 1 stop",
+            "Pass, sees b=v0, to 1 stop",
+            "Fail, sees b=v1, to 1 stop",
+        ]
+    );
+    let only_one_is_left = looks(all.clone(), confirm(json!(["v0", "v1"])));
+    assert_eq!(only_one_is_left[1..3], ["Fail, sees a=v2, to 4 look".to_owned(), of_b(0)]);
+    let left_have_questions = looks(asked_by_value(&["v0", "v2"]), confirm(json!("v1")));
+    assert_eq!(left_have_questions[2], "Is(0), sees a=v0, to 4 look");
+    let one_has_none = looks(asked_by_value(&["v0", "v1"]), confirm(json!("v1")));
+    assert_eq!(one_has_none[1..3], ["Fail, sees a=v0|v2, to 4 look".to_owned(), of_b(0)]);
+    let one_question = json!({ "values": ["v0", "v1", "v2"], "ask": "Is it v0?" });
+    assert_eq!(looks(one_question, confirm(json!("v1"))), one_has_none);
+    let until = json!({
+        "id": "wait", "wait": { "until": { "a": "v0" }, "limit": "30 s", "for": "6 s" }, "otherwise": "stop"
+    });
+    assert_eq!(
+        looks(all.clone(), until),
+        [
+            "Pass, after 6000, finds a=v0, to 0 done",
+            "Fail, after 6000, finds a=v1|v2, to 1 stop",
+            "Is(1), after 6000, finds a=v1, to 1 stop",
+            "Is(2), after 6000, finds a=v2, to 1 stop",
+        ]
+    );
+    let repeat = json!({
+        "id": "rounds", "repeat": { "steps": [{ "id": "try", "do": "Act." }], "until": { "a": "v0" }, "at_most": 2 },
+        "otherwise": "stop"
+    });
+    assert_eq!(
+        looks(all.clone(), repeat),
+        [
+            "Pass, sees a=v0, to 0 done",
+            "Fail, sees a=v1|v2, to 6 rounds/try",
+            "Is(1), sees a=v1, to 6 rounds/try",
+            "Is(2), sees a=v2, to 6 rounds/try",
+            "Pass, sees a=v0, to 0 done",
+            "Fail, sees a=v1|v2, to 1 stop",
+            "Is(1), sees a=v1, to 1 stop",
+            "Is(2), sees a=v2, to 1 stop",
+        ]
+    );
+    let measure = json!({
+        "id": "read", "otherwise": "stop",
+        "measure": { "what": "it", "instrument": "gauge", "at_least": "1 V", "shows": { "a": "v0" } }
+    });
+    assert_eq!(
+        looks(all, measure),
+        ["Pass, finds a=v0, to 0 done", "Fail, finds a=v1|v2, to 1 stop"],
+        "a reading is not asked on"
+    );
+}

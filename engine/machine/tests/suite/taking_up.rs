@@ -267,6 +267,7 @@ fn panel() -> Value {
         "cover": { "values": ["shut", "open"], "ask": "Is it shut?" },
         "terminal": { "values": ["clean", "dirty"], "ask": "Is it clean?", "seen_when": { "cover": "open" } },
         "seal": { "values": ["whole", "torn"], "lost_when": { "cover": "open" } },
+        "mark": { "values": ["dry", "wet"], "ask": "Is it dry?", "lost_when": { "cover": "open" } },
         "tag": { "values": ["on", "off"] },
         "plate": { "values": ["fixed", "loose"], "keeps": true },
         "paint": { "values": ["dry", "wet"], "lost_when": { "tag": "off" } },
@@ -348,6 +349,10 @@ fn evidence_stands_while_what_ends_it_is_seen_not_to_be_so() {
     assert_eq!(found(Some("shut")), "look at cover, stands seal");
     assert_eq!(found(Some("open")), "lost seal");
     assert_eq!(found(None), "lost seal");
+    // What could be looked at is not, while what ends it is seen not to be so.
+    let marked = |known: Value| sorted(taken_up(known, json!({ "mark": "dry" })));
+    assert_eq!(marked(json!({ "mark": "dry", "cover": "shut" })), "look at cover, stands mark");
+    assert_eq!(marked(json!({ "mark": "dry" })), "look at mark");
     // Nobody can look whether the tag is still on; the terminal is vouched for by the cover over it.
     let painted = taken_up(json!({ "paint": "dry", "tag": "on" }), json!({ "paint": "dry" }));
     assert_eq!(sorted(painted), "lost paint");

@@ -21,12 +21,16 @@ impl Judged {
         if keeps || self.can_be_looked_at(record, var) {
             return true;
         }
+        let is_evidence = !of.lost.is_empty() && of.settles.is_none();
+        let known = |&(var, _): &(usize, u64)| self.stays(record, var) || self.is_covered(record, var);
+        if is_evidence && of.lost.iter().all(|cause| cause.iter().all(known) && !record.may(cause)) {
+            return true;
+        }
         if of.ask && !of.hidden {
             return self.is_covered(record, var);
         }
-        if !of.lost.is_empty() && of.settles.is_none() {
-            let known = |&(var, _): &(usize, u64)| self.stays(record, var) || self.is_covered(record, var);
-            return of.lost.iter().all(|cause| cause.iter().all(known) && !record.may(cause));
+        if is_evidence {
+            return false;
         }
         let Some(settles) = of.settles.as_ref().filter(|_| of.hidden) else { return false };
         record.surely(&settles.holds) && settles.holds.iter().all(|&(var, _)| self.stays(record, var))

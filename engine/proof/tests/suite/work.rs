@@ -27,14 +27,14 @@ fn random(seed: u64) -> Machine {
 #[test]
 fn random_procedures_take_so_many_sets() {
     let sets: usize = (0..150).map(|seed| work(&random(seed)).0).sum();
-    assert_eq!(sets, 4_618);
+    assert_eq!(sets, 4_484);
 }
 
 #[test]
 fn a_loop_of_checks_takes_so_many_sets_and_so_much_work() {
     let again =
         json!({ "id": "last", "confirm": { "c0": "v0" }, "disturbs": ["c1", "c2"], "otherwise": "k0" });
-    assert_eq!(work(&checks(5, again)), (10_957, 83));
+    assert_eq!(work(&checks(5, again)), (10_155, 82));
 }
 
 /// Ways that meet with different needs met: what nothing looks at merges.

@@ -11,7 +11,7 @@ const WANTED: Beginning<'_> = Beginning {
     person: "Tomas Reeve",
     training: false,
     rehearsal: false,
-    is_sound: true,
+    not_proved: None,
     is_approved: true,
 };
 
@@ -40,7 +40,13 @@ fn only_what_is_approved_and_walked_by_somebody_with_the_role_counts() {
 
 #[test]
 fn what_cannot_be_walked_or_is_no_serial_number_does_not_begin() {
-    assert_eq!(begin(&Beginning { is_sound: false, ..WANTED }, None), Err(NotBegun::Unsound));
+    let finding = "step `act` needs the supply isolated";
+    let unproved = begin(&Beginning { not_proved: Some(finding), ..WANTED }, None);
+    assert_eq!(unproved, Err(NotBegun::NotProved(finding.to_owned())));
+    let told = unproved.map_err(|why| why.to_string());
+    let words =
+        format!("This procedure is not proved under what is written now and cannot be begun: {finding}.");
+    assert_eq!(told, Err(words));
     assert_eq!(begin(&Beginning { procedure: "rinse", ..WANTED }, None), Err(NotBegun::NoProcedure));
     let (longest, longer) = ("9".repeat(60), "9".repeat(61));
     assert!(begin(&Beginning { serial: &longest, ..WANTED }, None).is_ok());

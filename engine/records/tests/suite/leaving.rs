@@ -1,11 +1,12 @@
 //! The way to leave a machine after a stop, by the walk's records alone: what an interruption does to it.
 
+use document::{InputFile, Library};
 use journal::Journal;
 use records::leaving::{Next, next, next_for, preview};
-use walk::{Begin, DocumentText, FORMAT, Input, Leaving, LiveWalk, Look, Stage};
+use walk::{Begin, Input, Leaving, LiveWalk, Look, Stage};
 
 /// Times and values are invented.
-const RIG: &str = r#"
+pub(crate) const RIG: &str = r#"
 equipment: rig
 title: A rig
 revision: 1
@@ -23,7 +24,7 @@ hazards:
   harm: { worst: minor, certainty: could, hazard: Harm, consequence: Harm comes., avoid: Keep off. }
 "#;
 
-const STEPS: &str = "
+pub(crate) const STEPS: &str = "
 procedure: main
 title: A procedure
 equipment: rig
@@ -44,31 +45,29 @@ steps:
   - { id: work, requires: { supply: isolated, charge: gone }, do: Work. }
 ";
 
-const START: i64 = 1_795_600_000_000;
+pub(crate) const START: i64 = 1_795_600_000_000;
 
-fn say(live: &mut LiveWalk<'_>, input: &Input, now_ms: i64) {
+pub(crate) fn say(live: &mut LiveWalk<'_>, input: &Input, now_ms: i64) {
     live.answer(input, now_ms).unwrap_or_else(|error| panic!("{input:?} at {:?}: {error}", live.prompt()));
+}
+
+/// The rig and a procedure.
+pub(crate) fn library(rig: &str, steps: &str) -> Library {
+    let file = |name: &str, text: &str| InputFile { name: name.to_owned(), bytes: text.as_bytes().to_vec() };
+    let reading = document::read(&[file("rig.yaml", rig), file("main.yaml", steps)]);
+    reading.library
 }
 
 /// A walk by Tomas Reeve that has turned the supply off and waits.
 fn waiting(journal: &mut Journal) -> LiveWalk<'_> {
-    waiting_on(journal, RIG)
+    waiting_by(journal, RIG, STEPS)
 }
 
-fn waiting_on<'j>(journal: &'j mut Journal, rig: &str) -> LiveWalk<'j> {
-    let text = |name: &str, text: &str| DocumentText { name: name.to_owned(), text: text.to_owned() };
-    let begin = Begin {
-        format: FORMAT,
-        procedure: "main".to_owned(),
-        revision: 1,
-        content: String::new(),
-        equipment: "rig".to_owned(),
-        serial: "1".to_owned(),
-        person: "Tomas Reeve".to_owned(),
-        training: true,
-        rehearsal: true,
-        documents: vec![text("rig.yaml", rig), text("main.yaml", STEPS)],
-    };
+/// The same on another rig, by another procedure.
+pub(crate) fn waiting_by<'j>(journal: &'j mut Journal, rig: &str, steps: &str) -> LiveWalk<'j> {
+    let (serial, person) = ("1".to_owned(), "Tomas Reeve".to_owned());
+    let begin = Begin::training(&library(rig, steps), "main", serial, person).expect("it is there");
+    let begin = Begin { rehearsal: true, ..begin };
     let mut live = walk::begin(journal, "one", begin, START).expect("begun");
     while matches!(live.walk().stage(), Stage::Gate { .. }) {
         say(&mut live, &Input::Look(Look::Yes), START);
@@ -87,7 +86,7 @@ fn turns_the_supply_off_first(next: &Next) {
 fn gone(live: &mut LiveWalk<'_>) -> Vec<u64> {
     let mut waits = Vec::new();
     for _ in 0..10 {
-        let said = match next(live.walk()) {
+        let said = match next(live.walk(), None) {
             Next::Act { act, wait, .. } => {
                 waits.extend(wait);
                 Leaving::Done(act)
@@ -109,17 +108,17 @@ fn whoever_goes_on_with_leaving_begins_anew_and_waits_in_full() {
     let mut live = waiting(&mut journal);
     say(&mut live, &Input::Stop("rain".to_owned()), START);
     // Whoever stopped had just turned it off.
-    let Next::Act { act, wait: Some(45_000), .. } = next(live.walk()) else {
-        panic!("{:?}", next(live.walk()))
+    let Next::Act { act, wait: Some(45_000), .. } = next(live.walk(), None) else {
+        panic!("{:?}", next(live.walk(), None))
     };
-    turns_the_supply_off_first(&next_for(live.walk(), false));
+    turns_the_supply_off_first(&next_for(live.walk(), None, false));
     say(&mut live, &Input::Leaving(Leaving::Done(act)), START + 45_000);
     say(&mut live, &Input::Resume { person: "Anneke Voss".to_owned() }, START + 46_000);
-    turns_the_supply_off_first(&next(live.walk()));
+    turns_the_supply_off_first(&next(live.walk(), None));
     assert_eq!(live.walk().last_ms(), START + 46_000, "no wait counts from before");
     assert_eq!(gone(&mut live), [45_000]);
     // Who comes when it is done finds it done.
-    assert_eq!(next_for(live.walk(), false), Next::Nothing);
+    assert_eq!(next_for(live.walk(), None, false), Next::Nothing);
 }
 
 #[test]
@@ -135,12 +134,12 @@ fn whoever_stops_after_an_interruption_believes_nothing_of_before() {
     ] {
         let mut journal = Journal::in_memory().expect("a journal");
         let mut live = waiting(&mut journal);
-        let shown = preview(live.walk(), false);
-        assert_ne!(preview(live.walk(), true), shown);
+        let shown = preview(live.walk(), None, false);
+        assert_ne!(preview(live.walk(), None, true), shown);
         for input in &said {
             say(&mut live, input, START);
         }
-        turns_the_supply_off_first(&next(live.walk()));
+        turns_the_supply_off_first(&next(live.walk(), None));
         assert_eq!(gone(&mut live), [45_000], "{said:?}");
     }
 }
@@ -153,11 +152,11 @@ fn without_a_state_to_leave_in_nothing_says_that_it_may_be_left() {
         format!("{stateless}never: {{ r: {{ when: {{ supply: live, charge: gone }}, hazard: harm }} }}\n");
     for (rig, told) in [(&stateless, Next::Nothing), (&ruled, Next::Stuck)] {
         let mut journal = Journal::in_memory().expect("a journal");
-        let mut live = waiting_on(&mut journal, rig);
-        let lines = preview(live.walk(), true);
+        let mut live = waiting_by(&mut journal, rig, STEPS);
+        let lines = preview(live.walk(), None, true);
         let may_be_left = lines.iter().any(|line| line.words == records::leaving::AS_IT_IS);
         assert_eq!(may_be_left, told == Next::Nothing, "{lines:?}");
         say(&mut live, &Input::Stop("rain".to_owned()), START);
-        assert_eq!(next(live.walk()), told);
+        assert_eq!(next(live.walk(), None), told);
     }
 }

@@ -6,6 +6,7 @@ mod damaged;
 mod documents;
 mod due;
 mod filter;
+mod judged;
 mod leaving;
 
 use document::Zone;

@@ -121,7 +121,9 @@ fn reached(machine: &Machine, shut: impl Fn(&machine::Node) -> bool) -> Vec<bool
             // A step that is passed over for some machines guards nothing for them.
             let good = match outcome.choice {
                 Choice::Done | Choice::Pass | Choice::Answer(_) | Choice::Item(_) | Choice::AllItems => true,
-                Choice::Fail | Choice::CannotTell | Choice::PassedOver | Choice::Applies => false,
+                Choice::Fail | Choice::Is(_) | Choice::CannotTell | Choice::PassedOver | Choice::Applies => {
+                    false
+                }
             };
             if !(shut && good) {
                 open.push(outcome.to.node);

@@ -1,5 +1,6 @@
 //! Walks judged without the program: each stage on a small rig, and the bundled procedures from end to end.
 
+mod asking_on;
 mod driver;
 mod fasteners;
 mod figures;
@@ -15,5 +16,6 @@ mod stages;
 mod standards;
 mod stopped;
 mod support;
+mod taking_back;
 mod verifying;
 mod whole;

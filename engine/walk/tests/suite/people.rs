@@ -103,7 +103,8 @@ fn count(event: &Event, walk: &Walk, before: &str, met: &mut Met) {
     met.events += 1;
     let mut kinds = Vec::new();
     match event {
-        Event::Seen { answer, because, recorded, .. } => {
+        Event::Seen { answer, found, because, recorded, .. } => {
+            kinds.extend(found.as_ref().map(|_| "asked-on"));
             kinds.extend((!recorded.is_empty()).then_some("surprise"));
             kinds.extend((*answer == Look::CannotTell).then_some("cannot-tell"));
             kinds.extend(match because {
@@ -129,6 +130,7 @@ fn count(event: &Event, walk: &Walk, before: &str, met: &mut Met) {
         }
         Event::Stopped { .. } => kinds.push("stopped"),
         Event::Deviated { .. } => kinds.push("deviated"),
+        Event::TakenBack { .. } => kinds.push("taken-back"),
         _ => {}
     }
     match walk.stage() {
@@ -244,14 +246,26 @@ fn said(live: &LiveWalk<'_>, random: &mut Random, trouble: Trouble, now: &mut i6
             role: "safety-officer".to_owned(),
         };
     }
+    if trouble.strikes(random, 5) && walk.can_take_back().is_some() {
+        return Input::TakeBack;
+    }
     match live.prompt() {
         Prompt::Variant { values, .. } => Input::Variant(random.pick(&values).clone()),
         Prompt::Look(question) if question.because != Because::Step => {
             // Mostly as recorded, so that walks get somewhere.
-            if random.percent(85) { Input::Look(Look::Yes) } else { trouble.look(random) }
+            if !question.others.is_empty() && trouble.strikes(random, 10) {
+                Input::Is(random.pick(&question.others).value.clone())
+            } else if random.percent(85) {
+                Input::Look(Look::Yes)
+            } else {
+                trouble.look(random)
+            }
         }
         // There is no no where every value is asked for.
-        Prompt::Look(_) => match live.walk().stage() {
+        Prompt::Look(question) => match live.walk().stage() {
+            _ if !question.others.is_empty() && trouble.strikes(random, 25) => {
+                Input::Is(random.pick(&question.others).value.clone())
+            }
             Stage::Look(tick) if tick.asked.set == walk.machine().layout.all(tick.asked.var) => {
                 Input::Look(Look::Yes)
             }
@@ -294,6 +308,9 @@ fn said(live: &LiveWalk<'_>, random: &mut Random, trouble: Trouble, now: &mut i6
                     Input::LimitReached
                 }
                 Some(_) => Input::Look(*random.pick(&[Look::Yes, Look::Yes, Look::CannotTell])),
+                None if !timer.others.is_empty() && trouble.strikes(random, 25) => {
+                    Input::Is(random.pick(&timer.others).value.clone())
+                }
                 None => trouble.look(random),
             }
         }

@@ -79,6 +79,7 @@ fn a_walk_is_only_where_the_judge_was_and_always_leads_on() {
         }
     }
     met.told(&[
+        "taken-back",
         "surprise",
         "cannot-tell",
         "restored",
@@ -128,7 +129,7 @@ fn a_walk_of_a_bundled_procedure_is_only_where_the_proof_was_and_always_leads_on
     }
     let wanted = ["surprise", "cannot-tell", "paused", "handed-over", "killed", "wait-over"];
     met.told(&wanted);
-    met.told(&["stopped", "completed", "taken-up", "lapsed", "settled", "shut"]);
+    met.told(&["asked-on", "taken-back", "stopped", "completed", "taken-up", "lapsed", "settled", "shut"]);
 }
 
 /// Whether the proof was at the place of the record, and what is needed there is so.

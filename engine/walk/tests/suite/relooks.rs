@@ -68,6 +68,36 @@ fn after_a_handover_evidence_is_judged_by_what_ends_it() {
     }
 }
 
+/// Evidence that anybody could look at is asked about only once what ends it was seen to have come.
+#[test]
+fn after_a_handover_evidence_that_can_be_seen_is_not_looked_at_in_vain() {
+    let steps = "  - { id: make, do: Let it dry., leaves: { mark: dry } }\n  \
+                 - { id: use, requires: { mark: dry }, do: Work. }\n";
+    for shut in [true, false] {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let begin = procedure(EVIDENCE, "requires: { cover: shut }", steps);
+        let mut live = walk::begin(&mut journal, "one", begin, NOW).expect("begun");
+        assert_eq!(asked(&mut live), ["cover"]);
+        say(&mut live, Input::Done);
+        say(&mut live, Input::Resume { person: SECOND.to_owned() });
+        say(&mut live, Input::Look(Look::No));
+        if !shut {
+            say(&mut live, Input::Look(Look::No));
+            assert_eq!(asked(&mut live), ["mark"]);
+            // The cover has to be as it was too.
+            say(&mut live, Input::Look(Look::Yes));
+        } else {
+            assert_eq!(asked(&mut live), ["cover"]);
+        }
+        say(&mut live, Input::Done);
+        assert!(
+            matches!(live.walk().stage(), Stage::Ended(walk::Ending::Completed)),
+            "{:?}",
+            live.walk().stage()
+        );
+    }
+}
+
 /// Before done nobody is sent to look at evidence, though they could: what ends it has not come.
 #[test]
 fn before_done_nobody_looks_at_evidence() {

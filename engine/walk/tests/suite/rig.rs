@@ -20,6 +20,11 @@ conditions:
     lapses: 15 min
   guard: { values: [fitted, removed], ask: "Is the guard so?", normal: fitted, lapses: 30 min }
   bowl: { values: [full, drained], ask: "Has the bowl drained?" }
+  motor: { values: [still, running], ask: "Does the motor stand still?" }
+  hatch: { values: [shut, open], ask: "Is the hatch shut?" }
+  tank: { values: [empty, rinse, product], ask: { empty: "Is it empty?", rinse: "Is it clear?", product: "Is it cloudy?" } }
+never:
+  bare-run: { when: { motor: running, hatch: open }, hazard: harm, why: Nobody stands at the rollers., released_by: safety-officer }
 actions:
   refit: { do: Fit the guard., leaves: { guard: fitted }, restores: true }
 instruments: { gauge: { unit: V, resolution: 0.1 V, uncertainty: 0.5 V } }

@@ -218,3 +218,21 @@ fn a_stop_with_the_key_of_an_earlier_answer_is_a_stop() {
     assert_eq!(live.walk().status(), Status::Stopped);
     assert!(matches!(live.answer_once(&stop, "key", START), Ok(Taken::Before(_))));
 }
+
+/// Two answers under one key are two answers: the second is never taken for the first.
+#[test]
+fn a_no_under_the_key_of_a_yes_is_a_no() {
+    let steps = "  - { id: see, confirm: { bowl: full, guard: fitted }, otherwise: stop }\n  - { id: act, do: Act. }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    let (yes, no) = (Input::Look(Look::Yes), Input::Look(Look::No));
+    assert!(matches!(live.answer_once(&yes, "key", START), Ok(Taken::Now(_))));
+    assert!(matches!(live.answer_once(&yes, "key", START), Ok(Taken::Before(_))));
+    assert!(matches!(live.answer_once(&no, "key", START), Ok(Taken::Now(_))));
+    assert_eq!(live.walk().status(), Status::Stopped);
+    drop(live);
+    // The same once the program has begun anew.
+    let mut live = walk::resume(&mut journal, "one").expect("the walk");
+    assert!(matches!(live.answer_once(&no, "key", START), Ok(Taken::Before(_))));
+    assert!(live.answer_once(&Input::Done, "key", START).is_err());
+}

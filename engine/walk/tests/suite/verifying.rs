@@ -2,7 +2,7 @@
 
 use super::rig::{OFFICER, PERSON, SECOND, START, refused, resume, say, sign, started};
 use journal::Journal;
-use walk::{Input, LiveWalk, Look, Stage};
+use walk::{Input, LiveWalk, Look, Prompt, Stage};
 
 fn journal() -> Journal {
     Journal::in_memory().expect("a journal")
@@ -122,4 +122,43 @@ fn whoever_did_one_of_the_rounds_does_not_verify_them() {
     say(&mut live, &Input::Done, START);
     say(&mut live, &Input::Look(Look::Yes), START);
     verified(&mut live, &[PERSON, SECOND], OFFICER);
+}
+
+/// A release is for the moment: interrupted before its act the same role releases that act once more, and never whoever does it.
+#[test]
+fn what_was_released_before_an_interruption_is_released_again() {
+    let steps = "  - { id: release, hold: { released_by: safety-officer, check: Make sure that nobody is near. } }\n  \
+                 - { id: quiet, do: Fetch the key. }\n  \
+                 - { id: run, do: Turn it on., leaves: { motor: running } }\n  \
+                 - { id: off, do: Turn it off., leaves: { motor: still } }\n";
+    for by in [None, Some(PERSON), Some(OFFICER)] {
+        let mut journal = journal();
+        let mut live = started(&mut journal, "{ motor: still, hatch: open }", steps);
+        assert!(matches!(live.walk().stage(), Stage::Hold), "{:?}", live.walk().stage());
+        say(&mut live, &sign(OFFICER), START);
+        if let Some(by) = by {
+            taken_up_by(&mut live, by);
+        }
+        // What brings nothing about needs no release.
+        assert!(matches!(live.walk().stage(), Stage::Act), "{:?}", live.walk().stage());
+        say(&mut live, &Input::Done, START);
+        if let Some(by) = by {
+            assert!(matches!(live.walk().stage(), Stage::Hold), "{:?}", live.walk().stage());
+            let Prompt::Sign { role, check: Some(check) } = live.prompt() else {
+                panic!("{:?}", live.prompt())
+            };
+            assert_eq!(role, "safety officer");
+            assert_eq!(
+                check,
+                "What was made sure of before the interruption is so still. Nobody stands at the rollers."
+            );
+            refused(&mut live, &Input::Done, START);
+            assert!(refused(&mut live, &sign(by), START).reason.contains("does the work"));
+            say(&mut live, &sign(if by == OFFICER { SECOND } else { OFFICER }), START);
+            assert_eq!(live.walk().node().path, "run");
+        }
+        assert!(matches!(live.walk().stage(), Stage::Act), "{:?}", live.walk().stage());
+        say(&mut live, &Input::Done, START);
+        assert_eq!(live.walk().node().path, "off");
+    }
 }

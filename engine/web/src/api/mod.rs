@@ -13,6 +13,7 @@ use crate::pages::begin::begun;
 use crate::pages::machines;
 use crate::pin_check::{PinCheck, check_pin, remember};
 use crate::requests::{Answer, Beginning, Deviation, Release, Signature, SigningIn, Stop};
+use crate::standing::Standing;
 use crate::store::{AnswerOutcome, BeginOutcome};
 use crate::visitor::{COOKIE, SentFrom, Visitor, set_cookie};
 use crate::walked::{Wanted, readable};
@@ -101,7 +102,8 @@ async fn procedures(State(handle): State<Handle>, _: call::Caller) -> Reply {
             equipment: document.model.equipment.to_string(),
             revision: document.model.revision,
             content: documents.content(name).map(str::to_owned),
-            walkable: documents.is_sound(name) && documents.not_by_hand(name).is_none(),
+            walkable: documents.not_proved(name).is_none() && documents.not_by_hand(name).is_none(),
+            not_proved: documents.not_proved(name).map(str::to_owned),
         });
         json(StatusCode::OK, &each.collect::<Vec<_>>())
     })
@@ -137,13 +139,9 @@ async fn begin(State(handle): State<Handle>, Call { visitor, request }: Call<Beg
 }
 
 fn reply(app: &App, visitor: &Visitor, id: &str) -> Result<WalkReply, Fault> {
-    let mut store = app.walk_store(id)?;
-    let attends = store.attends(id, &visitor.name, app.lock_ms)?;
-    let page = store.page(id)?;
-    let walk = store.walk(id)?.clone();
-    drop(store);
-    let changed = changed(app, &records::Basis::new(walk.begin()));
-    Ok(WalkReply::new(id, &walk, &page, attends, changed))
+    let standing = Standing::of(app, visitor, id)?;
+    let changed = changed(app, &records::Basis::new(standing.walk.begin()));
+    Ok(WalkReply::new(id, &standing, changed))
 }
 
 fn state(app: &App, visitor: &Visitor, id: &str) -> Result<Response, Fault> {

@@ -1,16 +1,15 @@
 //! What is answered.
 
 use crate::fault::{Detail, Fault};
+use crate::standing::Standing;
 use crate::view::{self, PromptView};
 use axum::Json;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
-use card::page::Page;
 use records::leaving::{self, Next};
 use records::{Damaged, Walked};
 use schemars::JsonSchema;
 use serde::Serialize;
-use walk::Walk;
 
 /// A value as a reply.
 pub(super) fn json(status: StatusCode, value: &impl Serialize) -> Result<Response, Fault> {
@@ -115,8 +114,10 @@ pub(super) struct ProcedureReply {
     pub(super) revision: u32,
     /// The hash of its content.
     pub(super) content: Option<String>,
-    /// Whether a walk of it may be begun: it has no errors and is not only performed by others.
+    /// Whether a walk of it may be begun: it is proved under what is written now and is not only performed by others.
     pub(super) walkable: bool,
+    /// Why it is not proved: the first finding.
+    pub(super) not_proved: Option<String>,
 }
 
 /// Whether the records hold together.
@@ -158,6 +159,8 @@ pub(super) struct WalkReply {
     /// The rules found broken, a sentence each: the next act has to end one of them.
     found_broken: Vec<String>,
     prompt: PromptView,
+    /// The answer that can be taken back, in words.
+    take_back: Option<String>,
     stopped: Option<String>,
     /// What to do before the machine is left, after a stop.
     leaving: Option<Next>,
@@ -184,9 +187,12 @@ struct StepReply {
 }
 
 impl WalkReply {
-    pub(super) fn new(id: &str, walk: &Walk, page: &Page, attends: bool, changed: Option<String>) -> Self {
-        let begin = walk.begin();
+    pub(super) fn new(id: &str, standing: &Standing, changed: Option<String>) -> Self {
+        let Standing { walk, judged, footing: _, attends, page } = standing;
+        let (attends, begin) = (*attends, walk.begin());
         let step = view::step(walk, page);
+        let prompt = standing.asked(step.as_ref());
+        let step = step.filter(|_| view::is_laid_open(&prompt));
         let is_stopped = walk.status() == walk::Status::Stopped;
         Self {
             id: id.to_owned(),
@@ -205,7 +211,8 @@ impl WalkReply {
             changed,
             surprise: walk.surprise().map(str::to_owned),
             found_broken: view::found_broken(walk),
-            prompt: view::prompt(walk, step.as_ref()),
+            prompt,
+            take_back: walk.can_take_back().filter(|_| attends).map(str::to_owned),
             step: step.map(|step| StepReply {
                 number: step.number,
                 id: step.id,
@@ -213,7 +220,7 @@ impl WalkReply {
                 expect: step.expect.map(|expect| expect.text()),
             }),
             stopped: walk.stop_reason().map(str::to_owned),
-            leaving: is_stopped.then(|| leaving::next_for(walk, attends)),
+            leaving: is_stopped.then(|| leaving::next_for(walk, judged.ground.as_ref(), attends)),
             returned: walk.is_returned(),
         }
     }

@@ -37,7 +37,7 @@ fn form(
         purpose => &document.model.purpose,
         equipment => equipment.map(|equipment| equipment.model.title.as_str()),
         defer => equipment.and_then(|equipment| equipment.model.defer.as_deref()),
-        sound => documents.is_sound(procedure),
+        not_proved => documents.not_proved(procedure),
         not_by_hand => documents.not_by_hand(procedure).map(ToString::to_string),
         approved => approval.is_approved(),
         standing => approval.sentence(),
@@ -79,7 +79,7 @@ pub(crate) fn begun(app: &App, visitor: &Visitor, asked: &Beginning) -> Result<B
         person: &visitor.name,
         training: *training,
         rehearsal: *rehearsal,
-        is_sound: documents.is_sound(procedure),
+        not_proved: documents.not_proved(procedure),
         is_approved: app.status(&documents, procedure)?.is_approved(),
     };
     let lacks = || {

@@ -3,9 +3,11 @@
 use super::machines;
 use super::walk::{Notice, answered, page};
 use crate::fault::Fault;
+use crate::footing::Footing;
 use crate::forms::Post;
 use crate::handle::Handle;
 use crate::requests::Deviation;
+use crate::standing::Standing;
 use crate::visitor::Visitor;
 use crate::{random, render, signatures, view};
 use axum::extract::{Path, State};
@@ -20,10 +22,11 @@ pub(crate) async fn show(
 ) -> Result<Response, Fault> {
     handle
         .run(move |app| {
-            let mut store = app.walk_store(&id)?;
-            let card = store.page(&id)?;
-            let walk = store.walk(&id)?.clone();
-            drop(store);
+            let Standing { walk, judged: _, footing, attends: _, page: card } =
+                Standing::of(app, &visitor, &id)?;
+            if footing != Footing::Proved {
+                return page(app, &visitor, &id, Notice::default());
+            }
             if !walk.may_deviate() {
                 let notice = Notice::why(
                     "Nothing can be done otherwise here",

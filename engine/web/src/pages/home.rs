@@ -22,8 +22,8 @@ struct Choice {
     time: String,
     /// How it stands, in words.
     standing: &'static str,
-    /// Whether it has no errors.
-    sound: bool,
+    /// Why it is not proved; none where it is.
+    not_proved: Option<String>,
     /// Whether it is only performed by others.
     not_by_hand: bool,
 }
@@ -46,7 +46,7 @@ pub(crate) async fn show(State(handle): State<Handle>, visitor: Visitor) -> Resu
                             .map_or_else(String::new, |equipment| equipment.model.title.clone()),
                         revision: document.model.revision,
                         time: document.model.time.text().to_owned(),
-                        sound: documents.is_sound(name),
+                        not_proved: documents.not_proved(name).map(str::to_owned),
                         not_by_hand: documents.not_by_hand(name).is_some(),
                     })
                 })

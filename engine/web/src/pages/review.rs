@@ -60,7 +60,7 @@ fn page(
         title => &document.model.title,
         content => documents.content(name),
         body => card::sheet::fragment(&looked.sheet)?,
-        sound => documents.is_sound(name),
+        sound => documents.not_proved(name).is_none(),
         role => may.role.as_ref().ok().map(|role| role.words()),
         barred => may.role.as_ref().err(),
         withdrawable => may.withdrawable,

@@ -5,6 +5,7 @@ use crate::fault::Fault;
 use crate::forms::Posted;
 use crate::handle::Handle;
 use crate::requests::{StopForm, StopSay};
+use crate::standing::Standing;
 use crate::visitor::Visitor;
 use crate::{answers, random, render, signatures};
 use axum::extract::{Path, State};
@@ -21,17 +22,15 @@ pub(crate) async fn show(
     handle
         .run(move |app| {
             // The way is worked out without the store being held.
-            let (walk, attends) = {
-                let mut store = app.walk_store(&id)?;
-                let attends = store.attends(&id, &visitor.name, app.lock_ms)?;
-                (store.walk(&id)?.clone(), attends)
-            };
+            let Standing { walk, judged, footing: _, attends, page: _ } = Standing::of(app, &visitor, &id)?;
+            let ground = judged.ground.as_ref();
             if walk.status().is_ended() {
                 return page(app, &visitor, &id, Notice::default());
             }
             let values = context! {
                 id,
-                lines => Value::from(Serde(&leaving::preview(&walk, attends))),
+                lines => Value::from(Serde(&leaving::preview(&walk, ground, attends))),
+                by_another => ground.is_some(),
                 training => walk.begin().training,
                 rehearsal => walk.begin().rehearsal,
                 position => walk.position(),

@@ -7,18 +7,17 @@ use crate::fault::{Fault, go};
 use crate::forms::Post;
 use crate::handle::Handle;
 use crate::requests::Answer;
+use crate::standing::Standing;
 use crate::store::{AnswerOutcome, refusal};
 use crate::visitor::Visitor;
 use crate::{answers, random, render, view};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::Response;
-use card::page::Page;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
 use records::leaving;
-use std::sync::Arc;
-use walk::{Event, Refusal, Walk};
+use walk::Refusal;
 
 /// So many events are shown as what went before.
 const BEFORE_SHOWN: usize = 3;
@@ -55,38 +54,22 @@ pub(crate) async fn show(
     handle.run(move |app| page(app, &visitor, &id, Notice::default())).await
 }
 
-/// A walk as it stands: taken out of the store at once, so that nothing slow holds it.
-struct Standing {
-    walk: Walk,
-    attends: bool,
-    page: Arc<Page>,
-    events: Vec<(i64, Event)>,
-}
-
-impl Standing {
-    fn of(app: &App, visitor: &Visitor, id: &str) -> Result<Self, Fault> {
-        let mut store = app.walk_store(id)?;
-        Ok(Self {
-            attends: store.attends(id, &visitor.name, app.lock_ms)?,
-            events: walk::events(&store.journal, id)?,
-            page: store.page(id)?,
-            walk: store.walk(id)?.clone(),
-        })
-    }
-}
-
 /// The page of a walk as it stands.
 pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Result<Response, Fault> {
-    let Standing { walk, attends, page, events } = Standing::of(app, visitor, id)?;
+    let standing = Standing::of(app, visitor, id)?;
+    let events = walk::events(&app.store().journal, id)?;
+    let Standing { walk, judged, footing: _, attends, page } = &standing;
+    let attends = *attends;
     let begin = walk.begin();
-    let step = view::step(&walk, &page);
+    let step = view::step(walk, page);
+    let prompt = standing.asked(step.as_ref());
     let status = walk.status();
     let mut before = walk::words(&events);
     // The beginning is no answer.
     let shown = before.len().saturating_sub(1).min(BEFORE_SHOWN);
     let before = before.split_off(before.len() - shown);
     let is_stopped = walk.stop_reason().is_some() || status == walk::Status::Stopped;
-    let leaving = is_stopped.then(|| leaving::next_for(&walk, attends));
+    let leaving = is_stopped.then(|| leaving::next_for(walk, judged.ground.as_ref(), attends));
     let values = context! {
         id,
         title => walk.procedure().map(|procedure| procedure.title.as_str()),
@@ -103,18 +86,19 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Re
         rehearsal => begin.rehearsal,
         defer => walk.equipment().and_then(|equipment| equipment.defer.as_deref()),
         changed => changed(app, &records::Basis::new(begin)),
-        machine => machines::told_in(app, &walk)?,
-        heading => view::heading(&walk),
+        machine => machines::told_in(app, walk)?,
+        heading => view::heading(walk),
         step => Value::from(Serde(&step)),
         total => page.steps.len(),
         round => walk.node().rounds.last(),
         before => before,
-        next => step.as_ref().and_then(|step| view::next(&page, step)),
-        prompt => Value::from(Serde(view::prompt(&walk, step.as_ref()))),
+        next => step.as_ref().and_then(|step| view::next(page, step)),
+        prompt => Value::from(Serde(&prompt)),
+        take_back => walk.can_take_back().filter(|_| attends),
         may_deviate => attends && walk.may_deviate(),
         reason => walk.stop_reason(),
         returned => walk.is_returned(),
-        releasing_role => app.releasing_role(&walk).replace('-', " "),
+        releasing_role => app.releasing_role(walk).replace('-', " "),
         leaving => Value::from(Serde(&leaving)),
         position => walk.position(),
         key => random::token()?,
@@ -122,7 +106,7 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Re
         opens => notice.refusal.as_ref().map(|refusal| refusal.opens.as_str()),
         elsewhere => notice.elsewhere,
         surprise => walk.surprise(),
-        found_broken => view::found_broken(&walk),
+        found_broken => view::found_broken(walk),
         typed => notice.typed,
     };
     render::page_as(notice.status, "walk.html", Some(visitor), app.lock_ms, values)

@@ -56,8 +56,8 @@ pub(crate) struct Beginning {
 #[serde(deny_unknown_fields)]
 pub(crate) struct Answer {
     pub(crate) say: Say,
-    /// The value of a variant, `yes`, `no` or `cannot-tell`, an answer, an item or an action as the walk gave it, the number
-    /// of a fastener, a note; `jump` jumps over a wait in a rehearsal.
+    /// The value of a variant, `yes`, `no` or `cannot-tell`, one of the other values that the walk gave, an answer, an item or an
+    /// action as the walk gave it, the number of a fastener, a note; `jump` jumps over a wait in a rehearsal.
     #[serde(default)]
     pub(crate) value: AnswerValue,
     /// A reading, with its unit or without.
@@ -76,6 +76,8 @@ pub(crate) struct Answer {
 pub(crate) enum Say {
     Variant,
     Look,
+    /// It is none of the values asked for: it is this one of the others.
+    Is,
     CannotTell,
     Restored,
     Done,
@@ -84,6 +86,8 @@ pub(crate) enum Say {
     Answer,
     Item,
     Limit,
+    /// The last answer was a mistake.
+    TakeBack,
     Note,
     Pause,
     Resume,

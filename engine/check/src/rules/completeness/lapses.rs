@@ -148,6 +148,7 @@ impl Ages<'_> {
                     | Choice::Done
                     | Choice::Pass
                     | Choice::Fail
+                    | Choice::Is(_)
                     | Choice::CannotTell
                     | Choice::Answer(_)
                     | Choice::Applies

@@ -160,7 +160,8 @@ fn failed_look<'a>(context: &Context<'a>, trace: &Trace, var: VarId) -> Option<&
         .filter(|(step, before)| before.field(layout, var) != step.after.field(layout, var));
     let (step, _) = changed.last()?;
     let node = context.machine.nodes.get(step.place.node.0 as usize)?;
-    let failed = matches!(node.outcomes.get(step.outcome)?.choice, Choice::Fail | Choice::CannotTell);
+    let choice = node.outcomes.get(step.outcome)?.choice;
+    let failed = matches!(choice, Choice::Fail | Choice::Is(_) | Choice::CannotTell);
     (failed && !matches!(node.kind, NodeKind::Verify { .. })).then_some(node)
 }
 

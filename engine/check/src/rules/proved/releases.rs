@@ -205,6 +205,7 @@ impl Demand<'_, '_> {
             | Choice::Done
             | Choice::Pass
             | Choice::Fail
+            | Choice::Is(_)
             | Choice::CannotTell
             | Choice::Answer(_)
             | Choice::Applies
