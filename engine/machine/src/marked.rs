@@ -29,7 +29,8 @@ impl Machine {
         self.layout.ids().filter(|&var| self.wrote(state, var)).collect()
     }
 
-    pub(crate) fn set_wrote(&self, state: &mut AbstractState, var: VarId) {
+    /// Puts a variable among those that an act of the run wrote.
+    pub fn set_wrote(&self, state: &mut AbstractState, var: VarId) {
         state.marks.put(self.mark_sets.wrote(var), true);
     }
 

@@ -61,11 +61,22 @@ impl Marks {
 
     /// The members from one place up to another, counted from the first.
     pub(crate) fn members(&self, from: usize, to: usize) -> impl Iterator<Item = usize> + '_ {
-        let words = self.0.iter().enumerate().skip(from / 64).filter(|(_, word)| **word != 0);
-        let in_word = |(at, &word): (usize, &u64)| {
-            (0..64).filter(move |bit| word >> bit & 1 == 1).map(move |bit| at * 64 + bit)
+        let words = self.0.iter().enumerate().take(to.div_ceil(64)).skip(from / 64);
+        let in_word = move |(at, &word): (usize, &u64)| {
+            // Most of a word belongs to other sets, and most sets are empty.
+            let above = from.saturating_sub(at * 64);
+            let below = to - at * 64;
+            let mut left = word >> above << above;
+            if below < 64 {
+                left &= (1 << below) - 1;
+            }
+            std::iter::from_fn(move || {
+                let bit = left.trailing_zeros() as usize;
+                left &= left.wrapping_sub(1);
+                (bit < 64).then(|| at * 64 + bit - from)
+            })
         };
-        words.flat_map(in_word).filter(move |at| (from..to).contains(at)).map(move |at| at - from)
+        words.flat_map(in_word)
     }
 
     pub(crate) fn has(&self, at: usize) -> bool {

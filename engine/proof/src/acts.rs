@@ -44,7 +44,7 @@ pub(crate) fn acts(
     let mut seen: BTreeMap<Place, Vec<AbstractState>> = BTreeMap::new();
     let mut ignored = BTreeSet::new();
     let mut start = machine.start();
-    live.project_dead(machine, &mut start);
+    live.project_dead(&mut start);
     let key = (order.key(start.place), start.place);
     waiting.entry(key).or_default().push(start);
     let meter = Meter::new(budget);
@@ -66,7 +66,7 @@ pub(crate) fn acts(
                     if acts {
                         told(place.node, &step);
                     }
-                    live.project_dead(machine, &mut step.state);
+                    live.project_dead(&mut step.state);
                     let key = (order.key(step.state.place), step.state.place);
                     waiting.entry(key).or_default().push(step.state);
                 }

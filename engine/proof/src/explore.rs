@@ -131,7 +131,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
     }
 
     fn arrive(&mut self, mut state: AbstractState) {
-        self.live.project_dead(self.machine, &mut state);
+        self.live.project_dead(&mut state);
         let waiting = self.waiting.entry(self.order.key(state.place)).or_default();
         let waiting = waiting.entry(state.place).or_default();
         // What is asked of what stops was asked on the way: that something does is enough.

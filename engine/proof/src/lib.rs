@@ -8,6 +8,7 @@ mod acts;
 mod boxes;
 mod counts;
 mod course;
+mod dead;
 mod explore;
 mod join;
 mod known;

@@ -5,6 +5,7 @@
 //! alone it says the same as of their union. A look asks what the record rules out, and so do the cause of lost evidence, what
 //! time counts under, and what is looked at again after an interruption: there knowing less may say less.
 
+use crate::dead::Dead;
 use crate::order::Order;
 use crate::vars::Vars;
 use machine::{
@@ -29,7 +30,8 @@ struct Read {
 /// For every node, what is read from there on.
 pub(crate) struct LiveVars {
     at: Vec<Read>,
-    vars: Vec<VarId>,
+    /// For every node, what nothing reads from there on.
+    dead: Vec<Dead>,
     /// For every node and word of a box, the bits of sensitive variables.
     masks: Vec<Vec<u64>>,
     /// The same of variables that are never projected away.
@@ -163,29 +165,21 @@ impl LiveVars {
         let vars: Vec<VarId> = machine.layout.ids().collect();
         let masks = at.iter().map(|read| mask(machine, &vars, &read.sensitive)).collect();
         let kept = mask(machine, &vars, &always);
-        Self { at, vars, masks, kept }
+        let dead = |read: &Read| {
+            Dead::new(
+                machine,
+                |var| read.live.has(var),
+                |var| read.opened.has(var),
+                |var| read.wrote.has(var),
+            )
+        };
+        let dead = at.iter().map(dead).collect();
+        Self { at, dead, masks, kept }
     }
 
     /// Projects away what is dead at the state's place. More states, but none that decides differently.
-    pub(crate) fn project_dead(&self, machine: &Machine, state: &mut AbstractState) {
-        let read = &self.at[state.place.node.0 as usize];
-        for &var in &self.vars {
-            if !read.live.has(var) {
-                state.bits.set_field(&machine.layout, var, machine.layout.all(var));
-            }
-            if !read.opened.has(var) {
-                machine.set_opened(state, var, false);
-            }
-            if !read.wrote.has(var) {
-                machine.forget_wrote(state, var);
-            }
-        }
-        for (at, settling) in machine.settling.iter().enumerate() {
-            if !read.live.has(settling.var) {
-                state.clocks[at] = 0;
-                machine.forget_look_only(state, at);
-            }
-        }
+    pub(crate) fn project_dead(&self, state: &mut AbstractState) {
+        self.dead[state.place.node.0 as usize].project(state);
     }
 
     /// The bits of a box at the node that keep it apart from others. A plan that serves whatever is true need not serve a record

@@ -96,7 +96,7 @@ impl Search<'_, '_> {
                 if !wanted.leads_on(place.node) {
                     continue;
                 }
-                self.live.project_dead(machine, &mut visited.state);
+                self.live.project_dead(&mut visited.state);
                 if self.is_new(seen.entry(place).or_default(), &visited.state)? {
                     self.meter.keep(1)?;
                     self.tree.push(visited);

@@ -25,11 +25,20 @@ pub(crate) struct Plans<'a> {
     pub(crate) universal: Option<&'a [PlanStep]>,
 }
 
+/// Which plan serves.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum By {
+    /// The universal one.
+    Universal,
+    /// One found part by part.
+    Parts,
+}
+
 /// What is known to have a plan.
 #[derive(Default)]
 pub(crate) struct Served {
     /// One plan serves all that is a part of one of these; the latest come last.
-    all: Vec<Known>,
+    all: Vec<(Known, By)>,
     /// What many are a part of, and for which no plan was found.
     in_vain: BTreeSet<Record>,
 }
@@ -44,7 +53,7 @@ impl Served {
     ) -> Result<bool, BudgetExhausted> {
         let machine = plans.machine;
         meter.work(self.all.len() / 16)?;
-        if self.all.iter().rev().any(|one| one.is_of(machine, record, &plans.relevant.set)) {
+        if self.all.iter().rev().any(|(one, _)| one.is_of(machine, record, &plans.relevant.set)) {
             return Ok(true);
         }
         let around = record.around_found(machine);
@@ -63,7 +72,7 @@ impl Served {
         }
         let leads = plans.lead_after_a_look(record, meter)?;
         if leads {
-            self.all.push(alone);
+            self.all.push((alone, By::Parts));
         }
         Ok(leads)
     }
@@ -72,29 +81,31 @@ impl Served {
     /// serves both, so that it serves more of those that come.
     fn add(&mut self, plans: &Plans<'_>, known: Known, meter: &Meter<'_>) -> Result<bool, BudgetExhausted> {
         let found = known.record.found(plans.machine);
-        if let Some(last) = self.all.iter_mut().rfind(|one| one.record.found(plans.machine) == found) {
+        if let Some((last, by)) =
+            self.all.iter_mut().rfind(|(one, _)| one.record.found(plans.machine) == found)
+        {
             let both = last.clone().either(&known);
-            if plans.lead(&both, meter)? {
-                *last = both;
+            // What serves more serves this too: a plan that did not serve the last does not serve both.
+            if let Some(both_by) = plans.lead(&both, *by == By::Universal, meter)? {
+                (*last, *by) = (both, both_by);
                 return Ok(true);
             }
         }
-        let leads = plans.lead(&known, meter)?;
-        if leads {
-            self.all.push(known);
-        }
-        Ok(leads)
+        let by = plans.lead(&known, true, meter)?;
+        self.all.extend(by.map(|by| (known, by)));
+        Ok(by.is_some())
     }
 }
 
 impl Plans<'_> {
-    /// Whether the universal plan, or else one found part by part, is a way from all that is known.
-    fn lead(&self, known: &Known, meter: &Meter<'_>) -> Result<bool, BudgetExhausted> {
+    /// Whether the universal plan, where that may be one, or else one found part by part, is a way from all that is known.
+    fn lead(&self, known: &Known, universal: bool, meter: &Meter<'_>) -> Result<Option<By>, BudgetExhausted> {
         let follows = |steps| leads(self.machine, self.rest, steps, known.clone()).is_some();
-        if self.universal.is_some_and(follows) {
-            return Ok(true);
+        if universal && self.universal.is_some_and(follows) {
+            return Ok(Some(By::Universal));
         }
-        Ok(part_by_part(self.machine, self.rest, known.clone(), (TRIED_PARTS, false), meter)?.is_some())
+        let parts = part_by_part(self.machine, self.rest, known.clone(), (TRIED_PARTS, false), meter)?;
+        Ok(parts.map(|_| By::Parts))
     }
 
     /// Whether after a look each value of some condition has a plan of its own.
@@ -112,7 +123,7 @@ impl Plans<'_> {
             let all = values.try_fold(true, |all, set| {
                 let mut side = record.clone();
                 side.look(machine, Conjunct { var, set });
-                Ok(all && self.lead(&Known::new(machine, side), meter)?)
+                Ok(all && self.lead(&Known::new(machine, side), true, meter)?.is_some())
             })?;
             if all {
                 return Ok(true);
