@@ -238,10 +238,10 @@ impl Compiler<'_> {
                 Goto::to(self.sibling(first, Phase::Attempt(attempt + 1))?)
             };
             let ends = self.ends(node, node, shows, &Look { otherwise: again, ..*look })?;
-            let mut outcomes = vec![outcome(Choice::Pass, pass.clone(), ends.pass)];
-            outcomes.extend(failed.clone().map(|failed| outcome(Choice::Fail, failed, ends.fail)));
+            let mut outcomes = vec![answer(Choice::Pass, pass.clone(), ends.pass)];
+            outcomes.extend(failed.clone().map(|failed| answer(Choice::Fail, failed, ends.fail)));
             if !shows.is_empty() {
-                outcomes.push(outcome(Choice::CannotTell, lost.clone(), ends.fail));
+                outcomes.push(answer(Choice::CannotTell, lost.clone(), ends.fail));
             }
             self.fill(node, NodeKind::Measure { attempt, attempts }, needs.to_vec(), outcomes);
             node = again.node;
@@ -285,7 +285,7 @@ fn lost(conjuncts: &[Conjunct]) -> Vec<Effect> {
     vars.into_iter().map(Effect::Lose).collect()
 }
 
-/// An answer of a question: a look, even where it shows nothing.
+/// An answer of a question, or a reading: a look, even where it shows nothing.
 fn answer(choice: Choice, effects: Vec<Effect>, to: Goto) -> Outcome {
     Outcome { duty: Duty::May, ..outcome(choice, effects, to) }
 }
