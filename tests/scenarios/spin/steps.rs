@@ -274,8 +274,9 @@ impl Writer<'_> {
                 self.seen(place, &deeds)
             };
             let text = if shows.is_empty() {
-                // A reading that shows nothing is no look.
-                format!("if :: true -> {pass} :: true -> {fail} fi;")
+                // A reading that shows nothing is a look all the same: what can no longer hold is found broken no more.
+                let seen = self.seen(place, "");
+                format!("{seen}; if :: true -> {pass} :: true -> {fail} fi;")
             } else {
                 let yes = each(&|at, set| format!("find(&{name}, {at}, {set})"));
                 let open = each(&|at, _| format!("opened(&{name}, {at})"));

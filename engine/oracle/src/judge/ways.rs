@@ -270,7 +270,7 @@ impl Judged {
             ways.push(way(label, [deeds, self.disturbed(levels)].concat(), self.not_so(levels, attempt)));
         };
         match shows[..] {
-            [] => fail("Fail", vec![]),
+            [] => fail("Fail", vec![Deed::Looked]),
             [(var, set)] => {
                 let other = self.all(var) & !set;
                 if other != 0 {
