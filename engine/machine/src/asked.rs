@@ -12,7 +12,7 @@ impl Machine {
     /// What is asked, of everything that may be: what the procedure requires, and of other conditions what is usual where the
     /// procedure relies on it. Of what nobody can see nothing is asked.
     pub(crate) fn asked_of(&self, all: &[Promise]) -> Vec<Asked> {
-        let entry = Place { node: self.entry, items: 0 };
+        let entry = Place::at(self.entry);
         // Most of the time of compiling, and needed only where something has a usual value.
         let reliance = OnceCell::new();
         let relied = |promise: &&Promise| match promise.source {

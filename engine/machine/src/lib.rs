@@ -10,6 +10,9 @@
 //! each that settles, and [`Marks`]: opened since looked at ([`Machine::is_opened`]), written by acts ([`Machine::wrote`]),
 //! contradicted by a look ([`Machine::is_look_only`]), rules found broken ([`Machine::found`]).
 //!
+//! In a block of any order a [`Place`] says which items are done. A look of another item that contradicts what an item alone
+//! writes offers that item again, once ([`Machine::offers`]).
+//!
 //! [`Machine::step`] is the only function that moves a state. The proof explores with it and a walk runs with it: what
 //! is proved is what runs. Each [`Next`] says what was written, whether a look contradicted the record, which rules an act
 //! may break (nothing goes on from there), and whether something else was done than ending what was found broken. Where a
@@ -19,6 +22,7 @@ mod asked;
 mod bits;
 mod compile;
 mod cube;
+mod effects;
 mod follow;
 mod lasting;
 mod layout;
@@ -27,6 +31,7 @@ mod marked;
 mod marks;
 mod node;
 mod number;
+mod offered;
 mod promise;
 mod reads;
 mod record;
@@ -47,8 +52,8 @@ pub use layout::{Layout, Origin as VarOrigin, Var, VarId};
 pub use machine::{LostWhen, Machine, Restoring, Rule, Settling, Standing};
 pub use marks::Marks;
 pub use node::{
-    Choice, DONE, Duty, Effect, Goto, Guard, LookKind, Need, NeedSource, Node, NodeId, NodeKind, Outcome,
-    Phase, Place, STOP, Tick,
+    Choice, DONE, Duty, Effect, Goto, Guard, ITEMS_LIMIT, LookKind, Need, NeedSource, Node, NodeId, NodeKind,
+    Outcome, Phase, Place, STOP, Tick,
 };
 pub use number::step_number;
 pub use promise::{Asked, Promise, PromiseSource};

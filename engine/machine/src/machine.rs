@@ -5,6 +5,7 @@ use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, VarId};
 use crate::marks::MarkSets;
 use crate::node::{Effect, Node, NodeId, NodeKind, Place};
+use crate::offered::Owners;
 use crate::promise::{Asked, Promise, PromiseSource};
 use crate::sight::Sight;
 use crate::state::AbstractState;
@@ -111,6 +112,7 @@ pub struct Machine {
     /// For every variable, whether it must be as usual at done once an act wrote it.
     pub(crate) usual: Vec<bool>,
     pub(crate) mark_sets: MarkSets,
+    pub(crate) owners: Owners,
     /// What a run is looked for to: see [`Machine::seeking`].
     pub(crate) sought: Option<Cube>,
 }
@@ -213,7 +215,7 @@ impl Machine {
 
     /// What was asserted, whether it lasts or not.
     fn asserted(&self) -> AbstractState {
-        let mut state = self.unknown(Place { node: self.entry, items: 0 });
+        let mut state = self.unknown(Place::at(self.entry));
         for asked in &self.asked {
             let field = state.bits.field(&self.layout, asked.conjunct.var);
             state.bits.set_field(&self.layout, asked.conjunct.var, field & asked.conjunct.set);

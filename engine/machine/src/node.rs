@@ -18,13 +18,26 @@ pub const DONE: NodeId = NodeId(0);
 /// The node of every stopped run.
 pub const STOP: NodeId = NodeId(1);
 
-/// A node and, inside an any-order block, which items are done (bit `i` for item `i`).
+/// How many items an any-order block has at most.
+pub const ITEMS_LIMIT: usize = 32;
+
+/// A node and, inside an any-order block, what became of its items (bit `i` for item `i`).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Place {
     /// The node.
     pub node: NodeId,
     /// Items of the surrounding any-order block that are done; 0 elsewhere.
-    pub items: u64,
+    pub items: u32,
+    /// Those that a look of another item has contradicted, each once: they were offered again, and may be done again by now.
+    pub again: u32,
+}
+
+impl Place {
+    /// The node with no item done.
+    #[must_use]
+    pub const fn at(node: NodeId) -> Self {
+        Self { node, items: 0, again: 0 }
+    }
 }
 
 /// Where an outcome leads.
@@ -194,6 +207,15 @@ impl Effect {
         }
     }
 
+    /// What a look says, as far as somebody can tell.
+    #[must_use]
+    pub fn seen(self) -> Option<Conjunct> {
+        match self {
+            Self::Look(seen) | Self::Find(seen) => Some(seen),
+            Self::Write(_) | Self::Open(_) | Self::Lose(_) | Self::Verify(_) => None,
+        }
+    }
+
     /// Whether an act does it, so that rules are judged; a look brings nothing about.
     #[must_use]
     pub fn is_act(self) -> bool {
@@ -320,6 +342,8 @@ pub struct Node {
     pub outcomes: Vec<Outcome>,
     /// The any-order block it lies in (the choosing node itself included), by number.
     pub block: Option<u32>,
+    /// The item of that block that it belongs to; none for the choosing node.
+    pub item: Option<u8>,
 }
 
 impl Node {

@@ -1,170 +1,10 @@
 //! Backwards over the graph of nodes: which variables some way reads before it writes them.
 
-use crate::cube::{Conjunct, Cube};
+use crate::effects::{Effects, Set};
 use crate::layout::VarId;
 use crate::machine::Machine;
-use crate::node::{Choice, DONE, Effect, Guard, Node, NodeId, NodeKind, Outcome, Place};
-use crate::words::Words;
-use std::collections::{BTreeMap, BTreeSet};
-
-/// A set of variables, one bit each.
-#[derive(Clone, Debug, PartialEq, Eq)]
-struct Set(Words);
-
-impl Set {
-    fn empty(words: usize) -> Self {
-        Self(Words::clear(words))
-    }
-
-    fn of(words: usize, vars: impl IntoIterator<Item = VarId>) -> Self {
-        let mut set = Self::empty(words);
-        vars.into_iter().for_each(|var| set.insert(var));
-        set
-    }
-
-    fn has(&self, var: VarId) -> bool {
-        self.0[var.0 as usize / 64] >> (var.0 % 64) & 1 == 1
-    }
-
-    fn insert(&mut self, var: VarId) {
-        self.0[var.0 as usize / 64] |= 1 << (var.0 % 64);
-    }
-
-    fn remove(&mut self, var: VarId) {
-        self.0[var.0 as usize / 64] &= !(1 << (var.0 % 64));
-    }
-
-    fn keep(&mut self, other: &Self) {
-        self.0.iter_mut().zip(&other.0).for_each(|(mine, theirs)| *mine &= theirs);
-    }
-
-    fn add(&mut self, other: &Self) {
-        self.0.iter_mut().zip(&other.0).for_each(|(mine, theirs)| *mine |= theirs);
-    }
-}
-
-/// What a machine's outcomes read and write, worked out once.
-pub(crate) struct Effects {
-    words: usize,
-    /// For every effect, what decides whether evidence ends by it and, of an act, whether a rule is broken.
-    decides: BTreeMap<(Conjunct, bool), Set>,
-    /// For every condition for which time counts only under others, or in vain beside others, those.
-    sustained: BTreeMap<VarId, Set>,
-}
-
-impl Effects {
-    pub(crate) fn new(machine: &Machine) -> Self {
-        let words = machine.layout.ids().count().div_ceil(64).max(1);
-        let mut decides = BTreeMap::new();
-        let effects =
-            machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);
-        for &effect in effects {
-            let key = named(machine, effect);
-            decides.entry(key).or_insert_with(|| deciding(machine, words, key));
-        }
-        let sustained = machine.settling.iter().filter_map(|settling| {
-            let cubes = settling.holds.iter().chain(machine.standing_over(settling.var));
-            let parts = cubes.flat_map(|cube| &cube.0).map(|part| part.var);
-            let parts: Vec<VarId> = parts.filter(|&var| var != settling.var).collect();
-            (!parts.is_empty()).then(|| (settling.var, Set::of(words, parts)))
-        });
-        Self { words, decides, sustained: sustained.collect() }
-    }
-
-    /// Whether what time does to the variable hangs on others.
-    pub(crate) fn is_sustained(&self, var: VarId) -> bool {
-        self.sustained.contains_key(&var)
-    }
-
-    /// What is relied on before an outcome, where `set` is relied on after it: needs apart.
-    fn before(&self, machine: &Machine, outcome: &Outcome, mut set: Set, steps: bool) -> Set {
-        // One write after the other: a rule is judged after each, with what the later ones have not written yet.
-        for effect in outcome.effects.iter().rev() {
-            self.without(*effect, &mut set);
-            if steps && let Some(decides) = self.decides.get(&named(machine, *effect)) {
-                set.add(decides);
-            }
-        }
-        if !outcome.waits.is_empty() {
-            let waited: Vec<&Set> =
-                self.sustained.iter().filter(|(var, _)| set.has(**var)).map(|(_, under)| under).collect();
-            waited.into_iter().for_each(|under| set.add(under));
-        }
-        if steps {
-            tests(outcome).for_each(|var| set.insert(var));
-        }
-        set
-    }
-
-    /// What an outcome does not write, of `set`.
-    fn kept(&self, outcome: &Outcome, mut set: Set) -> Set {
-        outcome.effects.iter().for_each(|effect| self.without(*effect, &mut set));
-        set
-    }
-
-    /// What is relied on before an effect, for its own sake alone: whoever writes or looks finds out.
-    fn without(&self, effect: Effect, set: &mut Set) {
-        match effect {
-            Effect::Write(_)
-            | Effect::Open(_)
-            | Effect::Look(_)
-            | Effect::Find(_)
-            | Effect::Lose(_)
-            | Effect::Verify(_) => set.remove(effect.var()),
-        }
-    }
-}
-
-/// The values that an effect names, and whether an act does it.
-fn named(machine: &Machine, effect: Effect) -> (Conjunct, bool) {
-    let var = effect.var();
-    let any = Conjunct { var, set: machine.layout.all(var) };
-    match effect {
-        Effect::Write(made) => (made, true),
-        Effect::Open(_) => (any, true),
-        Effect::Look(seen) | Effect::Find(seen) => (seen, false),
-        Effect::Lose(_) => (any, false),
-        // Nothing is written: what was is seen.
-        Effect::Verify(_) => (Conjunct { var, set: 0 }, false),
-    }
-}
-
-/// What decides whether evidence ends because a variable gets these values and, if an act does that, whether a rule is broken:
-/// the other conditions of causes and rules whose own part of it they meet.
-fn deciding(machine: &Machine, words: usize, (named, rules): (Conjunct, bool)) -> Set {
-    let made = machine.settled_too(named);
-    let mut ended: BTreeSet<VarId> = BTreeSet::new();
-    let meets = |cube: &Cube, ended: &BTreeSet<VarId>| {
-        cube.0
-            .iter()
-            .any(|part| part.var == made.var && part.set & made.set != 0 || ended.contains(&part.var))
-    };
-    let causes = loop {
-        let causes: Vec<_> = machine.lost_when.iter().filter(|lost| meets(&lost.when, &ended)).collect();
-        let now: BTreeSet<VarId> = causes.iter().map(|lost| lost.var).collect();
-        if now == ended {
-            break causes;
-        }
-        ended = now;
-    };
-    let broken =
-        machine.rules.iter().filter(|rule| rules && meets(&rule.when, &ended)).map(|rule| &rule.when);
-    // What comes to be known has to last.
-    let is_known = named.set != 0 && named.set != machine.layout.all(named.var);
-    let standing = machine.standing_over(named.var).filter(|_| is_known);
-    let cubes = causes.into_iter().map(|lost| &lost.when).chain(broken).chain(standing);
-    let parts = cubes.flat_map(|cube| &cube.0).map(|part| part.var);
-    Set::of(words, parts.filter(|&var| var != made.var))
-}
-
-/// What decides without anybody being asked.
-fn tests(outcome: &Outcome) -> impl Iterator<Item = VarId> {
-    let guard = match &outcome.guard {
-        Guard::Is(cube) | Guard::IsNot(cube) => &cube.0[..],
-        Guard::Always => &[],
-    };
-    outcome.waits.iter().flat_map(|(cube, _)| &cube.0).chain(guard).map(|conjunct| conjunct.var)
-}
+use crate::node::{Choice, DONE, Node, NodeId, NodeKind, Outcome, Place};
+use std::collections::BTreeMap;
 
 /// For every place, what some way reads before it writes it.
 #[derive(Clone, Debug)]
@@ -184,17 +24,62 @@ struct AtNode {
     /// Inside an item, for each condition for which time counts only under others: those others, where a wait comes before the
     /// end of the item and the condition is not written after it. They are read if the condition is read after the item.
     waited: Vec<Set>,
+    /// Inside an item, for each item of the block that a look may offer again: the same of the ways with such a look.
+    offering: Vec<Offering>,
     block: Option<u32>,
     /// The item of the block that it belongs to.
     item: Option<u8>,
 }
 
-/// A block: its choosing node, the first node of each item, and what is read once all are done.
+/// What [`AtNode`] says of ways to the end of an item, of those on which a look offers another again.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Offering {
+    kept: Set,
+    waited: Vec<Set>,
+}
+
+/// A block: its choosing node, the first node of each item, the items that a look may offer again, and what is read once all are
+/// done.
 #[derive(Clone, Debug)]
 struct Block {
     choosing: NodeId,
-    firsts: Vec<(u8, NodeId)>,
+    firsts: Vec<NodeId>,
+    offered: Vec<u8>,
     after: Set,
+}
+
+impl Block {
+    fn all(&self) -> u32 {
+        (0..self.firsts.len()).fold(0, |all, item| all | 1 << item)
+    }
+}
+
+/// Which items of a block are open, and which were offered again.
+#[derive(Clone, Copy)]
+struct Items {
+    open: u32,
+    again: u32,
+}
+
+impl Items {
+    fn is_open(self, item: u8) -> bool {
+        self.open >> item & 1 == 1
+    }
+
+    /// Whether a look can offer the item again.
+    fn may_come_back(self, item: u8) -> bool {
+        (self.open | self.again) >> item & 1 == 0
+    }
+
+    /// The item was offered again.
+    fn offered(self, item: u8) -> Self {
+        Self { open: self.open | 1 << item, again: self.again | 1 << item }
+    }
+
+    /// The item is done.
+    fn without(self, item: u8) -> Self {
+        Self { open: self.open & !(1 << item), ..self }
+    }
 }
 
 impl Reads {
@@ -204,8 +89,9 @@ impl Reads {
             read: Set::empty(effects.words),
             kept: Set::empty(effects.words),
             waited: Vec::new(),
+            offering: Vec::new(),
             block: node.block,
-            item: None,
+            item: node.item,
         };
         let sustained = effects.sustained.keys().copied().collect();
         let nodes = machine.nodes.iter().map(of).collect();
@@ -230,66 +116,138 @@ impl Reads {
             return true;
         }
         let Some(block) = node.block.and_then(|block| self.blocks.get(&block)) else { return false };
-        let own = node.item.map_or(0, |item| 1 << item);
-        let after = self.with_open(block, |item| (place.items | own) >> item & 1 == 0);
-        let mut waited = self.sustained.iter().zip(&node.waited);
-        (node.item.is_none() || node.kept.has(var)) && after.has(var)
-            || waited.any(|(&of, under)| under.has(var) && after.has(of))
+        let items = Items { open: block.all() & !place.items, again: place.again };
+        let Some(own) = node.item else { return self.with_open(block, items).has(var) };
+        let items = items.without(own);
+        let reads_on = |items: Items, kept: &Set, waited: &[Set]| {
+            let mut under = self.sustained.iter().zip(waited).filter(|(_, under)| under.has(var)).peekable();
+            if !kept.has(var) && under.peek().is_none() {
+                return false;
+            }
+            let after = self.with_open(block, items);
+            kept.has(var) && after.has(var) || under.any(|(&of, _)| after.has(of))
+        };
+        let mut offering = block.offered.iter().zip(&node.offering);
+        reads_on(items, &node.kept, &node.waited)
+            || offering.any(|(&item, ways)| {
+                item != own
+                    && items.may_come_back(item)
+                    && reads_on(items.offered(item), &ways.kept, &ways.waited)
+            })
     }
 
     /// What is read in a block of which these items are open, and after it.
-    fn with_open(&self, block: &Block, is_open: impl Fn(u8) -> bool) -> Set {
-        let open = block.firsts.iter().filter(|(item, _)| is_open(*item));
-        let open: Vec<&AtNode> = open.map(|(_, first)| &self.nodes[first.0 as usize]).collect();
+    fn with_open(&self, block: &Block, items: Items) -> Set {
+        let open: Vec<(u8, &AtNode)> = self.items(block).filter(|(item, _)| items.is_open(*item)).collect();
         let mut set = block.after.clone();
-        open.iter().for_each(|item| set.keep(&item.kept));
-        open.iter().for_each(|item| set.add(&item.read));
-        for (at, item) in open.iter().enumerate() {
-            let others =
-                || open.iter().enumerate().filter(move |(other, _)| *other != at).map(|(_, other)| other);
-            for (&of, under) in self.sustained.iter().zip(&item.waited) {
-                if others().any(|other| other.read.has(of)) {
-                    set.add(under);
+        open.iter().for_each(|(_, item)| set.keep(&item.kept));
+        set.add(&self.inside(block, items));
+        let come_to = open.iter().map(|&(item, node)| (item, node, None));
+        let back = self.coming_back(block, items);
+        let come_back = back.iter().map(|(item, ways)| (*item, self.first(block, *item), Some(ways)));
+        for (item, node, ways) in come_to.chain(come_back).filter(|_| !self.sustained.is_empty()) {
+            let others = || open.iter().filter(move |(other, _)| *other != item).map(|(_, other)| other);
+            let left = items.without(item);
+            let reach = |under: &Set| {
+                let mut under = under.clone();
+                ways.into_iter().for_each(|ways| under.keep(ways));
+                under
+            };
+            // An item that comes back has come back.
+            let left = if ways.is_some() { Items { again: left.again | 1 << item, ..left } } else { left };
+            let inside = self.inside(block, left);
+            for (&of, under) in self.sustained.iter().zip(&node.waited) {
+                if inside.has(of) {
+                    set.add(&reach(under));
                 } else if block.after.has(of) {
                     // Those that write it come first; they must not write what its time counts under.
-                    let mut under = under.clone();
+                    let mut under = reach(under);
                     others().filter(|other| !other.kept.has(of)).for_each(|other| under.keep(&other.kept));
                     set.add(&under);
                 }
+            }
+            for (&other, way) in block.offered.iter().zip(&node.offering) {
+                if other == item || !left.may_come_back(other) {
+                    continue;
+                }
+                let inside = self.inside(block, left.offered(other));
+                let waited = self.sustained.iter().zip(&way.waited);
+                waited.filter(|(of, _)| inside.has(**of)).for_each(|(_, under)| set.add(&reach(under)));
             }
         }
         set
     }
 
+    /// What is read in the items that are open, and in those that come back.
+    fn inside(&self, block: &Block, items: Items) -> Set {
+        let mut set = Set::empty(block.after.0.len());
+        self.items(block).filter(|(item, _)| items.is_open(*item)).for_each(|(_, item)| set.add(&item.read));
+        for (item, mut ways) in self.coming_back(block, items) {
+            ways.keep(&self.first(block, item).read);
+            set.add(&ways);
+        }
+        set
+    }
+
+    /// The items that a look in an open one offers again, or in one that comes back itself; each with what some way there does
+    /// not write.
+    fn coming_back(&self, block: &Block, items: Items) -> Vec<(u8, Set)> {
+        let offered = block.offered.iter().enumerate().filter(|(_, item)| items.may_come_back(**item));
+        let offered: Vec<(usize, u8)> = offered.map(|(at, &item)| (at, item)).collect();
+        let none = Set::empty(block.after.0.len());
+        let mut back: Vec<(u8, Set)> = offered.iter().map(|&(_, item)| (item, none.clone())).collect();
+        for (&(at, _), (_, ways)) in offered.iter().zip(&mut back) {
+            let open = self.items(block).filter(|(item, _)| items.is_open(*item));
+            open.for_each(|(_, from)| ways.add(&from.offering[at].kept));
+        }
+        let mut grown = !back.is_empty();
+        while std::mem::take(&mut grown) {
+            for from in 0..back.len() {
+                for to in (0..back.len()).filter(|&to| to != from) {
+                    let mut more = back[from].1.clone();
+                    more.keep(&self.first(block, offered[from].1).offering[offered[to].0].kept);
+                    let before = back[to].1.clone();
+                    back[to].1.add(&more);
+                    grown |= back[to].1 != before;
+                }
+            }
+        }
+        back
+    }
+
+    /// The items of a block, each with its first node.
+    fn items<'r>(&'r self, block: &'r Block) -> impl Iterator<Item = (u8, &'r AtNode)> {
+        (0..).zip(&block.firsts).map(|(item, first)| (item, &self.nodes[first.0 as usize]))
+    }
+
+    fn first(&self, block: &Block, item: u8) -> &AtNode {
+        &self.nodes[block.firsts[item as usize].0 as usize]
+    }
+
     fn find_blocks(&mut self, machine: &Machine, words: usize) {
         for (at, node) in machine.nodes.iter().enumerate() {
             let (NodeKind::AnyOrder { .. }, Some(id)) = (&node.kind, node.block) else { continue };
+            let is_item = |outcome: &&Outcome| matches!(outcome.choice, Choice::Item(_));
+            let firsts = node.outcomes.iter().filter(is_item).map(|outcome| outcome.to.node).collect();
             let choosing = NodeId(at as u32);
-            let first = |outcome: &Outcome| match outcome.choice {
-                Choice::Item(item) => Some((item, outcome.to.node)),
-                Choice::Done
-                | Choice::Pass
-                | Choice::Fail
-                | Choice::Is(_)
-                | Choice::CannotTell
-                | Choice::Answer(_)
-                | Choice::Applies
-                | Choice::PassedOver
-                | Choice::AllItems => None,
-            };
-            let firsts: Vec<(u8, NodeId)> = node.outcomes.iter().filter_map(first).collect();
-            for &(item, first) in &firsts {
-                let mut open = vec![first];
-                while let Some(node) = open.pop() {
-                    let inside = node != choosing && machine.node(node).block == Some(id);
-                    let at = &mut self.nodes[node.0 as usize];
-                    if inside && at.item.replace(item).is_none() {
-                        at.waited = vec![Set::empty(words); self.sustained.len()];
-                        open.extend(machine.node(node).outcomes.iter().map(|outcome| outcome.to.node));
-                    }
+            let block = Block { choosing, firsts, offered: Vec::new(), after: Set::empty(words) };
+            self.blocks.insert(id, block);
+        }
+        for node in &machine.nodes {
+            let Some(block) = node.block.and_then(|block| self.blocks.get_mut(&block)) else { continue };
+            let effects = node.outcomes.iter().flat_map(|outcome| &outcome.effects);
+            for item in effects.filter_map(|&effect| machine.offers(node, effect)) {
+                if !block.offered.contains(&item) {
+                    block.offered.push(item);
                 }
             }
-            self.blocks.insert(id, Block { choosing, firsts, after: Set::empty(words) });
+        }
+        let waited = vec![Set::empty(words); self.sustained.len()];
+        for node in self.nodes.iter_mut().filter(|node| node.item.is_some()) {
+            let offered =
+                node.block.and_then(|block| self.blocks.get(&block)).map_or(0, |of| of.offered.len());
+            node.offering = vec![Offering { kept: Set::empty(words), waited: waited.clone() }; offered];
+            node.waited.clone_from(&waited);
         }
     }
 
@@ -298,7 +256,7 @@ impl Reads {
         let mut set = self.nodes[node.0 as usize].read.clone();
         let block = self.nodes[node.0 as usize].block.and_then(|block| self.blocks.get(&block));
         if let Some(block) = block.filter(|block| block.choosing == node) {
-            set.add(&self.with_open(block, |_| true));
+            set.add(&self.with_open(block, Items { open: block.all(), again: 0 }));
         }
         set
     }
@@ -319,7 +277,7 @@ impl Reads {
         if id == DONE {
             read.add(at_done);
         }
-        let mut waited = self.nodes[at].waited.clone();
+        let (mut waited, mut offering) = (self.nodes[at].waited.clone(), self.nodes[at].offering.clone());
         let mut after_all = None;
         for outcome in &node.outcomes {
             let to = outcome.to.node;
@@ -352,20 +310,17 @@ impl Reads {
                 (false, false) => Set::empty(effects.words),
             };
             let kept_by_it = effects.kept(outcome, further);
-            for (place, (waited, &of)) in waited.iter_mut().zip(&self.sustained).enumerate() {
-                let after = self.nodes[to.0 as usize].waited.get(place).filter(|_| inside && !ends_item);
-                let mut under =
-                    after.map_or_else(|| Set::empty(effects.words), |set| effects.kept(outcome, set.clone()));
-                if !outcome.waits.is_empty() && kept_by_it.has(of) {
-                    under.add(&effects.sustained[&of]);
-                }
-                waited.add(&under);
+            let after = if inside && !ends_item { &self.nodes[to.0 as usize].waited[..] } else { &[] };
+            self.waits(effects, outcome, after, &kept_by_it, &mut waited);
+            if inside {
+                self.offer(machine, effects, (node, outcome), &mut offering);
             }
             kept.add(&kept_by_it);
         }
         let here = &mut self.nodes[at];
         let mut grown = here.read != read || here.kept != kept || here.waited != waited;
-        (here.read, here.kept, here.waited) = (read, kept, waited);
+        grown |= here.offering != offering;
+        (here.read, here.kept, here.waited, here.offering) = (read, kept, waited, offering);
         if let (Some(after), Some(block)) =
             (after_all, node.block.and_then(|block| self.blocks.get_mut(&block)))
         {
@@ -373,5 +328,47 @@ impl Reads {
             block.after = after;
         }
         grown
+    }
+
+    /// Adds what waits rely on before an outcome, where `after` is relied on for them after it, and `kept` is not written any more.
+    fn waits(&self, effects: &Effects, outcome: &Outcome, after: &[Set], kept: &Set, waited: &mut [Set]) {
+        for (place, (waited, &of)) in waited.iter_mut().zip(&self.sustained).enumerate() {
+            if let Some(after) = after.get(place) {
+                waited.add(&effects.kept(outcome, after.clone()));
+            }
+            if !outcome.waits.is_empty() && kept.has(of) {
+                waited.add(&effects.sustained[&of]);
+            }
+        }
+    }
+
+    /// The same of the ways on which a look, at once or later, offers another item again.
+    fn offer(
+        &self,
+        machine: &Machine,
+        effects: &Effects,
+        (node, outcome): (&Node, &Outcome),
+        offering: &mut [Offering],
+    ) {
+        let Some(block) = node.block.and_then(|block| self.blocks.get(&block)) else { return };
+        let next = &self.nodes[outcome.to.node.0 as usize];
+        let ends_item = outcome.to.item.is_some();
+        for (at, (&item, all)) in block.offered.iter().zip(offering).enumerate() {
+            let offers = outcome.effects.iter().any(|&effect| machine.offers(node, effect) == Some(item));
+            let (mut kept, mut after) = (Set::empty(effects.words), Vec::new());
+            if let Some(later) = next.offering.get(at).filter(|_| !ends_item) {
+                kept.add(&later.kept);
+                after.clone_from(&later.waited);
+            }
+            if offers && ends_item {
+                machine.layout.ids().for_each(|var| kept.insert(var));
+            } else if offers {
+                kept.add(&next.kept);
+                after.iter_mut().zip(&next.waited).for_each(|(after, waited)| after.add(waited));
+            }
+            let kept = effects.kept(outcome, kept);
+            self.waits(effects, outcome, &after, &kept, &mut all.waited);
+            all.kept.add(&kept);
+        }
     }
 }

@@ -3,11 +3,12 @@
 //! The graph alone decides, whatever is true; inside an any-order block also the items that are done. Plans for stopping rely
 //! on nothing: they look.
 
+use crate::effects::Effects;
 use crate::layout::VarId;
 use crate::machine::Machine;
 use crate::node::Place;
 use crate::promise::PromiseSource;
-use crate::reads::{Effects, Reads};
+use crate::reads::Reads;
 use std::collections::BTreeSet;
 
 /// What is relied on at every place of a machine.

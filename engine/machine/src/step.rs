@@ -4,7 +4,7 @@ use crate::bits::Bits;
 use crate::cube::Cube;
 use crate::layout::VarId;
 use crate::machine::{Machine, Rule};
-use crate::node::{Choice, Duty, Goto, Guard, Outcome, Place};
+use crate::node::{Choice, Duty, Effect, Goto, Guard, NodeId, Outcome, Place};
 use crate::state::AbstractState;
 
 /// What an outcome leads to.
@@ -76,12 +76,21 @@ impl Machine {
         place: Place,
         all: &mut Vec<Next>,
     ) {
-        state.place = place;
+        let before = std::mem::replace(&mut state.place, place);
+        // Where the block is left no item counts any more.
+        let may_be_offered = before.items & place.items & !before.again;
         // What lets time pass or releases is judged before anything comes of it.
         let absent = outcome.duty == Duty::Absent && self.owes(&mut state, Duty::Absent);
         let duty = if outcome.duty == Duty::Absent { Duty::Nothing } else { outcome.duty };
         let (mut changed, mut looked_at, mut surprise) = (Vec::new(), Vec::new(), false);
         for &effect in &outcome.effects {
+            if may_be_offered != 0
+                && let Some(item) = self.contradicted(&state, before.node, effect)
+                && may_be_offered >> item & 1 == 1
+            {
+                state.place.items &= !(1 << item);
+                state.place.again |= 1 << item;
+            }
             let applied = self.apply_alone(&mut state, effect);
             surprise |= applied.surprise;
             changed.extend(applied.changed);
@@ -125,6 +134,13 @@ impl Machine {
             all.push(Next { state, broken: Vec::new(), unmended, ..told.clone() });
         }
         all.push(told);
+    }
+
+    /// The item of which alone something is that a look there says otherwise of than the record.
+    fn contradicted(&self, state: &AbstractState, node: NodeId, effect: Effect) -> Option<u8> {
+        let item = self.offers(self.node(node), effect)?;
+        let seen = effect.seen()?;
+        (state.bits.field(&self.layout, seen.var) & seen.set == 0).then_some(item)
     }
 
     /// Takes rules that an act ended from those found broken. Whether the outcome owed that and did not do it: that is told
@@ -205,11 +221,11 @@ impl Machine {
     fn place_after(&self, before: Place, to: Goto) -> Place {
         let same_block =
             self.node(to.node).block.is_some() && self.node(to.node).block == self.node(before.node).block;
-        let mut items = if same_block { before.items } else { 0 };
+        let mut after = if same_block { Place { node: to.node, ..before } } else { Place::at(to.node) };
         if let Some(item) = to.item {
-            items |= 1 << item;
+            after.items |= 1 << item;
         }
-        Place { node: to.node, items }
+        after
     }
 
     fn of_variants(&self, state: &AbstractState, guard: &Guard) -> Vec<AbstractState> {

@@ -2,11 +2,13 @@
 //! whatever else proves.
 
 mod acts;
+mod asking;
 mod case;
 mod found;
 mod hidden;
 mod lasting;
 mod looks;
+mod offered;
 mod resuming;
 mod rigs;
 mod sight;
@@ -28,6 +30,8 @@ pub fn cases() -> Vec<Case> {
         resuming::cases(),
         starts::cases(),
         stopping::cases(),
+        asking::cases(),
+        offered::cases(),
     ];
     groups.into_iter().flatten().collect()
 }

@@ -11,6 +11,7 @@ mod look;
 mod model;
 #[cfg(test)]
 mod names;
+mod offered;
 mod place;
 mod plan;
 mod read;
@@ -29,7 +30,7 @@ pub use explore::{Explored, TooLarge, explore};
 pub use fault::Fault;
 pub use look::Said;
 pub use model::{Cube, Judged, Restoring, Settling, Variable};
-pub use place::{Level, Phase, Place};
+pub use place::{Items, Level, Phase, Place};
 pub use plan::Planner;
 pub use record::Record;
 pub use ways::{Deed, Way};

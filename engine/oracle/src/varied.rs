@@ -1,6 +1,7 @@
 //! Random documents in which every construct meets every other, about half of them mended until little or nothing is wrong.
 
 mod constructs;
+mod crossed;
 mod maker;
 mod mend;
 mod places;
@@ -29,6 +30,7 @@ fn documents(maker: &mut Maker) -> Vec<Value> {
     let rig = maker.rig();
     let size = 1 + maker.random.below(2);
     let inner_steps = maker.list(size, Around::performed());
+    maker.seen_in_inner = places::looked_at(&inner_steps);
     let inner = procedure("inner", maker.demand(0, 1), json!({}), inner_steps);
     let size = 2 + maker.random.below(4);
     let steps = maker.list(size, Around::main());
@@ -40,7 +42,7 @@ fn documents(maker: &mut Maker) -> Vec<Value> {
 mod tests {
     use super::{CONSTRUCTS, constructs, varied_documents};
     use crate::documents::library;
-    use crate::judge::{Judged, explore};
+    use crate::judge::{Judged, Level, Place, explore};
     use std::collections::{BTreeMap, BTreeSet};
 
     /// What a key ends with: the phase, without its number.
@@ -55,11 +57,14 @@ mod tests {
         let (mut clean, mut large, mut faulty) = (0, 0, BTreeMap::<String, usize>::new());
         let (mut clean_phases, mut phases) =
             (BTreeMap::<String, usize>::new(), BTreeMap::<String, usize>::new());
+        // Of all, and of those without a fault.
+        let (mut offered_again, mut asks_on) = ([0; 2], [0; 2]);
         for seed in 0..400 {
             let documents = varied_documents(seed);
             let all: Vec<_> = documents.iter().collect();
             let library = library(&all).unwrap_or_else(|error| panic!("seed {seed}: {error}"));
-            let Ok(found) = explore(&Judged::new(&library, "main"), 10_000) else {
+            let judged = Judged::new(&library, "main");
+            let Ok(found) = explore(&judged, 10_000) else {
                 large += 1;
                 continue;
             };
@@ -70,6 +75,18 @@ mod tests {
                 .map(|fault| fault.to_string().split('(').next().unwrap_or_default().to_owned())
                 .collect();
             kinds.into_iter().for_each(|kind| *faulty.entry(kind).or_default() += 1);
+            let again = |place: &Place| {
+                matches!(place, Place::At(levels, _) if levels.iter().any(
+                |level| matches!(level, Level::Item(_, items) if items.again != 0)))
+            };
+            let offered = usize::from(found.arrivals.keys().any(again));
+            let asked = |place: &Place| judged.ways(place).iter().any(|way| way.label.starts_with("is "));
+            let asked_on = usize::from(found.arrivals.keys().any(asked));
+            let both = if found.faults.is_empty() { [1, 1] } else { [1, 0] };
+            for (at, one) in both.into_iter().enumerate() {
+                offered_again[at] += offered * one;
+                asks_on[at] += asked_on * one;
+            }
             let reached: BTreeSet<String> = found.reached.iter().map(|key| phase(key)).collect();
             for phase in reached {
                 if found.faults.is_empty() {
@@ -79,7 +96,8 @@ mod tests {
             }
         }
         let told = format!(
-            "clean {clean}, too large {large}, {faulty:?}, {phases:?}, of the clean {clean_phases:?}"
+            "clean {clean}, too large {large}, {faulty:?}, {phases:?}, of the clean {clean_phases:?}, \
+             offered again {offered_again:?}, asked on {asks_on:?}"
         );
         assert!((160..=240).contains(&clean) && large <= 4, "{told}");
         assert!(faulty.len() == 8 && faulty.values().all(|&times| times >= 2), "{told}");
@@ -87,10 +105,12 @@ mod tests {
             clean_phases.len() == phases.len() && clean_phases.values().all(|&times| times >= 5),
             "{told}"
         );
+        assert!(offered_again[0] >= 20 && offered_again[1] >= 10, "{told}");
+        assert!(asks_on[0] >= 40 && asks_on[1] >= 20, "{told}");
     }
 
     /// Seeds after which every pair was met, with room to spare.
-    const SEEDS: u64 = 1_000;
+    const SEEDS: u64 = 3_000;
 
     #[test]
     fn every_construct_is_paired_with_every_other() {

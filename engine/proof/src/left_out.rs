@@ -4,7 +4,7 @@ use machine::{Bits, Machine, Marks, Place, STOP, VarId};
 use std::collections::BTreeSet;
 
 /// Plans are followed wherever a person is.
-pub(crate) const NOWHERE: Place = Place { node: STOP, items: 0 };
+pub(crate) const NOWHERE: Place = Place::at(STOP);
 
 /// Conditions that decide nothing.
 pub(crate) struct LeftOut {

@@ -298,7 +298,9 @@ fn before(
                 read.follows(consequence);
                 read.sensitive.join(&consequence.looked_at);
                 // Whether it contradicts the record decides whether time counts from then on.
-                if machine.settling.iter().any(|settling| settling.var == var) {
+                // So it does whether an item is offered again.
+                let settles = machine.settling.iter().any(|settling| settling.var == var);
+                if settles || machine.offers(node, effect).is_some() {
                     read.live.add(var);
                     read.sensitive.add(var);
                 }

@@ -14,7 +14,7 @@ pub(crate) struct Order {
     looped: Vec<bool>,
 }
 
-/// Where a node comes in the exploration, and how many items are finished there: fewer come first.
+/// Where a node comes in the exploration, and how often items were finished or offered again there: fewer come first.
 pub(crate) type Key = (u32, u32, u32, NodeId);
 
 impl Order {
@@ -42,7 +42,9 @@ impl Order {
 
     pub(crate) fn key(&self, place: Place) -> Key {
         let node = place.node.0 as usize;
-        (self.group[node], place.items.count_ones(), self.rank[node], place.node)
+        // An item that a look offers again is done no more, and was offered: neither is ever less.
+        let items = place.items.count_ones() + place.again.count_ones();
+        (self.group[node], items, self.rank[node], place.node)
     }
 
     /// Whether the node lies on a loop, so that boxes explored there must be remembered.

@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// For every choosing node met so far, its clusters as sets of items, in the order in which they are explored.
 #[derive(Default)]
 pub(crate) struct Reduction {
-    clusters: BTreeMap<NodeId, Vec<u64>>,
+    clusters: BTreeMap<NodeId, Vec<u32>>,
 }
 
 impl Reduction {
@@ -32,7 +32,7 @@ impl Reduction {
     pub(crate) fn follows(&self, machine: &Machine, place: Place, outcome: usize) -> bool {
         let Choice::Item(item) = machine.node(place.node).outcomes[outcome].choice else { return true };
         let Some(clusters) = self.clusters.get(&place.node) else { return true };
-        let begun = |cluster: &&u64| place.items & **cluster != 0 && place.items & **cluster != **cluster;
+        let begun = |cluster: &&u32| place.items & **cluster != 0 && place.items & **cluster != **cluster;
         // A cluster that was begun is finished before another.
         let due = match clusters.iter().find(begun) {
             Some(cluster) => *cluster,
@@ -74,14 +74,14 @@ fn clusters(
     choosing: NodeId,
     items: u8,
     states: &[AbstractState],
-) -> Vec<u64> {
+) -> Vec<u32> {
     let mut footprints: Vec<Footprint> = (0..items).map(|item| footprint(machine, choosing, item)).collect();
     let settling = settling(machine, &footprints, states);
     for footprint in footprints.iter_mut().filter(|footprint| footprint.waits) {
         footprint.writes.extend(&settling);
         follow(machine, footprint);
     }
-    let whole = if items == 64 { u64::MAX } else { (1 << items) - 1 };
+    let whole = (0..items).fold(0, |whole, item| whole | 1 << item);
     if footprints.iter().any(|footprint| footprint.leaves || footprint.finds)
         || states.iter().any(|state| !machine.found(state).is_empty())
     {
@@ -106,7 +106,7 @@ fn clusters(
             }
         }
     }
-    let mut sets: BTreeMap<usize, u64> = BTreeMap::new();
+    let mut sets: BTreeMap<usize, u32> = BTreeMap::new();
     for (item, name) in cluster.into_iter().enumerate() {
         *sets.entry(name).or_default() |= 1 << item;
     }

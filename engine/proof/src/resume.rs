@@ -29,7 +29,7 @@ impl Resume {
     /// How many of them are relied on at a node.
     pub(crate) fn count(&self, node: NodeId) -> usize {
         let Some(reliance) = &self.reliance else { return 0 };
-        let place = Place { node, items: 0 };
+        let place = Place::at(node);
         let everything = self.risky.iter().copied().collect();
         self.risky.iter().filter(|&&var| reliance.relies(place, var, &everything)).count()
     }

@@ -20,7 +20,6 @@ mod gate;
 mod gated;
 mod hands;
 mod input;
-mod keys;
 mod labels;
 mod leaving;
 mod live;

@@ -48,7 +48,7 @@ fn text(rigs: &str, processes: &[String], events: usize) -> String {
     let mut text = format!(
         "c_code {{\nstatic char seen[{events} + 1];\nstatic int listed;\nstatic void list(void) {{\n\
          int at; for (at = 0; at < {events}; at++) if (seen[at]) printf(\"seen %d\\n\", at);\n}}\n{RECORD}{rigs}}};\n\
-         byte f[{ROUNDS}], t[{ROUNDS}], r[{ROUNDS}], o, lo, fd, wr, bk, ov, q, m, tip; short nx; int um;\n"
+         byte f[{ROUNDS}], t[{ROUNDS}], r[{ROUNDS}], o, lo, fd, wr, bk, ov, q, m, ag, tip; short nx; int um;\n"
     );
     text += &processes.concat();
     text += "init {\n  c_code { if (!listed) { listed = 1; atexit(list); } };\n  if\n";

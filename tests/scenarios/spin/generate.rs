@@ -32,7 +32,7 @@ impl Generator {
         self.sizes = (0..count).map(|_| 2 + self.random.below(2) as u8).collect();
         self.hidden = (0..count).map(|at| at > 0 && self.random.percent(20)).collect();
         // Some procedures are asked for little and break nothing: the clean ones must agree too.
-        let calm = self.random.percent(60);
+        let calm = self.random.percent(68);
         let conditions: Vec<Condition> = (0..count).map(|at| self.condition(at, calm)).collect();
         let rules = (0..self.random.below(if calm { 2 } else { 4 })).map(|_| self.rule(calm)).collect();
         let work = (0..2).map(|_| self.test(1)).collect();
@@ -75,7 +75,11 @@ impl Generator {
         let causes = if causes { 1 + self.random.below(2) } else { 0 };
         let mut lost_when: Vec<Test> = (0..causes).map(|_| self.beside(at, 2)).collect();
         lost_when.retain(|cause| !cause.is_empty());
-        Condition { values, settles, normal, hidden, lost_when }
+        // Mostly each value has a question, sometimes all but one.
+        let one_by_one = !hidden && self.random.percent(60);
+        let without = if self.random.percent(15) { 1 << self.random.below(values.into()) } else { 0 };
+        let asked = if one_by_one { ((1 << values) - 1) & !without } else { 0 };
+        Condition { values, settles, normal, hidden, asked, lost_when }
     }
 
     /// None to `most` conditions other than this one.
@@ -168,6 +172,56 @@ impl Generator {
         Step { id, kind, requires, leaves, disturbs, work, only, then, otherwise }
     }
 
+    /// The first item writes what the second one looks at without leaving the group, and sometimes the third one too.
+    fn cross(&mut self, items: &mut [Step], around: Around<'_>) {
+        let shows = self.seen(1);
+        let ([first, others @ ..], &[(at, set)]) = (&mut *items, &shows[..]) else { return };
+        let left = if self.random.percent(70) { set } else { self.others(at, set) };
+        first.kind = Kind::Do;
+        writes(first, at, left);
+        for (number, other) in others.iter_mut().enumerate() {
+            if number == 0 || self.random.percent(60) {
+                other.then = None;
+                other.kind = self.crossing((at, set), around);
+            }
+        }
+        for item in items {
+            // What the first kind held was for the variant of its item.
+            if let Some(only) = item.only {
+                inside_for(&mut item.kind, only);
+            }
+        }
+    }
+
+    /// A look after which the way often goes on in the same item.
+    fn crossing(&mut self, (at, set): (usize, u8), around: Around<'_>) -> Kind {
+        let shows = vec![(at, set)];
+        let retests = 1 + self.random.below(2) as u32;
+        match self.random.below(4) {
+            0 => Kind::Measure { shows, retests },
+            1 => Kind::Repeat { steps: self.list(1, true, around), until: shows, at_most: 1 + retests },
+            2 => Kind::Confirm(shows),
+            _ => {
+                let (look, next) = (self.id(), self.id());
+                let names = [next];
+                let mut asks = self.step(look, true, Around { names: &names, ..around });
+                let to = Target::Step(next);
+                asks.kind = match self.random.below(2) {
+                    0 => Kind::Confirm(shows),
+                    _ => Kind::Ask(vec![(shows, to), (vec![(at, self.others(at, set))], to)]),
+                };
+                (asks.otherwise, asks.then) = (to, None);
+                let step = self.step(next, true, around);
+                Kind::Repeat { steps: vec![asks, step], until: self.seen(1), at_most: retests }
+            }
+        }
+    }
+
+    /// The other values of a condition.
+    fn others(&self, at: usize, set: u8) -> u8 {
+        ((1 << self.sizes[at]) - 1) & !set
+    }
+
     fn kind(&mut self, calm: bool, around: Around<'_>) -> Kind {
         let deeper = Around { depth: around.depth + 1, ..around };
         match self.random.below(if around.depth < 2 { 25 } else { 19 }) {
@@ -196,11 +250,16 @@ impl Generator {
                 Kind::Ask(answers.collect())
             }
             19 | 20 if !around.in_group => {
+                let inside = Around { in_group: true, ..deeper };
                 let items = (0..2 + self.random.below(2)).map(|_| {
                     let id = self.id();
-                    self.step(id, calm, Around { in_group: true, ..deeper })
+                    self.step(id, calm, inside)
                 });
-                Kind::AnyOrder(items.collect())
+                let mut items: Vec<Step> = items.collect();
+                if self.random.percent(70) {
+                    self.cross(&mut items, inside);
+                }
+                Kind::AnyOrder(items)
             }
             21 | 22 => {
                 let size = 1 + self.random.below(2);
@@ -211,6 +270,12 @@ impl Generator {
             _ => Kind::Do,
         }
     }
+}
+
+/// The step makes the condition one of some values.
+fn writes(step: &mut Step, at: usize, set: u8) {
+    step.leaves.retain(|&(left, _)| left != at);
+    step.leaves.push((at, set));
 }
 
 /// Steps inside one for a variant that are for some variant are for that one: the reader refuses what is done on no machine.

@@ -23,5 +23,6 @@ fn the_proof_agrees_with_spin_on_random_procedures() {
     let tally = compare::compare(0..2_000);
     assert!(tally.faulty * 4 > tally.cases, "too few have faults: {tally:?}");
     assert!(tally.faulty * 5 < tally.cases * 4, "too few have none: {tally:?}");
+    assert!(tally.offered_again * 50 > tally.cases, "too few offer an item again: {tally:?}");
     println!("{tally:?}, 0 disagreements");
 }

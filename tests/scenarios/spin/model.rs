@@ -9,6 +9,8 @@ pub(crate) struct Condition {
     pub(crate) normal: Option<u8>,
     /// Whether nobody can see it.
     pub(crate) hidden: bool,
+    /// The values of which each has a question of its own; none where one question serves for all.
+    pub(crate) asked: u8,
     /// What ends its evidence: any of these.
     pub(crate) lost_when: Vec<Test>,
 }

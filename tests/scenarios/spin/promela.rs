@@ -50,13 +50,15 @@ pub(crate) struct Writer<'a> {
     pub(crate) events: &'a mut Events,
     pub(crate) places: Vec<Place>,
     pub(crate) texts: Vec<String>,
-    pub(crate) blocks: usize,
+    /// For each group what is the own of each item, a bit each.
+    pub(crate) owns: Vec<Vec<u8>>,
 }
 
 /// The process of one procedure; its rig is `name` with an `r`.
 pub(crate) fn process(name: &str, model: &Model, events: &mut Events) -> String {
     let rig = format!("r{name}");
-    let mut writer = Writer { name: &rig, model, events, places: Vec::new(), texts: Vec::new(), blocks: 0 };
+    let mut writer =
+        Writer { name: &rig, model, events, places: Vec::new(), texts: Vec::new(), owns: Vec::new() };
     let done = Goto::to(DONE);
     let scope = Scope { path: String::new(), rounds: Vec::new(), block: None, labels: BTreeMap::new(), done };
     for end in ["start", "done", "stop"] {
@@ -164,7 +166,7 @@ impl Writer<'_> {
         let mut text = String::new();
         match to.item {
             Some(item) => text += &format!("m = m | {}; ", 1 << item),
-            None if before.block.is_some() && before.block != after.block => text += "m = 0; ",
+            None if before.block.is_some() && before.block != after.block => text += "m = 0; ag = 0; ",
             None => {}
         }
         for round in after.rounds.len()..before.rounds.len() {
@@ -298,7 +300,7 @@ impl Writer<'_> {
         text += &format!(
             "  c_code {{ keep(&{name}); }};\nB: if :: ov == 1 -> c_code {{ over(&{name}, now.um); }} \
              :: ov == 2 -> c_code {{ note(&{name}, 0); }} :: else fi;\nY: ov = 0; um = 0; bk = 0; q = 0;\n  goto Z;\n\
-             X: nx = 0; ov = 0; um = 0; bk = 0; q = 0; m = 0; tip = 0; o = 0; lo = 0; fd = 0; wr = 0;\n  "
+             X: nx = 0; ov = 0; um = 0; bk = 0; q = 0; m = 0; ag = 0; tip = 0; o = 0; lo = 0; fd = 0; wr = 0;\n  "
         );
         for at in 0..ROUNDS {
             text += &format!("f[{at}] = 0; t[{at}] = 0; r[{at}] = 0; ");

@@ -1,9 +1,12 @@
 /* What somebody at the machine may believe, as bits: f[v] the values that condition v may have, t[v] the seconds that have
    counted towards its settling, o the conditions opened, lo those of which only a look counts, fd the rules found broken,
-   wr the conditions with a normal that an act wrote. Every function is a sentence of what looks and acts do to it. */
+   wr the conditions with a normal that an act wrote, m the items of a group that are over, ag those once offered again. Every function is a sentence of what looks and acts do to it. */
 typedef struct { int n; int v[4], s[4]; } Cube;
 typedef struct { int all, from, to, after, hidden; Cube under; int causes; Cube lost[2]; } Condition;
 typedef struct { int n, normals, rules; Condition c[4]; Cube rule[4]; } Rig;
+
+/* The conditions that this look contradicted: what was seen and what was believed have nothing in common. */
+static int against;
 
 static int surely(const Cube *c) {
   int k; for (k = 0; k < c->n; k++) if (now.f[c->v[k]] & ~c->s[k]) return 0;
@@ -84,8 +87,15 @@ static int opened(const Rig *p, int v) {
 }
 /* Somebody finds out, whatever was believed. */
 static int find(const Rig *p, int v, int s) {
+  if (!(now.f[v] & s)) against |= 1 << v;
   if (!(now.f[v] & s) && p->c[v].after && !p->c[v].hidden) now.lo |= 1 << v;
   return set(p, v, s);
+}
+/* An item that is over is no longer, once, if the look contradicted what is its own. */
+static void again(int item, int own, int event) {
+  if (against & own && now.m >> item & 1 && !(now.ag >> item & 1)) {
+    now.m &= ~(1 << item); now.ag |= 1 << item; seen[event] = 1;
+  }
 }
 /* Somebody looks: what was believed and what was seen have these in common, or it is a surprise. */
 static int look(const Rig *p, int v, int s) {

@@ -1,6 +1,6 @@
 //! The places of one step.
 
-use super::model::{Kind, Step, Target, Test, all};
+use super::model::{Kind, Step, Target, Test, all, values};
 use super::promela::{End, Goto, Scope, Write, Writer};
 use std::collections::BTreeMap;
 
@@ -168,17 +168,34 @@ impl Writer<'_> {
     }
 
     /// Yes, no, and that nobody can tell.
-    fn tick(&self, look: &Look<'_>, tick: usize, ways: &[String]) -> String {
+    fn tick(&mut self, look: &Look<'_>, tick: usize, ways: &[String]) -> String {
         let (at, set) = look.asked[tick - 1];
         let name = self.name;
         let does = if look.finds { "find" } else { "look" };
-        let other = all(&self.model.conditions[at]) & !set;
+        let condition = &self.model.conditions[at];
+        let other = all(condition) & !set;
         let [yes, no] = ways else { return String::new() };
-        format!(
-            "if :: c_code {{ note(&{name}, {does}(&{name}, {at}, {set})); }} -> {yes} \
-             :: c_code {{ note(&{name}, {does}(&{name}, {at}, {other})); }} -> {no} \
-             :: c_code {{ note(&{name}, opened(&{name}, {at})); }} -> {no} fi;"
-        )
+        let mut text = String::from("if ");
+        let asked_on = other.count_ones() > 1 && other & !condition.asked == 0;
+        let told = values(other).filter(|_| asked_on).map(|value| (1 << value, no));
+        for (seen, way) in [(set, yes), (other, no)].into_iter().chain(told) {
+            let seen = self.seen(look.begun, &format!("s = {does}(&{name}, {at}, {seen}); "));
+            text += &format!(":: {seen} -> {way} ");
+        }
+        text + &format!(":: c_code {{ note(&{name}, opened(&{name}, {at})); }} -> {no} fi;")
+    }
+
+    /// A look that tells something, by the deeds that put what it touched into `s`: what it finds broken is noted, and an item
+    /// of the group around it that it contradicts is offered again.
+    fn seen(&mut self, at: usize, deeds: &str) -> String {
+        let name = self.name;
+        let mut text = format!("int s = 0; against = 0; {deeds}note(&{name}, s); ");
+        let owns = self.places[at].block.map(|block| self.owns[block].clone()).unwrap_or_default();
+        for (item, own) in owns.into_iter().enumerate().filter(|&(_, own)| own != 0) {
+            let event = self.events.one(&self.places[at], |key| format!("offered again at {key}"));
+            text += &format!("again({item}, {own}, {event}); ");
+        }
+        format!("c_code {{ {text}}}")
     }
 
     fn question(
@@ -197,11 +214,12 @@ impl Writer<'_> {
             let writes = self.writes([place, place], effects, End::Left, to);
             // An answer that shows nothing is a look all the same; one that shows something shows one condition.
             let seen =
-                shows.first().map_or("0".to_owned(), |(at, set)| format!("look(&{name}, {at}, {set})"));
+                shows.first().map_or(String::new(), |(at, set)| format!("s = look(&{name}, {at}, {set}); "));
+            let seen = self.seen(place, &seen);
             for &(at, set) in shows {
                 shown[at] |= set;
             }
-            text += &format!(":: c_code {{ note(&{name}, {seen}); }} -> {writes} ");
+            text += &format!(":: {seen} -> {writes} ");
         }
         let named: Vec<String> = (0..shown.len())
             .filter(|&at| shown[at] != 0)
@@ -249,20 +267,22 @@ impl Writer<'_> {
             let pass = self.writes([place, place], &effects, End::Left, then);
             let fail = self.writes([place, place], &disturbed, End::Left, again);
             let name = self.name;
-            let each = |deed: &dyn Fn(usize, u8) -> String| -> String {
+            let conditions = &self.model.conditions;
+            let mut each = |deed: &dyn Fn(usize, u8) -> String| -> String {
                 let deeds: String =
                     shows.iter().map(|&(at, set)| format!("s |= {}; ", deed(at, set))).collect();
-                format!("c_code {{ int s = 0; {deeds} note(&{name}, s); }}")
+                self.seen(place, &deeds)
             };
             let text = if shows.is_empty() {
-                // A reading that shows nothing is no look.
-                format!("if :: true -> {pass} :: true -> {fail} fi;")
+                // A reading that shows nothing is a look all the same: what can no longer hold is found broken no more.
+                let seen = self.seen(place, "");
+                format!("{seen}; if :: true -> {pass} :: true -> {fail} fi;")
             } else {
                 let yes = each(&|at, set| format!("find(&{name}, {at}, {set})"));
                 let open = each(&|at, _| format!("opened(&{name}, {at})"));
                 let other = match shows[..] {
                     [(at, set)] => {
-                        let other = all(&self.model.conditions[at]) & !set;
+                        let other = all(&conditions[at]) & !set;
                         let no = each(&|at, _| format!("find(&{name}, {at}, {other})"));
                         format!(":: {no} -> {fail} ")
                     }
@@ -286,8 +306,8 @@ impl Writer<'_> {
         own: &Test,
     ) -> String {
         let choose = self.sibling(place, "choose");
-        let block = Some(self.blocks);
-        self.blocks += 1;
+        let block = Some(self.owns.len());
+        self.owns.push(self.owned(items, effects));
         self.places[choose].block = block;
         let inner = Scope { block, path: self.path(place), ..scope.clone() };
         let mut text = String::from("if ");
@@ -300,6 +320,33 @@ impl Writer<'_> {
         let left = absent + &self.writes([choose, choose], effects, End::Left, then);
         self.arrive(choose, &format!("{text}:: m == {} -> {left} fi;", (1 << items.len()) - 1));
         self.pass(place, Goto::to(choose))
+    }
+
+    /// For every item what it writes or opens by its steps and no other one does, nor the group itself.
+    fn owned(&self, items: &[Step], left: &[Write]) -> Vec<u8> {
+        let each: Vec<u8> = items.iter().map(|item| self.written(item)).collect();
+        let by_group = left.iter().fold(0u8, |all, (at, ..)| all | 1 << at);
+        let own = |(at, written): (usize, &u8)| {
+            let beside = each.iter().enumerate().filter(|&(of, _)| of != at);
+            written & !beside.fold(by_group, |all, (_, written)| all | written)
+        };
+        each.iter().enumerate().map(own).collect()
+    }
+
+    fn written(&self, step: &Step) -> u8 {
+        let inside = match &step.kind {
+            Kind::AnyOrder(steps) | Kind::Repeat { steps, .. } => &steps[..],
+            Kind::Perform => &self.model.inner_steps,
+            Kind::Do
+            | Kind::Hold
+            | Kind::Confirm(_)
+            | Kind::Ask(_)
+            | Kind::Measure { .. }
+            | Kind::WaitFor(_)
+            | Kind::WaitUntil { .. } => &[],
+        };
+        let own = self.effects(step).iter().fold(0u8, |all, (at, ..)| all | 1 << at);
+        inside.iter().fold(own, |all, inner| all | self.written(inner))
     }
 
     fn repeat(

@@ -21,8 +21,14 @@ fn equipment(model: &Model) -> String {
         let _ = writeln!(text, "  c{at}:\n    values: [{}]", all.join(", "));
         text.push_str(match condition.hidden {
             true => "    seen_by: nobody\n",
-            false => "    ask: Which is it?\n",
+            false if condition.asked == 0 => "    ask: Which is it?\n",
+            false => "",
         });
+        if !condition.hidden && condition.asked != 0 {
+            let questions: Vec<String> =
+                values(condition.asked).map(|value| format!("v{value}: Is it this?")).collect();
+            let _ = writeln!(text, "    ask: {{ {} }}", questions.join(", "));
+        }
         if let Some(Settles { from, to, after, under }) = &condition.settles {
             let under = under.as_ref().map_or_else(String::new, |under| {
                 format!(", while: {}", if under.is_empty() { "none".to_owned() } else { cube(under) })

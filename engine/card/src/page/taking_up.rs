@@ -13,13 +13,13 @@ impl Scope<'_> {
         let effects = machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|way| &way.effects);
         let wrote = effects.filter(|effect| effect.is_act()).map(|effect| effect.var()).collect();
         let places: Vec<Place> =
-            (0..machine.nodes.len() as u32).map(|node| Place { node: NodeId(node), items: 0 }).collect();
+            (0..machine.nodes.len() as u32).map(|node| Place::at(NodeId(node))).collect();
         let is_relied_on = |var: &VarId| places.iter().any(|&place| reliance.relies(place, *var, &wrote));
         let is_condition = |var: &VarId| machine.layout.var(*var).origin == VarOrigin::Condition;
         let relied: Vec<VarId> = machine.layout.ids().filter(is_condition).filter(is_relied_on).collect();
         let is_seen = |var: &&VarId| {
             let sight = machine.sight(**var);
-            sight.is_asked && !sight.keeps
+            sight.is_asked && !sight.keeps && !machine.is_evidence(**var)
         };
         let seen: Vec<String> =
             relied.iter().filter(is_seen).map(|&var| machine.layout.var(var).label.clone()).collect();
@@ -62,9 +62,6 @@ impl Scope<'_> {
                 "A wait that was broken off begins anew. Where something is not so, leave the machine as work stops."
                     .to_owned(),
             );
-        }
-        if !machine.released.is_empty() && !sentences.is_empty() {
-            sentences.push("What was released at a hold point is released once more.".to_owned());
         }
         sentences.extend(grows_old(machine, &relied));
         sentences.join(" ")

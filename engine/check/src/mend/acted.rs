@@ -95,7 +95,7 @@ impl<'a> Acted<'a> {
         let first = (0..machine.nodes.len() as u32).map(NodeId).find(|id| is_it(*id))?;
         let mut after = Vec::new();
         for record in records {
-            let inside = AbstractState { place: Place { node: first, items: 0 }, ..record.clone() };
+            let inside = AbstractState { place: Place::at(first), ..record.clone() };
             let mut open = vec![inside];
             while let Some(state) = open.pop() {
                 if !is_it(state.place.node) {

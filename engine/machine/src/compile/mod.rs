@@ -29,7 +29,6 @@ pub fn compile(library: &Library, procedure: &Name) -> Result<Machine, CompileEr
             what: format!("equipment `{}`", document.model.equipment),
         })?;
     let tables = tables::Tables::new(&equipment.model, &document.model)?;
-    let (nodes, entry) =
-        steps::Compiler::new(library, &equipment.model, &tables.layout).procedure(document)?;
-    Ok(tables.into_machine(procedure.clone(), nodes, entry))
+    let steps = steps::Compiler::new(library, &equipment.model, &tables.layout).procedure(document)?;
+    Ok(tables.into_machine(procedure.clone(), steps))
 }

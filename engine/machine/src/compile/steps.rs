@@ -4,11 +4,12 @@ use super::contract::Contract;
 use super::error::{CompileError, NODE_LIMIT, unresolved};
 use super::outcomes::{Look, done, outcome};
 use super::resolve::{cube, find};
+use super::tables::Steps;
 use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, VarId};
 use crate::node::{
-    Choice, DONE, Duty, Effect, Goto, Guard, LookKind, Need, NeedSource, Node, NodeId, NodeKind, Outcome,
-    Phase, STOP,
+    Choice, DONE, Duty, Effect, Goto, Guard, ITEMS_LIMIT, LookKind, Need, NeedSource, Node, NodeId, NodeKind,
+    Outcome, Phase, STOP,
 };
 use document::model::{
     Answer, Cube as Authored, Equipment, Figure, Kind, Name, Procedure, Repeat, SeenBy, Step,
@@ -32,6 +33,7 @@ struct Scope<'a> {
     path: String,
     rounds: Vec<u32>,
     block: Option<u32>,
+    item: Option<u8>,
 }
 
 pub(super) struct Compiler<'a> {
@@ -40,7 +42,7 @@ pub(super) struct Compiler<'a> {
     pub(super) layout: &'a Layout,
     pub(super) nodes: Vec<Node>,
     frames: Vec<Frame<'a>>,
-    blocks: u32,
+    blocks: Vec<Vec<Effect>>,
     performing: Vec<&'a Name>,
 }
 
@@ -52,15 +54,12 @@ impl<'a> Compiler<'a> {
             layout,
             nodes: Vec::new(),
             frames: Vec::new(),
-            blocks: 0,
+            blocks: Vec::new(),
             performing: Vec::new(),
         }
     }
 
-    pub(super) fn procedure(
-        mut self,
-        document: &'a Document<Procedure>,
-    ) -> Result<(Vec<Node>, NodeId), CompileError> {
+    pub(super) fn procedure(mut self, document: &'a Document<Procedure>) -> Result<Steps, CompileError> {
         for end in ["done", "stop"] {
             self.nodes.push(Node {
                 kind: NodeKind::End,
@@ -73,13 +72,15 @@ impl<'a> Compiler<'a> {
                 needs: Vec::new(),
                 outcomes: Vec::new(),
                 block: None,
+                item: None,
             });
         }
         self.performing.push(&document.model.procedure);
-        let scope = Scope { document, frame: 0, path: String::new(), rounds: Vec::new(), block: None };
+        let (path, rounds) = (String::new(), Vec::new());
+        let scope = Scope { document, frame: 0, path, rounds, block: None, item: None };
         let entry =
             self.list(&document.model.steps, "/steps", &scope, None, Goto::to(DONE), Goto::to(DONE), &[])?;
-        Ok((self.nodes, entry.node))
+        Ok(Steps { nodes: self.nodes, entry: entry.node, beside: self.blocks })
     }
 
     /// Compiles a list of steps and gives its first node. `next` is where its last step leads; `around` is what its first step
@@ -130,6 +131,7 @@ impl<'a> Compiler<'a> {
             needs: Vec::new(),
             outcomes: Vec::new(),
             block: scope.block,
+            item: scope.item,
         })
     }
 
@@ -154,6 +156,7 @@ impl<'a> Compiler<'a> {
             needs: _,
             outcomes: _,
             block,
+            item,
         } = &self.nodes[of.0 as usize];
         let copy = Node {
             kind: NodeKind::Route,
@@ -166,6 +169,7 @@ impl<'a> Compiler<'a> {
             needs: Vec::new(),
             outcomes: Vec::new(),
             block: *block,
+            item: *item,
         };
         self.push(copy)
     }
@@ -345,16 +349,20 @@ impl<'a> Compiler<'a> {
         then: Goto,
     ) -> Result<(), CompileError> {
         let pointer = format!("{}/any_order", self.nodes[node.0 as usize].pointer);
+        if items.len() > ITEMS_LIMIT {
+            return Err(CompileError::TooLarge);
+        }
         let choosing = self.sibling(node, Phase::Choose)?;
         let after = self.follows(choosing, effects, Duty::Absent, then)?;
-        let block = self.blocks;
-        self.blocks += 1;
+        let block = self.blocks.len() as u32;
+        self.blocks.push(effects.to_vec());
         self.nodes[choosing.0 as usize].block = Some(block);
-        let inner =
-            Scope { block: Some(block), path: self.nodes[node.0 as usize].path.clone(), ..scope.clone() };
+        let path = self.nodes[node.0 as usize].path.clone();
+        let inner = Scope { block: Some(block), path, ..scope.clone() };
         let mut outcomes = Vec::with_capacity(items.len() + 1);
         for (number, item) in items.iter().enumerate() {
             let back = Goto { node: choosing, item: Some(number as u8) };
+            let inner = Scope { item: Some(number as u8), ..inner.clone() };
             // Each item is a list of its own: no item is reached by the name of another.
             let entry = self.item(item, &format!("{pointer}/{number}"), &inner, back, &needs)?;
             outcomes.push(outcome(Choice::Item(number as u8), Vec::new(), Goto::to(entry)));
@@ -458,6 +466,7 @@ impl<'a> Compiler<'a> {
             path: self.nodes[node.0 as usize].path.clone(),
             rounds: scope.rounds.clone(),
             block: scope.block,
+            item: scope.item,
         };
         let entry = self.list(&inner.model.steps, "/steps", &inner_scope, None, after, after, &[])?;
         self.performing.pop();

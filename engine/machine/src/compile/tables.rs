@@ -7,11 +7,20 @@ use crate::lasting::lost_when;
 use crate::layout::{Layout, Origin, Var, VarId};
 use crate::machine::{LostWhen, Machine, Restoring, Rule, Settling};
 use crate::marks::MarkSets;
-use crate::node::{Node, NodeId};
+use crate::node::{Effect, Node, NodeId};
+use crate::offered::Owners;
 use crate::promise::{Promise, PromiseSource};
 use crate::sight::Sight;
 use calc::quantity::Duration;
 use document::model::{Action, Equipment, Lapse, Name, Procedure, SeenBy, Stated, While};
+
+/// What the steps become.
+pub(super) struct Steps {
+    pub(super) nodes: Vec<Node>,
+    pub(super) entry: NodeId,
+    /// For each any-order block, by number, what it itself leaves and disturbs.
+    pub(super) beside: Vec<Vec<Effect>>,
+}
 
 pub(super) struct Tables {
     pub(super) layout: Layout,
@@ -97,7 +106,8 @@ impl Tables {
         })
     }
 
-    pub(super) fn into_machine(self, procedure: Name, nodes: Vec<Node>, entry: NodeId) -> Machine {
+    pub(super) fn into_machine(self, procedure: Name, steps: Steps) -> Machine {
+        let Steps { nodes, entry, beside } = steps;
         let mut rules_of = vec![Vec::new(); self.layout.ids().count()];
         for (at, rule) in self.rules.iter().enumerate() {
             for conjunct in &rule.when.0 {
@@ -114,6 +124,7 @@ impl Tables {
             unseen: unseen.collect(),
             mark_sets: MarkSets::new(rules_of.len(), self.settling.len(), self.rules.len()),
             usual,
+            owners: Owners::new(&nodes, &beside),
             sought: None,
             asked: Vec::new(),
             procedure,

@@ -4,6 +4,7 @@ mod compiled;
 mod errors;
 mod judged;
 mod moves;
+mod offered;
 mod replay;
 mod structure;
 mod taking_up;
@@ -54,12 +55,14 @@ fn shown(machine: &Machine, state: &AbstractState) -> String {
     let known: Vec<String> = all.filter(|one| !one.starts_with("tip=")).collect();
     let place = machine.node(state.place.node);
     let items = if state.place.items == 0 { String::new() } else { format!("+{:b}", state.place.items) };
+    let again =
+        if state.place.again == 0 { String::new() } else { format!(" again {:b}", state.place.again) };
     let clocks = if state.clocks.is_empty() { String::new() } else { format!(" {:?}", state.clocks) };
     let opened = machine.layout.ids().filter(|&var| machine.is_opened(state, var));
     let opened = opened.map(|var| format!(" opened {}", machine.layout.var(var).name));
     let found = machine.found(state).into_iter().map(|rule| format!(" found {}", machine.rules[rule].name));
     let marks: String = opened.chain(found).collect();
-    format!("{}{items}: {}{clocks}{marks}", place.path, known.join(" "))
+    format!("{}{items}{again}: {}{clocks}{marks}", place.path, known.join(" "))
 }
 
 /// An effect in words: a write, a look, a finding, what is lost.

@@ -318,11 +318,11 @@ fn an_item_is_open_until_it_is_done() {
     ]);
     let machine = compiled(json!({ "a": two() }), json!({}), steps);
     let choosing = machine.node(machine.entry).outcomes[0].to.node;
-    let open = |items| machine.open(Place { node: choosing, items }).collect::<Vec<_>>();
+    let open = |items| machine.open(Place { items, ..Place::at(choosing) }).collect::<Vec<_>>();
     assert_eq!((open(0), open(0b010), open(0b101)), (vec![0, 1, 2], vec![0, 2], vec![1]));
     assert_eq!(open(0b111), [3], "all are done");
-    assert_eq!(machine.open(Place { node: machine.entry, items: 0 }).collect::<Vec<_>>(), [0]);
-    let at = |items| AbstractState { place: Place { node: choosing, items }, ..machine.start() };
+    assert_eq!(machine.open(Place::at(machine.entry)).collect::<Vec<_>>(), [0]);
+    let at = |items| AbstractState { place: Place { items, ..Place::at(choosing) }, ..machine.start() };
     let inside = machine.step(&at(0b100), 1).remove(0).state;
     assert_eq!(shown(&machine, &inside), "group/two+100: a=v0|v1");
     assert_eq!(next(&machine, &inside, 0), ["group+110: a=v0|v1"]);
@@ -473,7 +473,7 @@ fn whoever_seeks_a_state_is_told_every_act_that_leads_to_it() {
     assert_eq!((broken(0), broken(1)), (vec![vec![]], vec![vec![]]), "a look brings nothing about");
     let at = |name: &str| {
         let node = (0..).map(NodeId).find(|&id| machine.node(id).path == name).expect("a node");
-        machine_broken(&asking, &AbstractState { place: Place { node, items: 0 }, ..here.clone() }, 0)
+        machine_broken(&asking, &AbstractState { place: Place::at(node), ..here.clone() }, 0)
     };
     assert_eq!(at("act"), [[0; 0]], "an act that has nothing to do with it");
     assert_eq!(at("turn"), [vec![], vec![0]], "an act that writes some of it");
@@ -493,7 +493,7 @@ fn a_state_is_within_another_that_allows_as_much() {
     assert!(state(&machine, &[], &[4_000]).is_within(&all), "more time has passed");
     assert!(!state(&machine, &[], &[2_000]).is_within(&all));
     assert!(!all.is_within(&state(&machine, &[("a", "v0")], &[3_000])));
-    let elsewhere = AbstractState { place: Place { node: NodeId(0), items: 0 }, ..all.clone() };
+    let elsewhere = AbstractState { place: Place::at(NodeId(0)), ..all.clone() };
     assert!(!elsewhere.is_within(&all));
     let tip = machine.layout.find("tip").expect("a variant");
     assert_eq!(membership(&machine, Conjunct { var: tip, set: machine.layout.all(tip) }), "tip=small|large");

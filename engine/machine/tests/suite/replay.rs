@@ -27,7 +27,7 @@ fn values(machine: &Machine, a: &str, b: &[&str]) -> Bits {
 }
 
 fn place(node: u32) -> Place {
-    Place { node: NodeId(node), items: 0 }
+    Place::at(NodeId(node))
 }
 
 /// Nothing is known of b at the start; so many steps are done. Where the rule is not broken b is v0.
@@ -39,7 +39,7 @@ fn run(machine: &Machine, steps: usize, violation: Violation) -> Trace {
         surprise: false,
         after: values(machine, "v1", after),
     });
-    let end = [place(2), place(3), Place { node: DONE, items: 0 }][steps];
+    let end = [place(2), place(3), Place::at(DONE)][steps];
     Trace { start: values(machine, "v0", &["v0", "v1"]), moves: moves[..steps].to_vec(), end, violation }
 }
 
@@ -113,7 +113,7 @@ fn a_run_ends_where_something_else_is_done_than_ending_what_was_found_broken() {
         after: values(&machine, "v1", &["v0", "v1"]),
     };
     let start = values(&machine, "v0", &["v0", "v1"]);
-    let end = Place { node: DONE, items: 0 };
+    let end = Place::at(DONE);
     let violation = Violation::Unmended(NodeId(3));
     let trace = Trace { start, moves: vec![step(2, 1, true), step(3, 0, false)], end, violation };
     assert_eq!(machine.replay(&trace), Ok(()));

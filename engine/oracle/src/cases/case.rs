@@ -18,6 +18,13 @@ pub struct Case {
 }
 
 impl Case {
+    /// The same, performing another procedure.
+    pub(super) fn performing(mut self, inner: &str) -> Self {
+        self.procedures.truncate(1);
+        self.procedures.push(procedure("inner", inner));
+        self
+    }
+
     /// The documents of the case as the reader reads them; the procedure that is started is `main`.
     ///
     /// # Errors
@@ -42,13 +49,6 @@ pub(super) fn with_inner(
     inner: Option<&str>,
     expected: &[&'static str],
 ) -> Case {
-    let procedure = |name: &str, steps: &str| {
-        format!(
-            "procedure: {name}\ntitle: A procedure\nequipment: rig\nrevision: 1\npurpose: Work.\nscope: The rig.\n\
-             performers: {{ technician: 1 }}\ntime: 5 min\nlevel_of_use: continuous\ntools: none\nsupplies: none\n\
-             spares: none\nwear: none\n{steps}\n"
-        )
-    };
     let main = procedure("main", steps);
     Case {
         name,
@@ -56,4 +56,13 @@ pub(super) fn with_inner(
         procedures: [main].into_iter().chain(inner.map(|steps| procedure("inner", steps))).collect(),
         expected: expected.to_vec(),
     }
+}
+
+/// A procedure's text around what is its own.
+fn procedure(name: &str, steps: &str) -> String {
+    format!(
+        "procedure: {name}\ntitle: A procedure\nequipment: rig\nrevision: 1\npurpose: Work.\nscope: The rig.\n\
+         performers: {{ technician: 1 }}\ntime: 5 min\nlevel_of_use: continuous\ntools: none\nsupplies: none\n\
+         spares: none\nwear: none\n{steps}\n"
+    )
 }

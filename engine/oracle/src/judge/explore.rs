@@ -96,9 +96,9 @@ impl Exploring<'_> {
         for (number, (way, to)) in node.ways.iter().enumerate() {
             let (records, faults) = self.judged.run(&node.place, record, way);
             told.extend(faults);
-            for record in records {
-                if arrivals[*to].insert(record.clone()) {
-                    self.arrived.push(Arrived { at: *to, record, from: Some((arrival, number)) });
+            for (record, back) in records {
+                if arrivals[to[&back]].insert(record.clone()) {
+                    self.arrived.push(Arrived { at: to[&back], record, from: Some((arrival, number)) });
                 }
             }
         }

@@ -20,6 +20,8 @@ pub struct Variable {
     pub hidden: bool,
     /// Whether it has a question.
     pub ask: bool,
+    /// The values of which each has a question of its own, as a set.
+    pub asked: u64,
     /// It can be looked at only while this surely holds.
     pub seen_when: Cube,
     /// Whether it stays as it was over an interruption.
@@ -95,11 +97,25 @@ pub(super) enum StepKind {
     Act,
     Hold,
     Confirm(Cube),
-    Measure { shows: Cube, attempts: u32 },
-    Wait { times: Vec<(Cube, u64)>, until: Cube },
+    Measure {
+        shows: Cube,
+        attempts: u32,
+    },
+    Wait {
+        times: Vec<(Cube, u64)>,
+        until: Cube,
+    },
     Ask(Vec<(Option<Cube>, String)>),
-    AnyOrder(Vec<ModelStep>),
-    Repeat { until: Cube, at_most: u32, steps: Vec<ModelStep> },
+    AnyOrder {
+        items: Vec<ModelStep>,
+        /// What is each item's own, a bit each (R26).
+        own: Vec<u64>,
+    },
+    Repeat {
+        until: Cube,
+        at_most: u32,
+        steps: Vec<ModelStep>,
+    },
     Perform(Vec<ModelStep>),
 }
 
@@ -107,7 +123,9 @@ impl StepKind {
     /// The steps that it holds, if it may hold any.
     pub(super) fn steps(&self) -> Option<&[ModelStep]> {
         match self {
-            Self::AnyOrder(steps) | Self::Repeat { steps, .. } | Self::Perform(steps) => Some(steps),
+            Self::AnyOrder { items: steps, .. } | Self::Repeat { steps, .. } | Self::Perform(steps) => {
+                Some(steps)
+            }
             Self::Act
             | Self::Hold
             | Self::Confirm(_)

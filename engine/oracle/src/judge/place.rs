@@ -2,13 +2,34 @@
 
 use super::model::{Judged, ModelStep, StepKind};
 
+/// What is over of the items of a group, a bit each.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Items {
+    /// Which are done.
+    pub done: u64,
+    /// Which were offered again, done since or not.
+    pub again: u64,
+}
+
+impl Items {
+    /// The same with one more that is done.
+    pub(super) fn with(self, item: usize) -> Self {
+        Self { done: self.done | 1 << item, ..self }
+    }
+
+    /// The same with some that are offered again.
+    pub(super) fn without(self, back: u64) -> Self {
+        Self { done: self.done & !back, again: self.again | back }
+    }
+}
+
 /// One level of the way down.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Level {
     /// That step of a list.
     Step(usize),
-    /// That item of the group above, with the items that are done.
-    Item(usize, u64),
+    /// That item of the group above, with what is over of the others.
+    Item(usize, Items),
     /// That round of the repeat above, from 1.
     Round(u32),
     /// Inside the procedure that the step above performs.
@@ -24,8 +45,8 @@ pub enum Phase {
     Body,
     /// A further reading.
     Attempt(u32),
-    /// The next item of a group, with the items that are done.
-    Choose(u64),
+    /// The next item of a group, with what is over of them.
+    Choose(Items),
     /// Whether that round ends the repeat.
     Until(u32),
     /// A further tick of one look, counted from 1.
@@ -105,7 +126,7 @@ impl Judged {
     pub(super) fn after(&self, levels: &[Level]) -> Place {
         let Some((last, above)) = levels.split_last() else { return Place::Done };
         match *last {
-            Level::Item(at, done) => Place::At(above.to_vec(), Phase::Choose(done | 1 << at)),
+            Level::Item(at, items) => Place::At(above.to_vec(), Phase::Choose(items.with(at))),
             Level::Step(at) if at + 1 < self.list_of(above).len() => {
                 self.arrive([above, &[Level::Step(at + 1)]].concat())
             }
@@ -257,7 +278,7 @@ impl Judged {
             | StepKind::Hold
             | StepKind::Measure { .. }
             | StepKind::Ask(_)
-            | StepKind::AnyOrder(_)
+            | StepKind::AnyOrder { .. }
             | StepKind::Perform(_) => unreachable!("no look of ticks"),
         }
     }

@@ -3,7 +3,7 @@
 use super::model::{Cube, Judged, Restoring, Settling, Variable};
 use crate::time;
 use document::Library;
-use document::model::{self as written, Equipment, Procedure, SeenBy};
+use document::model::{self as written, Ask, Equipment, Procedure, SeenBy};
 
 impl Judged {
     /// The procedure of that name. Panics on documents with findings: they have no meaning to be tried.
@@ -30,6 +30,9 @@ impl Judged {
         };
         for (name, condition) in &equipment.conditions {
             let var = judged.var(name);
+            if let Some(Ask::ByValue(questions)) = &condition.ask {
+                judged.vars[var].asked = judged.set(var, &questions.keys().cloned().collect::<Vec<_>>());
+            }
             judged.vars[var].lost = condition.lost_when.iter().map(|cause| judged.cube(cause)).collect();
             judged.vars[var].seen_when = judged.cube(&condition.seen_when);
             judged.vars[var].normal =
@@ -109,6 +112,7 @@ fn variables(equipment: &Equipment) -> Vec<Variable> {
         lost: Vec::new(),
         hidden: false,
         ask: true,
+        asked: 0,
         seen_when: Vec::new(),
         keeps: true,
         normal: None,

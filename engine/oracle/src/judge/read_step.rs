@@ -1,6 +1,7 @@
 //! Reading one step.
 
 use super::model::{Cube, Judged, ModelStep, StepKind};
+use super::offered::own;
 use super::read::named;
 use crate::time;
 use document::model::{Answer, Equipment, Figure, Kind, Name, Procedure, Step, Target};
@@ -54,7 +55,11 @@ impl Judged {
             Kind::Ask(question) => {
                 StepKind::Ask(question.answers.values().map(|answer| self.answer(answer)).collect())
             }
-            Kind::AnyOrder(items) => StepKind::AnyOrder(inner(items)),
+            Kind::AnyOrder(items) => {
+                let items = inner(items);
+                let own = own(&items, &writes);
+                StepKind::AnyOrder { items, own }
+            }
             Kind::Repeat(repeat) => StepKind::Repeat {
                 until: self.cube(&repeat.until),
                 at_most: repeat.at_most,
@@ -75,7 +80,7 @@ impl Judged {
                 let shown = answers.iter().filter_map(|(shows, _)| shows.as_ref());
                 shown.flatten().map(|&(var, _)| var).collect()
             }
-            StepKind::Act | StepKind::Hold | StepKind::AnyOrder(_) | StepKind::Perform(_) => Vec::new(),
+            StepKind::Act | StepKind::Hold | StepKind::AnyOrder { .. } | StepKind::Perform(_) => Vec::new(),
         };
         let sees = looked_at.into_iter().flat_map(|var| self.vars[var].seen_when.iter().copied()).collect();
         let target = |target: &Option<Target>| target.as_ref().map(|target| target.0.to_string());

@@ -22,8 +22,8 @@ pub(super) struct Node {
     pub(super) key: String,
     /// What is needed on arrival.
     pub(super) needs: Vec<(usize, u64)>,
-    /// The ways to leave it, each with the number of the place that it leads to.
-    pub(super) ways: Vec<(Way, usize)>,
+    /// The ways to leave it, each with the numbers of the places that it leads to, by the items that are offered again.
+    pub(super) ways: Vec<(Way, BTreeMap<u64, usize>)>,
     /// What is relied on.
     live: Live,
 }
@@ -35,6 +35,12 @@ struct Live {
     read: u64,
     /// What comes to done as it is here; at done it has to be back at normal if an act wrote it before.
     handed_on: u64,
+}
+
+impl Live {
+    fn or(self, other: Self) -> Self {
+        Self { read: self.read | other.read, handed_on: self.handed_on | other.handed_on }
+    }
 }
 
 impl Graph {
@@ -63,7 +69,10 @@ impl Judged {
         while let Some(place) = open.pop() {
             let Entry::Vacant(entry) = ways.entry(place) else { continue };
             let out = self.ways(entry.key());
-            open.extend(out.iter().map(|way| way.to.clone()));
+            for way in &out {
+                let back = self.may_be_sent_back(entry.key(), way);
+                open.extend(back.into_iter().map(|back| self.leads_to(entry.key(), way, back)));
+            }
             entry.insert(out);
         }
         let node = |(place, _): (&Place, &Vec<Way>)| Node {
@@ -76,7 +85,9 @@ impl Judged {
         let mut graph = Graph { nodes: ways.iter().map(node).collect(), causes: self.watched() };
         for (at, ways) in ways.into_values().enumerate() {
             let numbered = ways.into_iter().map(|way| {
-                let to = graph.number(&way.to);
+                let from = &graph.nodes[at].place;
+                let back = self.may_be_sent_back(from, &way).into_iter();
+                let to = back.map(|back| (back, graph.number(&self.leads_to(from, &way, back)))).collect();
                 (way, to)
             });
             graph.nodes[at].ways = numbered.collect();
@@ -107,12 +118,11 @@ impl Judged {
             here.handed_on &= !bits(&self.leaves);
         }
         for (way, to) in &node.ways {
-            let mut live = graph.nodes[*to].live;
+            let mut live = to.values().fold(Live::default(), |live, &to| live.or(graph.nodes[to].live));
             for deed in way.deeds.iter().rev() {
                 live = self.before(deed, live, &graph.causes);
             }
-            here.read |= live.read;
-            here.handed_on |= live.handed_on;
+            here = here.or(live);
         }
         here
     }

@@ -8,13 +8,20 @@ use super::ways::{Deed, Way};
 use std::collections::BTreeSet;
 
 impl Judged {
-    /// All records after a way from a place, and what goes wrong.
-    pub(super) fn run(&self, place: &Place, record: &Record, way: &Way) -> (Vec<Record>, BTreeSet<Fault>) {
+    /// All records after a way from a place, each with the items that are offered again because of it; and what goes wrong.
+    pub(super) fn run(
+        &self,
+        place: &Place,
+        record: &Record,
+        way: &Way,
+    ) -> (Vec<(Record, u64)>, BTreeSet<Fault>) {
         let mut run = Run { judged: self, place, touched: 0, faults: BTreeSet::new() };
-        let mut records = vec![record.clone()];
+        let mut records = vec![(record.clone(), 0)];
         for deed in &way.deeds {
             records = run.all(records, deed);
         }
+        let mut records: Vec<(Record, u64)> =
+            records.into_iter().map(|(record, against)| (record, self.sent_back(place, against))).collect();
         records.sort();
         records.dedup();
         (records, run.faults)
@@ -31,13 +38,19 @@ struct Run<'a> {
 }
 
 impl Run<'_> {
-    fn all(&mut self, records: Vec<Record>, deed: &Deed) -> Vec<Record> {
+    /// Each record with the conditions that looks on this way contradicted in it, a bit each.
+    fn all(&mut self, records: Vec<(Record, u64)>, deed: &Deed) -> Vec<(Record, u64)> {
         let before = self.touched;
         let mut touched = before;
         let mut after = Vec::new();
-        for record in records {
+        for (record, mut against) in records {
             self.touched = before;
-            self.one(record, deed, &mut after);
+            if let Some((var, set)) = self.judged.shown(deed) {
+                against |= u64::from(record.field[var] & set == 0) << var;
+            }
+            let mut made = Vec::new();
+            self.one(record, deed, &mut made);
+            after.extend(made.into_iter().map(|record| (record, against)));
             touched |= self.touched;
         }
         self.touched = if *deed == Deed::Looked { 0 } else { touched };

@@ -2,7 +2,7 @@
 
 use super::look::Said;
 use super::model::{Cube, Judged, StepKind};
-use super::place::{Level, Phase, Place};
+use super::place::{Items, Level, Phase, Place};
 
 /// One thing that happens to a record.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -114,13 +114,13 @@ impl Judged {
                 self.reading(levels, shows, attempt)
             }
             (Phase::Body, StepKind::Ask(answers)) => self.answers(levels, answers),
-            (Phase::Body, StepKind::AnyOrder(_)) => {
-                vec![way("Enter", vec![], Place::At(levels.to_vec(), Phase::Choose(0)))]
+            (Phase::Body, StepKind::AnyOrder { .. }) => {
+                vec![way("Enter", vec![], Place::At(levels.to_vec(), Phase::Choose(Items::default())))]
             }
-            (Phase::Choose(done), StepKind::AnyOrder(items)) => {
-                let open = (0..items.len()).filter(|at| done >> at & 1 == 0);
+            (Phase::Choose(over), StepKind::AnyOrder { items, .. }) => {
+                let open = (0..items.len()).filter(|at| over.done >> at & 1 == 0);
                 let mut ways: Vec<Way> = open
-                    .map(|at| way(&format!("Item({at})"), vec![], inside(&[Level::Item(at, done)])))
+                    .map(|at| way(&format!("Item({at})"), vec![], inside(&[Level::Item(at, over)])))
                     .collect();
                 if ways.is_empty() {
                     ways.push(way("AllItems", self.left_by_itself(levels), self.finish_or_verify(levels, 0)));
@@ -197,7 +197,7 @@ impl Judged {
             | StepKind::Confirm(_)
             | StepKind::Wait { .. }
             | StepKind::Ask(_)
-            | StepKind::AnyOrder(_)
+            | StepKind::AnyOrder { .. }
             | StepKind::Perform(_) => match &step.otherwise {
                 Some(target) => self.target(levels, target),
                 None => stopped(),
@@ -214,17 +214,9 @@ impl Judged {
         };
         let finds_out = matches!(step.kind, StepKind::Wait { .. });
         let mut ways = Vec::new();
-        for said in [Said::Yes, Said::No, Said::CannotTell] {
-            let shown = if said == Said::No { self.all(var) & !set } else { set };
-            if shown == 0 {
-                continue;
-            }
-            let look = match said {
-                Said::Yes | Said::No if finds_out => Deed::FindOut { var, set: shown },
-                Said::Yes | Said::No | Said::CannotTell => Deed::Look { var, set, said },
-            };
+        let mut add = |label: &str, look: Deed, passes: bool| {
             let mut deeds = vec![look, Deed::Looked];
-            let failed = failed || said != Said::Yes;
+            let failed = failed || !passes;
             let to = if tick < asked.len() {
                 Place::At(levels.to_vec(), Phase::Tick { tick: tick + 1, failed, round })
             } else if failed {
@@ -234,9 +226,35 @@ impl Judged {
                 deeds.extend(self.left(levels));
                 self.finish_or_verify(levels, 0)
             };
-            ways.push(way(&format!("{said:?}"), deeds, to));
+            ways.push(way(label, deeds, to));
+        };
+        for said in [Said::Yes, Said::No, Said::CannotTell] {
+            let shown = if said == Said::No { self.all(var) & !set } else { set };
+            if shown == 0 {
+                continue;
+            }
+            let look = match said {
+                Said::Yes | Said::No if finds_out => Deed::FindOut { var, set: shown },
+                Said::Yes | Said::No | Said::CannotTell => Deed::Look { var, set, said },
+            };
+            add(&format!("{said:?}"), look, said == Said::Yes);
+        }
+        for value in self.asked_on(var, set) {
+            let set = 1 << value;
+            let look = match finds_out {
+                true => Deed::FindOut { var, set },
+                false => Deed::Look { var, set, said: Said::Yes },
+            };
+            add(&format!("is {}", self.vars[var].values[value]), look, false);
         }
         ways
+    }
+
+    /// The values that are asked on for, by number, where the answer is not one of a set (R25).
+    fn asked_on(&self, var: usize, set: u64) -> Vec<usize> {
+        let others = self.all(var) & !set;
+        let asks = others.count_ones() > 1 && others & !self.vars[var].asked == 0;
+        (0..self.vars[var].values.len()).filter(|value| asks && others >> value & 1 == 1).collect()
     }
 
     /// One reading (R9).
@@ -319,7 +337,7 @@ impl Judged {
             StepKind::Hold
             | StepKind::Confirm(_)
             | StepKind::Wait { .. }
-            | StepKind::AnyOrder(_)
+            | StepKind::AnyOrder { .. }
             | StepKind::Repeat { .. }
             | StepKind::Perform(_) => (vec![], (vec![], stopped()), self.finish(levels)),
         };

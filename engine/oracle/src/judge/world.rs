@@ -193,11 +193,11 @@ fn run(judged: &Judged, found: &Explored, random: &mut Random) -> usize {
         }
         let (records, faults) = judged.run(&place, &record, way);
         assert!(faults.is_empty(), "{faults:?} at {}", told());
-        let next = records.into_iter().find(|record| after.is_in(record));
-        let next = next
+        let next = records.into_iter().find(|(record, _)| after.is_in(record));
+        let (next, back) = next
             .unwrap_or_else(|| panic!("after {} nothing holds {:?}: {}", way.label, after.values, told()));
         let (values, counted) = (after.values, after.counted);
-        (record, place) = (next, way.to.clone());
+        (record, place) = (next, judged.leads_to(&place, way, back));
         assert!(found.arrivals[&place].contains(&record));
         world = World { judged, values, counted, slips: false };
     }
@@ -234,14 +234,15 @@ fn slip(judged: &Judged, found: &Explored, random: &mut Random) -> usize {
         assert!(faults.is_empty(), "{faults:?} at {}", told());
         let variants = (0..judged.vars.len()).filter(|&var| judged.vars[var].variant);
         let variants: Vec<(usize, u64)> = variants.map(|var| (var, after.values[var])).collect();
-        let agrees =
-            |record: &&Record| seen.iter().chain(&variants).all(|&(var, set)| record.field[var] & set != 0);
+        let agrees = |(record, _): &&(Record, u64)| {
+            seen.iter().chain(&variants).all(|&(var, set)| record.field[var] & set != 0)
+        };
         let next = records.iter().find(agrees).cloned();
-        let next = next.unwrap_or_else(|| {
+        let (next, back) = next.unwrap_or_else(|| {
             panic!("after {way:?} nobody believes {:?} but {records:?}: {}", after.values, told())
         });
         let (values, counted) = (after.values, after.counted);
-        (record, place) = (next, way.to.clone());
+        (record, place) = (next, judged.leads_to(&place, way, back));
         assert!(found.arrivals[&place].contains(&record));
         world = World { judged, values, counted, slips: true };
     }

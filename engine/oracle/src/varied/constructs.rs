@@ -1,11 +1,14 @@
 //! Which constructs documents have: every key that decides what is proved, in the forms that differ in meaning.
 
+use super::crossed::crossed;
 use document::Library;
-use document::model::{Action, Answer, Common, Condition, Cube, Equipment, Kind, Name, SeenBy, Step, Work};
-use std::collections::BTreeSet;
+use document::model::{
+    Action, Answer, Ask, Common, Condition, Cube, Equipment, Kind, Name, SeenBy, Step, Work,
+};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Every construct that there is.
-pub const CONSTRUCTS: [&str; 74] = [
+pub const CONSTRUCTS: [&str; 86] = [
     "do",
     "action",
     "fasten",
@@ -80,16 +83,34 @@ pub const CONSTRUCTS: [&str; 74] = [
     "rule",
     "rule of several",
     "left state",
+    "asked by value",
+    "asked on",
+    "asked on until",
+    "asked on in a round",
+    "crossed tick",
+    "crossed wait until",
+    "crossed reading",
+    "crossed retest",
+    "crossed round",
+    "crossed answer",
+    "crossed in performed",
+    "crossed twice at once",
 ];
 
 /// The constructs of these documents.
 #[must_use]
 pub fn constructs(library: &Library) -> BTreeSet<&'static str> {
-    let mut has = Has { found: BTreeSet::new(), fed: BTreeSet::new(), ended_by_fall: BTreeSet::new() };
+    let mut has = Has {
+        found: crossed(library),
+        fed: BTreeSet::new(),
+        ended_by_fall: BTreeSet::new(),
+        questions: BTreeMap::new(),
+    };
     for document in library.equipment.values() {
         let equipment = &document.model;
         equipment.conditions.values().for_each(|condition| has.condition(condition));
         has.lasting(equipment);
+        has.questions(equipment);
         equipment.actions.values().for_each(|action| has.act(action));
         equipment.work.values().for_each(|work| has.of_work(work));
         has.note("rule", !equipment.never.is_empty());
@@ -112,6 +133,8 @@ struct Has {
     fed: BTreeSet<Name>,
     /// Conditions that end when another falls.
     ended_by_fall: BTreeSet<Name>,
+    /// Of conditions with questions by value, each value, and whether it has one.
+    questions: BTreeMap<Name, Vec<(String, bool)>>,
 }
 
 impl Has {
@@ -148,6 +171,25 @@ impl Has {
         self.note("lost and settles", !lost_when.is_empty() && settles.is_some());
         self.note("normal", normal.is_some());
         self.note("lapses", lapses.is_some());
+    }
+
+    fn questions(&mut self, equipment: &Equipment) {
+        for (name, condition) in &equipment.conditions {
+            let Some(Ask::ByValue(questions)) = &condition.ask else { continue };
+            self.note("asked by value", true);
+            let of = condition.values.iter().map(|value| (value.clone(), questions.contains_key(value)));
+            self.questions.insert(name.clone(), of.collect());
+        }
+    }
+
+    /// Whether some tick of a look has an answer for each value that it does not ask for.
+    fn asks_on(&self, cube: &Cube) -> bool {
+        cube.iter().any(|(name, asked)| {
+            let values = self.questions.get(name).into_iter().flatten();
+            let others: Vec<bool> =
+                values.filter(|(value, _)| !asked.0.contains(value)).map(|&(_, has)| has).collect();
+            others.len() > 1 && others.iter().all(|&has| has)
+        })
     }
 
     /// What time or what feeds it may change by itself, and what hangs on that.
@@ -259,6 +301,7 @@ impl Has {
             Kind::Fasten(_) => self.note("fasten", true),
             Kind::Confirm(cube) => {
                 self.looked_at(cube);
+                self.note("asked on", self.asks_on(cube));
                 self.note("confirm 1", cube.len() == 1);
                 self.note("confirm 2", cube.len() == 2);
                 self.note("confirm 3", cube.len() > 2);
@@ -272,6 +315,7 @@ impl Has {
             }
             Kind::Wait(wait) => {
                 self.looked_at(&wait.until);
+                self.note("asked on until", self.asks_on(&wait.until));
                 self.note("wait", wait.until.is_empty());
                 self.note(
                     "wait by variant",
@@ -286,6 +330,7 @@ impl Has {
             Kind::AnyOrder(_) => self.note("any order", true),
             Kind::Repeat(repeat) => {
                 self.looked_at(&repeat.until);
+                self.note("asked on in a round", self.asks_on(&repeat.until));
                 self.note("repeat", true);
                 self.note("repeat until 2", repeat.until.len() > 1);
                 self.note("several rounds", repeat.at_most > 1);

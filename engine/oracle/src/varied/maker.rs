@@ -19,13 +19,15 @@ pub(super) struct Maker {
     pub(super) random: Random,
     pub(super) conditions: Vec<Made>,
     pub(super) ids: usize,
+    /// What the procedure that may be performed looks at.
+    pub(super) seen_in_inner: Vec<usize>,
     /// Few demands, so that runs get far.
     pub(super) mild: bool,
 }
 
 impl Maker {
     pub(super) fn new(seed: u64, mild: bool) -> Self {
-        Self { random: Random::new(seed), conditions: Vec::new(), ids: 0, mild }
+        Self { random: Random::new(seed), conditions: Vec::new(), ids: 0, seen_in_inner: Vec::new(), mild }
     }
 
     /// So many conditions, each with some of its values.

@@ -47,3 +47,20 @@ pub(super) fn each_step(steps: &mut Value, change: &mut impl FnMut(&mut Value)) 
         }
     }
 }
+
+/// The numbers of the conditions that looks of a list and the steps inside name, each once.
+pub(super) fn looked_at(steps: &Value) -> Vec<usize> {
+    let mut cubes: Vec<&Value> = Vec::new();
+    let mut found = std::collections::BTreeSet::new();
+    for step in steps.as_array().into_iter().flatten() {
+        let answers = step["answers"].as_object().into_iter().flat_map(|answers| answers.values());
+        let shown = answers.map(|answer| &answer["shows"]);
+        let others =
+            [&step["confirm"], &step["measure"]["shows"], &step["wait"]["until"], &step["repeat"]["until"]];
+        cubes.extend(others.into_iter().chain(shown));
+        found.extend(looked_at(&step["repeat"]["steps"]));
+    }
+    let names = cubes.into_iter().filter_map(Value::as_object).flat_map(|cube| cube.keys());
+    found.extend(names.filter_map(|name| name[1..].parse::<usize>().ok()));
+    found.into_iter().collect()
+}

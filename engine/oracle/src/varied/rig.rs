@@ -100,9 +100,9 @@ impl Maker {
             0 => {}
             1 => {
                 condition["seen_by"] = json!("measure");
-                condition["ask"] = json!("Which is it?");
+                condition["ask"] = self.asks(at);
             }
-            _ => condition["ask"] = json!("Which is it?"),
+            _ => condition["ask"] = self.asks(at),
         }
         if self.random.percent(15) {
             // What covers it can itself be looked at.
@@ -113,6 +113,17 @@ impl Maker {
                 condition["seen_when"] = when;
             }
         }
+    }
+
+    /// One question, or where there are several values often one for each, sometimes not for all.
+    fn asks(&mut self, at: usize) -> Value {
+        let values = self.conditions[at].values;
+        if values == 2 || self.random.percent(20) {
+            return json!("Which is it?");
+        }
+        let without = self.random.percent(15).then(|| self.random.below(values));
+        let asked = (0..values).filter(|&value| Some(value) != without);
+        Value::Object(asked.map(|value| (format!("v{value}"), json!("Is it this?"))).collect())
     }
 
     fn settling(&mut self, at: usize, names: &[String]) -> Value {

@@ -154,10 +154,80 @@ impl Maker {
     }
 
     fn group(&mut self, around: Around<'_>) -> Value {
-        let items = (0..2 + self.random.below(5) / 4).map(|_| {
+        let inside = Around { in_group: true, depth: around.depth + 1, ..around };
+        let mut items = if self.random.percent(60) { self.crossed(inside) } else { Vec::new() };
+        let most = if items.is_empty() { 2 + self.random.below(5) / 4 } else { self.random.below(8) / 7 };
+        for _ in 0..most {
             let id = self.id();
-            self.step(&id, Around { in_group: true, depth: around.depth + 1, ..around })
-        });
-        json!({ "any_order": items.collect::<Vec<_>>() })
+            items.push(self.step(&id, inside));
+        }
+        json!({ "any_order": items })
+    }
+
+    /// An item that writes something, and one that looks at it without leaving the group.
+    fn crossed(&mut self, around: Around<'_>) -> Vec<Value> {
+        let performs = around.performs && !self.seen_in_inner.is_empty() && self.random.percent(35);
+        let looked_at = self.seen_in_inner.clone();
+        let seen = if performs { self.cube_of(&looked_at, 1, 2) } else { self.seen(1, 2) };
+        let Some(shown) = seen.as_object().filter(|seen| !seen.is_empty()) else { return Vec::new() };
+        let written: Vec<String> = shown.keys().cloned().collect();
+        let mut acts: Vec<Value> = Vec::new();
+        for name in written {
+            let value = self.values(name[1..].parse().unwrap_or(0));
+            // Often one item for each, so that one look contradicts several.
+            if acts.is_empty() || self.random.percent(60) {
+                acts.push(json!({ "id": self.id(), "do": "Act.", "leaves": { name: value } }));
+            } else {
+                acts[0]["leaves"][name] = value;
+            }
+        }
+        let shown = seen.clone();
+        let looks = if performs { json!({ "perform": "inner" }) } else { self.looking(seen, around) };
+        acts.push(with(json!({ "id": self.id() }), looks));
+        if self.random.percent(30) {
+            let looks = self.looking(shown, around);
+            acts.push(with(json!({ "id": self.id() }), looks));
+        }
+        acts
+    }
+
+    /// A look at these, after which the way goes on in the same item.
+    fn looking(&mut self, seen: Value, around: Around<'_>) -> Value {
+        let otherwise = self.target(around);
+        let at_most = 1 + self.random.below(2);
+        let shows_one = |name: &String, value: usize| json!({ name: format!("v{value}") });
+        match self.random.below(10) {
+            0 | 1 => {
+                let steps = self.list(at_most, around);
+                json!({ "repeat": { "until": seen, "at_most": 2, "steps": steps }, "otherwise": otherwise })
+            }
+            2 | 3 => json!({
+                "measure": {
+                    "what": "the voltage", "instrument": "gauge", "at_least": "1 V",
+                    "shows": seen, "retests": self.random.below(3)
+                },
+                "otherwise": otherwise
+            }),
+            4 => json!({ "confirm": seen, "otherwise": otherwise }),
+            5 => json!({ "wait": { "until": seen, "limit": "30 s" }, "otherwise": otherwise }),
+            kind => {
+                let next = self.id();
+                let name = seen.as_object().and_then(|seen| seen.keys().next().cloned()).unwrap_or_default();
+                let look = if kind == 6 {
+                    json!({ "confirm": seen, "otherwise": next })
+                } else {
+                    let (yes, no) = (shows_one(&name, 0), shows_one(&name, 1));
+                    json!({ "ask": "Which is it?", "answers": {
+                        "a0": { "shows": yes, "then": next }, "a1": { "shows": no, "then": next }
+                    } })
+                };
+                let look = with(json!({ "id": self.id() }), look);
+                let act = self.step(&next, Around { depth: 2, ..around });
+                json!({
+                    "repeat": { "until": self.seen(1, 1), "at_most": at_most, "steps": [look, act] },
+                    "otherwise": otherwise
+                })
+            }
+        }
     }
 }

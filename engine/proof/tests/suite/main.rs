@@ -7,6 +7,7 @@ mod compare;
 mod directed;
 mod found;
 mod groups;
+mod offered;
 mod plans;
 mod small;
 mod stops;

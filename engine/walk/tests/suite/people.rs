@@ -80,12 +80,14 @@ pub(super) fn follow(
             *met.kinds.entry("killed".to_owned()).or_default() += 1;
         }
         let (before, person) = (format!("{:?}", live.walk().stage()), live.walk().person().to_owned());
+        let known = live.walk().record().clone();
         let event = live
             .answer(&input, now)
             .map_err(|error| format!("{input:?} at {before}: {error}\n{}", story.join("\n")))?;
         story.push(format!("{now} {event:?} at {before}"));
         count(&event, live.walk(), &person, met);
-        no_act_broke_a_rule(&event, live.walk()).map_err(|error| format!("{error}\n{}", story.join("\n")))?;
+        no_act_broke_a_rule(&event, live.walk(), &known)
+            .map_err(|error| format!("{error}\n{}", story.join("\n")))?;
     }
     looked_over(&live, holds).map_err(|error| format!("{error}\n{}", story.join("\n")))?;
     let (record, stage) = (live.walk().record().clone(), format!("{:?}", live.walk().stage()));
@@ -144,16 +146,17 @@ fn count(event: &Event, walk: &Walk, before: &str, met: &mut Met) {
     }
 }
 
-/// No rule surely holds after an act that was not found broken before.
-fn no_act_broke_a_rule(event: &Event, walk: &Walk) -> Result<(), String> {
+/// No rule surely holds after an act that was not found broken before, nor had come about by time alone.
+fn no_act_broke_a_rule(event: &Event, walk: &Walk, before: &AbstractState) -> Result<(), String> {
     if !matches!(event, Event::Done { .. }) {
         return Ok(());
     }
     let (machine, state) = (walk.machine(), walk.record());
-    let broken =
-        machine.rules.iter().enumerate().find(|(at, rule)| {
-            !machine.is_found(state, *at) && rule.when.holds(&machine.layout, &state.bits)
-        });
+    let broken = machine.rules.iter().enumerate().find(|(at, rule)| {
+        !machine.is_found(state, *at)
+            && rule.when.holds(&machine.layout, &state.bits)
+            && !rule.when.holds(&machine.layout, &before.bits)
+    });
     broken.map_or(Ok(()), |(_, rule)| Err(format!("an act broke `{}`", rule.name)))
 }
 

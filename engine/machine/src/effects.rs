@@ -1,0 +1,167 @@
+//! What outcomes read and write, variable by variable.
+
+use crate::cube::{Conjunct, Cube};
+use crate::layout::VarId;
+use crate::machine::Machine;
+use crate::node::{Effect, Guard, Outcome};
+use crate::words::Words;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A set of variables, one bit each.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Set(pub(crate) Words);
+
+impl Set {
+    pub(crate) fn empty(words: usize) -> Self {
+        Self(Words::clear(words))
+    }
+
+    pub(crate) fn of(words: usize, vars: impl IntoIterator<Item = VarId>) -> Self {
+        let mut set = Self::empty(words);
+        vars.into_iter().for_each(|var| set.insert(var));
+        set
+    }
+
+    pub(crate) fn has(&self, var: VarId) -> bool {
+        self.0[var.0 as usize / 64] >> (var.0 % 64) & 1 == 1
+    }
+
+    pub(crate) fn insert(&mut self, var: VarId) {
+        self.0[var.0 as usize / 64] |= 1 << (var.0 % 64);
+    }
+
+    pub(crate) fn remove(&mut self, var: VarId) {
+        self.0[var.0 as usize / 64] &= !(1 << (var.0 % 64));
+    }
+
+    pub(crate) fn keep(&mut self, other: &Self) {
+        self.0.iter_mut().zip(&other.0).for_each(|(mine, theirs)| *mine &= theirs);
+    }
+
+    pub(crate) fn add(&mut self, other: &Self) {
+        self.0.iter_mut().zip(&other.0).for_each(|(mine, theirs)| *mine |= theirs);
+    }
+}
+
+/// What a machine's outcomes read and write, worked out once.
+pub(crate) struct Effects {
+    pub(crate) words: usize,
+    /// For every effect, what decides whether evidence ends by it and, of an act, whether a rule is broken.
+    decides: BTreeMap<(Conjunct, bool), Set>,
+    /// For every condition for which time counts only under others, or in vain beside others, those.
+    pub(crate) sustained: BTreeMap<VarId, Set>,
+}
+
+impl Effects {
+    pub(crate) fn new(machine: &Machine) -> Self {
+        let words = machine.layout.ids().count().div_ceil(64).max(1);
+        let mut decides = BTreeMap::new();
+        let effects =
+            machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);
+        for &effect in effects {
+            let key = named(machine, effect);
+            decides.entry(key).or_insert_with(|| deciding(machine, words, key));
+        }
+        let sustained = machine.settling.iter().filter_map(|settling| {
+            let cubes = settling.holds.iter().chain(machine.standing_over(settling.var));
+            let parts = cubes.flat_map(|cube| &cube.0).map(|part| part.var);
+            let parts: Vec<VarId> = parts.filter(|&var| var != settling.var).collect();
+            (!parts.is_empty()).then(|| (settling.var, Set::of(words, parts)))
+        });
+        Self { words, decides, sustained: sustained.collect() }
+    }
+
+    /// Whether what time does to the variable hangs on others.
+    pub(crate) fn is_sustained(&self, var: VarId) -> bool {
+        self.sustained.contains_key(&var)
+    }
+
+    /// What is relied on before an outcome, where `set` is relied on after it: needs apart.
+    pub(crate) fn before(&self, machine: &Machine, outcome: &Outcome, mut set: Set, steps: bool) -> Set {
+        // One write after the other: a rule is judged after each, with what the later ones have not written yet.
+        for effect in outcome.effects.iter().rev() {
+            self.without(*effect, &mut set);
+            if steps && let Some(decides) = self.decides.get(&named(machine, *effect)) {
+                set.add(decides);
+            }
+        }
+        if !outcome.waits.is_empty() {
+            let waited: Vec<&Set> =
+                self.sustained.iter().filter(|(var, _)| set.has(**var)).map(|(_, under)| under).collect();
+            waited.into_iter().for_each(|under| set.add(under));
+        }
+        if steps {
+            tests(outcome).for_each(|var| set.insert(var));
+        }
+        set
+    }
+
+    /// What an outcome does not write, of `set`.
+    pub(crate) fn kept(&self, outcome: &Outcome, mut set: Set) -> Set {
+        outcome.effects.iter().for_each(|effect| self.without(*effect, &mut set));
+        set
+    }
+
+    /// What is relied on before an effect, for its own sake alone: whoever writes or looks finds out.
+    fn without(&self, effect: Effect, set: &mut Set) {
+        match effect {
+            Effect::Write(_)
+            | Effect::Open(_)
+            | Effect::Look(_)
+            | Effect::Find(_)
+            | Effect::Lose(_)
+            | Effect::Verify(_) => set.remove(effect.var()),
+        }
+    }
+}
+
+/// The values that an effect names, and whether an act does it.
+fn named(machine: &Machine, effect: Effect) -> (Conjunct, bool) {
+    let var = effect.var();
+    let any = Conjunct { var, set: machine.layout.all(var) };
+    match effect {
+        Effect::Write(made) => (made, true),
+        Effect::Open(_) => (any, true),
+        Effect::Look(seen) | Effect::Find(seen) => (seen, false),
+        Effect::Lose(_) => (any, false),
+        // Nothing is written: what was is seen.
+        Effect::Verify(_) => (Conjunct { var, set: 0 }, false),
+    }
+}
+
+/// What decides whether evidence ends because a variable gets these values and, if an act does that, whether a rule is broken:
+/// the other conditions of causes and rules whose own part of it they meet.
+fn deciding(machine: &Machine, words: usize, (named, rules): (Conjunct, bool)) -> Set {
+    let made = machine.settled_too(named);
+    let mut ended: BTreeSet<VarId> = BTreeSet::new();
+    let meets = |cube: &Cube, ended: &BTreeSet<VarId>| {
+        cube.0
+            .iter()
+            .any(|part| part.var == made.var && part.set & made.set != 0 || ended.contains(&part.var))
+    };
+    let causes = loop {
+        let causes: Vec<_> = machine.lost_when.iter().filter(|lost| meets(&lost.when, &ended)).collect();
+        let now: BTreeSet<VarId> = causes.iter().map(|lost| lost.var).collect();
+        if now == ended {
+            break causes;
+        }
+        ended = now;
+    };
+    let broken =
+        machine.rules.iter().filter(|rule| rules && meets(&rule.when, &ended)).map(|rule| &rule.when);
+    // What comes to be known has to last.
+    let is_known = named.set != 0 && named.set != machine.layout.all(named.var);
+    let standing = machine.standing_over(named.var).filter(|_| is_known);
+    let cubes = causes.into_iter().map(|lost| &lost.when).chain(broken).chain(standing);
+    let parts = cubes.flat_map(|cube| &cube.0).map(|part| part.var);
+    Set::of(words, parts.filter(|&var| var != made.var))
+}
+
+/// What decides without anybody being asked.
+fn tests(outcome: &Outcome) -> impl Iterator<Item = VarId> {
+    let guard = match &outcome.guard {
+        Guard::Is(cube) | Guard::IsNot(cube) => &cube.0[..],
+        Guard::Always => &[],
+    };
+    outcome.waits.iter().flat_map(|(cube, _)| &cube.0).chain(guard).map(|conjunct| conjunct.var)
+}
