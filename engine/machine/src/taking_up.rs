@@ -82,7 +82,7 @@ impl Machine {
         let sight = self.sight(var);
         if sight.keeps && !self.is_half_run(state, var) {
             all.kept.insert(var);
-        } else if self.is_evidence(var) && self.stands(state, var) {
+        } else if self.is_evidence(var) && self.stands(state, var) && !self.lapses_in_sight(state, var) {
             // Whoever made sure of it need not do so twice: what ends it is looked at.
             all.stands.insert(var);
             self.look_at_all(state, self.causes_of(var), all);
@@ -116,6 +116,11 @@ impl Machine {
         let mut causes = self.lost_when.iter().filter(|lost| lost.var == var).map(|lost| &lost.when);
         self.causes_of(var).all(|part| self.is_vouched_for(state, part))
             && !causes.any(|cause| cause.meets(&self.layout, &state.bits))
+    }
+
+    /// Whether it counts through no interruption, and can be looked at.
+    fn lapses_in_sight(&self, state: &AbstractState, var: VarId) -> bool {
+        self.lapses.iter().any(|(of, _)| *of == var) && self.sight(var).reaches(&self.layout, &state.bits)
     }
 
     /// The conditions of what ends it.

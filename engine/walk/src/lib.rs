@@ -20,6 +20,7 @@ mod gate;
 mod gated;
 mod hands;
 mod input;
+mod keys;
 mod labels;
 mod leaving;
 mod live;

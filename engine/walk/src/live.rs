@@ -5,22 +5,22 @@ use crate::compiled::CompiledCache;
 use crate::error::Error;
 use crate::event::{Begin, Event, FORMAT};
 use crate::input::Input;
+use crate::keys::Keys;
 use crate::outline::Outline;
 use crate::prompt::Prompt;
-use crate::said_before::came_of;
+use crate::refusal::Refusal;
 use crate::state::Walk;
 use document::Day;
 use journal::{Journal, Verification};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// A walk between two answers, without its journal. Kept in memory it spares reading all records again.
 #[derive(Clone, Debug)]
 pub struct Kept {
     id: String,
     len: u64,
-    /// The keys of answers that were taken, with the numbers of their records and what was recorded.
-    keys: BTreeMap<String, (u64, Event)>,
+    /// The keys of answers that were taken.
+    keys: Keys,
     walk: Walk,
 }
 
@@ -82,7 +82,7 @@ pub fn begin_among<'j>(
         return Err(Error::Refused(why));
     }
     journal.begin(id, &write(Event::Begin(Box::new(begin)), key)?, at_ms)?;
-    let kept = Kept { id: id.to_owned(), len: 1, keys: BTreeMap::new(), walk };
+    let kept = Kept { id: id.to_owned(), len: 1, keys: Keys::default(), walk };
     let mut live = LiveWalk { kept, journal };
     live.start_due_timer(at_ms)?;
     Ok(live)
@@ -221,14 +221,14 @@ fn folded(id: &str, entries: Vec<(i64, Entry)>, cache: &mut CompiledCache) -> Re
         return Err(Error::Record { seq: 0, what: "it is not the beginning of a walk".to_owned() });
     };
     let mut len = 1;
-    let mut keys = BTreeMap::new();
+    let mut keys = Keys::default();
     if begin.is_earlier() {
         return earlier(id, *begin, entries.collect(), at_ms, cache);
     }
     let mut walk = walk_by(*begin, at_ms, cache)?;
     for (at_ms, entry) in entries {
         walk.apply(&entry.event, at_ms);
-        keys.extend(entry.key.map(|key| (key, (len, entry.event))));
+        keys.note(entry.key, len, &entry.event);
         len += 1;
     }
     Ok(Kept { id: id.to_owned(), len, keys, walk })
@@ -245,10 +245,10 @@ fn earlier(
     let outline = Outline::of_earlier(&begin, entries.iter().map(|(_, entry)| &entry.event));
     let compiled = cache.get(&begin)?;
     let mut walk = Walk::earlier(begin, compiled, outline.status, at_ms);
-    let (mut len, mut keys) = (1, BTreeMap::new());
+    let (mut len, mut keys) = (1, Keys::default());
     for (at_ms, entry) in entries {
         walk.apply(&entry.event, at_ms);
-        keys.extend(entry.key.map(|key| (key, (len, entry.event))));
+        keys.note(entry.key, len, &entry.event);
         len += 1;
     }
     Ok(Kept { id: id.to_owned(), len, keys, walk })
@@ -290,8 +290,7 @@ impl Kept {
     /// The number of the record, if this answer was taken under that key before. Another answer under the same key was not.
     #[must_use]
     pub fn taken(&self, input: &Input, key: &str) -> Option<u64> {
-        let (record, event) = self.keys.get(key)?;
-        came_of(event, input).then_some(*record)
+        self.keys.taken(input, key)
     }
 
     /// The walk with the journal that holds its records.
@@ -346,6 +345,13 @@ impl LiveWalk<'_> {
         if let Some(seq) = self.kept.taken(input, key) {
             return Ok(Taken::Before(seq));
         }
+        if self.kept.keys.is_used_up(input, key) {
+            let refusal = Refusal::new(
+                "This key was used for another answer",
+                "Send the answer under a key of its own",
+            );
+            return Err(Error::Refused(refusal));
+        }
         let event = self.kept.walk.accept(input, now_ms).map_err(Error::Refused)?;
         self.record(&event, Some(key), now_ms)?;
         self.start_due_timer(now_ms)?;
@@ -365,7 +371,7 @@ impl LiveWalk<'_> {
     fn record(&mut self, event: &Event, key: Option<&str>, now_ms: i64) -> Result<(), Error> {
         let kept = &mut self.kept;
         self.journal.append(&kept.id, kept.len, &write(event.clone(), key)?, now_ms)?;
-        kept.keys.extend(key.map(|key| (key.to_owned(), (kept.len, event.clone()))));
+        kept.keys.note(key.map(str::to_owned), kept.len, event);
         kept.len += 1;
         kept.walk.apply(event, now_ms);
         Ok(())

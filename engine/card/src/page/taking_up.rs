@@ -19,7 +19,7 @@ impl Scope<'_> {
         let relied: Vec<VarId> = machine.layout.ids().filter(is_condition).filter(is_relied_on).collect();
         let is_seen = |var: &&VarId| {
             let sight = machine.sight(**var);
-            sight.is_asked && !sight.keeps && !machine.is_evidence(**var)
+            sight.is_asked && !sight.keeps
         };
         let seen: Vec<String> =
             relied.iter().filter(is_seen).map(|&var| machine.layout.var(var).label.clone()).collect();
@@ -62,6 +62,9 @@ impl Scope<'_> {
                 "A wait that was broken off begins anew. Where something is not so, leave the machine as work stops."
                     .to_owned(),
             );
+        }
+        if !machine.released.is_empty() && !sentences.is_empty() {
+            sentences.push("What was released at a hold point is released once more.".to_owned());
         }
         sentences.extend(grows_old(machine, &relied));
         sentences.join(" ")

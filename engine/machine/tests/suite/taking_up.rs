@@ -269,6 +269,7 @@ fn panel() -> Value {
         "terminal": { "values": ["clean", "dirty"], "ask": "Is it clean?", "seen_when": { "cover": "open" } },
         "seal": { "values": ["whole", "torn"], "lost_when": { "cover": "open" } },
         "mark": { "values": ["dry", "wet"], "ask": "Is it dry?", "lost_when": { "cover": "open" } },
+        "stamp": { "values": ["dry", "wet"], "ask": "Is it dry?", "lost_when": { "cover": "open" }, "lapses": "1 h" },
         "tag": { "values": ["on", "off"] },
         "plate": { "values": ["fixed", "loose"], "keeps": true },
         "paint": { "values": ["dry", "wet"], "lost_when": { "tag": "off" } },
@@ -354,6 +355,9 @@ fn evidence_stands_while_what_ends_it_is_seen_not_to_be_so() {
     let marked = |known: Value| sorted(taken_up(known, json!({ "mark": "dry" })));
     assert_eq!(marked(json!({ "mark": "dry", "cover": "shut" })), "look at cover, stands mark");
     assert_eq!(marked(json!({ "mark": "dry" })), "look at mark");
+    // But what lapses counts through no interruption.
+    let stamped = taken_up(json!({ "stamp": "dry", "cover": "shut" }), json!({ "stamp": "dry" }));
+    assert_eq!(sorted(stamped), "look at stamp");
     // Nobody can look whether the tag is still on; the terminal is vouched for by the cover over it.
     let painted = taken_up(json!({ "paint": "dry", "tag": "on" }), json!({ "paint": "dry" }));
     assert_eq!(sorted(painted), "lost paint");

@@ -219,20 +219,26 @@ fn a_stop_with_the_key_of_an_earlier_answer_is_a_stop() {
     assert!(matches!(live.answer_once(&stop, "key", START), Ok(Taken::Before(_))));
 }
 
-/// Two answers under one key are two answers: the second is never taken for the first.
+/// A key is for one answer: another under it is never taken for the first, nor recorded; nor is one that was taken back.
 #[test]
-fn a_no_under_the_key_of_a_yes_is_a_no() {
+fn a_no_under_the_key_of_a_yes_is_refused() {
     let steps = "  - { id: see, confirm: { bowl: full, guard: fitted }, otherwise: stop }\n  - { id: act, do: Act. }\n";
     let mut journal = journal();
     let mut live = started(&mut journal, "{ supply: live }", steps);
     let (yes, no) = (Input::Look(Look::Yes), Input::Look(Look::No));
     assert!(matches!(live.answer_once(&yes, "key", START), Ok(Taken::Now(_))));
     assert!(matches!(live.answer_once(&yes, "key", START), Ok(Taken::Before(_))));
-    assert!(matches!(live.answer_once(&no, "key", START), Ok(Taken::Now(_))));
-    assert_eq!(live.walk().status(), Status::Stopped);
+    let used_up = |answer: Result<Taken, walk::Error>| match answer {
+        Err(walk::Error::Refused(refusal)) => assert!(refusal.reason.contains("another answer"), "{refusal}"),
+        other => panic!("{other:?}"),
+    };
+    used_up(live.answer_once(&no, "key", START));
     drop(live);
     // The same once the program has begun anew.
     let mut live = walk::resume(&mut journal, "one").expect("the walk");
-    assert!(matches!(live.answer_once(&no, "key", START), Ok(Taken::Before(_))));
-    assert!(live.answer_once(&Input::Done, "key", START).is_err());
+    used_up(live.answer_once(&no, "key", START));
+    assert!(matches!(live.answer_once(&yes, "key", START), Ok(Taken::Before(_))));
+    say(&mut live, &Input::TakeBack, START);
+    used_up(live.answer_once(&yes, "key", START));
+    assert!(matches!(live.answer_once(&no, "other", START), Ok(Taken::Now(_))));
 }
