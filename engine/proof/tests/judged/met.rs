@@ -18,7 +18,9 @@ fn procedure(name: &str, rest: Value) -> Value {
 fn rig(rest: Value) -> Value {
     let mut whole = json!({
         "equipment": "rig", "title": "A rig", "revision": 1, "roles": { "technician": "Works on the rig." },
-        "hazards": { "harm": { "worst": "minor", "certainty": "could", "hazard": "Harm", "consequence": "Harm comes.", "avoid": "Keep off." } },
+        "hazards": { "harm": {
+            "worst": "minor", "certainty": "could", "hazard": "Harm", "consequence": "Harm comes.", "avoid": "Keep off."
+        } },
         "instruments": { "gauge": { "unit": "V", "resolution": "0.1 V" } },
     });
     let Value::Object(fields) = rest else { panic!("a map") };
