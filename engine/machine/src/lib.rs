@@ -32,6 +32,7 @@ mod marks;
 mod node;
 mod number;
 mod offered;
+mod owners;
 mod promise;
 mod reads;
 mod record;

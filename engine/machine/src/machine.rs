@@ -5,7 +5,7 @@ use crate::cube::{Conjunct, Cube};
 use crate::layout::{Layout, VarId};
 use crate::marks::MarkSets;
 use crate::node::{Effect, Node, NodeId, NodeKind, Place};
-use crate::offered::Owners;
+use crate::owners::Owners;
 use crate::promise::{Asked, Promise, PromiseSource};
 use crate::sight::Sight;
 use crate::state::AbstractState;

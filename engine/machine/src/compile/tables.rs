@@ -8,7 +8,7 @@ use crate::layout::{Layout, Origin, Var, VarId};
 use crate::machine::{LostWhen, Machine, Restoring, Rule, Settling};
 use crate::marks::MarkSets;
 use crate::node::{Effect, Node, NodeId};
-use crate::offered::Owners;
+use crate::owners::Owners;
 use crate::promise::{Promise, PromiseSource};
 use crate::sight::Sight;
 use calc::quantity::Duration;
