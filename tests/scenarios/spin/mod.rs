@@ -29,5 +29,6 @@ fn the_proof_agrees_with_spin_on_random_procedures() {
     assert!(tally.faulty * 4 > tally.cases, "too few have faults: {tally:?}");
     assert!(tally.faulty * 5 < tally.cases * 4, "too few have none: {tally:?}");
     assert!(tally.offered_again * 50 > tally.cases, "too few offer an item again: {tally:?}");
+    assert!(tally.given_up * 200 < tally.cases, "too many are given up: {tally:?}");
     println!("{tally:?}, 0 disagreements");
 }
