@@ -8,7 +8,9 @@ use check::Report;
 use document::model::Procedure;
 use document::{Diagnostic, Document, Library};
 use review::{ApprovalStatus, Day, Evidence, People, Returned, Signers, Subject};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 
 /// The texts beside one procedure.
 pub(crate) struct Sidecar {
@@ -28,35 +30,16 @@ impl Sidecar {
         let source = &library.sources[document.source.0 as usize].name;
         let folder = Path::new(source).parent().unwrap_or(Path::new("")).to_owned();
         let above = folder.parent().map(Path::to_owned);
-        let shared = |file: &str| -> Result<Option<(PathBuf, String)>> {
-            for folder in [Some(&folder), above.as_ref()].into_iter().flatten() {
-                let path = folder.join(file);
-                if let Some(text) = files::text(&path)? {
-                    return Ok(Some((path, text)));
-                }
-            }
-            Ok(None)
+        let places = |file: &str| {
+            [Some(&folder), above.as_ref()].into_iter().flatten().map(|at| at.join(file)).collect::<Vec<_>>()
         };
-        let people = match shared(files::PEOPLE)? {
-            Some((path, text)) => {
-                Some(People::parse(&text).with_context(|| format!("`{}`", path.display()))?)
-            }
-            None => None,
-        };
-        let signers = match shared(files::SIGNERS)? {
-            Some((path, text)) => {
-                Some(Signers::parse(&text).with_context(|| format!("`{}`", path.display()))?)
-            }
-            None => None,
-        };
+        let people = first(&places(files::PEOPLE), |text| Ok(People::parse(text)?))?;
+        let signers = first(&places(files::SIGNERS), |text| Ok(Signers::parse(text)?))?;
         let mut sidecar =
             Self { folder, people, signers, approval: None, signature: None, returned: None, name };
         sidecar.approval = files::text(&sidecar.approval_path())?;
         sidecar.signature = files::text(&sidecar.signature_path())?;
-        let path = sidecar.returned_path();
-        if let Some(text) = files::text(&path)? {
-            sidecar.returned = Some(Returned::parse(&text).with_context(|| format!("`{}`", path.display()))?);
-        }
+        sidecar.returned = kept(&sidecar.returned_path(), |text| Ok(Returned::parse(text)?))?;
         Ok(sidecar)
     }
 
@@ -86,6 +69,59 @@ impl Sidecar {
             signers: self.signers.as_ref(),
         };
         review::approval_status(subject, &evidence, &on)
+    }
+}
+
+/// Files beside the procedures as they last read, and what is told of those that do not read now. Only a program that goes on,
+/// as `serve` does, comes to read one twice.
+#[derive(Default)]
+struct LastRead {
+    texts: BTreeMap<PathBuf, String>,
+    unread: BTreeMap<PathBuf, String>,
+}
+
+static LAST_READ: Mutex<LastRead> = Mutex::new(LastRead { texts: BTreeMap::new(), unread: BTreeMap::new() });
+
+/// What people are told of the files beside the procedures that did not read when they were last asked for, a sentence each.
+pub(crate) fn unread() -> Vec<String> {
+    LAST_READ.lock().unwrap_or_else(PoisonError::into_inner).unread.values().cloned().collect()
+}
+
+/// The first of these files that is there.
+fn first<T>(paths: &[PathBuf], parse: impl Fn(&str) -> Result<T>) -> Result<Option<T>> {
+    for path in paths {
+        if let Some(read) = kept(path, &parse)? {
+            return Ok(Some(read));
+        }
+    }
+    Ok(None)
+}
+
+/// What a file says; none if it is not there. One that does not read, as while somebody types, says what it last did.
+fn kept<T>(path: &Path, parse: impl Fn(&str) -> Result<T>) -> Result<Option<T>> {
+    let read = files::text(path).and_then(|text| {
+        let Some(text) = text else { return Ok(None) };
+        let read = parse(&text).with_context(|| format!("`{}`", path.display()))?;
+        Ok(Some((read, text)))
+    });
+    let mut last = LAST_READ.lock().unwrap_or_else(PoisonError::into_inner);
+    match read {
+        Ok(read) => {
+            last.unread.remove(path);
+            let Some((read, text)) = read else {
+                last.texts.remove(path);
+                return Ok(None);
+            };
+            last.texts.insert(path.to_owned(), text);
+            Ok(Some(read))
+        }
+        Err(error) => {
+            let before = last.texts.get(path).and_then(|text| parse(text).ok());
+            let stays =
+                if before.is_some() { "it stays in force as it last did" } else { "nothing counts by it" };
+            last.unread.insert(path.to_owned(), format!("{error:#}: {stays}."));
+            before.map(Some).ok_or(error)
+        }
     }
 }
 

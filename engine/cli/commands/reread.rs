@@ -2,26 +2,30 @@
 //! did, one that never did is left out, and people are told. Everything else comes into force: what is not proved under it is
 //! not begun any more.
 
-use super::budget;
 use crate::changes::Changes;
 use crate::files::Opened;
 use crate::{files, jobs, output, register};
 use anyhow::{Result, bail};
-use check::Report;
 use document::model::Name;
-use document::{InputFile, Position, Reading, Zone};
+use document::{InputFile, Library, Position, Reading, Zone};
 use notify::RecursiveMode;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
-use web::DocumentStore;
+use web::{DocumentStore, Machines};
 
 /// Files are looked at so often though the system tells of no change: of what is written elsewhere to a file system of a
 /// network it tells nothing, nor of what stands behind a link.
 const ANYWAY: Duration = Duration::from_secs(30);
 /// A file that still grows is not read before it has been the same for this time.
 const SETTLED: Duration = Duration::from_millis(50);
+/// So long people wait for the judgement of the documents when the program starts; then they are served, and what is not
+/// judged is not begun yet.
+const PATIENCE: Duration = Duration::from_secs(3);
+
+/// Shared with the thread that judges.
+type Unproved = Arc<Mutex<BTreeSet<Name>>>;
 
 /// What is in force, and what it was read from.
 pub(super) struct Reread {
@@ -33,8 +37,12 @@ pub(super) struct Reread {
     has_unopened: bool,
     /// The files in force.
     files: Vec<InputFile>,
-    /// The procedures that are not proved under them.
-    unproved: BTreeSet<Name>,
+    /// The procedures that were last found not to be proved.
+    unproved: Unproved,
+    /// The machines as registers beside them last listed them; none where they never could be read.
+    machines: Option<Option<records::Register>>,
+    /// What people are told of registers that do not read as they stand.
+    unread_register: Option<String>,
     /// The zone that a register beside them names. One that cannot be read any more leaves it as it was.
     zone: Option<Zone>,
 }
@@ -50,8 +58,7 @@ impl Reread {
         let seen = stamps(from);
         let opened = if has_open { files::open_all(from) } else { files::read_all(from)?.into() };
         let Taken { files, reading, unread: _, has_unopened, mut told } = Taken::new(&[], opened);
-        let report = budget().spend(reading)?;
-        let zone = match register::zone(register::beside(&report.library)) {
+        let zone = match register::zone(register::beside(&reading.library)) {
             Ok(zone) => zone,
             Err(error) if has_open => {
                 told.push(format!("{error:#}: days are judged in UTC until it can be read."));
@@ -59,19 +66,31 @@ impl Reread {
             }
             Err(error) => return Err(error),
         };
-        let unproved = unproved(&report);
-        let first = Self { from: from.to_vec(), changes, seen, has_unopened, files, unproved, zone };
-        let machines = machines(&report);
-        let store = DocumentStore::new(report, machines, zone);
+        let mut first = Self {
+            from: from.to_vec(),
+            changes,
+            seen,
+            has_unopened,
+            files,
+            unproved: Unproved::default(),
+            machines: None,
+            unread_register: None,
+            zone,
+        };
+        let machines = first.machines(&reading.library);
+        told.extend(machines.unread.clone());
+        let store = Arc::new(DocumentStore::new(reading, machines));
         for line in &told {
             output::complain(&format!("gatewright: {line}\n"));
         }
         store.set_notice(in_a_line(&told));
-        Ok((first, Arc::new(store)))
+        judge(&store, &first.unproved, false);
+        store.await_judged(PATIENCE);
+        Ok((first, store))
     }
 
     /// Waits for changes for as long as the program runs.
-    pub(super) fn go_on(mut self, store: &DocumentStore) {
+    pub(super) fn go_on(mut self, store: &Arc<DocumentStore>) {
         loop {
             // A watcher that has ended leaves the looks that are taken anyway.
             let changed = self.changes.next(ANYWAY).unwrap_or_else(|_| {
@@ -93,19 +112,20 @@ impl Reread {
                 }
                 now = later;
             }
+            let has_new_register = registers(&now) != registers(&self.seen);
             self.seen = now;
             // A folder that was put in the place of another is not the one that was watched. What cannot be watched is
             // looked at anyway, and told if it cannot be read.
             let _ = watch(&mut self.changes, &self.from);
-            store.set_notice(self.again(store).unwrap_or_else(|error| {
+            store.set_notice(self.again(store, has_new_register).unwrap_or_else(|error| {
                 Some(format!("The documents cannot be read again ({error:#}): the last ones stay in force."))
             }));
         }
     }
 
     /// Reads the files and puts them into force; gives what people are told of those that do not read.
-    fn again(&mut self, store: &DocumentStore) -> Result<Option<String>> {
-        let Taken { files, reading, unread, has_unopened, told } =
+    fn again(&mut self, store: &Arc<DocumentStore>, has_new_register: bool) -> Result<Option<String>> {
+        let Taken { files, reading, unread, has_unopened, mut told } =
             Taken::new(&self.files, files::open_all(&self.from));
         self.has_unopened = has_unopened;
         if files.is_empty() {
@@ -114,20 +134,51 @@ impl Reread {
         if self.files.iter().any(|last| unread.contains(&last.name)) {
             return Ok(Some(SAME_NAME.to_owned()));
         }
-        let report = budget().spend(reading)?;
-        let unproved = unproved(&report);
-        for name in unproved.difference(&self.unproved) {
-            let finding = records::not_proved(&report, name).unwrap_or_default();
-            output::complain(&format!(
-                "gatewright: `{name}` is not proved under what is written now and cannot be begun: {finding}\n"
-            ));
+        let is_same =
+            |(one, other): (&InputFile, &InputFile)| one.name == other.name && one.bytes == other.bytes;
+        let are_same = files.len() == self.files.len() && files.iter().zip(&self.files).all(is_same);
+        if are_same && !has_new_register {
+            told.extend(self.unread_register.clone());
+            return Ok(in_a_line(&told));
         }
         self.files = files;
-        self.unproved = unproved;
-        let machines = machines(&report);
-        self.zone = register::zone(register::beside(&report.library)).unwrap_or(self.zone);
-        store.replace(report, machines, self.zone);
+        self.zone = register::zone(register::beside(&reading.library)).unwrap_or(self.zone);
+        let machines = self.machines(&reading.library);
+        told.extend(machines.unread.clone());
+        store.replace(reading, machines);
+        judge(store, &self.unproved, true);
         Ok(in_a_line(&told))
+    }
+}
+
+impl Reread {
+    /// What the registers beside the documents say. One that does not read, or does not fit them, stays in force as it last
+    /// did.
+    fn machines(&mut self, library: &Library) -> Machines {
+        let zone = self.zone;
+        let (register, unread) = match register::read(library) {
+            Ok(register) => {
+                self.machines = Some(register.clone());
+                (Ok(register), None)
+            }
+            Err(error) => {
+                let error = format!("{error:#}");
+                match &self.machines {
+                    Some(last) => {
+                        let told = format!("{error}: the register stays in force as it last was.");
+                        (Ok(last.clone()), Some(told))
+                    }
+                    None => {
+                        let told = format!("{error}: which machines are out of service is not known.");
+                        (Err(error), Some(told))
+                    }
+                }
+            }
+        };
+        self.unread_register.clone_from(&unread);
+        // One that only does not fit, as where not all procedures are served, can be read.
+        let is_lost = register.is_err() && register::zone(register::beside(library)).is_err();
+        Machines { register, is_lost, unread, zone }
     }
 }
 
@@ -248,12 +299,31 @@ fn stamps(from: &[PathBuf]) -> BTreeMap<PathBuf, files::Stamp> {
     stamps
 }
 
-/// The machines, or why they cannot be told.
-fn machines(report: &Report) -> Result<Option<records::Register>, String> {
-    register::read(&report.library).map_err(|error| format!("{error:#}"))
+/// When the registers among the files were last written.
+fn registers(stamps: &BTreeMap<PathBuf, files::Stamp>) -> BTreeMap<&PathBuf, &files::Stamp> {
+    let is_register = |path: &Path| path.file_name().is_some_and(|name| name == files::REGISTER);
+    stamps.iter().filter(|(path, _)| is_register(path)).collect()
 }
 
-/// The procedures that are not proved.
-fn unproved(report: &Report) -> BTreeSet<Name> {
-    report.library.procedures.keys().filter(|name| !report.is_sound(name)).cloned().collect()
+/// Judges what is in force on a thread of its own: meanwhile changes are seen, and people can sign in, stop and leave. What
+/// is newly not proved `is_told`.
+fn judge(store: &Arc<DocumentStore>, unproved: &Unproved, is_told: bool) {
+    let (store, unproved) = (Arc::clone(store), Arc::clone(unproved));
+    std::thread::spawn(move || {
+        let each = |name: &Name, finding: Option<&str>| {
+            let mut unproved = unproved.lock().unwrap_or_else(PoisonError::into_inner);
+            let Some(finding) = finding else {
+                unproved.remove(name);
+                return;
+            };
+            if unproved.insert(name.clone()) && is_told {
+                output::complain(&format!(
+                    "gatewright: `{name}` is not proved under what is written now and cannot be begun: {finding}\n"
+                ));
+            }
+        };
+        if let Err(fault) = store.judge(&each) {
+            output::complain(&format!("gatewright: {fault}; what is not judged cannot be begun\n"));
+        }
+    });
 }

@@ -7,6 +7,7 @@ use crate::hex::hex;
 use crate::library::Library;
 use crate::model::Procedure;
 use canonical::canonical;
+use serde_json::Value as Json;
 use sha2::{Digest, Sha256};
 use used::Used;
 
@@ -26,6 +27,25 @@ impl Library {
     /// written; nor does the equipment's revision, which goes up for changes that touch other procedures alone.
     #[must_use]
     pub fn content_hash(&self, procedure: &str) -> Option<String> {
+        let (mut parts, used) = self.parts(procedure)?;
+        parts.extend(used.map(|used| used.to_string()));
+        let mut hash = Sha256::new();
+        hash.update(format!("gatewright content {MEANING}\n{procedure}\n"));
+        for part in parts {
+            hash.update(format!("{}\n{part}\n", part.len()));
+        }
+        Some(hex(hash.finalize()))
+    }
+
+    /// What of its equipment document decides about a procedure, without comments, layout and the order of keys. `None` if
+    /// one of the two is not there.
+    #[must_use]
+    pub fn equipment_used(&self, procedure: &str) -> Option<Json> {
+        self.parts(procedure)?.1
+    }
+
+    /// The texts of the procedures that one consists of, and what they use of the equipment document.
+    fn parts(&self, procedure: &str) -> Option<(Vec<String>, Option<Json>)> {
         let document = self.procedures.get(procedure)?;
         let names = self.performs_in_all(procedure);
         let procedures: Vec<&Procedure> =
@@ -35,15 +55,10 @@ impl Library {
             .filter_map(|name| Some(canonical(self.procedures.get(*name)?.places.json()).to_string()))
             .collect();
         parts.sort();
-        if let Some(equipment) = self.equipment.get(&document.model.equipment) {
+        let used = self.equipment.get(&document.model.equipment).map(|equipment| {
             let used = Used::collect(&equipment.model, &document.model, &procedures);
-            parts.push(canonical(used.part_of(equipment.places.json(), &parts)).to_string());
-        }
-        let mut hash = Sha256::new();
-        hash.update(format!("gatewright content {MEANING}\n{procedure}\n"));
-        for part in parts {
-            hash.update(format!("{}\n{part}\n", part.len()));
-        }
-        Some(hex(hash.finalize()))
+            canonical(used.part_of(equipment.places.json(), &parts))
+        });
+        Some((parts, used))
     }
 }

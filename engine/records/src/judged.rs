@@ -1,6 +1,7 @@
 //! Whether what a walk goes by is proved under the equipment as it stands now, and by what its machine is left.
 
 use crate::asked_for_more::asked_for_more;
+use crate::asked_otherwise::asked_otherwise;
 use check::{Budget, Report, check_one};
 use document::model::{Equipment, Name};
 use document::{InputFile, Library, Severity, Source};
@@ -48,7 +49,22 @@ impl Ground {
     }
 }
 
+const UNDER_WAY: &str = "The equipment was changed since this walk began, and whether what the walk goes by is still proved is \
+                         being worked out: it takes a minute at most.";
+
 impl Judged {
+    /// Nothing is known yet: until it is, the walk is held as one that is not proved any more.
+    #[must_use]
+    pub fn under_way() -> Self {
+        Self::unproved(UNDER_WAY.to_owned())
+    }
+
+    /// Whether that is all that is known.
+    #[must_use]
+    pub fn is_under_way(&self) -> bool {
+        self.unproved.as_ref().is_some_and(|unproved| unproved.why == UNDER_WAY)
+    }
+
     fn unproved(why: String) -> Self {
         Self { unproved: Some(Unproved { why, changes: Vec::new() }), ground: None }
     }
@@ -87,12 +103,22 @@ pub fn judged(walk: &Walk, in_force: &Library, budget: &Budget<'_>) -> Judged {
     };
     let mut report = Report::new(reading, vec![checked]);
     let more = kept.map(|kept| asked_for_more(&kept.model, &now.model)).unwrap_or_default();
-    let why = match (not_proved(&report, &procedure), &more[..]) {
-        (Some(finding), _) => Some(format!(
+    let otherwise =
+        match (walked.equipment_used(&begin.procedure), report.library.equipment_used(&begin.procedure)) {
+            (Some(old), Some(new)) => asked_otherwise(&old, &new),
+            // What cannot be compared is not gone on with.
+            (Some(_) | None, Some(_) | None) => vec!["all of it".to_owned()],
+        };
+    let why = match (not_proved(&report, &procedure), &more[..], &otherwise[..]) {
+        (Some(finding), ..) => Some(format!(
             "What this walk goes by is not proved any more under the equipment as it stands now: {finding}."
         )),
-        (None, []) => None,
-        (None, more) => Some(format!(
+        (None, [], []) => None,
+        (None, [], otherwise) => Some(format!(
+            "The equipment as it stands now says otherwise than this walk goes by: {}.",
+            otherwise.join(", ")
+        )),
+        (None, more, _) => Some(format!(
             "The equipment as it stands now asks for more than this walk looks at or waits for: {}.",
             more.join(", ")
         )),

@@ -19,6 +19,7 @@
 
 mod acts;
 mod asked_for_more;
+mod asked_otherwise;
 mod beginning;
 mod calendar;
 mod change;

@@ -92,12 +92,12 @@ impl App {
         documents: &Documents,
         procedure: &str,
     ) -> Result<review::ApprovalStatus, Fault> {
-        self.reviews.status(documents.library(), procedure, documents.today()).map_err(Fault::Ours)
+        self.reviews.status(documents.library(), procedure, documents.today()).map_err(Fault::Unusable)
     }
 
     /// The people of the site where a procedure stands, by the documents of a walk.
     pub(crate) fn people(&self, site: &Site) -> Result<Option<review::People>, Fault> {
-        self.reviews.people(&site.library, &site.procedure).map_err(Fault::Ours)
+        self.reviews.people(&site.library, &site.procedure).map_err(Fault::Unusable)
     }
 
     /// Why a person may not walk a procedure for good today; nothing if they hold the role of one of its performers, by the
@@ -138,10 +138,17 @@ impl App {
         }
     }
 
-    /// What the documents in force say of what a walk goes by. It may take a proof: no lock of a walk may be held.
+    /// What the documents in force say of what a walk goes by. It may take a while: no lock of a walk may be held.
     pub(crate) fn judged(&self, id: &str) -> Result<Arc<Judged>, Fault> {
         let walk = self.walk_store(id)?.walk(id)?.clone();
-        Ok(self.documents().judged(&walk))
+        loop {
+            let documents = self.documents();
+            let judged = documents.judged(&walk);
+            // Others came into force meanwhile.
+            if Arc::ptr_eq(&documents, &self.documents()) {
+                return Ok(judged);
+            }
+        }
     }
 
     /// Begins a walk; it is attended by whoever begins it. Whoever did not hear that it began asks with the same key again

@@ -36,7 +36,7 @@ mod view;
 mod visitor;
 mod walked;
 
-pub use document_store::DocumentStore;
+pub use document_store::{DocumentStore, Machines};
 pub use options::Options;
 pub use review_service::{DecisionOutcome, DecisionRights, ReviewForms, ReviewService, ReviewView};
 pub use serve::{Error, serve};

@@ -65,6 +65,9 @@ pub trait ReviewService: Send + Sync {
         forms: ReviewForms,
     ) -> Result<ReviewView, String>;
 
+    /// What people are told of the files beside the procedures that did not read when they were last asked for.
+    fn unread(&self) -> Vec<String>;
+
     /// Whether a person may decide on a day.
     ///
     /// # Errors

@@ -11,6 +11,7 @@ mod described;
 mod device;
 mod disk;
 mod earlier;
+mod held;
 mod hostile;
 mod interruptions;
 mod intruders;

@@ -165,3 +165,34 @@ fn a_way_of_which_a_part_was_gone_by_other_equipment_begins_anew() {
     assert!(matches!(&first, Next::Act { act, .. } if act == "Turn the switch to 0."), "{first:?}");
     assert_eq!(all(&mut live, &later), [90_000]);
 }
+
+/// Figures, and what work and rules ask of people, the walk takes from its own equipment.
+#[test]
+fn another_figure_or_another_demand_shuts_a_walk_that_uses_it() {
+    let demands = "wear: { gloves: Gloves }\nwork: { touch: { requires: { supply: isolated } } }\nactions:";
+    let own = rig("actions:", demands);
+    let steps =
+        STEPS.replace("do: Work. }", "do: Work., work: touch }").replace("technician: 1", "technician: 2");
+    let mut journal = Journal::in_memory().expect("a journal");
+    let live = waiting_by(&mut journal, &own, &steps);
+    let now = |from: &str, to: &str| {
+        assert_eq!(own.matches(from).count(), 1, "{from}");
+        let now = library(&own.replace(from, to), &steps);
+        judged(live.walk(), &now, &check::Budget { boxes: 100_000, go_on: &|| true })
+    };
+    let says = "The equipment as it stands now says otherwise than this walk goes by: ";
+    let touch = "touch: { requires: { supply: isolated }";
+    for (from, to, what) in [
+        (touch, "touch: { requires: { supply: isolated }, wear: [gloves]", "work touch"),
+        (touch, "touch: { requires: { supply: isolated }, people: 2", "work touch"),
+        (
+            "actions:",
+            "never: { odd: { when: { supply: live, charge: gone }, hazard: harm, released_by: technician } }\nactions:",
+            "rule odd",
+        ),
+    ] {
+        assert_eq!(why(&now(from, to)), format!("{says}{what}."), "{to}");
+    }
+    let worded = now("wear: { gloves: Gloves }", "wear: { gloves: Thick gloves }");
+    assert_eq!(why(&worded), "");
+}

@@ -103,7 +103,7 @@ async fn procedures(State(handle): State<Handle>, _: call::Caller) -> Reply {
             revision: document.model.revision,
             content: documents.content(name).map(str::to_owned),
             walkable: documents.not_proved(name).is_none() && documents.not_by_hand(name).is_none(),
-            not_proved: documents.not_proved(name).map(str::to_owned),
+            not_proved: documents.not_proved(name),
         });
         json(StatusCode::OK, &each.collect::<Vec<_>>())
     })

@@ -29,6 +29,7 @@ fn form(
     let equipment = library.equipment.get(&document.model.equipment);
     let status = if refusal.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };
     let approval = app.status(&documents, procedure)?;
+    let not_proved = documents.not_begun(procedure);
     let (out, unreadable) = machines::out_of_service(app, &documents, &document.model.equipment)?;
     let values = context! {
         name => procedure,
@@ -37,7 +38,9 @@ fn form(
         purpose => &document.model.purpose,
         equipment => equipment.map(|equipment| equipment.model.title.as_str()),
         defer => equipment.and_then(|equipment| equipment.model.defer.as_deref()),
-        not_proved => documents.not_proved(procedure),
+        unread_register => documents.unread_register.as_deref(),
+        is_judged => documents.is_judged(procedure),
+        not_proved,
         not_by_hand => documents.not_by_hand(procedure).map(ToString::to_string),
         approved => approval.is_approved(),
         standing => approval.sentence(),
@@ -73,17 +76,23 @@ pub(crate) fn begun(app: &App, visitor: &Visitor, asked: &Beginning) -> Result<B
     let documents = app.documents();
     let library = documents.library();
     let document = library.procedures.get(procedure.as_str()).ok_or(Fault::NotThere)?;
+    let not_proved = documents.not_begun(procedure);
     let beginning = records::Beginning {
         procedure,
         serial,
         person: &visitor.name,
         training: *training,
         rehearsal: *rehearsal,
-        not_proved: documents.not_proved(procedure),
+        not_proved: not_proved.as_deref(),
         is_approved: app.status(&documents, procedure)?.is_approved(),
     };
     let lacks = || {
-        let people = app.reviews.people(library, procedure).map_err(Fault::Ours)?;
+        // Whether the machine is out of service nobody knows then.
+        if documents.has_lost_register {
+            let why = documents.unread_register.as_deref().unwrap_or("The register cannot be used");
+            return Ok(Some(why.trim_end_matches('.').to_owned()));
+        }
+        let people = app.reviews.people(library, procedure).map_err(Fault::Unusable)?;
         app.may_not_walk(people.as_ref(), document.model.performers.keys(), &visitor.name)
     };
     let begin = match beginning.begin(library, lacks)? {

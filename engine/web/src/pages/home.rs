@@ -1,5 +1,6 @@
 //! What can be walked, and the walks under way.
 
+use crate::app::App;
 use crate::fault::Fault;
 use crate::handle::Handle;
 use crate::render;
@@ -24,8 +25,16 @@ struct Choice {
     standing: &'static str,
     /// Why it is not proved; none where it is.
     not_proved: Option<String>,
+    /// Whether that is known by now.
+    is_judged: bool,
     /// Whether it is only performed by others.
     not_by_hand: bool,
+}
+
+/// What of the files as they stand is not in force.
+fn told(app: &App) -> Option<String> {
+    let all: Vec<String> = app.documents.notice().into_iter().chain(app.reviews.unread()).collect();
+    (!all.is_empty()).then(|| all.join(" "))
 }
 
 pub(crate) async fn show(State(handle): State<Handle>, visitor: Visitor) -> Result<Response, Fault> {
@@ -46,7 +55,8 @@ pub(crate) async fn show(State(handle): State<Handle>, visitor: Visitor) -> Resu
                             .map_or_else(String::new, |equipment| equipment.model.title.clone()),
                         revision: document.model.revision,
                         time: document.model.time.text().to_owned(),
-                        not_proved: documents.not_proved(name).map(str::to_owned),
+                        not_proved: documents.not_proved(name),
+                        is_judged: documents.is_judged(name),
                         not_by_hand: documents.not_by_hand(name).is_some(),
                     })
                 })
@@ -54,7 +64,7 @@ pub(crate) async fn show(State(handle): State<Handle>, visitor: Visitor) -> Resu
             let (walks, unreadable) = readable(app)?;
             let open: Vec<Walked> = walks.into_iter().filter(|walk| !walk.ended).collect();
             let values = context! {
-                told => app.documents.notice(),
+                told => told(app),
                 choices => Value::from(Serde(&choices)),
                 open => Value::from(Serde(&open)),
                 unreadable => Value::from(Serde(&unreadable)),

@@ -22,7 +22,7 @@ pub(crate) async fn show(State(handle): State<Handle>, visitor: Visitor) -> Resu
             let field =
                 field.map(|(name, FieldLines { walks, steps })| (name, Field { walks, steps })).collect();
             let sheet =
-                app.reviews.library(&documents.report, documents.today(), field).map_err(Fault::Ours)?;
+                app.reviews.library(documents.report(), documents.today(), field).map_err(Fault::Unusable)?;
             let body = card::sheet::fragment(&sheet)?;
             render::page(
                 "library.html",

@@ -82,7 +82,8 @@ pub(crate) fn told(app: &App, equipment: &str, serial: &str) -> Result<Vec<Strin
     let (walks, damaged) = readable(app)?;
     let (register, zone, on) = (documents.register(), documents.zone(), documents.today());
     let notices = records::machine_notices(register, zone, &walks, &damaged, on, equipment, serial);
-    Ok(notices.iter().map(ToString::to_string).collect())
+    let unread = documents.unread_register.iter().cloned();
+    Ok(unread.chain(notices.iter().map(ToString::to_string)).collect())
 }
 
 /// What whoever goes on with a walk has to know of its machine; nothing once the walk has ended. No lock of a walk may be
@@ -114,6 +115,7 @@ pub(crate) async fn show(
                 due => Value::from(Serde(&due)),
                 dated => due.items.iter().any(|item| item.on.is_some()),
                 fault,
+                unread_register => documents.unread_register.as_deref().filter(|_| documents.register.is_ok()),
                 unreadable => Value::from(Serde(&unreadable)),
                 in_utc => !documents.has_zone(),
             };

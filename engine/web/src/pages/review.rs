@@ -42,10 +42,12 @@ fn page(
     let document = documents.library().procedures.get(name).ok_or(Fault::NotThere)?;
     let looked = app
         .reviews
-        .look(&documents.report, name, documents.today(), ReviewForms::Sheet)
-        .map_err(Fault::Ours)?;
-    let may =
-        app.reviews.may(&documents.report, name, documents.today(), &visitor.name).map_err(Fault::Ours)?;
+        .look(documents.report(), name, documents.today(), ReviewForms::Sheet)
+        .map_err(Fault::Unusable)?;
+    let may = app
+        .reviews
+        .may(documents.report(), name, documents.today(), &visitor.name)
+        .map_err(Fault::Unusable)?;
     let steps = step_names(&document.model).into_iter().map(|step| {
         context! { id => step, remark => form.remark(step) }
     });
@@ -91,7 +93,7 @@ pub(crate) async fn show(
 fn look(app: &App, name: &str, forms: ReviewForms) -> Result<ReviewView, Fault> {
     let documents = app.documents();
     let (name, _) = documents.library().procedures.get_key_value(name).ok_or(Fault::NotThere)?;
-    app.reviews.look(&documents.report, name, documents.today(), forms).map_err(Fault::Ours)
+    app.reviews.look(documents.report(), name, documents.today(), forms).map_err(Fault::Unusable)
 }
 
 /// The card as it prints.
@@ -159,8 +161,10 @@ fn decided(
     form: &DecisionForm,
 ) -> Result<DecisionOutcome, Fault> {
     let refused = |why: String| Ok(DecisionOutcome::Refused(vec![why]));
-    let may =
-        app.reviews.may(&documents.report, name, documents.today(), &visitor.name).map_err(Fault::Ours)?;
+    let may = app
+        .reviews
+        .may(documents.report(), name, documents.today(), &visitor.name)
+        .map_err(Fault::Unusable)?;
     let role = match &may.role {
         Ok(role) => role.clone(),
         Err(why) => return Err(Fault::Forbidden(format!("You cannot decide here: {why}."))),
@@ -181,7 +185,7 @@ fn decided(
         Err(why) => return refused(why),
     };
     let officer = Officer { by: visitor.name.clone(), role, date: documents.today() };
-    app.reviews.decide(&documents.report, name, &officer, decision).map_err(Fault::Ours)
+    app.reviews.decide(documents.report(), name, &officer, decision).map_err(Fault::Ours)
 }
 
 fn decision(

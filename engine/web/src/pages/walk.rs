@@ -78,6 +78,7 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Re
         walker => walk.person(),
         is_walker => walk.person() == visitor.name,
         attends,
+        judging => standing.judged.is_under_way(),
         standing => status.words(),
         ended => status.is_ended(),
         training => begin.training,
