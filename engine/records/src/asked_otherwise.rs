@@ -68,7 +68,7 @@ fn named(
 /// A rule that must never be so is proved; who releases it, the walk asks by its own.
 fn is_asked_by_rule(was: Option<&Json>, is: Option<&Json>) -> bool {
     let has_release = |rule: &&Json| rule.get("released_by").is_some();
-    if was.iter().chain(is.iter()).any(|rule| has_release(rule)) {
+    if was.iter().chain(is.iter()).any(has_release) {
         return is_other(was, is, &["why"]);
     }
     was.is_some_and(|was| differ(was, is, &["why", "when"]))
