@@ -1,16 +1,18 @@
-//! What nothing reads any more at a node, packed as records are.
+//! What nothing reads any more, packed as records are.
 
-use crate::left_out::NOWHERE;
-use machine::{AbstractState, Bits, Machine, Marks, VarId};
+use machine::{AbstractState, Bits, Machine, Marks, Place, STOP, VarId};
 
-/// What is projected away at a node.
+/// Plans are followed wherever a person is.
+pub(crate) const NOWHERE: Place = Place::at(STOP);
+
+/// What is projected away: at a node, or wherever plans are followed.
 pub(crate) struct Dead {
     /// Every value of each variable that nothing reads.
-    values: Bits,
+    pub(crate) values: Bits,
     /// Every mark that nothing asks for.
-    marks: Marks,
+    pub(crate) marks: Marks,
     /// For every settling condition, whether nothing reads it.
-    clocks: Vec<bool>,
+    pub(crate) clocks: Vec<bool>,
 }
 
 impl Dead {
@@ -37,7 +39,7 @@ impl Dead {
         Self { values: dead.bits, marks: dead.marks, clocks }
     }
 
-    /// Takes it out of a state at the node.
+    /// Takes it out of a state.
     pub(crate) fn project(&self, state: &mut AbstractState) {
         state.bits.union(&self.values);
         state.marks.take_out(&self.marks);

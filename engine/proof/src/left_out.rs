@@ -1,19 +1,13 @@
 //! What records of plans say nothing of, packed as records are.
 
-use machine::{Bits, Machine, Marks, Place, STOP, VarId};
+use crate::dead::{Dead, NOWHERE};
+use machine::{Machine, Marks, VarId};
 use std::collections::BTreeSet;
-
-/// Plans are followed wherever a person is.
-pub(crate) const NOWHERE: Place = Place::at(STOP);
 
 /// Conditions that decide nothing.
 pub(crate) struct LeftOut {
-    /// Every value of each of them.
-    pub(crate) values: Bits,
-    /// For every settling condition, whether it is one.
-    pub(crate) clocks: Vec<bool>,
-    /// Each of them as opened.
-    pub(crate) opened: Marks,
+    /// Their values, clocks, and that they were opened.
+    pub(crate) dead: Dead,
     /// Every mark that plans ask for: what was opened of the others, of what only a look counts, what was found broken.
     pub(crate) asked_for: Marks,
 }
@@ -33,6 +27,7 @@ impl LeftOut {
         (0..machine.settling.len()).for_each(|at| machine.set_look_only(&mut asked_for, at));
         (0..machine.rules.len()).for_each(|rule| machine.set_found(&mut asked_for, rule, true));
         let clocks = machine.settling.iter().map(|settling| !vars.contains(&settling.var)).collect();
-        Self { values: others.bits, clocks, opened: others.marks, asked_for: asked_for.marks }
+        let dead = Dead { values: others.bits, marks: others.marks, clocks };
+        Self { dead, asked_for: asked_for.marks }
     }
 }

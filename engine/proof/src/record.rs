@@ -1,6 +1,7 @@
 //! What is known of the machine while a plan is followed, whatever place it is followed at.
 
-use crate::left_out::{LeftOut, NOWHERE};
+use crate::dead::NOWHERE;
+use crate::left_out::LeftOut;
 use crate::vars::Vars;
 use machine::{AbstractState, Bits, Conjunct, Cube, Effect, Machine, VarId};
 
@@ -54,10 +55,7 @@ impl Record {
 
     /// Forgets what is known of conditions that decide nothing.
     pub(crate) fn project(&mut self, left_out: &LeftOut) {
-        self.0.bits.union(&left_out.values);
-        self.0.marks.take_out(&left_out.opened);
-        let clocks = self.0.clocks.iter_mut().zip(&left_out.clocks);
-        clocks.filter(|(_, is_left_out)| **is_left_out).for_each(|(clock, _)| *clock = 0);
+        left_out.dead.project(&mut self.0);
     }
 
     /// What is known where it is one of two records and nobody can tell which: of each condition for itself.

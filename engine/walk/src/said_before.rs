@@ -4,8 +4,8 @@ use crate::event::{Event, Look};
 use crate::input::{Input, Leaving};
 use document::same_person;
 
-/// Whether the event is what came of the input. Another answer under the same key is an answer of its own: a "no" is never
-/// taken for the "yes" before it.
+/// Whether the event is what came of the input: a "no" under the key of a "yes" is never taken for that. What is not known to
+/// have come of it did not.
 pub(crate) fn came_of(event: &Event, input: &Input) -> bool {
     match (event, input) {
         (Event::Variant { value, .. }, Input::Variant(said)) => value == said,

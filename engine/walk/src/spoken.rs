@@ -3,7 +3,7 @@
 
 use crate::event::{Because, Event};
 use crate::state::Walk;
-use crate::words::{in_words, words};
+use crate::words::{apart, in_words, words};
 use document::model::Name;
 
 impl Walk {
@@ -43,8 +43,7 @@ impl Walk {
                 *step = self.place(step);
             }
             Event::TakenBack { step, what } => {
-                let rest = what.strip_prefix(step.as_str()).and_then(|rest| rest.strip_prefix(": "));
-                *what = self.labelled(rest.unwrap_or(what));
+                *what = self.labelled(apart(step, what));
                 *step = self.place(step);
             }
             Event::Confirmed { condition, .. } | Event::LeavingLooked { condition, .. } => {
@@ -129,8 +128,5 @@ fn without_step(line: String, event: &Event) -> String {
     else {
         return line;
     };
-    match line.strip_prefix(step.as_str()).and_then(|rest| rest.strip_prefix(": ")) {
-        Some(rest) => rest.to_owned(),
-        None => line,
-    }
+    apart(step, &line).to_owned()
 }

@@ -22,6 +22,11 @@ pub fn words(events: &[(i64, Event)]) -> Vec<String> {
     events.iter().map(line).collect()
 }
 
+/// What was given, apart from the step at which it was.
+pub(crate) fn apart<'w>(step: &str, what: &'w str) -> &'w str {
+    what.strip_prefix(step).and_then(|rest| rest.strip_prefix(": ")).unwrap_or(what)
+}
+
 /// An event in one line, by itself.
 pub(crate) fn in_words(event: &Event) -> String {
     one(event, None)
@@ -83,10 +88,7 @@ fn one(event: &Event, walker: Option<&str>) -> String {
         }
         Event::WaitOver { step } => format!("{step}: time over"),
         Event::LimitReached { step } => format!("{step}: limit reached"),
-        Event::TakenBack { step, what } => {
-            let given = what.strip_prefix(step.as_str()).and_then(|rest| rest.strip_prefix(": "));
-            format!("{step}: taken back: {}", given.unwrap_or(what))
-        }
+        Event::TakenBack { step, what } => format!("{step}: taken back: {}", apart(step, what)),
         Event::Noted { step, text } => format!("{step}: note: {text}"),
         Event::Paused => "paused".to_owned(),
         Event::Resumed { person, unannounced } => {

@@ -4,7 +4,7 @@ use super::server::{PEOPLE, Server};
 use std::collections::BTreeMap;
 use std::io::{Read as _, Write as _};
 use std::net::TcpStream;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 /// Longer than anything takes; a test that waits so long has failed.
 const PATIENCE: Duration = Duration::from_secs(60);
@@ -175,5 +175,19 @@ impl Device {
             assert_eq!(reply.status, 303, "{fields:?}: {}", reply.body);
         }
         most
+    }
+}
+
+/// Asks for a page until it says something; the documents are read again within a second or so, and on a busy machine long
+/// before they are looked at without a change (30 s).
+pub(crate) fn until_said(device: &mut Device, path: &str, said: &str) -> String {
+    let asked = Instant::now();
+    loop {
+        let body = device.get(path).body;
+        if body.contains(said) {
+            return body;
+        }
+        assert!(asked.elapsed() < Duration::from_secs(20), "{path} never says {said:?}: {body}");
+        std::thread::sleep(Duration::from_millis(100));
     }
 }

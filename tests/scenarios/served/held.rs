@@ -1,9 +1,9 @@
 //! While it is not known whether a change leaves things proved, and while a file beside the documents does not read: nothing
 //! is begun that counts on them, and everything else goes on.
 
-use super::device::Device;
+use super::device::{Device, until_said};
 use super::server::Server;
-use super::stricter::{Site, Walked, until_said};
+use super::stricter::{Site, Walked};
 use super::walker::Walker;
 use crate::walks::root;
 use serde_json::json;

@@ -1,10 +1,10 @@
 //! Records in the browser: found, verified, exported; a procedure that changed meanwhile.
 
-use super::device::Device;
+use super::device::{Device, until_said};
 use super::server::{SMALL, Server};
 use crate::walks::root;
 use std::process::Command;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 fn gatewright(server: &Server, arguments: &[&str]) -> String {
     let output = Command::new(env!("CARGO_BIN_EXE_gatewright"))
@@ -100,20 +100,6 @@ fn a_walk_under_way_is_told_that_its_procedure_was_revised_or_recalled() {
     assert!(device.get(&path).body.contains("was recalled"));
     // It goes on all the same, by the text it began with.
     assert_eq!(device.walk(path.trim_start_matches("/walks/"), 2), 2);
-}
-
-/// Asks for a page until it says something; the documents are read again within a second or so, and on a busy machine long
-/// before they are looked at without a change (30 s).
-fn until_said(device: &mut Device, path: &str, said: &str) -> String {
-    let asked = Instant::now();
-    loop {
-        let body = device.get(path).body;
-        if body.contains(said) {
-            return body;
-        }
-        assert!(asked.elapsed() < Duration::from_secs(20), "{path} never says {said:?}: {body}");
-        std::thread::sleep(Duration::from_millis(100));
-    }
 }
 
 #[test]

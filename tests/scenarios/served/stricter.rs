@@ -1,6 +1,6 @@
 //! The officer writes something stricter into the equipment while it is served: nothing goes on that is not proved under it.
 
-use super::device::Device;
+use super::device::{Device, until_said};
 use super::server::Server;
 use super::walker::{Walker, willing};
 use crate::support::edit::{rewritten, swap};
@@ -94,6 +94,26 @@ impl<'w> Walked<'w> {
         panic!("it never comes to {step}");
     }
 
+    /// Leaves the machine by the way that is shown after a stop, to its end.
+    pub(super) fn left(&mut self, mut stopped: Value) {
+        while stopped["leaving"]["is"] != "nothing" {
+            let leaving = &stopped["leaving"];
+            let (say, value) = match leaving["is"].as_str() {
+                Some("act") => ("left", json!("jump")),
+                Some("look") => {
+                    let values = leaving["choices"][0].as_array().expect("values").iter();
+                    let values: Vec<&str> = values.map(|value| value.as_str().expect("a value")).collect();
+                    ("leave-look", json!(values.join(" or ")))
+                }
+                other => panic!("{other:?}: {stopped}"),
+            };
+            let body = json!({ "say": say, "value": value, "position": stopped["position"] });
+            let (status, next) = self.say("answers", body.clone());
+            assert_eq!(status, 200, "{body}: {next}");
+            stopped = next;
+        }
+    }
+
     /// Asks for the walk until what it goes by is proved or is not.
     fn awaited(&mut self, unproved: bool) -> Value {
         let asked = Instant::now();
@@ -105,19 +125,6 @@ impl<'w> Walked<'w> {
             assert!(asked.elapsed() < Duration::from_secs(20), "{walk}");
             std::thread::sleep(Duration::from_millis(100));
         }
-    }
-}
-
-/// Asks for a page until it says something.
-pub(super) fn until_said(device: &mut Device, path: &str, said: &str) -> String {
-    let asked = Instant::now();
-    loop {
-        let body = device.get(path).body;
-        if body.contains(said) {
-            return body;
-        }
-        assert!(asked.elapsed() < Duration::from_secs(20), "{path} never says {said:?}: {body}");
-        std::thread::sleep(Duration::from_millis(100));
     }
 }
 
@@ -182,24 +189,9 @@ fn walks_before_in_and_after_a_wait_that_became_too_short_are_shut_at_their_next
     // One stops: the way out goes by what is asked now.
     let ways = after.walker.device.get(&format!("/walks/{}/stop", after.id)).body;
     assert!(ways.contains("This way goes by the equipment as it stands now"), "{ways}");
-    let (status, mut stopped) = after.say("stop", json!({ "reason": "The wait is too short." }));
+    let (status, stopped) = after.say("stop", json!({ "reason": "The wait is too short." }));
     assert_eq!((status, &stopped["standing"]), (200, &json!("stopped")), "{stopped}");
-    while stopped["leaving"]["is"] != "nothing" {
-        let leaving = &stopped["leaving"];
-        let (say, value) = match leaving["is"].as_str() {
-            Some("act") => ("left", json!("jump")),
-            Some("look") => {
-                let values = leaving["choices"][0].as_array().expect("values").iter();
-                let values: Vec<&str> = values.map(|value| value.as_str().expect("a value")).collect();
-                ("leave-look", json!(values.join(" or ")))
-            }
-            other => panic!("{other:?}: {stopped}"),
-        };
-        let body = json!({ "say": say, "value": value, "position": stopped["position"] });
-        let (status, next) = after.say("answers", body.clone());
-        assert_eq!(status, 200, "{body}: {next}");
-        stopped = next;
-    }
+    after.left(stopped);
 
     // The change is taken back: the others go on, after a pause.
     site.write("equipment", &equipment);

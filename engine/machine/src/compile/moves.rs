@@ -7,7 +7,6 @@ use super::steps::Compiler;
 use crate::cube::{Conjunct, Cube};
 use crate::layout::VarId;
 use crate::node::{Choice, Duty, Effect, Goto, LookKind, Need, NodeId, NodeKind, Outcome, Phase, STOP, Tick};
-use document::model::Ask;
 use std::collections::BTreeSet;
 
 /// Where a look leads at once.
@@ -191,7 +190,7 @@ impl Compiler<'_> {
         if other.set != 0 {
             answers.push(outcome(Choice::Fail, vec![says(other)], fail));
         }
-        for value in self.asked_on(other) {
+        for value in self.asked_on(asked) {
             let is = Conjunct { var: other.var, set: 1 << value };
             answers.push(outcome(Choice::Is(value), vec![says(is)], fail));
         }
@@ -199,18 +198,18 @@ impl Compiler<'_> {
         answers
     }
 
-    /// The values of which somebody is asked, one by one, who has said that it is one of these: all of them, where each has a
-    /// question of its own and there is more than one.
-    fn asked_on(&self, left: Conjunct) -> Vec<u32> {
-        let var = self.layout.var(left.var);
-        let condition = self.equipment.conditions.get(&var.name);
-        let Some(Ask::ByValue(questions)) = condition.and_then(|condition| condition.ask.as_ref()) else {
-            return Vec::new();
-        };
-        let values = (0..).zip(&var.values).filter(|(at, _)| left.set >> at & 1 == 1);
-        let (numbers, names): (Vec<u32>, Vec<&String>) = values.unzip();
-        let are_asked = names.len() > 1 && names.iter().all(|name| questions.contains_key(*name));
-        if are_asked { numbers } else { Vec::new() }
+    /// The values, by number, of which somebody is asked on who has said that the condition has none of those asked for.
+    fn asked_on(&self, asked: Conjunct) -> Vec<u32> {
+        let var = self.layout.var(asked.var);
+        let Some(condition) = self.equipment.conditions.get(&var.name) else { return Vec::new() };
+        let words: Vec<String> =
+            self.layout.words_of(asked.var, asked.set).into_iter().map(str::to_owned).collect();
+        let others = condition.asked_on(&words);
+        let numbers = (0..).zip(&var.values);
+        numbers
+            .filter(|(_, value)| others.iter().any(|(other, _)| other == value))
+            .map(|(at, _)| at)
+            .collect()
     }
 
     /// One node an attempt: every attempt finds the conditions out afresh and needs what the step needs.
