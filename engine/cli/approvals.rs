@@ -83,6 +83,7 @@ struct LastRead {
 static LAST_READ: Mutex<LastRead> = Mutex::new(LastRead { texts: BTreeMap::new(), unread: BTreeMap::new() });
 
 /// What people are told of the files beside the procedures that did not read when they were last asked for, a sentence each.
+#[cfg(feature = "web")]
 pub(crate) fn unread() -> Vec<String> {
     LAST_READ.lock().unwrap_or_else(PoisonError::into_inner).unread.values().cloned().collect()
 }
