@@ -2,6 +2,7 @@
 
 mod answers;
 mod broken_rules;
+mod by_time;
 mod hidden;
 mod idle;
 mod interruptions;
@@ -19,6 +20,7 @@ use crate::rule::Rule;
 pub(super) const RULES: &[&[Rule]] = &[
     answers::RULES,
     broken_rules::RULES,
+    by_time::RULES,
     hidden::RULES,
     idle::RULES,
     interruptions::RULES,
