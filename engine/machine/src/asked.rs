@@ -4,8 +4,6 @@ use crate::cube::Conjunct;
 use crate::machine::Machine;
 use crate::node::Place;
 use crate::promise::{Asked, Promise, PromiseSource};
-use crate::reliance::Reliance;
-use std::cell::OnceCell;
 use std::collections::BTreeSet;
 
 impl Machine {
@@ -13,14 +11,10 @@ impl Machine {
     /// procedure relies on it. Of what nobody can see nothing is asked.
     pub(crate) fn asked_of(&self, all: &[Promise]) -> Vec<Asked> {
         let entry = Place::at(self.entry);
-        // Most of the time of compiling, and needed only where something has a usual value.
-        let reliance = OnceCell::new();
         let relied = |promise: &&Promise| match promise.source {
             PromiseSource::Leaves => true,
-            PromiseSource::Normal => {
-                let reliance = reliance.get_or_init(|| Reliance::new(self));
-                reliance.relies(entry, promise.conjunct.var, &BTreeSet::new())
-            }
+            // Most of the time of compiling, and needed only where something has a usual value.
+            PromiseSource::Normal => self.reliance().relies(entry, promise.conjunct.var, &BTreeSet::new()),
         };
         let visible = |promise: &&Promise| !self.sight(promise.conjunct.var).is_hidden;
         let asked: Vec<Promise> = all.iter().filter(visible).filter(relied).copied().collect();

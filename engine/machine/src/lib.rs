@@ -34,15 +34,18 @@ mod number;
 mod offered;
 mod owners;
 mod promise;
+mod read_back;
 mod reads;
 mod record;
 mod reliance;
+mod relied_on;
 mod sight;
 mod state;
 mod step;
 mod step_graph;
 mod taking_up;
 mod trace;
+mod var_set;
 mod words;
 
 pub use bits::Bits;

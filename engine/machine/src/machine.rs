@@ -7,10 +7,13 @@ use crate::marks::MarkSets;
 use crate::node::{Effect, Node, NodeId, NodeKind, Place};
 use crate::owners::Owners;
 use crate::promise::{Asked, Promise, PromiseSource};
+use crate::reliance::Reliance;
 use crate::sight::Sight;
 use crate::state::AbstractState;
 use crate::words::Words;
 use document::model::Name;
+use std::borrow::Cow;
+use std::sync::{Arc, OnceLock};
 
 /// A combination that must not occur.
 #[derive(Clone, Debug)]
@@ -113,6 +116,8 @@ pub struct Machine {
     pub(crate) usual: Vec<bool>,
     pub(crate) mark_sets: MarkSets,
     pub(crate) owners: Owners,
+    /// See [`Machine::reliance`].
+    pub(crate) reliance: Arc<OnceLock<Reliance>>,
     /// What a run is looked for to: see [`Machine::seeking`].
     pub(crate) sought: Option<Cube>,
 }
@@ -240,7 +245,8 @@ impl Machine {
     #[must_use]
     pub fn lawless(&self) -> Self {
         let rules_of = vec![Vec::new(); self.rules_of.len()];
-        Self { rules: Vec::new(), released: Vec::new(), rules_of, rest: None, ..self.clone() }
+        let reliance = Arc::default();
+        Self { rules: Vec::new(), released: Vec::new(), rules_of, rest: None, reliance, ..self.clone() }
     }
 
     /// The same, asked for a run to states inside the cube: each act that writes one of its conditions and may lead there breaks
@@ -251,14 +257,17 @@ impl Machine {
         Self { rules, sought: Some(sought), ..self.lawless() }
     }
 
-    /// The rules that speak of one of the variables.
+    /// The rules that speak of one of the variables, in order.
     #[must_use]
-    pub fn speaking_of(&self, vars: &[VarId]) -> Vec<usize> {
+    pub fn speaking_of(&self, vars: &[VarId]) -> Cow<'_, [usize]> {
+        if let [one] = vars {
+            return Cow::Borrowed(&self.rules_of[one.0 as usize]);
+        }
         let mut rules: Vec<usize> =
             vars.iter().flat_map(|var| &self.rules_of[var.0 as usize]).copied().collect();
         rules.sort_unstable();
         rules.dedup();
-        rules
+        Cow::Owned(rules)
     }
 
     /// Whether something is asserted at the start of each of these.

@@ -61,22 +61,28 @@ impl Marks {
 
     /// The members from one place up to another, counted from the first.
     pub(crate) fn members(&self, from: usize, to: usize) -> impl Iterator<Item = usize> + '_ {
-        let words = self.0.iter().enumerate().take(to.div_ceil(64)).skip(from / 64);
-        let in_word = move |(at, &word): (usize, &u64)| {
-            // Most of a word belongs to other sets, and most sets are empty.
+        let words = &self.0[..to.div_ceil(64)];
+        // Most of a word belongs to other sets, and most sets are empty.
+        let in_word = move |at: usize| {
             let above = from.saturating_sub(at * 64);
             let below = to - at * 64;
-            let mut left = word >> above << above;
-            if below < 64 {
-                left &= (1 << below) - 1;
-            }
-            std::iter::from_fn(move || {
-                let bit = left.trailing_zeros() as usize;
-                left &= left.wrapping_sub(1);
-                (bit < 64).then(|| at * 64 + bit - from)
-            })
+            let left = words[at] >> above << above;
+            if below < 64 { left & ((1 << below) - 1) } else { left }
         };
-        words.flat_map(in_word)
+        let mut at = from / 64;
+        let mut left = if at < words.len() { in_word(at) } else { 0 };
+        std::iter::from_fn(move || {
+            while left == 0 {
+                at += 1;
+                if at >= words.len() {
+                    return None;
+                }
+                left = in_word(at);
+            }
+            let bit = left.trailing_zeros() as usize;
+            left &= left - 1;
+            Some(at * 64 + bit - from)
+        })
     }
 
     pub(crate) fn has(&self, at: usize) -> bool {

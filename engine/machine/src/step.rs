@@ -165,11 +165,10 @@ impl Machine {
     /// The rules that a record may break, among those that speak of a variable in `changed` and were not found broken before.
     #[must_use]
     pub fn broken(&self, state: &AbstractState, changed: &[VarId]) -> Vec<usize> {
-        let mut rules = self.speaking_of(changed);
-        rules.retain(|&rule| {
-            !self.is_found(state, rule) && self.rules[rule].when.meets(&self.layout, &state.bits)
-        });
-        rules
+        let may_be_broken = |rule: &usize| {
+            !self.is_found(state, *rule) && self.rules[*rule].when.meets(&self.layout, &state.bits)
+        };
+        self.speaking_of(changed).iter().copied().filter(may_be_broken).collect()
     }
 
     /// The combination that a person may release and that may now be so, where these were written, though it was not surely so

@@ -3,7 +3,6 @@
 use crate::cube::Conjunct;
 use crate::layout::{Origin, VarId};
 use crate::machine::Machine;
-use crate::reliance::Reliance;
 use crate::state::AbstractState;
 use std::collections::BTreeSet;
 
@@ -28,8 +27,9 @@ pub struct TakingUp {
 impl Machine {
     /// What taking up again comes to with this record at its place.
     #[must_use]
-    pub fn taking_up(&self, state: &AbstractState, reliance: &Reliance) -> TakingUp {
+    pub fn taking_up(&self, state: &AbstractState) -> TakingUp {
         let (mut all, wrote) = (TakingUp::default(), self.all_wrote(state));
+        let reliance = self.reliance();
         for var in self.layout.ids().filter(|&var| self.layout.var(var).origin == Origin::Condition) {
             if self.is_known(state, var) && reliance.relies(state.place, var, &wrote) {
                 self.sort(state, var, &mut all);
@@ -60,13 +60,13 @@ impl Machine {
 
     /// Which of these would be lost.
     #[must_use]
-    pub fn lost_among(&self, state: &AbstractState, reliance: &Reliance, vars: &[VarId]) -> BTreeSet<VarId> {
+    pub fn lost_among(&self, state: &AbstractState, vars: &[VarId]) -> BTreeSet<VarId> {
         let mut all = TakingUp::default();
         let known = vars.iter().filter(|&&var| self.is_known(state, var));
         known.for_each(|&var| self.sort(state, var, &mut all));
         if !all.lost.is_empty() {
             let wrote = self.all_wrote(state);
-            all.lost.retain(|&var| reliance.relies(state.place, var, &wrote));
+            all.lost.retain(|&var| self.reliance().relies(state.place, var, &wrote));
         }
         all.lost
     }

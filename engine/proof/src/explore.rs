@@ -151,7 +151,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
         }
         if !std::mem::replace(&mut self.explored.reached[node.0 as usize], true) {
             self.explored.obligations += report::obligations_of(self.machine, self.machine.node(node));
-            self.explored.obligations.resumes += self.resume.count(node);
+            self.explored.obligations.resumes += self.resume.count(self.machine, node);
         }
         for (place, states) in waiting {
             self.boxes(*place, states)?;

@@ -40,7 +40,7 @@ impl Known {
         self.touched.add(conjunct.var);
         self.seen.add(conjunct.var);
         written.push(conjunct.var);
-        for rule in machine.speaking_of(&written) {
+        for &rule in machine.speaking_of(&written).iter() {
             let when = &machine.rules[rule].when;
             let told = |part: &Conjunct| self.touched.has(part.var) || self.record.surely(machine, *part);
             if self.record.meets(machine, when) && when.0.iter().all(told) {

@@ -68,7 +68,7 @@ impl Tables {
             let looked: BTreeSet<VarId> =
                 looked.filter(|effect| !effect.is_act()).map(|effect| effect.var()).collect();
             let changed = machine.consequences(looked).changed;
-            machine.speaking_of(&changed.into_iter().collect::<Vec<_>>())
+            machine.speaking_of(&changed.into_iter().collect::<Vec<_>>()).into_owned()
         };
         let of = |var: VarId| {
             let changed = machine.consequences(BTreeSet::from([var])).changed;
@@ -86,7 +86,7 @@ impl Tables {
                 looked_at.add(part.var);
                 sensitive.add(part.var);
             }
-            for rule in machine.speaking_of(&changed.into_iter().collect::<Vec<_>>()) {
+            for &rule in machine.speaking_of(&changed.into_iter().collect::<Vec<_>>()).iter() {
                 for part in &machine.rules[rule].when.0 {
                     looked_at.add(part.var);
                     if findable.contains(&rule) {

@@ -166,7 +166,7 @@ impl Record {
                 let when = &machine.rules[*rule].when;
                 self.meets(machine, when) && !when.holds(&machine.layout, &before)
             };
-            if let Some(rule) = machine.speaking_of(&written).into_iter().find(newly) {
+            if let Some(rule) = machine.speaking_of(&written).iter().copied().find(newly) {
                 return Err(&machine.rules[rule].when);
             }
             if let Some(rule) = machine.unreleased(&before, &self.0.bits, &written) {

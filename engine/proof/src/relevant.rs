@@ -36,7 +36,7 @@ impl Relevant {
         let effects = machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|way| &way.effects);
         let seen = effects.filter(|effect| !effect.is_act()).map(|effect| effect.var()).collect();
         let seen: Vec<VarId> = machine.consequences(seen).changed.into_iter().collect();
-        vars.extend(machine.speaking_of(&seen).into_iter().flat_map(|rule| of(&machine.rules[rule].when)));
+        vars.extend(machine.speaking_of(&seen).iter().flat_map(|&rule| of(&machine.rules[rule].when)));
         loop {
             let mut more = vars.clone();
             let settling = machine.settling.iter().filter(|settling| vars.contains(&settling.var));

@@ -4,7 +4,7 @@ use crate::error::Error;
 use crate::event::{Begin, DocumentText};
 use document::model::Name;
 use document::{InputFile, Library, Severity};
-use machine::{Machine, Reliance};
+use machine::Machine;
 use std::sync::{Arc, Weak};
 
 /// The documents of a walk, and one of its procedures as a machine.
@@ -13,7 +13,6 @@ pub(crate) struct Compiled {
     /// A figure of a label that is given in a walk stands in that walk's own library.
     pub(crate) library: Arc<Library>,
     pub(crate) machine: Arc<Machine>,
-    pub(crate) reliance: Arc<Reliance>,
 }
 
 /// What the walks that are kept go by, so that the next one with the same documents goes by the same. It keeps nothing
@@ -28,25 +27,19 @@ struct Known {
     documents: Vec<DocumentText>,
     library: Weak<Library>,
     machine: Weak<Machine>,
-    reliance: Weak<Reliance>,
 }
 
 impl CompiledCache {
     /// What a walk that begins so goes by.
     pub(crate) fn get(&mut self, begin: &Begin) -> Result<Compiled, Error> {
-        let is_alive = |known: &Known| {
-            known.library.strong_count() > 0
-                && known.machine.strong_count() > 0
-                && known.reliance.strong_count() > 0
-        };
+        let is_alive = |known: &Known| known.library.strong_count() > 0 && known.machine.strong_count() > 0;
         self.0.retain(is_alive);
         let is_same =
             |known: &&Known| known.procedure == begin.procedure && known.documents == begin.documents;
         if let Some(known) = self.0.iter().find(is_same)
-            && let (Some(library), Some(machine), Some(reliance)) =
-                (known.library.upgrade(), known.machine.upgrade(), known.reliance.upgrade())
+            && let (Some(library), Some(machine)) = (known.library.upgrade(), known.machine.upgrade())
         {
-            return Ok(Compiled { library, machine, reliance });
+            return Ok(Compiled { library, machine });
         }
         let compiled = read(begin)?;
         self.0.push(Known {
@@ -54,7 +47,6 @@ impl CompiledCache {
             documents: begin.documents.clone(),
             library: Arc::downgrade(&compiled.library),
             machine: Arc::downgrade(&compiled.machine),
-            reliance: Arc::downgrade(&compiled.reliance),
         });
         Ok(compiled)
     }
@@ -73,6 +65,5 @@ fn read(begin: &Begin) -> Result<Compiled, Error> {
     let procedure = Name::from(begin.procedure.as_str());
     let machine =
         machine::compile(&reading.library, &procedure).map_err(|error| Error::Unsound(error.to_string()))?;
-    let reliance = Arc::new(Reliance::new(&machine));
-    Ok(Compiled { library: Arc::new(reading.library), machine: Arc::new(machine), reliance })
+    Ok(Compiled { library: Arc::new(reading.library), machine: Arc::new(machine) })
 }

@@ -108,7 +108,7 @@ impl Walk {
         for (at, settling) in self.machine.settling.iter().enumerate() {
             let is_hidden = self.machine.sight(settling.var).is_hidden;
             if after.clocks[at] < gate.goal.clocks[at] && settling.var != var {
-                if is_hidden && self.reliance.relies(gate.goal.place, settling.var, &wrote) {
+                if is_hidden && self.machine.reliance().relies(gate.goal.place, settling.var, &wrote) {
                     gate.waits.push((settling.var, settling.after));
                 } else if !changed.contains(&settling.var) {
                     gate.goal.clocks[at] = 0;
@@ -116,7 +116,7 @@ impl Walk {
             }
         }
         let relied = changed.into_iter().filter(|of| *of != var);
-        for of in relied.filter(|of| self.reliance.relies(gate.goal.place, *of, &wrote)) {
+        for of in relied.filter(|of| self.machine.reliance().relies(gate.goal.place, *of, &wrote)) {
             if gate.waits.iter().any(|(waited, _)| *waited == of) {
                 continue;
             }
@@ -327,7 +327,7 @@ impl Walk {
             var != due.var
                 && (gate.looks.iter().any(|look| look.due.var == var)
                     || gate.waits.iter().any(|(waited, _)| *waited == var)
-                    || self.reliance.relies(gate.goal.place, var, &wrote))
+                    || self.machine.reliance().relies(gate.goal.place, var, &wrote))
         };
         let makes_it_so = |action: &Restoring| {
             let mut state = self.state.clone();

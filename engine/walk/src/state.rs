@@ -7,7 +7,7 @@ use crate::hands::Hands;
 use crate::status::Status;
 use document::model::{Equipment, Name, Procedure, Step};
 use document::{Document, LabelFigure, Library};
-use machine::{AbstractState, Conjunct, Cube, Machine, Node, NodeId, Reliance, VarId, VarOrigin};
+use machine::{AbstractState, Conjunct, Cube, Machine, Node, NodeId, VarId, VarOrigin};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -65,7 +65,6 @@ pub struct Walk {
     pub(crate) begin: Begin,
     pub(crate) library: Arc<Library>,
     pub(crate) machine: Arc<Machine>,
-    pub(crate) reliance: Arc<Reliance>,
     /// Where a walk of format 1 stood when it was last gone on with: it is not replayed, only left.
     pub(crate) earlier: Option<Status>,
     /// The one record that is believed, at its place. While a gate is open it holds only what was seen since.
@@ -119,7 +118,7 @@ pub struct Walk {
 impl Walk {
     /// A walk of which only the beginning is known.
     pub(crate) fn new(begin: Begin, compiled: Compiled, at_ms: i64) -> Self {
-        let Compiled { library, machine, reliance } = compiled;
+        let Compiled { library, machine } = compiled;
         let layout = &machine.layout;
         let is_variant = |var: &VarId| layout.var(*var).origin == VarOrigin::Variant;
         let variants_due = layout.ids().filter(is_variant).collect();
@@ -131,7 +130,6 @@ impl Walk {
             begin,
             library,
             machine,
-            reliance,
             earlier: None,
             state,
             variants_due,

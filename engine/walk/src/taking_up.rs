@@ -78,7 +78,7 @@ pub(crate) fn act_done(walk: &mut Walk) {
 fn take_up(walk: &mut Walk, under_way: &BTreeSet<VarId>, since_ms: Option<i64>) {
     let before = walk.gate.take();
     let goal = before.as_ref().map_or_else(|| walk.state.clone(), |gate| gate.goal.clone());
-    let mut taken = walk.machine.taking_up(&goal, &walk.reliance);
+    let mut taken = walk.machine.taking_up(&goal);
     begin_clocks_anew(walk, &goal, &mut taken);
     let hangs = |var: VarId| under_way.contains(&var) || hangs_on(walk, var, under_way);
     let mut looks: Vec<GateLook> = Vec::new();
@@ -126,7 +126,7 @@ fn begin_clocks_anew(walk: &Walk, goal: &AbstractState, taken: &mut TakingUp) {
     let wrote = walk.machine.all_wrote(goal);
     for (settling, clock) in walk.machine.settling.iter().zip(&goal.clocks) {
         let has_partly_run = *clock > 0 && *clock < settling.after;
-        let is_relied_on = walk.reliance.relies(goal.place, settling.var, &wrote);
+        let is_relied_on = walk.machine.reliance().relies(goal.place, settling.var, &wrote);
         if !has_partly_run || !is_relied_on || taken.waited.iter().any(|(var, _)| *var == settling.var) {
             continue;
         }

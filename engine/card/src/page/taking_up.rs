@@ -3,13 +3,13 @@
 use super::scope::Scope;
 use crate::count::joined;
 use calc::quantity::Duration;
-use machine::{Machine, NodeId, Place, Reliance, VarId, VarOrigin};
+use machine::{Machine, NodeId, Place, VarId, VarOrigin};
 
 impl Scope<'_> {
     /// Of all that some step from some place on relies on, in the order of the equipment: which of it hangs on the place is
     /// not told apart. Nothing where nothing is relied on.
     pub(super) fn taking_up(&self, machine: &Machine) -> String {
-        let reliance = Reliance::new(machine);
+        let reliance = machine.reliance();
         let effects = machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|way| &way.effects);
         let wrote = effects.filter(|effect| effect.is_act()).map(|effect| effect.var()).collect();
         let places: Vec<Place> =

@@ -13,6 +13,7 @@ use crate::promise::{Promise, PromiseSource};
 use crate::sight::Sight;
 use calc::quantity::Duration;
 use document::model::{Action, Equipment, Lapse, Name, Procedure, SeenBy, Stated, While};
+use std::sync::Arc;
 
 /// What the steps become.
 pub(super) struct Steps {
@@ -125,6 +126,7 @@ impl Tables {
             mark_sets: MarkSets::new(rules_of.len(), self.settling.len(), self.rules.len()),
             usual,
             owners: Owners::new(&nodes, &beside),
+            reliance: Arc::default(),
             sought: None,
             asked: Vec::new(),
             procedure,

@@ -1,7 +1,7 @@
 //! An item of a block is offered again, once, where a look of another item contradicts what it alone writes.
 
 use crate::{compiled, next, two, voltage};
-use machine::{AbstractState, Machine, NodeKind, Place, Reliance};
+use machine::{AbstractState, Machine, NodeKind, Place};
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
 
@@ -119,7 +119,7 @@ fn relied(items: &Value, end: Value, done: u32, again: u32) -> String {
     let choosing = machine.nodes.iter().position(|node| matches!(node.kind, NodeKind::AnyOrder { .. }));
     let node = machine::NodeId(choosing.expect("it chooses") as u32);
     let place = Place { items: done, again, ..Place::at(node) };
-    let reliance = Reliance::new(&machine);
+    let reliance = machine.reliance();
     let on = machine.layout.ids().filter(|&var| reliance.relies(place, var, &BTreeSet::new()));
     on.map(|var| machine.layout.var(var).name.to_string()).collect::<Vec<_>>().join(" ")
 }

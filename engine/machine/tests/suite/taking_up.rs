@@ -1,7 +1,7 @@
 //! What is relied on, what is asked at the start and what becomes of it where work is taken up again, worked out by hand.
 
 use crate::{compiled, compiled_on, two, voltage};
-use machine::{AbstractState, Machine, NodeId, NodeKind, Place, Reliance, TakingUp, VarId};
+use machine::{AbstractState, Machine, NodeId, NodeKind, Place, TakingUp, VarId};
 use oracle::{equipment, procedure};
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
@@ -12,7 +12,7 @@ fn relied(machine: &Machine, path: &str, items: u32, wrote: &[&str]) -> String {
     // The step itself stands behind whatever enters it.
     let place = Place { items, ..Place::at(NodeId(node as u32)) };
     let wrote = wrote.iter().map(|name| var(machine, name)).collect();
-    let reliance = Reliance::new(machine);
+    let reliance = machine.reliance();
     let all = machine.layout.ids().filter(|&var| reliance.relies(place, var, &wrote));
     names(machine, all)
 }
@@ -100,7 +100,7 @@ fn a_verification_is_a_look() {
     let verify = machine.nodes.iter().position(|node| matches!(node.kind, NodeKind::Verify { .. }));
     let place = Place::at(NodeId(verify.expect("it is verified") as u32));
     let a = var(&machine, "a");
-    assert!(!Reliance::new(&machine).relies(place, a, &BTreeSet::new()), "who verifies it looks at it");
+    assert!(!machine.reliance().relies(place, a, &BTreeSet::new()), "who verifies it looks at it");
 }
 
 #[test]
@@ -143,11 +143,10 @@ fn what_an_act_wrote_is_looked_at_again_because_it_has_to_be_as_usual_at_the_end
     let steps =
         json!([{ "id": "write", "do": "Act.", "leaves": { "a": "v0" } }, { "id": "end", "do": "Act." }]);
     let machine = compiled(json!({ "a": usual }), json!({ "a": "v0" }), steps);
-    let reliance = Reliance::new(&machine);
     let before = machine.start();
-    assert_eq!(names(&machine, machine.taking_up(&before, &reliance).looked_at.into_iter()), "");
+    assert_eq!(names(&machine, machine.taking_up(&before).looked_at.into_iter()), "");
     let after = machine.step(&before, 0).remove(0).state;
-    assert_eq!(names(&machine, machine.taking_up(&after, &reliance).looked_at.into_iter()), "a");
+    assert_eq!(names(&machine, machine.taking_up(&after).looked_at.into_iter()), "a");
 }
 
 /// What was bare before the interruption is bare after it: what alone kept that from being a danger is seen again, needed or not.
@@ -162,7 +161,7 @@ fn what_alone_keeps_a_rule_from_being_broken_is_looked_at_again() {
         let steps = json!([{ "id": "work", "do": "Act." }]);
         let main = procedure("main", requires, json!({}), steps);
         let machine = compiled_on(&equipment(conditions, rules), &[main]);
-        let taken = machine.taking_up(&machine.start(), &Reliance::new(&machine));
+        let taken = machine.taking_up(&machine.start());
         assert_eq!(taken.lost, BTreeSet::new());
         names(&machine, taken.looked_at.into_iter())
     };
@@ -195,7 +194,7 @@ fn a_block_relies_on_what_an_open_item_reads() {
     let machine = compiled(a_and_b(), json!({}), steps);
     let choosing = machine.nodes.iter().position(|node| node.block.is_some() && node.path == "group");
     let choosing = NodeId(choosing.expect("it chooses") as u32);
-    let reliance = Reliance::new(&machine);
+    let reliance = machine.reliance();
     let at = |node: NodeId, items: u32| {
         let on = |var: &VarId| reliance.relies(Place { items, ..Place::at(node) }, *var, &BTreeSet::new());
         names(&machine, machine.layout.ids().filter(on))
@@ -230,7 +229,7 @@ fn a_wait_in_an_item_relies_on_what_its_time_counts_under_where_the_condition_is
         let machine = compiled(conditions.clone(), json!({}), steps);
         let choosing = machine.nodes.iter().position(|node| node.block.is_some() && node.path == "group");
         let node = NodeId(choosing.expect("it chooses") as u32);
-        let reliance = Reliance::new(&machine);
+        let reliance = machine.reliance();
         let on = |items: u32| {
             let relies =
                 |var: &VarId| reliance.relies(Place { items, ..Place::at(node) }, *var, &BTreeSet::new());
@@ -290,7 +289,7 @@ fn taken_up(asked: Value, needs: Value) -> (Machine, TakingUp) {
         let set = machine.layout.bit(var, value.as_str().expect("a value")).expect("that value");
         state.bits.set_field(&machine.layout, var, set);
     }
-    let taking_up = machine.taking_up(&state, &Reliance::new(&machine));
+    let taking_up = machine.taking_up(&state);
     (machine, taking_up)
 }
 
@@ -395,7 +394,7 @@ fn a_value_keeps_and_a_clock_does_not() {
     let conditions = json!({ "hv": hv, "isolator": { "values": ["off", "on"], "ask": "Is it off?" } });
     let machine = compiled(conditions, json!({ "isolator": "off" }), steps);
     let found = |state: &AbstractState| {
-        let taking_up = machine.taking_up(state, &Reliance::new(&machine));
+        let taking_up = machine.taking_up(state);
         sorted((machine.clone(), taking_up))
     };
     let step = |state: &AbstractState| machine.step(state, 0).remove(0).state;
