@@ -4,7 +4,9 @@ use crate::event::Event;
 use crate::refusal::{Refusal, refuse};
 use crate::stage::Stage;
 use crate::state::{Given, Walk};
+use crate::taking_up::act_taken_back;
 use crate::words::in_words;
+use machine::NodeKind;
 
 impl Walk {
     /// What can be taken back here, in words; none where nothing can.
@@ -97,7 +99,12 @@ impl Walk {
         let Some(Given { before, .. }) = self.given.pop() else { return };
         let given = std::mem::take(&mut self.given);
         let (position, person) = (self.position + 1, std::mem::take(&mut self.person));
+        // With one fastener of several taken back the act is still in the same hands.
+        let is_in_hand = self.ticks > 0;
         *self = Self { given, position, person, last_ms: at_ms, surprise: None, ..*before };
+        if !is_in_hand && self.gate.is_none() && self.node().kind == NodeKind::Act {
+            act_taken_back(self);
+        }
         self.settle();
     }
 }

@@ -39,7 +39,7 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str) {
         return;
     }
     if walk.doubt.is_none() {
-        take_up(walk, &BTreeSet::new(), None);
+        take_up(walk, None);
     }
 }
 
@@ -52,45 +52,68 @@ pub(crate) fn stopped(walk: &mut Walk, person: Option<&str>) {
     }
 }
 
-/// It was said whether the act had been begun, or whether its ticked fasteners are as they were left. One that had been begun
-/// goes on, and what it may have uncovered is looked at after it.
+/// It was said whether the act had been begun, or whether its ticked fasteners are as they were left. Either way hands come to
+/// it anew: all that it relies on is looked at again, be it what the act itself changes.
 pub(crate) fn undoubted(walk: &mut Walk, is_begun: bool, at_ms: i64) {
     walk.doubt = None;
-    if !is_begun {
+    if is_begun {
+        walk.taken_up_in_act = Some(at_ms);
+    } else {
         walk.ticks = 0;
-        take_up(walk, &BTreeSet::new(), None);
-        return;
     }
-    let under_way: BTreeSet<VarId> = walk.under_way().into_iter().collect();
-    walk.taken_up_in_act = Some(at_ms);
-    take_up(walk, &under_way, None);
+    take_up(walk, None);
 }
 
 /// An act is done in which work was taken up: the rest is taken up now, but for what was looked at since.
 pub(crate) fn act_done(walk: &mut Walk) {
     if let Some(since_ms) = walk.taken_up_in_act.take() {
-        take_up(walk, &BTreeSet::new(), Some(since_ms));
+        take_up(walk, Some(since_ms));
     }
 }
 
-/// Shuts the gate before everything that the rest relies on. What an act that had been begun writes is not asked for, nor
-/// what hangs on it: half done it is neither as before nor as after, and the act goes on.
-fn take_up(walk: &mut Walk, under_way: &BTreeSet<VarId>, since_ms: Option<i64>) {
-    let before = walk.gate.take();
-    let goal = before.as_ref().map_or_else(|| walk.state.clone(), |gate| gate.goal.clone());
+/// The act here is to be done once more, or its last fastener: of what it relies on, what it may have changed itself is looked
+/// at first.
+pub(crate) fn act_taken_back(walk: &mut Walk) {
+    let changed: BTreeSet<VarId> = walk.under_way().into_iter().collect();
+    let goal = walk.state.clone();
+    let mut taken = walk.machine.taking_up(&goal);
+    let hangs = |var: VarId| changed.contains(&var) || hangs_on(walk, var, &changed);
+    taken.looked_at.retain(|var| hangs(*var));
+    taken.waited.retain(|(var, _)| hangs(*var));
+    taken.lost.retain(|var| hangs(*var));
+    let under =
+        taken.waited.iter().flat_map(|(var, _)| walk.machine.rests_on(*var)).collect::<BTreeSet<VarId>>();
+    taken.looked_at.extend(under.into_iter().filter(|var| walk.can_see(&goal, *var)));
+    let state = walk.lost(&goal, &changed);
+    shut(walk, (goal, state), taken, None);
+}
+
+/// Shuts the gate before everything that the rest relies on.
+fn take_up(walk: &mut Walk, since_ms: Option<i64>) {
+    let goal = walk.gate.as_ref().map_or_else(|| walk.state.clone(), |gate| gate.goal.clone());
     let mut taken = walk.machine.taking_up(&goal);
     begin_clocks_anew(walk, &goal, &mut taken);
-    let hangs = |var: VarId| under_way.contains(&var) || hangs_on(walk, var, under_way);
+    let state = walk.forgotten(&goal, true);
+    shut(walk, (goal, state), taken, since_ms);
+}
+
+/// Shuts the gate, besides what it asks for already, for all of this. The record is what is known by now; looks since then count.
+fn shut(
+    walk: &mut Walk,
+    (goal, mut state): (AbstractState, AbstractState),
+    taken: TakingUp,
+    since_ms: Option<i64>,
+) {
+    let before = walk.gate.take();
     let mut looks: Vec<GateLook> = Vec::new();
     for look in before.iter().flat_map(|gate| &gate.looks) {
         looks.push(look.anew());
     }
-    let mut waits: Vec<(VarId, u64)> = taken.waited.into_iter().filter(|(var, _)| !hangs(*var)).collect();
-    let mut lost: Vec<VarId> = taken.lost.into_iter().filter(|var| !hangs(*var)).collect();
+    let mut waits = taken.waited;
+    let mut lost: Vec<VarId> = taken.lost.into_iter().collect();
     waits.extend(before.iter().flat_map(|gate| &gate.waits));
     lost.extend(before.iter().flat_map(|gate| &gate.lost));
-    let mut state = walk.forgotten(&goal, true);
-    for var in taken.looked_at.into_iter().filter(|var| !hangs(*var)) {
+    for var in taken.looked_at {
         let due = Conjunct { var, set: goal.bits.field(&walk.machine.layout, var) };
         if due.set == walk.machine.layout.all(var) || looks.iter().any(|look| look.due.var == var) {
             continue;

@@ -165,31 +165,6 @@ fn what_was_put_right_and_is_still_not_so_leaves_only_a_stop() {
     assert_eq!(live.walk().status(), Status::Stopped);
 }
 
-/// An interruption in the middle of an act goes on with that act: what it changes is not asked for.
-#[test]
-fn an_act_that_had_been_begun_goes_on() {
-    let steps = "  - { id: open, requires: { supply: live, guard: fitted }, do: Open., leaves: { guard: removed } }\n  \
-                 - { id: close, requires: { supply: live }, do: Close., leaves: { guard: fitted } }\n";
-    for begun in [true, false] {
-        let mut journal = journal();
-        let mut live = started(&mut journal, "{ supply: live }", steps);
-        say(&mut live, &resume(SECOND), START);
-        let event = say(&mut live, &Input::Look(if begun { Look::Yes } else { Look::No }), START);
-        assert_eq!(event, Event::ActBegun { step: "open".to_owned(), yes: begun });
-        let mut asked = Vec::new();
-        while matches!(live.walk().stage(), Stage::Gate { .. }) {
-            asked.push(gate(&live));
-            say(&mut live, &Input::Look(Look::Yes), START);
-        }
-        if begun {
-            assert_eq!(asked, ["supply live"]);
-        } else {
-            assert_eq!(asked, ["supply live", "guard fitted"]);
-        }
-        assert!(matches!(live.walk().stage(), Stage::Act));
-    }
-}
-
 /// A look that contradicts the record is taken; the others of its page are still ticked.
 #[test]
 fn a_surprise_is_told_and_the_rest_of_the_page_is_still_ticked() {

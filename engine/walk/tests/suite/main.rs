@@ -8,6 +8,7 @@ mod gates;
 mod interrupted;
 mod labels;
 mod looks;
+mod midway;
 mod people;
 mod random;
 mod relooks;
