@@ -16,10 +16,12 @@ pub(crate) struct Dead {
 }
 
 impl Dead {
-    /// All but what is read: the value of a variable, whether it was opened, whether an act wrote it.
+    /// All but what is read: the value of a variable, whether of it only a look counts, whether it was opened, whether an act
+    /// wrote it.
     pub(crate) fn new(
         machine: &Machine,
         is_live: impl Fn(VarId) -> bool,
+        is_live_later: impl Fn(VarId) -> bool,
         is_opened: impl Fn(VarId) -> bool,
         is_wrote: impl Fn(VarId) -> bool,
     ) -> Self {
@@ -33,8 +35,10 @@ impl Dead {
             }
         }
         let clocks: Vec<bool> = machine.settling.iter().map(|settling| !is_live(settling.var)).collect();
-        for (at, _) in clocks.iter().enumerate().filter(|(_, is_dead)| **is_dead) {
-            machine.set_look_only(&mut dead, at);
+        for (at, settling) in machine.settling.iter().enumerate() {
+            if !is_live_later(settling.var) {
+                machine.set_look_only(&mut dead, at);
+            }
         }
         Self { values: dead.bits, marks: dead.marks, clocks }
     }

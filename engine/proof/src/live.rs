@@ -19,6 +19,8 @@ use std::collections::BTreeSet;
 struct Read {
     /// Those whose value can still decide something.
     live: Vars,
+    /// Those that something reads yet, be it once they were written anew: that only a look counts of one outlives that.
+    later: Vars,
     /// Those of which it matters what the record rules out.
     sensitive: Vars,
     /// Those of which it matters whether they were opened.
@@ -142,6 +144,7 @@ impl LiveVars {
         let none = || Vars::none(tables.words);
         let read = Read {
             live: always.clone(),
+            later: always.clone(),
             // A look of a plan at what was opened may end evidence.
             opened: if machine.rest.is_some() { always.clone() } else { none() },
             sensitive: if apart { always.clone() } else { none() },
@@ -169,6 +172,7 @@ impl LiveVars {
             Dead::new(
                 machine,
                 |var| read.live.has(var),
+                |var| read.later.has(var),
                 |var| read.opened.has(var),
                 |var| read.wrote.has(var),
             )
@@ -267,6 +271,7 @@ fn before_node(machine: &Machine, tables: &Tables, at: &[Read], id: NodeId) -> R
         read.live.join(&tables.hangs_on[var.0 as usize]);
         read.sensitive.join(&tables.hangs_on[var.0 as usize]);
     }
+    read.later.join(&read.live);
     read
 }
 
@@ -329,6 +334,7 @@ fn before(
 impl Read {
     fn add(&mut self, other: &Self) {
         self.live.join(&other.live);
+        self.later.join(&other.later);
         self.sensitive.join(&other.sensitive);
         self.opened.join(&other.opened);
         self.wrote.join(&other.wrote);

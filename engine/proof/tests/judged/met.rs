@@ -115,3 +115,22 @@ fn what_ends_one_rule_and_may_find_another_broken_is_not_done_for_ever() {
     let main = procedure("main", json!({ "steps": [{ "id": "s4", "repeat": repeat, "otherwise": "done" }] }));
     judged_alike(&[&rig, &main]);
 }
+
+/// Of what a look contradicted only a look counts from then on, also once it was written anew: waiting tells nothing.
+#[test]
+fn that_only_a_look_counts_outlives_that_it_is_written_anew() {
+    let rig = rig(json!({
+        "conditions": {
+            "c0": { "values": ["v0", "v1"], "ask": "Which is it?", "settles": { "from": "v1", "to": "v0", "after": "10 s" } },
+        },
+    }));
+    let step = |id: &str| json!({ "id": id, "do": "Act." });
+    let mut act = step("s2");
+    act["leaves"] = json!({ "c0": "v0" });
+    let ask = json!({ "id": "s3", "ask": "Which is it?", "answers": { "a1": { "shows": { "c0": "v1" }, "then": "s4" }, "a2": "s6" } });
+    let anew = json!({ "id": "s5", "perform": "inner", "leaves": { "c0": "v1" } });
+    let inner = procedure("inner", json!({ "steps": [step("s7")] }));
+    let wait = json!({ "id": "s6", "wait": { "for": "10 s" } });
+    let steps = json!([act, ask, step("s4"), anew, wait]);
+    judged_alike(&[&rig, &inner, &procedure("main", json!({ "leaves": { "c0": "v0" }, "steps": steps }))]);
+}
