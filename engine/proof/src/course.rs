@@ -1,6 +1,6 @@
 //! Where a person is in a plan for stopping.
 
-use crate::plan_step::{PlanStep, longest};
+use crate::plan_step::PlanStep;
 
 /// A place in a plan. The universal plan is gone into where the plan leads to it.
 #[derive(Clone, Debug)]
@@ -8,14 +8,19 @@ pub struct Course<'p> {
     /// The steps gone into, outermost first, each with how many of them are over.
     within: Vec<(&'p [PlanStep], usize)>,
     universal: &'p [PlanStep],
+    /// Whether there was a look since the plan began that nobody could make out: the ways of others were not found with that.
+    has_untold: bool,
 }
+
+/// Where no way leads on.
+const NO_WAY_ON: &[PlanStep] = &[PlanStep::Cannot];
 
 impl<'p> Course<'p> {
     /// At the first step of a plan: its moves, then its last looks. `universal` is the plan for the whole equipment, empty
     /// where there is none.
     #[must_use]
     pub fn new(moves: &'p [PlanStep], looks: &'p [PlanStep], universal: &'p [PlanStep]) -> Self {
-        let mut course = Self { within: vec![(looks, 0), (moves, 0)], universal };
+        let mut course = Self { within: vec![(looks, 0), (moves, 0)], universal, has_untold: false };
         course.go_on();
         course
     }
@@ -41,15 +46,19 @@ impl<'p> Course<'p> {
         }
     }
 
-    /// Nobody can tell: the way is that of "not so", the longest where the sides have no names.
+    /// Nobody can tell: the way is the one that serves whatever is so. Without one, or where that happens for the second time,
+    /// nothing leads on, and so it is where an act or a wait cannot be seen to have done what it was for.
     pub fn untold(&mut self) {
         match self.here() {
-            Some(PlanStep::Look { ways, .. }) => {
-                if let Some((_, way)) = ways.iter().max_by_key(|(_, way)| longest(way)) {
-                    self.over(way);
+            Some(PlanStep::Look { ways, untold, .. }) => {
+                let way = untold.filter(|_| !self.has_untold).and_then(|side| ways.get(side));
+                match way {
+                    Some((_, way)) => self.over(way),
+                    None => self.within = vec![(NO_WAY_ON, 0)],
                 }
+                self.has_untold = true;
             }
-            Some(PlanStep::Again { failed, .. }) => self.over(failed),
+            Some(PlanStep::Again { .. }) => self.within = vec![(NO_WAY_ON, 0)],
             Some(PlanStep::Act(_) | PlanStep::Wait { .. } | PlanStep::Universal | PlanStep::Cannot)
             | None => {}
         }
@@ -89,6 +98,7 @@ impl<'p> Course<'p> {
                 Some(PlanStep::Universal) if !self.universal.is_empty() => {
                     // It begins with a move of its own.
                     self.within = vec![(self.universal, 0)];
+                    self.has_untold = false;
                 }
                 Some(
                     PlanStep::Act(_)

@@ -49,6 +49,12 @@ impl Known {
         }
     }
 
+    /// Nobody can tell any more what the condition is.
+    pub(crate) fn lose(&mut self, machine: &Machine, var: VarId) {
+        let written = self.record.lose(machine, var);
+        self.wrote(&written);
+    }
+
     /// Acts, or gives the rule that this may newly break or come to; then nothing of it counts.
     pub(crate) fn act<'m>(&mut self, machine: &'m Machine, effects: &[Effect]) -> Result<(), &'m Cube> {
         let mut record = self.record.clone();

@@ -32,6 +32,7 @@ mod serve;
 mod shape;
 mod shorten;
 mod universal;
+mod untold;
 mod vars;
 mod wanted;
 mod witness;

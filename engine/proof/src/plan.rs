@@ -9,6 +9,7 @@ use crate::seek::{Instruments, Sought, seek};
 use crate::serve::{Plans, Served};
 use crate::shorten::shorten;
 use crate::universal::{TRIED_PARTS, Universal, beyond_all_acts, part_by_part, universal};
+use crate::untold::mark;
 use machine::{AbstractState, Bits, Choice, Cube, Effect, Machine, NodeId, NodeKind, VarId};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -111,6 +112,8 @@ pub struct Planner<'m> {
     rest: &'m Cube,
     relevant: Relevant,
     universal: Option<Universal>,
+    /// The same as it is told.
+    told: Option<Universal>,
     found: BTreeMap<Record, Leaving>,
     served: Served,
 }
@@ -126,6 +129,7 @@ impl<'m> Planner<'m> {
             rest,
             relevant,
             universal: None,
+            told: None,
             found: BTreeMap::new(),
             served: Served::default(),
         })
@@ -141,9 +145,22 @@ impl<'m> Planner<'m> {
     /// The plan from everything unknown.
     pub fn universal(&mut self) -> &Universal {
         let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
-        // Without a limit it does not end early.
-        let _ended = self.universal_within(&Meter::new(&unlimited));
-        self.universal.get_or_insert(Universal::Unknown)
+        if self.told.is_none() {
+            // Without a limit it does not end early.
+            let mut told =
+                self.universal_within(&Meter::new(&unlimited)).cloned().unwrap_or(Universal::Unknown);
+            if let Universal::Plan(steps) = &mut told {
+                mark(
+                    self.machine,
+                    self.rest,
+                    steps,
+                    &[],
+                    Known::new(self.machine, Record::anything(self.machine)),
+                );
+            }
+            self.told = Some(told);
+        }
+        self.told.get_or_insert(Universal::Unknown)
     }
 
     /// The same within a budget.
@@ -158,7 +175,7 @@ impl<'m> Planner<'m> {
     /// The way from a record.
     pub fn leave(&mut self, state: &AbstractState) -> Leaving {
         let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
-        self.leave_record(self.record(state), &Meter::new(&unlimited)).unwrap_or(Leaving::Unknown)
+        self.leave_told(self.record(state), &Meter::new(&unlimited))
     }
 
     /// The way where the machine may be as one of several records says and nobody can tell which: one that serves them all.
@@ -168,7 +185,7 @@ impl<'m> Planner<'m> {
         let record = records.fold(first, |all, record| all.either(&record));
         let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
         let meter = Meter::new(&unlimited);
-        let leaving = self.leave_record(record.clone(), &meter).unwrap_or(Leaving::Unknown);
+        let leaving = self.leave_told(record.clone(), &meter);
         match leaving {
             Leaving::Plan { .. } => leaving,
             Leaving::Stuck(_) | Leaving::Unknown => self.as_far_as_it_goes(record, &meter).unwrap_or(leaving),
@@ -201,16 +218,14 @@ impl<'m> Planner<'m> {
             (Universal::Plan(steps), Some(record)) => {
                 let steps = steps.clone();
                 if shorten(self.machine, self.rest, &steps, &record).is_some() {
-                    return self.leave_record(record, &meter).unwrap_or(Leaving::Unknown);
+                    return self.leave_told(record, &meter);
                 }
                 Leaving::Plan { moves: vec![PlanStep::Universal], looks: Vec::new() }
             }
             (Universal::Plan(_), None) => {
                 Leaving::Plan { moves: vec![PlanStep::Universal], looks: Vec::new() }
             }
-            (Universal::Impossible(_) | Universal::Unknown, Some(record)) => {
-                self.leave_record(record, &meter).unwrap_or(Leaving::Unknown)
-            }
+            (Universal::Impossible(_) | Universal::Unknown, Some(record)) => self.leave_told(record, &meter),
             (Universal::Impossible(_) | Universal::Unknown, None) => Leaving::Unknown,
         }
     }
@@ -241,6 +256,15 @@ impl<'m> Planner<'m> {
     /// What decides a way, of a state.
     pub(crate) fn record(&self, state: &AbstractState) -> Record {
         Record::of(self.machine, state, &self.relevant.left_out)
+    }
+
+    /// The way from a record as it is told: with what is done where nobody can tell.
+    fn leave_told(&mut self, record: Record, meter: &Meter<'_>) -> Leaving {
+        let mut leaving = self.leave_record(record.clone(), meter).unwrap_or(Leaving::Unknown);
+        if let Leaving::Plan { moves, looks: _ } = &mut leaving {
+            mark(self.machine, self.rest, moves, &[], Known::new(self.machine, record));
+        }
+        leaving
     }
 
     /// The way from a record, within a budget.

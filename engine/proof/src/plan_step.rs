@@ -21,6 +21,8 @@ pub enum PlanStep {
         var: VarId,
         /// The values, one bit each, and what is then done.
         ways: Vec<(u64, Vec<PlanStep>)>,
+        /// The way for whoever cannot tell which it is, as an index; none where each way hangs on that.
+        untold: Option<usize>,
     },
     /// A look at what should be so by now.
     Again {

@@ -145,6 +145,11 @@ impl Record {
         machine.apply(&mut self.0, Effect::Look(seen)).changed
     }
 
+    /// Nobody can tell any more what the condition is. Gives what was written thereby.
+    pub(crate) fn lose(&mut self, machine: &Machine, var: VarId) -> Vec<VarId> {
+        machine.apply(&mut self.0, Effect::Lose(var)).changed
+    }
+
     /// So much time passes.
     pub(crate) fn wait(&mut self, machine: &Machine, millis: u64) {
         self.0 = machine.pass_time(&self.0, millis);

@@ -266,7 +266,7 @@ impl<'a> Seek<'a> {
                         None => ways.push((set, steps)),
                     }
                 }
-                return Some((vec![PlanStep::Look { var, ways }], end?));
+                return Some((vec![PlanStep::Look { var, ways, untold: None }], end?));
             }
         };
         let (rest, end) = self.steps(*branch.to.first()?, left)?;

@@ -23,12 +23,13 @@ pub(crate) fn leads(
     plan: &[PlanStep],
     mut known: Known,
 ) -> Option<(Vec<PlanStep>, Record)> {
-    let steps = follow(machine, plan, &mut known)?;
+    let steps = goes_on(machine, plan, &mut known)?;
     let record = known.record;
     (record.found(machine).is_empty() && record.holds(machine, rest)).then_some((steps, record))
 }
 
-fn follow(machine: &Machine, plan: &[PlanStep], known: &mut Known) -> Option<Vec<PlanStep>> {
+/// The steps of a plan that what is known leaves open, and what is known once they have been followed.
+pub(crate) fn goes_on(machine: &Machine, plan: &[PlanStep], known: &mut Known) -> Option<Vec<PlanStep>> {
     let mut steps = Vec::new();
     for step in plan {
         match step {
@@ -60,7 +61,7 @@ fn follow(machine: &Machine, plan: &[PlanStep], known: &mut Known) -> Option<Vec
                     steps.push(step.clone());
                 }
             }
-            PlanStep::Look { var, ways } => {
+            PlanStep::Look { var, ways, untold: _ } => {
                 let field = known.record.field(machine, *var);
                 // A plan has no way for what cannot be where it was made: what only a look counts for may be.
                 if ways.iter().fold(field, |left, (values, _)| left & !values) != 0 {
@@ -68,7 +69,7 @@ fn follow(machine: &Machine, plan: &[PlanStep], known: &mut Known) -> Option<Vec
                 }
                 let open: Vec<_> = ways.iter().filter(|(values, _)| values & field != 0).collect();
                 if let [(_, way)] = &open[..] {
-                    steps.extend(follow(machine, way, known)?);
+                    steps.extend(goes_on(machine, way, known)?);
                     continue;
                 }
                 if !known.record.reaches(machine, *var) {
@@ -78,14 +79,14 @@ fn follow(machine: &Machine, plan: &[PlanStep], known: &mut Known) -> Option<Vec
                 for (values, way) in open {
                     let mut side = known.clone();
                     side.look(machine, Conjunct { var: *var, set: values & field });
-                    short.push((values & field, follow(machine, way, &mut side)?));
+                    short.push((values & field, goes_on(machine, way, &mut side)?));
                     end = Some(match end {
                         Some(end) => end.either(&side),
                         None => side,
                     });
                 }
                 *known = end?;
-                steps.push(PlanStep::Look { var: *var, ways: short });
+                steps.push(PlanStep::Look { var: *var, ways: short, untold: None });
             }
             // The record knows, and the looks that the plan ends with are made anew.
             PlanStep::Again { .. } => {}

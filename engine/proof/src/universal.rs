@@ -159,7 +159,7 @@ impl Greedy<'_> {
             steps.truncate(so_far);
             return Ok(false);
         }
-        steps.push(PlanStep::Look { var: part.var, ways: vec![(yes, Vec::new()), (no, made)] });
+        steps.push(PlanStep::Look { var: part.var, ways: vec![(yes, Vec::new()), (no, made)], untold: None });
         *known = is_so.either(&is_not);
         Ok(known.record.surely(machine, part))
     }
@@ -266,7 +266,11 @@ impl Greedy<'_> {
         if !self.end(rule, from + 1, &mut is_so, &mut ended)? {
             return Ok(false);
         }
-        steps.push(PlanStep::Look { var: part.var, ways: vec![(without, Vec::new()), (within, ended)] });
+        steps.push(PlanStep::Look {
+            var: part.var,
+            ways: vec![(without, Vec::new()), (within, ended)],
+            untold: None,
+        });
         *known = is_so.either(&is_not);
         Ok(!known.record.found(machine).contains(&rule))
     }

@@ -200,13 +200,19 @@ impl<'a> Exit<'a> {
         for step in steps {
             written.push(WayStep { depth, words: self.words(step), act: self.act(step) });
             match step {
-                PlanStep::Look { var, ways } => {
+                PlanStep::Look { var, ways, untold } => {
                     let label = &self.machine.layout.var(*var).label;
                     for (values, way) in ways.iter().filter(|(_, way)| !way.is_empty()) {
                         let values = named(self.machine, *var, *values).join(" or ");
                         let words = format!("If the {label} is {values}:");
                         written.push(WayStep { depth, words, act: None });
                         self.write(way, depth + 1, written);
+                    }
+                    if untold.is_none() {
+                        let words = "If you cannot tell:".to_owned();
+                        written.push(WayStep { depth, words, act: None });
+                        let words = self.cannot(&PlanStep::Cannot);
+                        written.push(WayStep { depth: depth + 1, words, act: None });
                     }
                 }
                 PlanStep::Again { var, failed, .. } => {
@@ -303,7 +309,7 @@ impl<'a> Exit<'a> {
                     rest,
                 }
             }
-            Some(PlanStep::Look { var, ways }) => {
+            Some(PlanStep::Look { var, ways, untold: _ }) => {
                 self.look(*var, ways.iter().map(|(values, _)| *values).collect())
             }
             Some(PlanStep::Again { var, values, .. }) => {

@@ -40,7 +40,8 @@ pub enum PlanLineKind {
 
 /// Said once, above all plans.
 pub(super) const HOW: &str = "Tick each line. Where “Look again” is answered otherwise, do the act above it once more and \
-    look once more; answered otherwise again, or where you cannot tell: this machine cannot be brought to rest from here.";
+    look once more. Answered otherwise again, or where you cannot tell at “Look again”, or for the second time at any look: \
+    this machine cannot be brought to rest from here.";
 
 /// What is done where a look has just shown what must not be, with a plan for the whole machine and without.
 pub(super) const FOUND_WHOLE: &str =
@@ -84,7 +85,9 @@ impl Scope<'_> {
                         format!("Wait for {time}: then the {label} is sure to be {}.", joined(&to, "or"));
                     lines.add(depth, PlanLineKind::Tick, text);
                 }
-                PlanStep::Look { var, ways } => self.plan_look(machine, *var, ways, depth, lines),
+                PlanStep::Look { var, ways, untold } => {
+                    self.plan_look(machine, (*var, ways, *untold), depth, lines);
+                }
                 PlanStep::Again { var, values, failed } => {
                     let question = self.plan_question(machine, *var, *values);
                     let before = at.checked_sub(1).and_then(|before| steps.get(before));
@@ -110,11 +113,11 @@ impl Scope<'_> {
     fn plan_look(
         &mut self,
         machine: &Machine,
-        var: VarId,
-        ways: &[(u64, Vec<PlanStep>)],
+        (var, ways, untold): (VarId, &[(u64, Vec<PlanStep>)], Option<usize>),
         depth: usize,
         lines: &mut Lines,
     ) {
+        let untold = untold.and_then(|side| ways.get(side));
         // A yes leads on where there is such a side; what is asked for is that side.
         let mut sides: Vec<&(u64, Vec<PlanStep>)> = ways.iter().collect();
         sides.sort_by_key(|(_, way)| !way.is_empty());
@@ -128,6 +131,16 @@ impl Scope<'_> {
             if !no.is_empty() {
                 lines.add(depth, PlanLineKind::If, otherwise(&question));
                 self.plan_steps(machine, no, depth + 1, lines);
+            }
+            // What is said above all plans need not be said here.
+            match untold {
+                Some((_, way)) if way == no => {}
+                Some(_) => lines.add(
+                    depth,
+                    PlanLineKind::If,
+                    format!("If you cannot tell: as if {}.", answer(&question)),
+                ),
+                None => lines.add(depth, PlanLineKind::If, format!("If you cannot tell: {}", end())),
             }
             return;
         }
@@ -144,6 +157,12 @@ impl Scope<'_> {
                 self.plan_steps(machine, way, depth + 1, lines);
             }
         }
+        let as_if = |(values, _): &(u64, Vec<PlanStep>)| {
+            let values: Vec<String> =
+                machine.layout.words_of(var, *values).into_iter().map(value_words).collect();
+            format!("as if {}.", joined(&values, "or"))
+        };
+        lines.add(depth, PlanLineKind::If, format!("If you cannot tell: {}", untold.map_or_else(end, as_if)));
     }
 
     /// An act with its warning, what to wear and take, and who does it.
@@ -188,6 +207,11 @@ impl Scope<'_> {
             }
         })
     }
+}
+
+/// [`CANNOT`] in the middle of a sentence.
+fn end() -> String {
+    CANNOT.replacen("This", "this", 1)
 }
 
 fn asked(question: &Question) -> String {

@@ -11,6 +11,7 @@ mod offered;
 mod plans;
 mod small;
 mod stops;
+mod untold;
 mod work;
 
 use compare::Compared;

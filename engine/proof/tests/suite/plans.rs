@@ -43,7 +43,7 @@ pub(super) fn line(machine: &Machine, steps: &[PlanStep]) -> String {
     let one = |step: &PlanStep| match step {
         PlanStep::Act(at) => machine.restoring[*at].name.to_string(),
         PlanStep::Wait { var, millis } => format!("wait {millis} for {}", machine.layout.var(*var).name),
-        PlanStep::Look { var, ways } => {
+        PlanStep::Look { var, ways, untold: _ } => {
             let way = |(set, steps): &(u64, Vec<PlanStep>)| {
                 format!("{}: {}", words(*var, *set), line(machine, steps))
             };
