@@ -41,6 +41,8 @@ pub(crate) struct Explorer<'a, 'p, 'm> {
     /// What was looked at on loops.
     seen: BTreeMap<Place, Vec<AbstractState>>,
     done: Vec<AbstractState>,
+    /// How many boxes wait.
+    held: usize,
     resume: &'a Resume,
     explored: Explored,
 }
@@ -80,6 +82,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
             waiting: BTreeMap::new(),
             seen: BTreeMap::new(),
             done: Vec::new(),
+            held: 0,
             resume,
             explored,
         }
@@ -93,6 +96,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
             return self.explored;
         }
         while let Some((key, mut waiting)) = self.waiting.pop_first() {
+            self.held -= waiting.values().map(Vec::len).sum::<usize>();
             if let Err(BudgetExhausted) = self.node(key, &mut waiting) {
                 let states: Vec<&AbstractState> = waiting.values().flatten().collect();
                 self.explored.ended = Some(report::ended(self.machine, key.3, &states));
@@ -137,6 +141,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
         // What is asked of what stops was asked on the way: that something does is enough.
         if state.place.node != STOP || waiting.is_empty() {
             waiting.push(state);
+            self.held += 1;
         }
     }
 
@@ -188,6 +193,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
                 }
                 self.arrive(next);
             }
+            self.meter.hold(self.held)?;
             states.pop();
         }
         Ok(())

@@ -4,7 +4,7 @@ use std::cell::Cell;
 
 /// How far an exploration may go.
 pub struct Budget<'a> {
-    /// How many boxes may be explored, and kept for the search of a shortest run.
+    /// How many boxes may be explored, kept for the search of a shortest run, and wait in between.
     pub boxes: usize,
     /// Asked about every millisecond; the exploration ends when it says no, and does not ask again. Lets a caller with a
     /// clock limit the time.
@@ -60,6 +60,11 @@ impl<'a> Meter<'a> {
         }
         self.sets.set(self.sets.get() + sets);
         Ok(())
+    }
+
+    /// So many sets of states wait to be explored: memory ends as the budget does.
+    pub(crate) fn hold(&self, sets: usize) -> Result<(), BudgetExhausted> {
+        if sets > self.budget.boxes { Err(BudgetExhausted) } else { Ok(()) }
     }
 
     /// How many sets of states were kept.

@@ -315,7 +315,8 @@ impl Walk {
     }
 
     /// The restoring actions that a shut gate offers for one of its looks: what each needs is surely so, it makes what is
-    /// asked for, breaks no rule, and touches nothing else that the gate asks for or the rest relies on.
+    /// asked for, breaks no rule, touches nothing else that the gate asks for or the rest relies on, and leaves nothing
+    /// otherwise than is usual that was untouched: the rest of the procedure does not know that it has to put that back.
     pub(crate) fn offers(&self, at: usize) -> Vec<&Restoring> {
         let Some(gate) = &self.gate else { return Vec::new() };
         let Some(look) = gate.looks.get(at).filter(|look| !look.is_restored && look.failed < 2) else {
@@ -338,7 +339,16 @@ impl Walk {
                     && self.machine.unreleased(&before, &state.bits, &changed).is_none()
                     && !changed.into_iter().any(is_touched)
             });
-            steps_well && state.bits.field(&self.machine.layout, due.var) & !due.set == 0
+            let owes = |promise: &machine::Promise| {
+                let var = promise.conjunct.var;
+                promise.source == machine::PromiseSource::Normal
+                    && self.machine.wrote(&state, var)
+                    && !self.machine.wrote(&gate.goal, var)
+                    && state.bits.field(&self.machine.layout, var) & !promise.conjunct.set != 0
+            };
+            steps_well
+                && state.bits.field(&self.machine.layout, due.var) & !due.set == 0
+                && !self.machine.promises.iter().any(owes)
         };
         let fits = |action: &&Restoring| {
             action.needs.holds(&self.machine.layout, &self.state.bits)

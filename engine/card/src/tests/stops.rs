@@ -54,6 +54,8 @@ steps:
   - { id: shut, action: shut-hatch, by: technician }
 ";
 
+const UNTOLD: &str = "If you cannot tell: this machine cannot be brought to rest from here: see below.";
+
 fn page(lamp: &str) -> Page {
     page_of(lamp, WORK)
 }
@@ -95,7 +97,13 @@ fn a_step_has_one_plan_and_it_says_what_to_look_at() {
     // At the start the switch may be either way; a plan for each of both would be two plans with no condition.
     assert_eq!(
         lines(&stop.rows[0].lines),
-        [(0, Tick, "Is the switch at 0?"), (0, If, "If no:"), (1, Tick, "Turn the switch to 0."),]
+        [
+            (0, Tick, "Is the switch at 0?"),
+            (0, If, "If no:"),
+            (1, Tick, "Turn the switch to 0."),
+            // The act needs that it is at 1.
+            (0, If, UNTOLD),
+        ]
     );
     assert_eq!(lines(&stop.rows[1].lines), [(0, End, "Nothing to do first.")]);
     // The record knows that it is open. What the act asks for stands with it.
@@ -149,6 +157,7 @@ fn the_plan_for_the_whole_machine_stands_once_and_has_an_end_where_nothing_helps
             (0, If, "If no:"),
             (1, Tick, "Turn the switch to 0."),
             (1, Tick, "Look again: Is the switch at 0? Expect yes."),
+            (0, If, UNTOLD),
             (0, Tick, "Is the hatch shut?"),
             (0, If, "If no:"),
             (1, Warning, WARNING),
@@ -212,6 +221,7 @@ steps:
             (0, "If no:"),
             (1, "Turn the switch to 0."),
             (1, "Push the hatch shut."),
+            (0, UNTOLD),
         ]
     );
 }

@@ -27,7 +27,7 @@ pub(super) fn bit(layout: &Layout, var: VarId, value: &str, at: &str) -> Result<
     layout.bit(var, value).ok_or_else(|| unresolved(at, format!("value `{value}`")))
 }
 
-/// What is left, in the order written, and then what is disturbed, unless it is also said what it is left as.
+/// What is left, in the order written, and then what is disturbed, be it left too.
 pub(super) fn written(
     layout: &Layout,
     leaves: &Authored,
@@ -35,7 +35,7 @@ pub(super) fn written(
     at: &str,
 ) -> Result<Vec<Effect>, CompileError> {
     let mut effects: Vec<Effect> = cube(layout, leaves, at)?.0.into_iter().map(Effect::Write).collect();
-    for name in disturbs.iter().filter(|name| !leaves.contains_key(*name)) {
+    for name in disturbs {
         effects.push(Effect::Open(find(layout, name, at)?));
     }
     Ok(effects)

@@ -80,14 +80,16 @@ fn an_act_needs_and_writes_what_it_says() {
         listing(&machine),
         [
             "2 first: act, needs a=v0 (step), needs b=v0|v1 (near)",
-            "Done, then b=v1, to 5 first",
+            "Done, then b=v1, to 6 first",
             "3 middle: hold",
-            "Done, absent, to 6 middle",
+            "Done, absent, to 7 middle",
             "4 last: act",
             "Done, mend, to 1 stop",
-            "5 first: 1 written of 2",
-            "Done, then any a, mend, to 4 last",
-            "6 middle: follows 3, left 3",
+            "5 first: 2 written of 2",
+            "Done, then any b, mend, to 4 last",
+            "6 first: 1 written of 2",
+            "Done, then any a, to 5 first",
+            "7 middle: follows 3, left 3",
             "Done, then a=v1, absent, to 4 last",
         ]
     );

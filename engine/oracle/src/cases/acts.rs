@@ -43,6 +43,15 @@ steps:
             &[],
         ),
         case(
+            "what an act leaves and disturbs as well is open after it",
+            WORK,
+            "requires: { mains: on }
+steps:
+  - { id: off, do: Switch off and knock at it., leaves: { mains: off }, disturbs: [mains] }
+  - { id: use, do: Work., requires: { mains: off } }",
+            &["need(use [] body, mains)"],
+        ),
+        case(
             "after a fault the run goes on with the part that has none",
             PLUG,
             "requires: { guard: shut }
@@ -68,12 +77,12 @@ steps:
             &["rule(naked, both [] body)"],
         ),
         case(
-            "what is left and disturbed is left",
+            "what is left and disturbed is open once the act is done",
             PLUG,
             "requires: { guard: shut }
 steps:
   - { id: both, do: Do both., leaves: { mains: off, guard: open }, disturbs: [mains] }",
-            &[],
+            &["rule(naked, both [] body)"],
         ),
     ]
 }

@@ -470,12 +470,12 @@ steps:
             &["need(use [] body, cover)"],
         ),
         case(
-            "what a look leaves and disturbs is left where it passes",
+            "what a look leaves and disturbs is open where it passes",
             LEVEL,
             "steps:
   - { id: look, confirm: { cover: shut }, leaves: { cover: shut }, disturbs: [cover], otherwise: stop }
   - { id: use, do: Work., requires: { cover: shut } }",
-            &[],
+            &["need(use [] body, cover)"],
         ),
         case(
             "a wait until something is so finds it out, whatever was believed",

@@ -86,14 +86,14 @@ impl Judged {
         work.iter().flat_map(|work| self.cube(&equipment.work[work].requires)).collect()
     }
 
-    /// What is written, in the order written: what is left, then what is disturbed and not left (R14).
+    /// What is written, in the order written: what is left, then what is disturbed, be it left too (R14).
     pub(super) fn writes(
         &self,
         leaves: &written::Cube,
         disturbs: &[written::Name],
     ) -> Vec<(usize, u64, bool)> {
         let left = self.cube(leaves).into_iter().map(|(var, set)| (var, set, false));
-        let disturbed = disturbs.iter().filter(|name| !leaves.contains_key(*name)).map(|name| self.var(name));
+        let disturbed = disturbs.iter().map(|name| self.var(name));
         left.chain(disturbed.map(|var| (var, self.all(var), true))).collect()
     }
 }

@@ -63,3 +63,20 @@ fn a_small_formula_is_proved_with_few_asks() {
     assert!(proof.ended.is_none() && proof.refuted.is_empty());
     assert!((1..1_000).contains(&asked), "{asked}");
 }
+
+/// Sets that wait take memory as those that were explored do.
+#[test]
+fn what_waits_counts_as_much_as_what_was_explored() {
+    let values: Vec<String> = (0..64).map(|at| format!("v{at}")).collect();
+    let asks: Map<String, Value> = values.iter().map(|value| (value.clone(), json!("Is it this?"))).collect();
+    let condition = json!({ "values": values, "ask": asks });
+    let rig = equipment(json!({ "a": condition, "b": condition, "c": condition }), json!({}));
+    let look = json!({ "id": "look", "confirm": { "a": "v0", "b": "v0", "c": "v0" }, "otherwise": "last" });
+    let again = json!({ "id": "again", "confirm": { "a": "v1", "b": "v1", "c": "v1" }, "otherwise": "done" });
+    let main = procedure("main", json!({}), json!({}), json!([look, last(), again]));
+    let library = library(&[&rig, &main]).expect("no findings");
+    let machine = machine::compile(&library, &"main".into()).expect("it compiles");
+    let (proof, _) = within(&machine, 1000, usize::MAX);
+    assert!(proof.ended.is_some());
+    assert!(proof.boxes < 200, "{} were explored while thousands waited", proof.boxes);
+}

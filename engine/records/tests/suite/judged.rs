@@ -39,7 +39,7 @@ fn a_walk_goes_on_while_what_it_goes_by_is_proved() {
     assert!(sooner.unproved.is_none() && sooner.ground.is_some(), "{:?}", sooner.unproved);
     // A rule that no step breaks.
     let ruled =
-        rig("actions:", "never: { odd: { when: { supply: live, charge: gone }, hazard: harm } }\nactions:");
+        rig("actions:", "never: { odd: { when: { supply: live, charge: present }, hazard: harm } }\nactions:");
     assert_eq!(why(&of(live.walk(), &ruled)), "");
 }
 
@@ -187,7 +187,7 @@ fn another_figure_or_another_demand_shuts_a_walk_that_uses_it() {
         (touch, "touch: { requires: { supply: isolated }, people: 2", "work touch"),
         (
             "actions:",
-            "never: { odd: { when: { supply: live, charge: gone }, hazard: harm, released_by: technician } }\nactions:",
+            "never: { odd: { when: { supply: live, charge: present }, hazard: harm, released_by: technician } }\nactions:",
             "rule odd",
         ),
     ] {

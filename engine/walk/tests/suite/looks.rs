@@ -165,6 +165,34 @@ fn what_was_put_right_and_is_still_not_so_leaves_only_a_stop() {
     assert_eq!(live.walk().status(), Status::Stopped);
 }
 
+/// What no act of the procedure has written stays as it was found: nothing would put it back before the end.
+#[test]
+fn a_gate_offers_nothing_that_leaves_otherwise_than_is_usual_what_is_untouched() {
+    let offers = |steps: &str, upto: &str| {
+        let mut journal = journal();
+        let mut live = begun(&mut journal, "{ valve: open }", steps);
+        say(&mut live, &Input::Variant("small".to_owned()), START);
+        while live.walk().node().path != upto {
+            let input =
+                if matches!(live.walk().stage(), Stage::Act) { Input::Done } else { Input::Look(Look::Yes) };
+            say(&mut live, &input, START);
+        }
+        if upto != "look" {
+            say(&mut live, &resume(SECOND), START);
+            say(&mut live, &Input::Look(Look::No), START);
+        }
+        say(&mut live, &Input::Look(Look::No), START);
+        let Stage::Shut { offers, .. } = live.walk().stage() else { panic!("{:?}", live.walk().stage()) };
+        offers
+    };
+    let steps = "  - { id: look, requires: { valve: open }, do: Look. }\n";
+    assert!(offers(steps, "look").is_empty(), "it would stay open");
+    let steps = "  - { id: open, do: Open it., leaves: { valve: open } }\n  \
+                 - { id: use, requires: { valve: open }, do: Use it. }\n  \
+                 - { id: shut, do: Shut it., leaves: { valve: shut } }\n";
+    assert_eq!(offers(steps, "use"), ["open-valve"], "the procedure shuts what it opened");
+}
+
 /// A look that contradicts the record is taken; the others of its page are still ticked.
 #[test]
 fn a_surprise_is_told_and_the_rest_of_the_page_is_still_ticked() {

@@ -22,11 +22,13 @@ conditions:
   bowl: { values: [full, drained], ask: "Has the bowl drained?" }
   motor: { values: [still, running], ask: "Does the motor stand still?" }
   hatch: { values: [shut, open], ask: "Is the hatch shut?" }
+  valve: { values: [shut, open], ask: "Is the valve so?", normal: shut }
   tank: { values: [empty, rinse, product], ask: { empty: "Is it empty?", rinse: "Is it clear?", product: "Is it cloudy?" } }
 never:
   bare-run: { when: { motor: running, hatch: open }, hazard: harm, why: Nobody stands at the rollers., released_by: safety-officer }
 actions:
   refit: { do: Fit the guard., leaves: { guard: fitted }, restores: true }
+  open-valve: { do: Open the valve., leaves: { valve: open }, restores: true }
 instruments: { gauge: { unit: V, resolution: 0.1 V, uncertainty: 0.5 V } }
 hazards:
   harm: { worst: minor, certainty: could, hazard: Harm, consequence: Harm comes., avoid: Keep off. }
