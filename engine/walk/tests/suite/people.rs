@@ -117,7 +117,10 @@ fn count(event: &Event, walk: &Walk, before: &str, met: &mut Met) {
                 Because::BeforeStart | Because::Deviated | Because::Step => None,
             });
         }
-        Event::Answered { recorded, .. } if !recorded.is_empty() => kinds.push("surprise"),
+        Event::Answered { answer, recorded, .. } => {
+            kinds.extend(answer.contains(", the ").then_some("answered-with"));
+            kinds.extend((!recorded.is_empty()).then_some("surprise"));
+        }
         Event::CannotTell { .. } => kinds.push("cannot-tell"),
         Event::Restored { .. } => kinds.push("restored"),
         Event::Verified { .. } => kinds.push("verified"),
