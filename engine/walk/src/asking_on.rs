@@ -58,7 +58,10 @@ impl Walk {
         let asked: Vec<&str> = asked.iter().filter(|&known| with(known)).map(String::as_str).collect();
         refuse(
             format!("`{answer}` alone does not tell what it is"),
-            format!("Say which it is: {}; or that you cannot tell", asked.join(" or ")),
+            format!(
+                "Say which it is: {}; if none of these is seen, that you cannot tell",
+                asked.join(" or ")
+            ),
         )
     }
 
@@ -156,5 +159,5 @@ fn shown(effect: &Effect) -> Option<Conjunct> {
 fn which(others: &[Other]) -> String {
     let each = |Other { value, question }: &Other| format!("{value} ({question})");
     let all: Vec<String> = others.iter().map(each).collect();
-    format!("Say which it is: {}; or that you cannot tell", all.join(" or "))
+    format!("Say which it is: {}; if none of these is seen, that you cannot tell", all.join(" or "))
 }

@@ -70,7 +70,7 @@ fn a_plain_no_is_no_answer_where_each_other_value_is_asked_on() {
     let mut journal = Journal::in_memory().expect("a journal");
     let mut live = started(&mut journal, "{ tank: [empty, rinse] }", STEPS);
     let refusal = refused(&mut live, &Input::Look(Look::No), START);
-    let wanted = "Say which it is: rinse (Is it clear?) or product (Is it cloudy?); or that you cannot tell";
+    let wanted = "Say which it is: rinse (Is it clear?) or product (Is it cloudy?); if none of these is seen, that you cannot tell";
     assert_eq!(refusal.opens, wanted);
     assert_eq!(tank(&live), ["empty", "rinse"]);
     say(&mut live, &is("product"), START);
@@ -114,7 +114,10 @@ fn what_the_record_would_leave_is_asked_where_it_has_a_question() {
         assert_eq!(others(&live), [("rinse".to_owned(), "Is the line clear?".to_owned())]);
         refused(&mut live, &is("product"), START);
         let refusal = refused(&mut live, &Input::Look(Look::No), START);
-        assert_eq!(refusal.opens, "Say which it is: rinse (Is the line clear?); or that you cannot tell");
+        assert_eq!(
+            refusal.opens,
+            "Say which it is: rinse (Is the line clear?); if none of these is seen, that you cannot tell"
+        );
         let event = say(&mut live, &is("rinse"), START);
         assert!(matches!(&event, Event::Seen { found: Some(found), .. } if found == "rinse"), "{event:?}");
         assert!(believed(&live, "line").contains(&"rinse".to_owned()));
@@ -156,7 +159,10 @@ fn an_answer_is_given_with_what_it_is() {
         let full = format!("no, the {of} is rinse");
         assert_eq!(answers(&live), ["yes", &full]);
         let refusal = refused(&mut live, &Input::Answer("no".to_owned()), START);
-        assert_eq!(refusal.opens, format!("Say which it is: {full} ({question}); or that you cannot tell"));
+        assert_eq!(
+            refusal.opens,
+            format!("Say which it is: {full} ({question}); if none of these is seen, that you cannot tell")
+        );
         refused(&mut live, &Input::Answer(format!("no, the {of} is product")), START);
         say(&mut live, &Input::Answer(full.clone()), START);
         assert_eq!(believed(&live, of), ["rinse"]);
