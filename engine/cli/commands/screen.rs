@@ -129,13 +129,13 @@ fn step_text(page: &Page, step: &StepBox, mark: &str, rounds: &[u32]) -> String 
     text
 }
 
-/// What is asked on where the answer is no: a line for each value, and how that is said.
+/// What is said in the place of "no": a line for each other value, and how it is said; or "no" itself.
 fn asked_on(others: &[Other]) -> (String, &'static str) {
     let mut lines = String::new();
     for Other { value, question } in others {
         push(&mut lines, "  ", &format!("`is {value}`: no, and {question} Yes."));
     }
-    (lines, if others.is_empty() { "" } else { " / is VALUE" })
+    (lines, if others.is_empty() { " / no" } else { " / is VALUE" })
 }
 
 /// The question itself, with how it may be answered.
@@ -147,8 +147,8 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
         Prompt::Look(Question { text, because, others, number, of }) => {
             let which = if *of > 1 { format!("{number} of {of}: ") } else { String::new() };
             let by_record = if *because == Because::ByRecord { "By record: " } else { "" };
-            let (on, is) = asked_on(others);
-            format!("{on}{which}{by_record}{text} (yes / no{is} / cannot tell) > ")
+            let (on, no) = asked_on(others);
+            format!("{on}{which}{by_record}{text} (yes{no} / cannot tell) > ")
         }
         Prompt::AsLeft(text) => format!("{text} (yes / no) > "),
         Prompt::Shut { due, question, offers, may_look } => shut(walk, due, question, offers, *may_look),
@@ -200,9 +200,10 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
             let limit = timer.limit.map_or_else(String::new, |limit| {
                 format!("; `limit` once {} have passed without it", Time::from_millis(limit))
             });
-            let (on, is) = asked_on(&timer.others);
-            let no = if timer.limit.is_none() { " / no" } else { "" };
-            format!("{on}{until} (yes{no}{is} / cannot tell{limit}) > ")
+            let (on, no) = asked_on(&timer.others);
+            // Without an answer to go on with, what is waited for may come until the limit.
+            let no = if timer.limit.is_none() || !timer.others.is_empty() { no } else { "" };
+            format!("{on}{until} (yes{no} / cannot tell{limit}) > ")
         }
         Prompt::Settle { condition, .. } => format!("Wait for: {condition}\n"),
         Prompt::Paused | Prompt::Ended(_) => walk.status().words().to_owned(),
@@ -220,8 +221,8 @@ fn shut(walk: &Walk, due: &str, question: &Question, offers: &[Offer], may_look:
     }
     if may_look {
         let how = if offers.is_empty() { "" } else { " / did ..." };
-        let (on, is) = asked_on(&question.others);
-        text + &format!("{on}{} (yes / no{is} / cannot tell{how} / stop REASON) > ", question.text)
+        let (on, no) = asked_on(&question.others);
+        text + &format!("{on}{} (yes{no} / cannot tell{how} / stop REASON) > ", question.text)
     } else {
         text + "Nothing but a stop is left (stop REASON) > "
     }

@@ -8,7 +8,7 @@ use crate::stage::{Ending, Stage};
 use crate::state::Walk;
 use crate::timers::{self, Clock};
 use calc::quantity::Quantity;
-use document::model::{Kind, Name, Question};
+use document::model::{Kind, Name};
 use document::same_person;
 use machine::{Choice, Conjunct, Effect, Tick, VarId};
 
@@ -83,7 +83,10 @@ impl Walk {
             (
                 Input::Look(answer),
                 Stage::Gate { due, because, .. } | Stage::Shut { due, because, may_look: true, .. },
-            ) => Ok(self.at_gate_seen(*due, *because, *answer, None)),
+            ) => {
+                self.is_told(*due, *answer)?;
+                Ok(self.at_gate_seen(*due, *because, *answer, None))
+            }
             (
                 Input::Is(value),
                 Stage::Gate { due, because, .. } | Stage::Shut { due, because, may_look: true, .. },
@@ -98,7 +101,10 @@ impl Walk {
             (Input::Look(answer), Stage::TicksDoubted) => {
                 Ok(Event::TicksLooked { step: self.here(), yes: *answer == Look::Yes })
             }
-            (Input::Look(answer), Stage::Look(tick)) => self.look(tick, *answer, None),
+            (Input::Look(answer), Stage::Look(tick)) => {
+                self.is_told(tick.asked, *answer)?;
+                self.look(tick, *answer, None)
+            }
             (Input::Is(value), Stage::Look(tick)) => {
                 self.look(tick, Look::No, Some(self.other(tick.asked, value)?))
             }
@@ -106,6 +112,7 @@ impl Walk {
                 Input::Look(answer),
                 Stage::Wait { clock: Clock::Over { .. }, until: Some(tick), millis: _ },
             ) if *answer != Look::No || tick.failed || timers::limit(self).is_none() => {
+                self.is_told(tick.asked, *answer)?;
                 self.look(tick, *answer, None)
             }
             (Input::Is(value), Stage::Wait { clock: Clock::Over { .. }, until: Some(tick), millis: _ })
@@ -188,19 +195,12 @@ impl Walk {
         Ok(Event::Variant { variant: var.name.to_string(), value: value.to_owned() })
     }
 
-    /// A value that is asked on where the condition has none of those that are due.
-    fn other(&self, due: Conjunct, value: &str) -> Result<String, Refusal> {
-        let others = self.others(due);
-        if others.iter().any(|other| other.value == value) {
-            return Ok(value.to_owned());
+    /// Whether an answer tells what there is to be told: a plain "no" does not everywhere.
+    fn is_told(&self, due: Conjunct, answer: Look) -> Result<(), Refusal> {
+        match answer {
+            Look::No => self.told_by_no(due),
+            Look::Yes | Look::CannotTell => Ok(()),
         }
-        let known: Vec<&str> = others.iter().map(|other| other.value.as_str()).collect();
-        let opens = if known.is_empty() {
-            "Answer yes, no or cannot tell".to_owned()
-        } else {
-            format!("Say which of {} it is, or no", known.join(", "))
-        };
-        refuse(format!("`{value}` is not asked on here"), opens)
     }
 
     /// A look of a gate, whatever it shows.
@@ -281,17 +281,9 @@ impl Walk {
     }
 
     fn answer(&self, answer: &str) -> Result<Event, Refusal> {
-        let Some(Kind::Ask(Question { answers, .. })) = self.step().map(|step| &step.kind) else {
-            return refuse("No question is asked here", "Do what the step says");
-        };
-        let known: Vec<&str> = answers.keys().map(String::as_str).collect();
-        let Some(choice) = self.answer_choice(answer) else {
-            return refuse(
-                format!("`{answer}` is not one of the answers"),
-                format!("Answer {}", known.join(" or ")),
-            );
-        };
-        let Some(next) = self.after(choice) else {
+        self.told_enough(answer)?;
+        let choice = self.answer_choice(answer);
+        let Some((choice, next)) = choice.and_then(|choice| Some((choice, self.after(choice)?))) else {
             return refuse("This answer leads nowhere", "Stop work and tell the trainer");
         };
         let recorded = if next.surprise { self.contradicted(choice) } else { Vec::new() };

@@ -210,12 +210,6 @@ impl Walk {
         }
     }
 
-    /// The choice that an answer stands for.
-    pub(crate) fn answer_choice(&self, answer: &str) -> Option<Choice> {
-        let number = self.step()?.kind.answers().position(|(known, _)| known == answer)?;
-        Some(Choice::Answer(number as u32))
-    }
-
     /// The items of the any-order block that are still open, by the names of their steps.
     pub(crate) fn open_items(&self) -> Vec<(Choice, String)> {
         let outcomes = &self.node().outcomes;
@@ -226,15 +220,16 @@ impl Walk {
             .collect()
     }
 
-    /// The way of a look.
+    /// The way of a look. A value that the machine does not ask on is one of those that its "no" leaves.
     pub(crate) fn choice(&self, var: VarId, answer: Look, found: Option<&str>) -> Choice {
         let number =
             found.and_then(|value| self.machine.layout.var(var).values.iter().position(|of| of == value));
-        match (answer, number) {
-            (Look::Yes, _) => Choice::Pass,
-            (Look::No, Some(number)) => Choice::Is(number as u32),
-            (Look::No, None) => Choice::Fail,
-            (Look::CannotTell, _) => Choice::CannotTell,
+        let is = number.map(|number| Choice::Is(number as u32));
+        let known = is.filter(|is| self.node().outcomes.iter().any(|outcome| outcome.choice == *is));
+        match answer {
+            Look::Yes => Choice::Pass,
+            Look::No => known.unwrap_or(Choice::Fail),
+            Look::CannotTell => Choice::CannotTell,
         }
     }
 

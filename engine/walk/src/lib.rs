@@ -7,6 +7,7 @@
 
 mod accept;
 mod advance;
+mod asking_on;
 mod by_hand;
 mod compiled;
 mod deviation;
@@ -41,6 +42,7 @@ mod ticks;
 mod timers;
 mod words;
 
+pub use asking_on::Other;
 pub use by_hand::not_by_hand;
 pub use compiled::CompiledCache;
 pub use error::Error;
@@ -52,7 +54,7 @@ pub use live::{
     events, fold, free_name, resume, resume_among, verified,
 };
 pub use outline::Outline;
-pub use prompt::{Offer, Other, Prompt, Question, Timer};
+pub use prompt::{Offer, Prompt, Question, Timer};
 pub use reading::Reading;
 pub use refusal::Refusal;
 pub use stage::{Behind, Ending, Heading, Stage};

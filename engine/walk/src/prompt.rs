@@ -1,5 +1,6 @@
 //! What is asked now, as data: a terminal or a page lays it out.
 
+use crate::asking_on::Other;
 use crate::event::Because;
 use crate::reading::Reading;
 use crate::stage::Stage;
@@ -18,21 +19,12 @@ pub struct Question {
     pub text: String,
     /// Why it is asked.
     pub because: Because,
-    /// What is asked on where the answer is no.
+    /// What is said in the place of "no"; where it is empty, "no" itself.
     pub others: Vec<Other>,
     /// Which of the questions of its page it is, from 1.
     pub number: usize,
     /// How many the page has.
     pub of: usize,
-}
-
-/// A value that is asked on: the condition has none of those asked for, and perhaps this one.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Other {
-    /// The value.
-    pub value: String,
-    /// Its question, whose yes means that value.
-    pub question: String,
 }
 
 /// Something that may put right what keeps a gate shut.
@@ -53,7 +45,7 @@ pub struct Timer {
     pub since_ms: Option<i64>,
     /// What else must have come, asked once the time is over.
     pub until: Option<String>,
-    /// What is asked on where that has not come.
+    /// What is said in the place of "no" once that has not come; where it is empty, "no" itself.
     pub others: Vec<Other>,
     /// The longest wait for that, in milliseconds.
     pub limit: Option<u64>,
@@ -69,7 +61,7 @@ pub enum Prompt {
         /// Its values.
         values: Vec<String>,
     },
-    /// Yes, no or cannot tell.
+    /// Yes, no or what it is instead, or cannot tell.
     Look(Question),
     /// Yes or no to something that is not about the machine alone: whether it is as it was left.
     AsLeft(String),
@@ -108,7 +100,7 @@ pub enum Prompt {
     Answer {
         /// The question.
         question: String,
-        /// The answers.
+        /// The answers, as they are given.
         answers: Vec<String>,
         /// Whether nobody may be able to tell.
         may_not_tell: bool,
@@ -216,25 +208,13 @@ impl Walk {
         let Some(Kind::Ask(question)) = self.step().map(|step| &step.kind) else { return Prompt::Act };
         Prompt::Answer {
             question: self.filled(&question.text),
-            answers: question.answers.keys().cloned().collect(),
+            answers: self.answers(),
             may_not_tell: self.may_not_tell(),
         }
     }
 
     fn asked(&self, due: Conjunct, because: Because, number: usize, of: usize) -> Question {
         Question { text: self.question(due), because, others: self.others(due), number, of }
-    }
-
-    /// What is asked on where a condition has none of these values.
-    pub(crate) fn others(&self, due: Conjunct) -> Vec<Other> {
-        let name = &self.machine.layout.var(due.var).name;
-        let condition = self.equipment().and_then(|equipment| equipment.conditions.get(name));
-        let asked = condition.map(|condition| condition.asked_on(&self.values(due))).unwrap_or_default();
-        let other = |(value, question): (&str, &str)| Other {
-            value: value.to_owned(),
-            question: question.to_owned(),
-        };
-        asked.into_iter().map(other).collect()
     }
 
     fn question(&self, conjunct: Conjunct) -> String {

@@ -24,7 +24,7 @@ pub(crate) struct TimerView {
     pub(crate) over: bool,
     /// What is waited for.
     pub(crate) until: Option<String>,
-    /// What is asked on where that has not come.
+    /// What is said in the place of `no` once that has not come; where it is empty, `no` itself.
     pub(crate) others: Vec<OtherView>,
     /// The longest wait for that, in words.
     pub(crate) limit: Option<String>,
@@ -69,7 +69,7 @@ pub(crate) enum PromptView {
     Look {
         question: String,
         because: &'static str,
-        /// What is asked on where the answer is no.
+        /// What is said in the place of `no`; where it is empty, `no` itself.
         others: Vec<OtherView>,
         /// Which of the questions of its page it is, from 1.
         number: usize,
@@ -81,7 +81,7 @@ pub(crate) enum PromptView {
     Shut {
         due: String,
         question: String,
-        /// What is asked on where the answer is no again.
+        /// What is said in the place of a second `no`; where it is empty, `no` itself.
         others: Vec<OtherView>,
         offers: Vec<OfferView>,
         may_look: bool,

@@ -27,9 +27,11 @@ fn every_look_has_a_tick_of_its_own_with_three_answers() {
     while page.says("Before you start") {
         asked += 1;
         assert_eq!(page.ticks(), 1, "{}", page.body);
-        for answer in ["yes", "no", "cannot-tell"] {
+        for answer in ["yes", "cannot-tell"] {
             assert!(page.says(&format!("name=\"value\" value=\"{answer}\"")), "{answer}: {}", page.body);
         }
+        // What the tank and the hose hold has a question for each value: which it is is said in the place of a plain no.
+        assert_eq!(page.says(NO), !matches!(asked, 3 | 4), "{}", page.body);
         // Which answer is wanted is not suggested.
         assert!(!page.says("<button name=\"value\" value=\"yes\" type=\"submit\">"), "{}", page.body);
         assert!(page.says(&format!("{asked} of 5")), "{}", page.body);
@@ -276,6 +278,9 @@ fn the_last_answer_is_taken_back_on_the_page() {
     assert!(record.contains("taken back: before step 1: supply isolated: no"), "{record}");
 }
 
+/// The button of a plain no.
+const NO: &str = "name=\"value\" value=\"no\"";
+
 /// Whoever says no is asked on where each other value has a question of its own; what is seen is on record and decides the way.
 #[test]
 fn a_look_that_is_no_asks_on_in_the_same_place() {
@@ -283,16 +288,52 @@ fn a_look_that_is_no_asks_on_in_the_same_place() {
     let mut page = begun(&server);
     page.looks(&["yes", "yes", "yes", "yes", "yes"]);
     page.say("look", "yes");
-    assert!(!page.says("If no, and one of these"), "one other value is none to ask on: {}", page.body);
+    assert!(!page.says("If no, which of these"), "one other value is none to ask on: {}", page.body);
+    assert!(page.says(NO), "{}", page.body);
     page.say("look", "yes");
+    assert!(!page.says(NO), "no alone is no answer: {}", page.body);
     for question in ["Is a hand holding the trigger back?", "Is the trigger back, with its latch shut?"] {
-        assert!(
-            page.says("If no, and one of these is seen to be so:") && page.says(question),
-            "{}",
-            page.body
-        );
+        assert!(page.says("If no, which of these is seen to be so?") && page.says(question), "{}", page.body);
     }
+    let reply = page.sent("look", "no");
+    assert_eq!(reply.status, 422, "{}", reply.body);
+    assert!(
+        reply.body.contains("Say which it is: held (Is a hand holding the trigger back?)"),
+        "{}",
+        reply.body
+    );
     page.say("is", "latched");
     let record = page.device.get(&page.path.replace("/walks/", "/records/")).body;
     assert!(record.contains("trigger released: no, it is latched"), "{record}");
+}
+
+/// A program is told the same: which values are said in the place of "no", and why "no" alone is not taken.
+#[test]
+fn a_program_says_which_it_is() {
+    let server = Server::start(&SMALL);
+    let mut walker = Walker::signed_in(&server, "Tomas Reeve");
+    let (_, mut walk) = walker.begin("strainer-clean").expect("an answer");
+    let path = format!("/walks/{}/answers", walk["id"].as_str().expect("a name"));
+    let mut key = 0;
+    let mut give = |mut body: Value| {
+        key += 1;
+        body["key"] = json!(format!("k-{key}"));
+        walker.call("POST", &path, &body).expect("an answer")
+    };
+    while walk["prompt"]["others"].as_array().is_none_or(Vec::is_empty) {
+        let (status, next) = give(willing(&walk).expect("it has not ended").1);
+        assert_eq!(status, 200, "{next}");
+        walk = next;
+    }
+    let said = |say: &str, value: &str| json!({ "say": say, "value": value, "position": walk["position"] });
+    let (status, refused) = give(said("look", "no"));
+    assert_eq!((status, &refused["reason"]), (422, &json!("No alone does not tell what it is")), "{refused}");
+    let others = walk["prompt"]["others"].as_array().expect("values");
+    for other in others {
+        let (value, question) = (other["value"].as_str(), other["question"].as_str());
+        let named = format!("{} ({})", value.expect("a value"), question.expect("a question"));
+        assert!(refused["opens"].as_str().is_some_and(|opens| opens.contains(&named)), "{named}: {refused}");
+    }
+    let (status, next) = give(said("is", others[1]["value"].as_str().expect("a value")));
+    assert_eq!(status, 200, "{next}");
 }

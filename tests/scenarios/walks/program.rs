@@ -215,8 +215,9 @@ fn fasteners_are_ticked_by_enter_or_by_their_numbers_and_a_kill_keeps_them() {
 fn wrong_answers_are_told_why_and_what_would_open_the_gate() {
     let folder = tempfile::tempdir().expect("a folder");
     let journal = folder.path().join("records.sqlite");
-    // No to everything before step 1: it is taken, and then the gate stays shut.
-    let script = format!("5 m\n12 m\nfine\nmaybe\n{}stop\nstop the bowl is cracked\n", "no\n".repeat(30));
+    // No to everything before step 1: it is taken, with what it is where that is asked, and then the gate stays shut.
+    let no = "no\nis product\n".repeat(30);
+    let script = format!("5 m\n12 m\nfine\nmaybe\n{no}stop\nstop the bowl is cracked\n");
     let output = run(&journal, &as_str(&walking("strainer-clean")), &script);
     let text = said(&output);
     assert_eq!(output.status.code(), Some(1), "{text}");
@@ -224,6 +225,8 @@ fn wrong_answers_are_told_why_and_what_would_open_the_gate() {
         "`5 m` is not a hose of this equipment",
         "The gate stays shut",
         "Answer `yes`, `no` or `cannot tell`.",
+        "`is product`: no, and Does cloudy liquid or foam cover the tank outlet? Yes.",
+        "(yes / is VALUE / cannot tell) > no\n  NOT TAKEN  No alone does not tell what it is. Say which it is: drained (Does the",
         "Work is stopped with a reason",
         "The walk is stopped: the bowl is cracked",
         "Nothing but a stop is left",

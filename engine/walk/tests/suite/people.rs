@@ -7,7 +7,7 @@ use machine::{AbstractState, Machine};
 use oracle::Random;
 use proof::{Leaving, Planner, Universal};
 use std::collections::BTreeMap;
-use walk::{Because, Begin, CompiledCache, Event, Input, LiveWalk, Look, Prompt, Stage, Walk};
+use walk::{Because, Begin, CompiledCache, Event, Input, LiveWalk, Look, Other, Prompt, Stage, Walk};
 
 /// A walk that has not ended by then is stopped.
 const LONGEST: usize = 400;
@@ -117,7 +117,10 @@ fn count(event: &Event, walk: &Walk, before: &str, met: &mut Met) {
                 Because::BeforeStart | Because::Deviated | Because::Step => None,
             });
         }
-        Event::Answered { recorded, .. } if !recorded.is_empty() => kinds.push("surprise"),
+        Event::Answered { answer, recorded, .. } => {
+            kinds.extend(answer.contains(", the ").then_some("answered-with"));
+            kinds.extend((!recorded.is_empty()).then_some("surprise"));
+        }
         Event::CannotTell { .. } => kinds.push("cannot-tell"),
         Event::Restored { .. } => kinds.push("restored"),
         Event::Verified { .. } => kinds.push("verified"),
@@ -223,13 +226,15 @@ impl Trouble {
         }
     }
 
-    fn look(self, random: &mut Random) -> Input {
+    /// Whoever says no says what it is instead, where that is asked.
+    fn look(self, random: &mut Random, others: &[Other]) -> Input {
         let fails = self.strikes(random, 30);
-        Input::Look(match random.below(3) {
-            _ if !fails => Look::Yes,
-            0..=1 => Look::No,
-            _ => Look::CannotTell,
-        })
+        match random.below(3) {
+            _ if !fails => Input::Look(Look::Yes),
+            0..=1 if others.is_empty() => Input::Look(Look::No),
+            0..=1 => Input::Is(random.pick(others).value.clone()),
+            _ => Input::Look(Look::CannotTell),
+        }
     }
 }
 
@@ -261,7 +266,7 @@ fn said(live: &LiveWalk<'_>, random: &mut Random, trouble: Trouble, now: &mut i6
             } else if random.percent(85) {
                 Input::Look(Look::Yes)
             } else {
-                trouble.look(random)
+                trouble.look(random, &question.others)
             }
         }
         // There is no no where every value is asked for.
@@ -272,12 +277,12 @@ fn said(live: &LiveWalk<'_>, random: &mut Random, trouble: Trouble, now: &mut i6
             Stage::Look(tick) if tick.asked.set == walk.machine().layout.all(tick.asked.var) => {
                 Input::Look(Look::Yes)
             }
-            _ => trouble.look(random),
+            _ => trouble.look(random, &question.others),
         },
         Prompt::AsLeft(_) => Input::Look(*random.pick(&[Look::Yes, Look::No])),
-        Prompt::Shut { offers, may_look, .. } => match random.below(4) {
+        Prompt::Shut { offers, may_look, question, .. } => match random.below(4) {
             0..=1 if !offers.is_empty() => Input::Restored(random.pick(&offers).action.clone()),
-            0..=2 if may_look => trouble.look(random),
+            0..=2 if may_look => trouble.look(random, &question.others),
             _ => Input::Stop("the gate is shut".to_owned()),
         },
         Prompt::Settle { timer, .. } => {
@@ -305,7 +310,7 @@ fn said(live: &LiveWalk<'_>, random: &mut Random, trouble: Trouble, now: &mut i6
             let is_any = tick.asked.set == walk.machine().layout.all(tick.asked.var);
             match timer.limit {
                 _ if is_any => Input::Look(*random.pick(&[Look::Yes, Look::CannotTell])),
-                Some(_) if tick.failed => trouble.look(random),
+                Some(_) if tick.failed => trouble.look(random, &timer.others),
                 Some(limit) if random.percent(30) => {
                     *now += i64::try_from(limit).expect("a short wait");
                     Input::LimitReached
@@ -314,7 +319,7 @@ fn said(live: &LiveWalk<'_>, random: &mut Random, trouble: Trouble, now: &mut i6
                 None if !timer.others.is_empty() && trouble.strikes(random, 25) => {
                     Input::Is(random.pick(&timer.others).value.clone())
                 }
-                None => trouble.look(random),
+                None => trouble.look(random, &timer.others),
             }
         }
         Prompt::Wait(timer) => {

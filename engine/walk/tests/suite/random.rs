@@ -79,6 +79,8 @@ fn a_walk_is_only_where_the_judge_was_and_always_leads_on() {
         }
     }
     met.told(&[
+        "asked-on",
+        "answered-with",
         "taken-back",
         "surprise",
         "cannot-tell",

@@ -24,6 +24,8 @@ conditions:
   hatch: { values: [shut, open], ask: "Is the hatch shut?" }
   valve: { values: [shut, open], ask: "Is the valve so?", normal: shut }
   tank: { values: [empty, rinse, product], ask: { empty: "Is it empty?", rinse: "Is it clear?", product: "Is it cloudy?" } }
+  line: { values: [drained, rinse, product, acid], ask: { drained: "Does it hold air?", rinse: "Is the line clear?" } }
+  latch: { values: [shut, open], ask: { shut: "Is the latch down?", open: "Is the latch up?" } }
 never:
   bare-run: { when: { motor: running, hatch: open }, hazard: harm, why: Nobody stands at the rollers., released_by: safety-officer }
 actions:

@@ -56,8 +56,9 @@ pub(crate) struct Beginning {
 #[serde(deny_unknown_fields)]
 pub(crate) struct Answer {
     pub(crate) say: Say,
-    /// The value of a variant, `yes`, `no` or `cannot-tell`, one of the other values that the walk gave, an answer, an item or an
-    /// action as the walk gave it, the number of a fastener, a note; `jump` jumps over a wait in a rehearsal.
+    /// The value of a variant; `yes`, `no` or `cannot-tell` (where the walk gave other values, `no` alone is refused: one of
+    /// them is said instead, with `is`); one of these other values; an answer, an item or an action as the walk gave it; the
+    /// number of a fastener; a note; `jump` jumps over a wait in a rehearsal.
     #[serde(default)]
     pub(crate) value: AnswerValue,
     /// A reading, with its unit or without.
