@@ -38,8 +38,10 @@ fn a_walk_goes_on_while_what_it_goes_by_is_proved() {
     let sooner = of(live.walk(), &rig("after: 45 s", "after: 30 s"));
     assert!(sooner.unproved.is_none() && sooner.ground.is_some(), "{:?}", sooner.unproved);
     // A rule that no step breaks.
-    let ruled =
-        rig("actions:", "never: { odd: { when: { supply: live, charge: present }, hazard: harm } }\nactions:");
+    let ruled = rig(
+        "actions:",
+        "never: { odd: { when: { supply: live, charge: present }, hazard: harm } }\nactions:",
+    );
     assert_eq!(why(&of(live.walk(), &ruled)), "");
 }
 
