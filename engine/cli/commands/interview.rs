@@ -2,7 +2,7 @@
 
 use super::in_force::InForce;
 use super::screen;
-use super::words::{CANNOT_TELL, Command, HELP, NOTE, choice, no_name, said_with_is, split};
+use super::words::{CANNOT_TELL, Command, HELP, NOTE, choice, denied_by, no_name, said_with_is, split};
 use crate::clock::Clock;
 use crate::exit::Exit;
 use crate::output;
@@ -321,11 +321,7 @@ fn input(line: &str, prompt: &Prompt) -> Result<Input, String> {
         Prompt::AsLeft(_) => look(line, &[])?,
         Prompt::Shut { .. } if word == "did" => Input::Restored(rest.to_owned()),
         Prompt::Shut { question: Question { others, .. }, .. } => look(line, others)?,
-        Prompt::Sign { check: None, .. } if word == "no" => Input::Deny(rest.to_owned()),
-        Prompt::Sign { .. } => match no_name(line) {
-            Some(said) => return Err(said),
-            None => Input::Sign(line.to_owned()),
-        },
+        Prompt::Sign { check, .. } => sign(line, check.is_none())?,
         Prompt::Reading(reading) if reading.may_not_tell && line == CANNOT_TELL => Input::CannotTell,
         Prompt::Reading(_) => Input::Reading(line.to_owned()),
         Prompt::Answer { may_not_tell: true, .. } if line == CANNOT_TELL => Input::CannotTell,
@@ -347,6 +343,14 @@ fn input(line: &str, prompt: &Prompt) -> Result<Input, String> {
             Input::Done
         }
     })
+}
+
+/// A name signs; what is verified may be denied, and a hold point is only not released.
+fn sign(line: &str, may_be_denied: bool) -> Result<Input, String> {
+    if let Some(person) = denied_by(line).filter(|_| may_be_denied) {
+        return Ok(Input::Deny(person.to_owned()));
+    }
+    no_name(line).map_or_else(|| Ok(Input::Sign(line.to_owned())), Err)
 }
 
 fn as_str(words: &[String]) -> Vec<&str> {

@@ -60,6 +60,12 @@ impl<'l> Command<'l> {
     }
 }
 
+/// Who says that what is to be verified is not so.
+pub(super) fn denied_by(line: &str) -> Option<&str> {
+    let (word, person) = split(line);
+    word.eq_ignore_ascii_case("no").then_some(person)
+}
+
 /// The first word of a line, and what follows it.
 pub(super) fn split(line: &str) -> (&str, &str) {
     line.split_once(char::is_whitespace).map_or((line, ""), |(word, rest)| (word, rest.trim()))
@@ -72,7 +78,7 @@ pub(super) fn is_answer(line: &str) -> bool {
 
 /// Why a line is no name, where it is none: whoever signs by a slip of the hand has not signed.
 pub(super) fn no_name(line: &str) -> Option<String> {
-    let is_word = Command::read(line).is_some() || is_answer(line);
+    let is_word = Command::read(line).is_some() || is_answer(line) || denied_by(line).is_some();
     is_word.then(|| format!("  `{line}` is a word of the walk and no name.\n"))
 }
 
@@ -166,6 +172,11 @@ mod tests {
         for line in ["Stop valve renewed.", "help came", "Back panel shut.", "Pause button renewed."] {
             assert_eq!(Command::read_in_text(line), None, "{line}");
         }
-        assert!(no_name("back").is_some() && no_name("Yes").is_some() && no_name("Backman").is_none());
+        for line in ["back", "Yes", "stop it", "no Gwen Adeyi", "No Gwen Adeyi"] {
+            assert!(no_name(line).is_some(), "{line}");
+        }
+        for line in ["Backman", "Noa Stopford", "Gwen Adeyi"] {
+            assert_eq!(no_name(line), None);
+        }
     }
 }

@@ -110,7 +110,7 @@ fn what_is_called_like_a_word_of_the_walk_is_chosen_with_is() {
 
 #[test]
 fn the_bare_word_stays_the_word_of_the_walk_and_what_it_takes_back_is_shown() {
-    let verified = "is help\ndone\ndone\ndone\nyes\nback\ndone\nBack\n";
+    let verified = "is help\ndone\ndone\ndone\nyes\nback\ndone\nBack\ndone\nNo Gwen Adeyi\n";
     let (text, show) =
         walked(&format!("is stop\nyes\nback\nyes\nis back\ndone\nback\ndone\nis back\ndone\n{verified}"));
     let wanted = [
@@ -123,6 +123,7 @@ fn the_bare_word_stays_the_word_of_the_walk_and_what_it_takes_back_is_shown() {
     ];
     holds(&text, &wanted);
     holds(&show, &["where: answered back", "turn: done", "turn: done", "wipe/back: chosen next"]);
+    holds(&show, &["fit: not so, says Gwen Adeyi, helper"]);
 }
 
 #[test]
