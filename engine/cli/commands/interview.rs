@@ -2,6 +2,7 @@
 
 use super::in_force::InForce;
 use super::screen;
+use super::words::{CANNOT_TELL, Command, HELP, NOTE, choice, denied_by, no_name, said_with_is, split};
 use crate::clock::Clock;
 use crate::exit::Exit;
 use crate::output;
@@ -11,10 +12,7 @@ use records::{Footing, Ground, Judged};
 use std::io::{BufRead, IsTerminal, stdin};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::Duration;
-use walk::{Error, Input, LiveWalk, Look, Prompt, Status, Tick, Timer, Walk};
-
-/// What is said where nobody can tell.
-const CANNOT_TELL: &str = "cannot tell";
+use walk::{Error, Input, LiveWalk, Look, Other, Prompt, Question, Status, Tick, Timer, Walk};
 
 /// A line longer than this is cut: no answer is.
 const LINE_LIMIT: usize = 10_000;
@@ -60,6 +58,8 @@ pub(super) struct Interview<'j> {
     clock: Clock,
     lines: Lines,
     shown: String,
+    /// Whether the step is shown once more though it was shown: an answer was taken back.
+    is_shown_again: bool,
     /// The equipment as it stands now, where it says otherwise than what the walk goes by: the machine is left by it.
     ground: Option<Ground>,
     in_force: InForce,
@@ -67,7 +67,8 @@ pub(super) struct Interview<'j> {
 
 impl<'j> Interview<'j> {
     pub(super) fn new(live: LiveWalk<'j>, clock: Clock, lines: Lines) -> Self {
-        Self { live, clock, lines, shown: String::new(), ground: None, in_force: InForce::default() }
+        let (ground, in_force) = (None, InForce::default());
+        Self { live, clock, lines, shown: String::new(), is_shown_again: false, ground, in_force }
     }
 
     /// The same, with the machine left by the equipment as it stands now.
@@ -100,9 +101,9 @@ impl<'j> Interview<'j> {
                 self.respond(&line, &prompt)?;
                 continue;
             }
-            if heading != self.shown {
+            if heading != self.shown || self.is_shown_again {
                 output::say(&heading)?;
-                self.shown = heading;
+                (self.shown, self.is_shown_again) = (heading, false);
             }
             output::say(&screen::told(self.live.walk()))?;
             let running = match &prompt {
@@ -156,10 +157,8 @@ impl<'j> Interview<'j> {
 
     fn respond(&mut self, line: &str, prompt: &Prompt) -> Result<()> {
         self.judge(true)?;
-        if let Some(reason) =
-            line.strip_prefix("deviate").filter(|rest| rest.is_empty() || rest.starts_with(' '))
-        {
-            return self.deviate(reason.trim());
+        if let Some(Command::Deviate(reason)) = Command::read(line) {
+            return self.deviate(reason);
         }
         let inputs = match inputs(line, prompt) {
             Ok(inputs) => inputs,
@@ -167,11 +166,22 @@ impl<'j> Interview<'j> {
         };
         // Of several, those before the first that is refused count: each is a record of its own.
         for input in inputs {
+            let taken_back = self.taken_back(&input);
             if !self.may_sign(&input, prompt)? || !self.give(&input)? {
                 break;
             }
+            if let Some(what) = taken_back {
+                output::say(&format!("  TAKEN BACK  {what}\n"))?;
+                self.is_shown_again = true;
+            }
         }
         Ok(())
+    }
+
+    /// What an input takes back, in words.
+    fn taken_back(&self, input: &Input) -> Option<String> {
+        let takes_back = matches!(input, Input::TakeBack);
+        self.walk().can_take_back().filter(|_| takes_back).map(str::to_owned)
     }
 
     /// The walk as it stands.
@@ -294,33 +304,37 @@ fn fasteners(line: &str, tick: &Tick) -> Result<Vec<Input>, String> {
 
 /// What a line means where it is said; or what to say to it.
 fn input(line: &str, prompt: &Prompt) -> Result<Input, String> {
-    let (word, rest) =
-        line.split_once(char::is_whitespace).map_or((line, ""), |(word, rest)| (word, rest.trim()));
-    match word {
-        "stop" => return Ok(Input::Stop(rest.to_owned())),
-        "note" if !rest.is_empty() => return Ok(Input::Note(rest.to_owned())),
-        "back" if rest.is_empty() => return Ok(Input::TakeBack),
-        "pause" if rest.is_empty() => return Ok(Input::Pause),
-        "?" | "help" => return Err(screen::HELP.to_owned()),
-        _ => {}
+    match Command::read(line) {
+        Some(Command::Stop(reason)) => return Ok(Input::Stop(reason.to_owned())),
+        Some(Command::Note("")) => return Err(NOTE.to_owned()),
+        Some(Command::Note(text)) => return Ok(Input::Note(text.to_owned())),
+        Some(Command::Back) => return Ok(Input::TakeBack),
+        Some(Command::Pause) => return Ok(Input::Pause),
+        Some(Command::Help) => return Err(HELP.to_owned()),
+        // Somebody else is asked for it, before it is an input.
+        Some(Command::Deviate(_)) | None => {}
     }
+    let (word, rest) = split(line);
     Ok(match prompt {
-        Prompt::Variant { .. } => Input::Variant(line.to_owned()),
-        Prompt::Look(_) | Prompt::AsLeft(_) => look(line)?,
+        Prompt::Variant { values, .. } => Input::Variant(choice(line, &as_str(values))?),
+        Prompt::Look(Question { others, .. }) => look(line, others)?,
+        Prompt::AsLeft(_) => look(line, &[])?,
         Prompt::Shut { .. } if word == "did" => Input::Restored(rest.to_owned()),
-        Prompt::Shut { .. } => look(line)?,
-        Prompt::Sign { check: None, .. } if word == "no" => Input::Deny(rest.to_owned()),
-        Prompt::Sign { .. } => Input::Sign(line.to_owned()),
+        Prompt::Shut { question: Question { others, .. }, .. } => look(line, others)?,
+        Prompt::Sign { check, .. } => sign(line, check.is_none())?,
         Prompt::Reading(reading) if reading.may_not_tell && line == CANNOT_TELL => Input::CannotTell,
         Prompt::Reading(_) => Input::Reading(line.to_owned()),
         Prompt::Answer { may_not_tell: true, .. } if line == CANNOT_TELL => Input::CannotTell,
-        Prompt::Answer { .. } => Input::Answer(line.to_owned()),
-        Prompt::Item(_) => Input::Item(line.to_owned()),
+        Prompt::Answer { answers, .. } => Input::Answer(choice(line, &as_str(answers))?),
+        Prompt::Item(items) => {
+            let names: Vec<&str> = items.iter().map(|path| screen::item_name(path)).collect();
+            Input::Item(choice(line, &names)?)
+        }
         Prompt::Wait(_) if line == "limit" => Input::LimitReached,
         Prompt::Wait(timer)
             if timer.until.is_some() && (word == "is" || matches!(line, "yes" | "no" | CANNOT_TELL)) =>
         {
-            look(line)?
+            look(line, &timer.others)?
         }
         Prompt::Act if matches!(line, "done" | "d") => Input::Done,
         Prompt::Act => return Err("  Say `done` when it is done.\n".to_owned()),
@@ -331,9 +345,25 @@ fn input(line: &str, prompt: &Prompt) -> Result<Input, String> {
     })
 }
 
-fn look(line: &str) -> Result<Input, String> {
-    if let Some(value) = line.strip_prefix("is ") {
-        return Ok(Input::Is(value.trim().to_owned()));
+/// A name signs; what is verified may be denied, and a hold point is only not released.
+fn sign(line: &str, may_be_denied: bool) -> Result<Input, String> {
+    if let Some(person) = denied_by(line).filter(|_| may_be_denied) {
+        return Ok(Input::Deny(person.to_owned()));
+    }
+    no_name(line).map_or_else(|| Ok(Input::Sign(line.to_owned())), Err)
+}
+
+fn as_str(words: &[String]) -> Vec<&str> {
+    words.iter().map(String::as_str).collect()
+}
+
+fn look(line: &str, others: &[Other]) -> Result<Input, String> {
+    if let Some(value) = said_with_is(line) {
+        if others.is_empty() || others.iter().any(|other| other.value == value) {
+            return Ok(Input::Is(value.to_owned()));
+        }
+        let known: Vec<String> = others.iter().map(|other| format!("is {}", other.value)).collect();
+        return Err(format!("  `{value}` is not asked on here: say {}, or no.\n", known.join(" / ")));
     }
     match line {
         "yes" | "y" => Ok(Input::Look(Look::Yes)),

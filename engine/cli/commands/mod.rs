@@ -28,6 +28,8 @@ mod told;
 mod verdicts;
 pub(crate) mod walk;
 mod watch;
+mod way_out;
+mod words;
 
 use crate::budget::Budget;
 use crate::{files, jobs};

@@ -4,6 +4,7 @@ use super::in_force::{in_force, judged};
 use super::interview::{Interview, Lines};
 use super::screen;
 use super::walk::{may_not_walk, named, open, tell_machine};
+use super::words::Command;
 use crate::arguments::Resume;
 use crate::clock::Clock;
 use crate::exit::Exit;
@@ -86,9 +87,17 @@ fn stop_reason(lines: &mut Lines) -> Result<Option<String>> {
     loop {
         output::say("(stop REASON) > ")?;
         let Some(line) = lines.next() else { return Ok(None) };
-        match line.trim().strip_prefix("stop ") {
-            Some(reason) if !reason.trim().is_empty() => return Ok(Some(reason.trim().to_owned())),
-            Some(_) | None => output::say("  Say `stop REASON`.\n")?,
+        match Command::read(line.trim()) {
+            Some(Command::Stop(reason)) if !reason.is_empty() => return Ok(Some(reason.to_owned())),
+            Some(
+                Command::Stop(_)
+                | Command::Note(_)
+                | Command::Deviate(_)
+                | Command::Back
+                | Command::Pause
+                | Command::Help,
+            )
+            | None => output::say("  Say `stop REASON`.\n")?,
         }
     }
 }

@@ -1,21 +1,13 @@
 //! What a walk shows in a terminal.
 
 use super::told::{before_act, push, push_warning};
+use super::words::choices;
 use calc::quantity::Duration as Time;
 use card::page::{Approval, CardApproval, Page, StepBox, build_for};
 use document::model::Name;
 use records::{Ground, Unproved};
 use std::fmt::Write as _;
 use walk::{Because, Begin, Heading, Offer, Other, Prompt, Question, Status, Walk};
-
-/// What can be said at any time.
-pub(super) const HELP: &str = concat!(
-    "  stop REASON     stop work\n",
-    "  back            take the last answer back\n",
-    "  pause           pause the walk\n",
-    "  note TEXT       put a remark on the record\n",
-    "  deviate REASON  do the act otherwise than written, if somebody who may allows it\n",
-);
 
 /// Told of a walk of record format 1 that is not over.
 pub(super) const EARLIER: &str = concat!(
@@ -138,11 +130,16 @@ fn asked_on(others: &[Other]) -> (String, &'static str) {
     (lines, if others.is_empty() { " / no" } else { " / is VALUE" })
 }
 
+/// The name of an item, which is the end of its path.
+pub(super) fn item_name(path: &str) -> &str {
+    path.rsplit_once('/').map_or(path, |(_, name)| name)
+}
+
 /// The question itself, with how it may be answered.
 pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
     match prompt {
         Prompt::Variant { label, values } => {
-            format!("Which {label} has this machine? ({}) > ", values.join(" / "))
+            format!("Which {label} has this machine? ({}) > ", choices(values))
         }
         Prompt::Look(Question { text, because, others, number, of }) => {
             let which = if *of > 1 { format!("{number} of {of}: ") } else { String::new() };
@@ -189,11 +186,10 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
         }
         Prompt::Answer { question: _, answers, may_not_tell } => {
             let untold = if *may_not_tell { " / cannot tell" } else { "" };
-            format!("({}{untold}) > ", answers.join(" / "))
+            format!("({}{untold}) > ", choices(answers))
         }
         Prompt::Item(items) => {
-            let names: Vec<&str> = items.iter().filter_map(|path| path.rsplit('/').next()).collect();
-            format!("Which next? ({}) > ", names.join(" / "))
+            format!("Which next? ({}) > ", choices(items.iter().map(|path| item_name(path))))
         }
         Prompt::Wait(timer) => {
             let until = timer.until.as_deref().unwrap_or_default();

@@ -46,6 +46,7 @@ macro_rules! codes_of_reading {
             N21 "A time that has to pass is nothing"
             N22 "No reading can pass"
             N23 "A step is done on no machine"
+            N24 "An answer or a value says `cannot tell`, which every look has already"
             F01 "The written order of fasteners breaks its rule"
             F02 "The count of fasteners is not the number of their places"
             F03 "The stages of tightening do not rise to the full torque"

@@ -18,6 +18,7 @@ mod scope;
 mod steps;
 mod templates;
 mod texts;
+mod untold;
 
 use crate::diagnostic::Diagnostic;
 use crate::jobs::{Jobs, all};

@@ -27,6 +27,11 @@ impl Walk {
         {
             return self.resume(person);
         }
+        if let (Stage::Ended(Ending::Stopped), Input::Note(text)) = (&stage, input)
+            && !self.returned
+        {
+            return Ok(self.note(text));
+        }
         if let Stage::Ended(ending) = stage {
             return refuse(format!("The walk is {}", ending.status().words()), "Begin a new one");
         }
@@ -39,7 +44,7 @@ impl Walk {
     /// What is taken wherever a walk under way is; none for what answers a question.
     fn at_any_stage(&self, input: &Input) -> Option<Result<Event, Refusal>> {
         Some(match input {
-            Input::Note(text) => Ok(Event::Noted { step: self.here(), text: text.clone() }),
+            Input::Note(text) => Ok(self.note(text)),
             Input::Photo { photo, caption } => Ok(Event::Photographed {
                 step: self.here(),
                 photo: photo.clone(),
@@ -69,6 +74,10 @@ impl Walk {
             | Input::Deviate { .. }
             | Input::Leaving(_) => return None,
         })
+    }
+
+    fn note(&self, text: &str) -> Event {
+        Event::Noted { step: self.here(), text: text.to_owned() }
     }
 
     fn resume(&self, person: &str) -> Result<Event, Refusal> {

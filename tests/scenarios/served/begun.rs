@@ -30,6 +30,9 @@ fn another_program_is_told_what_the_page_says_of_the_machine() {
         let body = json!({ "procedure": "strainer-clean", "serial": serial, "training": true });
         let (status, walk) = walker.call("POST", "/walks", &body).expect("an answer");
         assert_eq!(status, 201, "{walk}");
+        let path = format!("/walks/{}", walk["id"].as_str().expect("a name"));
+        let (_, later) = walker.get(&path).expect("an answer");
+        assert_eq!(later["machine"], walk["machine"], "whoever asks for it later is told the same");
         walk["machine"].clone()
     };
     assert_eq!(told("OSK-0117"), json!([]));

@@ -7,6 +7,7 @@ mod earlier;
 mod program;
 mod second;
 mod unproved;
+mod words;
 
 pub(crate) use crate::support::run::root;
 pub(crate) use driver::{Driver, begin};

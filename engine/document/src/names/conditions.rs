@@ -29,6 +29,7 @@ impl Scope<'_> {
                 );
             }
         }
+        self.untold_values(name, condition);
         if let Some(normal) = &condition.normal {
             self.value(name, normal, self.at(&format!("{at}/normal")), known, declared);
         }

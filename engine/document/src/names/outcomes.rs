@@ -61,6 +61,9 @@ impl Routes<'_> {
     /// A question has answers, at least two, and only a question has.
     pub(super) fn answers(&mut self, at: &str, step: &Step) {
         let question = if let Kind::Ask(question) = &step.kind { Some(question) } else { None };
+        if let Some(question) = question {
+            self.untold_answers(at, step, question);
+        }
         // The model has answers in questions alone; whether the key is there, the document says.
         let written = self.written(&format!("{at}/answers"));
         match (question, written) {

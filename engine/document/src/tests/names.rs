@@ -236,6 +236,26 @@ fn otherwise_and_answers() {
     expect(&[EQUIPMENT, &repeat], &[("N11", "when the rounds are used up")]);
 }
 
+/// That nobody can tell is an answer of every look already, however it is written.
+#[test]
+fn what_every_look_has_already_is_no_answer_and_no_value() {
+    let answers = "answers: { yes: last,";
+    for word in ["cannot tell", "cannot-tell", "cannot_tell", "Cannot Tell", "can not tell", "\"can't tell\""]
+    {
+        let (to, words) =
+            (format!("answers: {{ «{word}»: stop, yes: last,"), "every question has it already");
+        in_procedure(answers, &to, "N24", words);
+        let to = format!("values: [empty, rinse, product, «{word}»]");
+        in_equipment("values: [empty, rinse, product]", &to, "N24", "is no value of `tank`");
+    }
+    for word in ["unclear", "cannot", "tell", "cannot tell yet"] {
+        expect(
+            &[EQUIPMENT, &swap(PROCEDURE, answers, &format!("answers: {{ {word}: stop, yes: last,"))],
+            &[],
+        );
+    }
+}
+
 #[test]
 fn groups_in_any_order() {
     let nested = "        «any_order»: [{ id: x, do: X. }, { id: y, do: Y. }]\n        only";

@@ -146,17 +146,24 @@ fn the_way_to_leave_the_machine_begins_anew_with_whoever_goes_on_with_it() {
     assert_eq!((live.walk().leaving().len(), live.walk().person()), (0, SECOND));
     assert_eq!(may_be(&live, "bowl"), ANY);
     assert!(matches!(live.walk().stage(), Stage::Ended(Ending::Stopped)));
+    // A remark is kept on the way, and changes nothing of it.
+    say(&mut live, &Input::Leaving(Leaving::Done("Wait.".to_owned())), START);
+    say(&mut live, &Input::Note("The lamp is broken.".to_owned()), START);
+    assert_eq!((live.walk().leaving().len(), may_be(&live, "bowl")), (1, ANY.map(str::to_owned).to_vec()));
     let returned = Leaving::Returned {
         person: "Gwen Adeyi".to_owned(),
         role: "safety-officer".to_owned(),
         remark: "All is well.".to_owned(),
     };
     say(&mut live, &Input::Leaving(returned), START);
-    assert!(live.answer(&resume(PERSON), START).is_err(), "it is released");
+    for late in [resume(PERSON), Input::Note("Too late.".to_owned())] {
+        assert!(live.answer(&late, START).is_err(), "it is released");
+    }
     drop(live);
     let told = walk::words(&walk::events(&journal, "one").expect("events"));
     let handed = format!("handed over from {PERSON} to {SECOND} after an interruption that nobody announced");
     assert!(told.contains(&handed), "{told:?}");
+    assert!(told.iter().any(|line| line.ends_with("note: The lamp is broken.")), "{told:?}");
     assert_eq!(walk::fold(&journal, "one").expect("a walk").person(), SECOND);
 }
 

@@ -2,9 +2,7 @@
 //! `schemas/openapi.json` anew.
 
 use super::DESCRIPTION;
-use super::reply::{
-    BegunReply, ListedReply, ProcedureReply, Refused, SignedIn, VerificationReply, WalkReply,
-};
+use super::reply::{ListedReply, ProcedureReply, Refused, SignedIn, VerificationReply, WalkReply};
 use crate::requests::{Answer, Beginning, Deviation, Release, Signature, SigningIn, Stop};
 use records::exported::Exported;
 use schemars::generate::SchemaSettings;
@@ -131,7 +129,7 @@ fn operations(types: &mut Types) -> Vec<Operation> {
         Operation {
             status: 201,
             answer: "The walk.",
-            reply: types.reply::<BegunReply>(),
+            reply: walk.clone(),
             refusals: &[404, 409, 422],
             ..change("/walks", "Begin a walk.", types.body::<Beginning>())
         },

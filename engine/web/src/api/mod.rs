@@ -26,8 +26,7 @@ use axum::routing::{get, post};
 use call::{Body, Call};
 use journal::Verification;
 use reply::{
-    ApiFault, BegunReply, DamagedReply, ListedReply, ProcedureReply, SignedIn, VerificationReply, WalkReply,
-    json,
+    ApiFault, DamagedReply, ListedReply, ProcedureReply, SignedIn, VerificationReply, WalkReply, json,
 };
 
 const DESCRIPTION: &str = include_str!("../../../../schemas/openapi.json");
@@ -124,11 +123,7 @@ async fn walks(State(handle): State<Handle>, _: call::Caller, wanted: Result<Wan
 
 async fn begin(State(handle): State<Handle>, Call { visitor, request }: Call<Beginning>) -> Reply {
     in_work(&handle, move |app| match begun(app, &visitor, &request)? {
-        BeginOutcome::Begun(id) => {
-            let walk = reply(app, &visitor, &id)?;
-            let machine = machines::told(app, &walk.equipment, &walk.serial)?;
-            json(StatusCode::CREATED, &BegunReply { walk, machine })
-        }
+        BeginOutcome::Begun(id) => json(StatusCode::CREATED, &reply(app, &visitor, &id)?),
         BeginOutcome::OtherWalk { id, before } => {
             let why = BeginOutcome::other_walk(&id, &before);
             reply::refused(StatusCode::CONFLICT, &why, "Begin another walk with another key")
@@ -141,7 +136,8 @@ async fn begin(State(handle): State<Handle>, Call { visitor, request }: Call<Beg
 fn reply(app: &App, visitor: &Visitor, id: &str) -> Result<WalkReply, Fault> {
     let standing = Standing::of(app, visitor, id)?;
     let changed = changed(app, &records::Basis::new(standing.walk.begin()));
-    Ok(WalkReply::new(id, &standing, changed))
+    let machine = machines::told_in(app, &standing.walk)?;
+    Ok(WalkReply::new(id, &standing, machine, changed))
 }
 
 fn state(app: &App, visitor: &Visitor, id: &str) -> Result<Response, Fault> {

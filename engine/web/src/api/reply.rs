@@ -139,8 +139,11 @@ pub(super) struct WalkReply {
     procedure: String,
     revision: u32,
     content: String,
-    pub(super) equipment: String,
-    pub(super) serial: String,
+    equipment: String,
+    serial: String,
+    /// What whoever walks has to know of the machine, a sentence each: that it is out of service, that the register does not
+    /// list it, and which walks are damaged and may tell of more. Nothing once the walk has ended.
+    machine: Vec<String>,
     walker: String,
     #[schemars(extend("enum" = records::STATUSES))]
     standing: &'static str,
@@ -169,16 +172,6 @@ pub(super) struct WalkReply {
     returned: bool,
 }
 
-/// A walk as it stands when it begins, and its machine.
-#[derive(Serialize, JsonSchema)]
-pub(super) struct BegunReply {
-    #[serde(flatten)]
-    pub(super) walk: WalkReply,
-    /// What whoever walks has to know of the machine, a sentence each: that it is out of service, that the register does not
-    /// list it, and which walks are damaged and may tell of more.
-    pub(super) machine: Vec<String>,
-}
-
 /// The step the walk is at.
 #[derive(Serialize, JsonSchema)]
 struct StepReply {
@@ -189,7 +182,7 @@ struct StepReply {
 }
 
 impl WalkReply {
-    pub(super) fn new(id: &str, standing: &Standing, changed: Option<String>) -> Self {
+    pub(super) fn new(id: &str, standing: &Standing, machine: Vec<String>, changed: Option<String>) -> Self {
         let Standing { walk, judged, footing: _, attends, page } = standing;
         let (attends, begin) = (*attends, walk.begin());
         let step = view::step(walk, page);
@@ -204,6 +197,7 @@ impl WalkReply {
             content: begin.content.clone(),
             equipment: begin.equipment.clone(),
             serial: begin.serial.clone(),
+            machine,
             walker: walk.person().to_owned(),
             standing: walk.status().words(),
             ended: walk.status().is_ended(),

@@ -77,7 +77,7 @@ pub(crate) fn out_of_service(
 
 /// What whoever walks has to know of the machine, a sentence each: that it is out of service, that the register does
 /// not list it, and which walks are damaged and may tell of more.
-pub(crate) fn told(app: &App, equipment: &str, serial: &str) -> Result<Vec<String>, Fault> {
+fn told(app: &App, equipment: &str, serial: &str) -> Result<Vec<String>, Fault> {
     let documents = app.documents();
     let (walks, damaged) = readable(app)?;
     let (register, zone, on) = (documents.register(), documents.zone(), documents.today());
