@@ -14,11 +14,14 @@ pub(crate) struct Effects {
     decides: BTreeMap<(Conjunct, bool), Set>,
     /// For every condition for which time counts only under others, or in vain beside others, those.
     pub(crate) sustained: BTreeMap<VarId, Set>,
+    /// A condition for the sake of which alone others are relied on, and the member that stands for that: see [`Effects::sake_of`].
+    sake: Option<(VarId, VarId)>,
 }
 
 impl Effects {
     pub(crate) fn new(machine: &Machine) -> Self {
-        let words = machine.layout.ids().count().div_ceil(64).max(1);
+        // One more than there are, for a sake.
+        let words = (machine.layout.ids().count() + 1).div_ceil(64);
         let mut decides = BTreeMap::new();
         let effects =
             machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);
@@ -32,7 +35,23 @@ impl Effects {
             let parts: Vec<VarId> = parts.filter(|&var| var != settling.var).collect();
             (!parts.is_empty()).then(|| (settling.var, Set::of(words, parts)))
         });
-        Self { words, decides, sustained: sustained.collect() }
+        Self { words, decides, sustained: sustained.collect(), sake: None }
+    }
+
+    /// The same, and the member of sets that stands for what is read for the sake of this condition, the condition itself apart:
+    /// it is written when the condition is, and what its time counts under is read for it.
+    pub(crate) fn sake_of(&self, machine: &Machine, var: VarId) -> (Self, VarId) {
+        let sake = VarId(machine.layout.ids().count() as u32);
+        let mut sustained = self.sustained.clone();
+        if let Some(under) = self.sustained.get(&var) {
+            sustained.insert(sake, under.clone());
+        }
+        (Self { words: self.words, decides: self.decides.clone(), sustained, sake: Some((var, sake)) }, sake)
+    }
+
+    /// Every member.
+    pub(crate) fn all(&self, machine: &Machine) -> Set {
+        Set::of(self.words, machine.layout.ids().chain(self.sake.map(|(_, sake)| sake)))
     }
 
     /// Whether what time does to the variable hangs on others.
@@ -75,6 +94,11 @@ impl Effects {
             | Effect::Find(_)
             | Effect::Lose(_)
             | Effect::Verify(_) => set.remove(effect.var()),
+        }
+        if let Some((of, sake)) = self.sake
+            && of == effect.var()
+        {
+            set.remove(sake);
         }
     }
 }

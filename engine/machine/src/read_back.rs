@@ -116,7 +116,7 @@ impl Reads {
                 | Choice::PassedOver => read.add(&effects.before(machine, outcome, further, steps)),
             }
             let further = match (ends_item, inside) {
-                (true, _) => Set::of(effects.words, machine.layout.ids()),
+                (true, _) => effects.all(machine),
                 (false, true) => self.nodes[to.0 as usize].kept.clone(),
                 (false, false) => Set::empty(effects.words),
             };
@@ -172,7 +172,7 @@ impl Reads {
                 after.clone_from(&later.waited);
             }
             if offers && ends_item {
-                machine.layout.ids().for_each(|var| kept.insert(var));
+                kept.add(&effects.all(machine));
             } else if offers {
                 kept.add(&next.kept);
                 after.iter_mut().zip(&next.waited).for_each(|(after, waited)| after.add(waited));

@@ -16,7 +16,7 @@ pub struct Reliance {
     /// By what must be as usual at the end, of conditions that an act wrote.
     pub(crate) usual: Reads,
     /// What a wait counts under for the sake of those.
-    pub(crate) waited: Vec<(VarId, Reads)>,
+    pub(crate) waited: Vec<Reads>,
     /// For every variable, those of which knowledge does not last unless the variable is known.
     pub(crate) leaning: Vec<Vec<VarId>>,
 }
@@ -33,6 +33,6 @@ impl Reliance {
     fn reads(&self, place: Place, var: VarId, wrote: &BTreeSet<VarId>) -> bool {
         self.steps.at(place, var)
             || wrote.contains(&var) && self.usual.at(place, var)
-            || self.waited.iter().any(|(of, reads)| *of != var && reads.at(place, var))
+            || self.waited.iter().any(|reads| reads.at(place, var))
     }
 }

@@ -24,10 +24,15 @@ impl Machine {
         let mut waited = usual.clone();
         waited.retain(|&var| effects.is_sustained(var));
         let end = |vars: &[VarId]| Reads::new(self, &effects, vars, false);
+        // Waited for in its own sake a condition is not read, unless what it is waited under rests on it in turn.
+        let waits = |var: VarId| {
+            let (effects, sake) = effects.sake_of(self, var);
+            Reads::new(self, &effects, &[sake], false)
+        };
         Reliance {
             steps: Reads::new(self, &effects, &promised(PromiseSource::Leaves), true),
             usual: end(&usual),
-            waited: waited.into_iter().map(|var| (var, end(&[var]))).collect(),
+            waited: waited.into_iter().map(waits).collect(),
             leaning: leaning(self),
         }
     }

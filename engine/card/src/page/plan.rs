@@ -54,6 +54,9 @@ pub(super) const BEGIN_WHOLE: &str = "Follow the plan for the whole machine.";
 
 const CANNOT: &str = "This machine cannot be brought to rest from here: see below.";
 
+/// A side of a look: the values, and what is then done.
+type Side = (u64, Vec<PlanStep>);
+
 /// Lines that grow.
 #[derive(Default)]
 pub(super) struct Lines(pub(super) Vec<PlanLine>);
@@ -113,13 +116,13 @@ impl Scope<'_> {
     fn plan_look(
         &mut self,
         machine: &Machine,
-        (var, ways, untold): (VarId, &[(u64, Vec<PlanStep>)], Option<usize>),
+        (var, ways, untold): (VarId, &[Side], Option<usize>),
         depth: usize,
         lines: &mut Lines,
     ) {
         let untold = untold.and_then(|side| ways.get(side));
         // A yes leads on where there is such a side; what is asked for is that side.
-        let mut sides: Vec<&(u64, Vec<PlanStep>)> = ways.iter().collect();
+        let mut sides: Vec<&Side> = ways.iter().collect();
         sides.sort_by_key(|(_, way)| !way.is_empty());
         if let [(values, yes), (_, no)] = sides[..] {
             let question = self.plan_question(machine, var, *values);
@@ -157,7 +160,7 @@ impl Scope<'_> {
                 self.plan_steps(machine, way, depth + 1, lines);
             }
         }
-        let as_if = |(values, _): &(u64, Vec<PlanStep>)| {
+        let as_if = |(values, _): &Side| {
             let values: Vec<String> =
                 machine.layout.words_of(var, *values).into_iter().map(value_words).collect();
             format!("as if {}.", joined(&values, "or"))

@@ -199,7 +199,6 @@ fn an_act_changes_its_conditions_one_by_one() {
     assert_eq!(machine.key(machine.act_of(midway.place.node)), "act [] body");
     let further = step(&midway);
     assert_eq!(shown(&machine, &further), "act: a=v0|v1 b=v1 opened a");
-    // What it leaves is as open in the end: it is disturbed last.
     assert_eq!(shown(&machine, &step(&further)), "done: a=v0|v1 b=v0|v1 opened a opened b");
 }
 

@@ -31,7 +31,10 @@ impl Planner {
         if judged.rest.is_none() {
             return Some(true);
         }
-        let record = judged.for_plans(record.clone());
+        let mut record = record.clone();
+        // What was found broken and is not so any more is over, be it owed for still.
+        judged.find(&mut record, 0);
+        let record = judged.for_plans(record);
         if let Some(&known) = self.numbers.get(&record) {
             return Some(self.ends[known]);
         }

@@ -134,3 +134,54 @@ fn that_only_a_look_counts_outlives_that_it_is_written_anew() {
     let steps = json!([act, ask, step("s4"), anew, wait]);
     judged_alike(&[&rig, &inner, &procedure("main", json!({ "leaves": { "c0": "v0" }, "steps": steps }))]);
 }
+
+/// A rule that was found broken and can no longer hold is over for a plan, whatever the plan then opens.
+#[test]
+fn what_can_no_longer_hold_is_over_where_work_stops() {
+    let rig = rig(json!({
+        "conditions": {
+            "c0": { "values": ["v0", "v1"] },
+            "c1": { "values": ["v0", "v1"] },
+            "c2": { "values": ["v0", "v1"], "lost_when": { "c0": "v1", "c1": "v1" } },
+        },
+        "never": { "r0": { "when": { "c2": "v1" }, "hazard": "harm" } },
+        "actions": { "mend0": { "do": "Act.", "leaves": { "c0": "v0" }, "requires": { "c0": "v1" }, "restores": true } },
+        "safe_state": { "c0": "v0" },
+    }));
+    let step = |id: &str| json!({ "id": id, "do": "Act." });
+    let look = json!({ "id": "s3", "confirm": { "c2": "v0", "c0": "v0" }, "otherwise": "s4" });
+    let block = json!([step("s7"), step("s8")]);
+    let block = json!({ "id": "s4", "any_order": block, "requires": { "c1": "v1", "c2": "v0" } });
+    judged_alike(&[&rig, &procedure("main", json!({ "steps": [look, block] }))]);
+}
+
+/// What a condition is waited under may be waited for under the condition itself: then it is relied on too.
+#[test]
+fn what_is_waited_under_may_rest_on_what_is_waited_for() {
+    let rig = rig(json!({
+        "conditions": {
+            "c0": { "values": ["v0", "v1"] },
+            "c1": { "values": ["v1", "v2"], "settles": { "from": "v2", "to": "v1", "after": "10 s", "while": { "c2": "v2" } } },
+            "c2": {
+                "values": ["v0", "v1", "v2"], "settles": { "from": "v0", "to": "v2", "after": "10 s" },
+                "lost_when": [{ "c0": "v1", "c1": "v1" }], "normal": "v1",
+            },
+        },
+    }));
+    let shows = |value: &str, then: &str| json!({ "shows": { "c0": value }, "then": then });
+    let steps = json!([
+        { "id": "s11", "ask": "Which is it?", "answers": { "a0": shows("v0", "s10"), "a1": shows("v1", "s10") } },
+        { "id": "s10", "ask": "Which is it?", "answers": { "a1": shows("v1", "stop"), "a2": "s5" } },
+    ]);
+    let rounds = json!({ "until": { "c0": ["v0"] }, "at_most": 1, "steps": steps });
+    let block = json!([
+        { "id": "s8", "do": "Act.", "leaves": { "c0": "v0" } },
+        { "id": "s12", "repeat": rounds, "otherwise": "stop" },
+    ]);
+    let steps = json!([
+        { "id": "s3", "any_order": block },
+        { "id": "s5", "wait": { "for": "6 s" } },
+        { "id": "s7", "wait": { "for": "10 s" } },
+    ]);
+    judged_alike(&[&rig, &procedure("main", json!({ "steps": steps }))]);
+}
