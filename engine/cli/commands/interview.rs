@@ -166,6 +166,7 @@ impl<'j> Interview<'j> {
         };
         // Of several, those before the first that is refused count: each is a record of its own.
         for input in inputs {
+            self.jump_to_limit(&input, prompt)?;
             let taken_back = self.taken_back(&input);
             if !self.may_sign(&input, prompt)? || !self.give(&input)? {
                 break;
@@ -175,6 +176,26 @@ impl<'j> Interview<'j> {
                 self.is_shown_again = true;
             }
         }
+        Ok(())
+    }
+
+    /// In a rehearsal nobody waits for the limit of a wait either.
+    fn jump_to_limit(&mut self, input: &Input, prompt: &Prompt) -> Result<()> {
+        let Prompt::Wait(Timer { since_ms: Some(since), limit: Some(limit), .. }) = prompt else {
+            return Ok(());
+        };
+        if *input != Input::LimitReached || !self.clock.is_rehearsal() {
+            return Ok(());
+        }
+        let passed = u64::try_from(self.clock.millis() - since).unwrap_or(0);
+        self.jump(limit.saturating_sub(passed))
+    }
+
+    /// Says so, and jumps over so much time.
+    fn jump(&mut self, millis: u64) -> Result<()> {
+        let told = Time::from_millis(millis.div_ceil(1000) * 1000);
+        output::say(&format!("  (rehearsal: the clock jumps {told} ahead)\n"))?;
+        self.clock.jump(millis);
         Ok(())
     }
 
@@ -239,8 +260,7 @@ impl<'j> Interview<'j> {
                 }
             }
             if self.clock.is_rehearsal() {
-                output::say(&format!("  (rehearsal: the clock jumps {} ahead)\n", Time::from_millis(left)))?;
-                self.clock.jump(left);
+                self.jump(left)?;
                 continue;
             }
             let pause = Duration::from_millis(left.min(1000));

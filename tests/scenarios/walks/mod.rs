@@ -4,6 +4,8 @@ mod acts;
 #[path = "../../../engine/walk/tests/suite/driver.rs"]
 mod driver;
 mod earlier;
+mod limits;
+
 mod program;
 mod second;
 mod unproved;
