@@ -121,5 +121,8 @@ fn last_open(journal: &Journal) -> Result<String> {
     let open = |chain| is_open(chain).map(|open| open.then(|| chain.id.clone()));
     let (open, damaged) = records::readable(journal, chains.iter().rev(), open)?;
     super::record::tell_damaged(&damaged);
-    open.into_iter().flatten().next().context("every recorded walk that can be read has ended")
+    open.into_iter().flatten().next().context(
+        "every recorded walk that can be read has ended; \
+         with its NAME one that was stopped goes on with the way to leave the machine",
+    )
 }

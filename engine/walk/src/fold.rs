@@ -58,10 +58,14 @@ impl Walk {
             Event::CannotTell { .. } => self.choose(Choice::CannotTell, at_ms),
             Event::Restored { action, .. } => self.restored(action, at_ms),
             Event::Done { .. } => {
+                self.pass_gate();
                 self.act_done(at_ms);
                 taking_up::act_done(self);
             }
-            Event::Fastened { .. } => self.ticks += 1,
+            Event::Fastened { .. } => {
+                self.pass_gate();
+                self.ticks += 1;
+            }
             Event::ActBegun { yes, .. } => {
                 if self.doubt == Some(Doubt::Begun) {
                     taking_up::undoubted(self, *yes, at_ms);
@@ -104,6 +108,7 @@ impl Walk {
             Event::Paused => self.paused = true,
             Event::Resumed { person, .. } => taking_up::resumed(self, person),
             Event::Deviated { .. } => {
+                self.pass_gate();
                 self.deviated(at_ms);
                 taking_up::act_done(self);
             }
@@ -118,6 +123,13 @@ impl Walk {
         self.last_ms = at_ms;
         if self.stopped.is_none() {
             self.settle();
+        }
+    }
+
+    /// An act stands on record as done where a gate is shut: a program took it that asked less there.
+    fn pass_gate(&mut self) {
+        if let Some(gate) = self.gate.take() {
+            self.state = gate.goal;
         }
     }
 

@@ -103,3 +103,23 @@ fn an_act_taken_back_is_not_done_again_on_what_it_may_have_ended() {
     assert!(matches!(live.walk().stage(), Stage::Act));
     assert_eq!(live.walk().node().path, "pull");
 }
+
+/// An earlier program went on with an act that was begun without these looks: what it recorded stands.
+#[test]
+fn an_act_on_record_behind_fewer_looks_is_done() {
+    let steps = "  - { id: pull, requires: { supply: isolated, bowl: full }, do: Pull., leaves: { supply: live } }\n  \
+                 - { id: last, do: Go on. }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: isolated, bowl: full }", steps);
+    taken_up(&mut live, true, START);
+    drop(live);
+    let append = |journal: &mut Journal, event: &Event| {
+        let length = journal.chain_len("one").expect("a walk");
+        let payload = serde_json::to_string(event).expect("it is written");
+        journal.append("one", length, &payload, START).expect("it is recorded");
+    };
+    append(&mut journal, &Event::Done { step: "pull".to_owned() });
+    let live = walk::resume(&mut journal, "one").expect("it reads");
+    assert_eq!(live.walk().node().path, "last");
+    assert!(!matches!(live.walk().stage(), Stage::Shut { .. }), "{:?}", live.walk().stage());
+}
