@@ -16,14 +16,13 @@ struct Look<'a> {
 }
 
 impl Writer<'_> {
-    /// What a step leaves and, where it does not say, disturbs, in the order written.
+    /// What a step leaves and then disturbs, in the order written.
     fn effects(&self, step: &Step) -> Vec<Write> {
         let left = step.leaves.iter().map(|&(at, set)| (at, set, false));
-        let disturbed = step.disturbs.iter().filter(|&&at| step.leaves.iter().all(|&(left, _)| left != at));
-        left.chain(disturbed.map(|&at| self.opens(at))).collect()
+        left.chain(self.disturbed(step)).collect()
     }
 
-    /// What a look disturbs where it does not pass.
+    /// What a step disturbs; all that a look writes where it does not pass.
     fn disturbed(&self, step: &Step) -> Vec<Write> {
         step.disturbs.iter().map(|&at| self.opens(at)).collect()
     }
