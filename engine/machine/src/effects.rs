@@ -4,16 +4,16 @@ use crate::cube::{Conjunct, Cube};
 use crate::layout::VarId;
 use crate::machine::Machine;
 use crate::node::{Effect, Guard, Outcome};
-use crate::var_set::Set;
+use crate::vars::Vars;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What a machine's outcomes read and write, worked out once.
 pub(crate) struct Effects {
     pub(crate) words: usize,
     /// For every effect, what decides whether evidence ends by it and, of an act, whether a rule is broken.
-    decides: BTreeMap<(Conjunct, bool), Set>,
+    decides: BTreeMap<(Conjunct, bool), Vars>,
     /// For every condition for which time counts only under others, or in vain beside others, those.
-    pub(crate) sustained: BTreeMap<VarId, Set>,
+    pub(crate) sustained: BTreeMap<VarId, Vars>,
     /// A condition for the sake of which alone others are relied on, and the member that stands for that: see [`Effects::sake_of`].
     sake: Option<(VarId, VarId)>,
 }
@@ -33,7 +33,7 @@ impl Effects {
             let cubes = settling.holds.iter().chain(machine.standing_over(settling.var));
             let parts = cubes.flat_map(|cube| &cube.0).map(|part| part.var);
             let parts: Vec<VarId> = parts.filter(|&var| var != settling.var).collect();
-            (!parts.is_empty()).then(|| (settling.var, Set::of(words, parts)))
+            (!parts.is_empty()).then(|| (settling.var, Vars::of(words, parts)))
         });
         Self { words, decides, sustained: sustained.collect(), sake: None }
     }
@@ -50,8 +50,8 @@ impl Effects {
     }
 
     /// Every member.
-    pub(crate) fn all(&self, machine: &Machine) -> Set {
-        Set::of(self.words, machine.layout.ids().chain(self.sake.map(|(_, sake)| sake)))
+    pub(crate) fn all(&self, machine: &Machine) -> Vars {
+        Vars::of(self.words, machine.layout.ids().chain(self.sake.map(|(_, sake)| sake)))
     }
 
     /// Whether what time does to the variable hangs on others.
@@ -60,33 +60,33 @@ impl Effects {
     }
 
     /// What is relied on before an outcome, where `set` is relied on after it: needs apart.
-    pub(crate) fn before(&self, machine: &Machine, outcome: &Outcome, mut set: Set, steps: bool) -> Set {
+    pub(crate) fn before(&self, machine: &Machine, outcome: &Outcome, mut set: Vars, steps: bool) -> Vars {
         // One write after the other: a rule is judged after each, with what the later ones have not written yet.
         for effect in outcome.effects.iter().rev() {
             self.without(*effect, &mut set);
             if steps && let Some(decides) = self.decides.get(&named(machine, *effect)) {
-                set.add(decides);
+                set.join(decides);
             }
         }
         if !outcome.waits.is_empty() {
-            let waited: Vec<&Set> =
+            let waited: Vec<&Vars> =
                 self.sustained.iter().filter(|(var, _)| set.has(**var)).map(|(_, under)| under).collect();
-            waited.into_iter().for_each(|under| set.add(under));
+            waited.into_iter().for_each(|under| set.join(under));
         }
         if steps {
-            tests(outcome).for_each(|var| set.insert(var));
+            tests(outcome).for_each(|var| set.add(var));
         }
         set
     }
 
     /// What an outcome does not write, of `set`.
-    pub(crate) fn kept(&self, outcome: &Outcome, mut set: Set) -> Set {
+    pub(crate) fn kept(&self, outcome: &Outcome, mut set: Vars) -> Vars {
         outcome.effects.iter().for_each(|effect| self.without(*effect, &mut set));
         set
     }
 
     /// What is relied on before an effect, for its own sake alone: whoever writes or looks finds out.
-    fn without(&self, effect: Effect, set: &mut Set) {
+    fn without(&self, effect: Effect, set: &mut Vars) {
         match effect {
             Effect::Write(_)
             | Effect::Open(_)
@@ -119,7 +119,7 @@ fn named(machine: &Machine, effect: Effect) -> (Conjunct, bool) {
 
 /// What decides whether evidence ends because a variable gets these values and, if an act does that, whether a rule is broken:
 /// the other conditions of causes and rules whose own part of it they meet.
-fn deciding(machine: &Machine, words: usize, (named, rules): (Conjunct, bool)) -> Set {
+fn deciding(machine: &Machine, words: usize, (named, rules): (Conjunct, bool)) -> Vars {
     let made = machine.settled_too(named);
     let mut ended: BTreeSet<VarId> = BTreeSet::new();
     let meets = |cube: &Cube, ended: &BTreeSet<VarId>| {
@@ -142,7 +142,7 @@ fn deciding(machine: &Machine, words: usize, (named, rules): (Conjunct, bool)) -
     let standing = machine.standing_over(named.var).filter(|_| is_known);
     let cubes = causes.into_iter().map(|lost| &lost.when).chain(broken).chain(standing);
     let parts = cubes.flat_map(|cube| &cube.0).map(|part| part.var);
-    Set::of(words, parts.filter(|&var| var != made.var))
+    Vars::of(words, parts.filter(|&var| var != made.var))
 }
 
 /// What decides without anybody being asked.

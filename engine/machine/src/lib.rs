@@ -45,7 +45,7 @@ mod step;
 mod step_graph;
 mod taking_up;
 mod trace;
-mod var_set;
+mod vars;
 mod words;
 
 pub use bits::Bits;
@@ -69,4 +69,5 @@ pub use step::Next;
 pub use step_graph::StepGraph;
 pub use taking_up::TakingUp;
 pub use trace::{Move, ReplayError, Trace, Violation};
+pub use vars::Vars;
 pub use words::Words;

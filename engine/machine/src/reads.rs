@@ -2,7 +2,7 @@
 
 use crate::layout::VarId;
 use crate::node::{NodeId, Place};
-use crate::var_set::Set;
+use crate::vars::Vars;
 use std::collections::BTreeMap;
 
 /// For every place, what some way reads before it writes it.
@@ -17,12 +17,12 @@ pub(crate) struct Reads {
 #[derive(Clone, Debug)]
 pub(crate) struct AtNode {
     /// What is read on some way; inside an item of a block only as far as the item goes.
-    pub(crate) read: Set,
+    pub(crate) read: Vars,
     /// Inside an item: what some way to its end does not write.
-    pub(crate) kept: Set,
+    pub(crate) kept: Vars,
     /// Inside an item, for each condition for which time counts only under others: those others, where a wait comes before the
     /// end of the item and the condition is not written after it. They are read if the condition is read after the item.
-    pub(crate) waited: Vec<Set>,
+    pub(crate) waited: Vec<Vars>,
     /// Inside an item, for each item of the block that a look may offer again: the same of the ways with such a look.
     pub(crate) offering: Vec<Offering>,
     pub(crate) block: Option<u32>,
@@ -33,8 +33,8 @@ pub(crate) struct AtNode {
 /// What [`AtNode`] says of ways to the end of an item, of those on which a look offers another again.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Offering {
-    pub(crate) kept: Set,
-    pub(crate) waited: Vec<Set>,
+    pub(crate) kept: Vars,
+    pub(crate) waited: Vec<Vars>,
 }
 
 /// A block: its choosing node, the first node of each item, the items that a look may offer again, and what is read once all are
@@ -44,7 +44,7 @@ pub(crate) struct Block {
     pub(crate) choosing: NodeId,
     pub(crate) firsts: Vec<NodeId>,
     pub(crate) offered: Vec<u8>,
-    pub(crate) after: Set,
+    pub(crate) after: Vars,
 }
 
 impl Block {
@@ -92,7 +92,7 @@ impl Reads {
         let items = Items { open: block.all() & !place.items, again: place.again };
         let Some(own) = node.item else { return self.with_open(block, items).has(var) };
         let items = items.without(own);
-        let reads_on = |items: Items, kept: &Set, waited: &[Set]| {
+        let reads_on = |items: Items, kept: &Vars, waited: &[Vars]| {
             let mut under = self.sustained.iter().zip(waited).filter(|(_, under)| under.has(var)).peekable();
             if !kept.has(var) && under.peek().is_none() {
                 return false;
@@ -110,18 +110,18 @@ impl Reads {
     }
 
     /// What is read in a block of which these items are open, and after it.
-    pub(crate) fn with_open(&self, block: &Block, items: Items) -> Set {
+    pub(crate) fn with_open(&self, block: &Block, items: Items) -> Vars {
         let open: Vec<(u8, &AtNode)> = self.items(block).filter(|(item, _)| items.is_open(*item)).collect();
         let mut set = block.after.clone();
         open.iter().for_each(|(_, item)| set.keep(&item.kept));
-        set.add(&self.inside(block, items));
+        set.join(&self.inside(block, items));
         let come_to = open.iter().map(|&(item, node)| (item, node, None));
         let back = self.coming_back(block, items);
         let come_back = back.iter().map(|(item, ways)| (*item, self.first(block, *item), Some(ways)));
         for (item, node, ways) in come_to.chain(come_back).filter(|_| !self.sustained.is_empty()) {
             let others = || open.iter().filter(move |(other, _)| *other != item).map(|(_, other)| other);
             let left = items.without(item);
-            let reach = |under: &Set| {
+            let reach = |under: &Vars| {
                 let mut under = under.clone();
                 ways.into_iter().for_each(|ways| under.keep(ways));
                 under
@@ -131,12 +131,12 @@ impl Reads {
             let inside = self.inside(block, left);
             for (&of, under) in self.sustained.iter().zip(&node.waited) {
                 if inside.has(of) {
-                    set.add(&reach(under));
+                    set.join(&reach(under));
                 } else if block.after.has(of) {
                     // Those that write it come first; they must not write what its time counts under.
                     let mut under = reach(under);
                     others().filter(|other| !other.kept.has(of)).for_each(|other| under.keep(&other.kept));
-                    set.add(&under);
+                    set.join(&under);
                 }
             }
             for (&other, way) in block.offered.iter().zip(&node.offering) {
@@ -145,33 +145,33 @@ impl Reads {
                 }
                 let inside = self.inside(block, left.offered(other));
                 let waited = self.sustained.iter().zip(&way.waited);
-                waited.filter(|(of, _)| inside.has(**of)).for_each(|(_, under)| set.add(&reach(under)));
+                waited.filter(|(of, _)| inside.has(**of)).for_each(|(_, under)| set.join(&reach(under)));
             }
         }
         set
     }
 
     /// What is read in the items that are open, and in those that come back.
-    fn inside(&self, block: &Block, items: Items) -> Set {
-        let mut set = Set::empty(block.after.0.len());
-        self.items(block).filter(|(item, _)| items.is_open(*item)).for_each(|(_, item)| set.add(&item.read));
+    fn inside(&self, block: &Block, items: Items) -> Vars {
+        let mut set = Vars::none(block.after.0.len());
+        self.items(block).filter(|(item, _)| items.is_open(*item)).for_each(|(_, item)| set.join(&item.read));
         for (item, mut ways) in self.coming_back(block, items) {
             ways.keep(&self.first(block, item).read);
-            set.add(&ways);
+            set.join(&ways);
         }
         set
     }
 
     /// The items that a look in an open one offers again, or in one that comes back itself; each with what some way there does
     /// not write.
-    fn coming_back(&self, block: &Block, items: Items) -> Vec<(u8, Set)> {
+    fn coming_back(&self, block: &Block, items: Items) -> Vec<(u8, Vars)> {
         let offered = block.offered.iter().enumerate().filter(|(_, item)| items.may_come_back(**item));
         let offered: Vec<(usize, u8)> = offered.map(|(at, &item)| (at, item)).collect();
-        let none = Set::empty(block.after.0.len());
-        let mut back: Vec<(u8, Set)> = offered.iter().map(|&(_, item)| (item, none.clone())).collect();
+        let none = Vars::none(block.after.0.len());
+        let mut back: Vec<(u8, Vars)> = offered.iter().map(|&(_, item)| (item, none.clone())).collect();
         for (&(at, _), (_, ways)) in offered.iter().zip(&mut back) {
             let open = self.items(block).filter(|(item, _)| items.is_open(*item));
-            open.for_each(|(_, from)| ways.add(&from.offering[at].kept));
+            open.for_each(|(_, from)| ways.join(&from.offering[at].kept));
         }
         let mut grown = !back.is_empty();
         while std::mem::take(&mut grown) {
@@ -180,7 +180,7 @@ impl Reads {
                     let mut more = back[from].1.clone();
                     more.keep(&self.first(block, offered[from].1).offering[offered[to].0].kept);
                     let before = back[to].1.clone();
-                    back[to].1.add(&more);
+                    back[to].1.join(&more);
                     grown |= back[to].1 != before;
                 }
             }

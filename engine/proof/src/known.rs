@@ -1,8 +1,7 @@
 //! A record on its way through a plan whose ways meet again: of each condition for itself, what is so on every way.
 
 use crate::record::Record;
-use crate::vars::Vars;
-use machine::{Conjunct, Cube, Effect, Machine, VarId};
+use machine::{Conjunct, Cube, Effect, Machine, VarId, Vars};
 
 /// What is known on every way so far.
 #[derive(Clone)]
@@ -24,7 +23,7 @@ impl Known {
 
     /// Of every record that is a part of this one and knows something of these conditions at most.
     pub(crate) fn among(machine: &Machine, record: Record, known: Vars) -> Self {
-        Self { record, touched: known, seen: Vars::none(Vars::words(machine)) }
+        Self { record, touched: known, seen: Vars::none(Vars::words(&machine.layout)) }
     }
 
     /// Whether it is of this record too, which knows nothing of others than these.

@@ -33,7 +33,6 @@ mod shape;
 mod shorten;
 mod universal;
 mod untold;
-mod vars;
 mod wanted;
 mod witness;
 

@@ -7,10 +7,9 @@
 
 use crate::dead::Dead;
 use crate::order::Order;
-use crate::vars::Vars;
 use machine::{
     AbstractState, DONE, Duty, Effect, Guard, Machine, Node, NodeId, NodeKind, Outcome, PromiseSource, VarId,
-    Words,
+    Vars, Words,
 };
 use std::collections::BTreeSet;
 
@@ -63,7 +62,7 @@ struct Tables {
 
 impl Tables {
     fn new(machine: &Machine) -> Self {
-        let words = Vars::words(machine);
+        let words = Vars::words(&machine.layout);
         let findable: Vec<usize> = {
             let looked =
                 machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);

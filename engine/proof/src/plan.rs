@@ -144,23 +144,22 @@ impl<'m> Planner<'m> {
 
     /// The plan from everything unknown.
     pub fn universal(&mut self) -> &Universal {
+        let told = match self.told.take() {
+            Some(told) => told,
+            None => self.told_anew(),
+        };
+        self.told.insert(told)
+    }
+
+    fn told_anew(&mut self) -> Universal {
         let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
-        if self.told.is_none() {
-            // Without a limit it does not end early.
-            let mut told =
-                self.universal_within(&Meter::new(&unlimited)).cloned().unwrap_or(Universal::Unknown);
-            if let Universal::Plan(steps) = &mut told {
-                mark(
-                    self.machine,
-                    self.rest,
-                    steps,
-                    &[],
-                    Known::new(self.machine, Record::anything(self.machine)),
-                );
-            }
-            self.told = Some(told);
+        // Without a limit it does not end early.
+        let mut told = self.universal_within(&Meter::new(&unlimited)).cloned().unwrap_or(Universal::Unknown);
+        if let Universal::Plan(steps) = &mut told {
+            let anything = Known::new(self.machine, Record::anything(self.machine));
+            mark(self.machine, self.rest, steps, &[], anything);
         }
-        self.told.get_or_insert(Universal::Unknown)
+        told
     }
 
     /// The same within a budget.

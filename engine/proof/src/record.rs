@@ -2,8 +2,7 @@
 
 use crate::dead::NOWHERE;
 use crate::left_out::LeftOut;
-use crate::vars::Vars;
-use machine::{AbstractState, Bits, Conjunct, Cube, Effect, Machine, VarId};
+use machine::{AbstractState, Bits, Conjunct, Cube, Effect, Machine, VarId, Vars};
 
 /// A record without its place, and without what a promise at done asks for.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -47,7 +46,7 @@ impl Record {
 
     /// The conditions of which it rules something out.
     pub(crate) fn known(&self, machine: &Machine) -> Vars {
-        let mut known = Vars::none(Vars::words(machine));
+        let mut known = Vars::none(Vars::words(&machine.layout));
         let rules_out = |var: &VarId| self.field(machine, *var) != machine.layout.all(*var);
         machine.layout.ids().filter(rules_out).for_each(|var| known.add(var));
         known

@@ -1,8 +1,7 @@
 //! Which conditions decide whether there is a plan.
 
 use crate::left_out::LeftOut;
-use crate::vars::Vars;
-use machine::{Cube, Machine, VarId};
+use machine::{Cube, Machine, VarId, Vars};
 use std::collections::BTreeSet;
 
 /// The conditions that plans are about.
@@ -54,7 +53,7 @@ impl Relevant {
         let shown = |cube: &&Cube| looks.iter().any(|&var| cube.mentions(var));
         vars.extend(machine.rules.iter().map(|rule| &rule.when).filter(shown).flat_map(of));
         let left_out = LeftOut::new(machine, &vars);
-        let mut set = Vars::none(Vars::words(machine));
+        let mut set = Vars::none(Vars::words(&machine.layout));
         vars.iter().for_each(|&var| set.add(var));
         Self { vars, set, looks, left_out }
     }
