@@ -52,7 +52,8 @@ pub(super) const FOUND: &str =
 /// Where a plan leads to the whole one.
 pub(super) const BEGIN_WHOLE: &str = "Follow the plan for the whole machine.";
 
-const CANNOT: &str = "This machine cannot be brought to rest from here: see below.";
+/// Where no act helps.
+const CANNOT: &str = "this machine cannot be brought to rest from here: see below.";
 
 /// A side of a look: the values, and what is then done.
 type Side = (u64, Vec<PlanStep>);
@@ -81,11 +82,9 @@ impl Scope<'_> {
                 PlanStep::Act(action) => self.plan_act(&machine.restoring[*action].name, depth, lines),
                 PlanStep::Wait { var, millis } => {
                     let settles = machine.settling.iter().find(|settling| settling.var == *var);
-                    let to = machine.layout.words_of(*var, settles.map_or(0, |settling| settling.to));
-                    let to: Vec<String> = to.into_iter().map(value_words).collect();
+                    let to = any_of(machine, *var, settles.map_or(0, |settling| settling.to));
                     let (label, time) = (self.plan_label(machine, *var), Duration::from_millis(*millis));
-                    let text =
-                        format!("Wait for {time}: then the {label} is sure to be {}.", joined(&to, "or"));
+                    let text = format!("Wait for {time}: then the {label} is sure to be {to}.");
                     lines.add(depth, PlanLineKind::Tick, text);
                 }
                 PlanStep::Look { var, ways, untold } => {
@@ -108,7 +107,7 @@ impl Scope<'_> {
                     }
                 }
                 PlanStep::Universal => lines.add(depth, PlanLineKind::End, BEGIN_WHOLE),
-                PlanStep::Cannot => lines.add(depth, PlanLineKind::End, CANNOT),
+                PlanStep::Cannot => lines.add(depth, PlanLineKind::End, capital(CANNOT)),
             }
         }
     }
@@ -143,16 +142,14 @@ impl Scope<'_> {
                     PlanLineKind::If,
                     format!("If you cannot tell: as if {}.", answer(&question)),
                 ),
-                None => lines.add(depth, PlanLineKind::If, format!("If you cannot tell: {}", end())),
+                None => lines.add(depth, PlanLineKind::If, format!("If you cannot tell: {CANNOT}")),
             }
             return;
         }
         let label = self.plan_label(machine, var);
         lines.add(depth, PlanLineKind::Tick, format!("Look at the {label}: which is it?"));
         for (values, way) in ways {
-            let values: Vec<String> =
-                machine.layout.words_of(var, *values).into_iter().map(value_words).collect();
-            let values = joined(&values, "or");
+            let values = any_of(machine, var, *values);
             if way.is_empty() {
                 lines.add(depth, PlanLineKind::If, format!("If {values}: go on."));
             } else {
@@ -160,12 +157,9 @@ impl Scope<'_> {
                 self.plan_steps(machine, way, depth + 1, lines);
             }
         }
-        let as_if = |(values, _): &Side| {
-            let values: Vec<String> =
-                machine.layout.words_of(var, *values).into_iter().map(value_words).collect();
-            format!("as if {}.", joined(&values, "or"))
-        };
-        lines.add(depth, PlanLineKind::If, format!("If you cannot tell: {}", untold.map_or_else(end, as_if)));
+        let as_if = |(values, _): &Side| format!("as if {}.", any_of(machine, var, *values));
+        let cannot = untold.map_or_else(|| CANNOT.to_owned(), as_if);
+        lines.add(depth, PlanLineKind::If, format!("If you cannot tell: {cannot}"));
     }
 
     /// An act with its warning, what to wear and take, and who does it.
@@ -200,10 +194,8 @@ impl Scope<'_> {
     pub(super) fn plan_question(&self, machine: &Machine, var: VarId, values: u64) -> Question {
         self.question_of(machine, Conjunct { var, set: values }).unwrap_or_else(|| {
             // A variant, or any value at all.
-            let values = machine.layout.words_of(var, values);
-            let values: Vec<String> = values.into_iter().map(value_words).collect();
             Question {
-                ask: format!("Is the {} {}?", self.plan_label(machine, var), joined(&values, "or")),
+                ask: format!("Is the {} {}?", self.plan_label(machine, var), any_of(machine, var, values)),
                 answer: "yes",
                 choices: Vec::new(),
                 hint: None,
@@ -212,9 +204,10 @@ impl Scope<'_> {
     }
 }
 
-/// [`CANNOT`] in the middle of a sentence.
-fn end() -> String {
-    CANNOT.replacen("This", "this", 1)
+/// Values of a condition in words.
+fn any_of(machine: &Machine, var: VarId, values: u64) -> String {
+    let values: Vec<String> = machine.layout.words_of(var, values).into_iter().map(value_words).collect();
+    joined(&values, "or")
 }
 
 fn asked(question: &Question) -> String {
