@@ -192,7 +192,7 @@ impl<'j> Interview<'j> {
     }
 
     /// Says so, and jumps over so much time.
-    fn jump(&mut self, millis: u64) -> Result<()> {
+    pub(super) fn jump(&mut self, millis: u64) -> Result<()> {
         let told = Time::from_millis(millis.div_ceil(1000) * 1000);
         output::say(&format!("  (rehearsal: the clock jumps {told} ahead)\n"))?;
         self.clock.jump(millis);
@@ -383,12 +383,16 @@ fn look(line: &str, others: &[Other]) -> Result<Input, String> {
             return Ok(Input::Is(value.to_owned()));
         }
         let known: Vec<String> = others.iter().map(|other| format!("is {}", other.value)).collect();
-        return Err(format!("  `{value}` is not asked on here: say {}, or no.\n", known.join(" / ")));
+        return Err(format!(
+            "  `{value}` is not asked on here: say {}, or `{CANNOT_TELL}`.\n",
+            known.join(" / ")
+        ));
     }
     match line {
         "yes" | "y" => Ok(Input::Look(Look::Yes)),
         "no" | "n" => Ok(Input::Look(Look::No)),
         CANNOT_TELL | "c" => Ok(Input::Look(Look::CannotTell)),
-        _ => Err(format!("  Answer `yes`, `no` or `{CANNOT_TELL}`.\n")),
+        _ if others.is_empty() => Err(format!("  Answer `yes`, `no` or `{CANNOT_TELL}`.\n")),
+        _ => Err(format!("  Answer `yes`, `is VALUE` or `{CANNOT_TELL}`.\n")),
     }
 }

@@ -6,7 +6,6 @@ use super::told::before_act;
 use super::words::{CANNOT_TELL, Command, HELP_LEAVING, NOTE, chosen, is_answer, no_name, offered_together};
 use crate::output;
 use anyhow::Result;
-use calc::quantity::Duration as Time;
 use records::leaving::{Next, ToldBy, next};
 use std::time::Duration;
 use walk::{Input, Leaving};
@@ -154,8 +153,7 @@ impl Interview<'_> {
                 return Ok(());
             }
             if self.clock().is_rehearsal() {
-                output::say(&format!("  (rehearsal: the clock jumps {} ahead)\n", Time::from_millis(left)))?;
-                self.clock().jump(left);
+                self.jump(left)?;
             } else {
                 std::thread::sleep(Duration::from_millis(left.min(1000)));
             }

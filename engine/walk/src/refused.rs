@@ -115,7 +115,7 @@ pub(crate) fn refused(stage: &Stage, input: &Input, now_ms: i64) -> Refusal {
             Refusal::new("What is waited for has not come", "Wait on, or say so when the limit is reached")
         }
         (Stage::Wait { clock: Clock::Over { .. }, until: Some(_), .. } | Stage::Look(_), Done) => {
-            Refusal::new("Conditions are asked", "Look and answer yes or no")
+            Refusal::new("Conditions are asked", "Look and say what is so")
         }
         (Stage::Variant(_), Timer)
         | (Stage::Label(_) | Stage::Gate { .. } | Stage::Settle { .. }, Variant | Timer)
@@ -170,7 +170,7 @@ pub(crate) fn unasked(input: &Input) -> Refusal {
 }
 
 fn unconfirmed() -> Refusal {
-    Refusal::new("A condition is to be confirmed first", "Look at it and answer yes or no")
+    Refusal::new("A condition is to be confirmed first", "Look at it and say what is so")
 }
 
 fn not_over(since_ms: i64, millis: u64, now_ms: i64) -> Refusal {

@@ -1,6 +1,7 @@
 //! In a rehearsal the clock jumps over the limit of a wait as it does over the wait.
 
 use super::program::{run, said};
+use super::site::site;
 
 const EQUIPMENT: &str = "\
 equipment: drain-rig
@@ -38,11 +39,7 @@ steps:
 #[test]
 fn a_rehearsal_comes_to_the_limit_of_a_wait() {
     let folder = tempfile::tempdir().expect("a folder");
-    let rig = folder.path().join("procedures/rig");
-    std::fs::create_dir_all(&rig).expect("a folder");
-    for (name, text) in [("equipment.yaml", EQUIPMENT), ("drain.yaml", PROCEDURE)] {
-        std::fs::write(rig.join(name), text).expect("written");
-    }
+    site(folder.path(), EQUIPMENT, PROCEDURE);
     let journal = folder.path().join("records.sqlite");
     let walk = ["walk", "drain", "--training", "--rehearsal", "--person", "Anneke Voss", "--serial", "7"];
     let text = said(&run(&journal, &walk, "done\nlimit\ndone\n"));

@@ -5,9 +5,9 @@ mod acts;
 mod driver;
 mod earlier;
 mod limits;
-
 mod program;
 mod second;
+mod site;
 mod unproved;
 mod words;
 

@@ -2,7 +2,7 @@
 //! word of the walk, wherever something is asked.
 
 use super::program::{run, said};
-use std::path::Path;
+use super::site::site;
 
 const EQUIPMENT: &str = "\
 equipment: lever-press
@@ -56,19 +56,11 @@ const WALK: [&str; 9] =
 /// What is said to a script, and what is recorded of it.
 fn walked(script: &str) -> (String, String) {
     let folder = tempfile::tempdir().expect("a folder");
-    site(folder.path());
+    site(folder.path(), EQUIPMENT, PROCEDURE);
     let journal = folder.path().join("records.sqlite");
     let text = said(&run(&journal, &[&WALK[..], &["one"]].concat(), script));
     let show = said(&run(&journal, &["record", "show", "one"], ""));
     (text, show)
-}
-
-fn site(folder: &Path) {
-    let press = folder.join("procedures/press");
-    std::fs::create_dir_all(&press).expect("a folder");
-    for (name, text) in [("equipment.yaml", EQUIPMENT), ("lever.yaml", PROCEDURE)] {
-        std::fs::write(press.join(name), text).expect("written");
-    }
 }
 
 #[track_caller]
@@ -91,7 +83,7 @@ fn what_is_called_like_a_word_of_the_walk_is_chosen_with_is() {
     let wanted = [
         "(is stop / wide) > stop\n  NOT TAKEN  Work is stopped with a reason",
         "(is stop / wide) > is stop\n",
-        "> is up\n  `up` is not asked on here: say is back / is stop, or no.",
+        "> is up\n  `up` is not asked on here: say is back / is stop, or `cannot tell`.",
         "> is back\nThe gate stays shut",
         "> up\n  `up` is none of these: forward / is back / is help.",
         "(forward / is back / is help / cannot tell) > help\n  stop REASON",
