@@ -20,9 +20,9 @@ fn brought_about_by_time(context: &Context<'_>) -> Vec<Finding<Place>> {
                 "time alone makes `{name}` {}, which `{rule}` names: nothing is proved of the moment at which it comes about",
                 settles.to
             );
-            let key = document::pointer(&document::pointer("/never", rule), "when");
+            let when = format!("{}/when", document::pointer("/never", rule));
             findings.push(
-                Finding::at_place(context.equipment.key_place(&document::pointer(&key, name)), message)
+                Finding::at_place(context.equipment.key_place(&document::pointer(&when, name)), message)
                     .cause(equipment.equipment.to_string())
                     .help(format!(
                         "let the rule name what an act does and what has to be before it, or let `{name}` come about by acts alone"
