@@ -208,6 +208,12 @@ impl Machine {
         AbstractState { place, bits, clocks, marks: self.mark_sets.none() }
     }
 
+    /// How many words of memory a record takes: values, clocks and marks.
+    #[must_use]
+    pub fn record_words(&self) -> usize {
+        self.layout.words() + self.settling.len() + self.mark_sets.words()
+    }
+
     /// The record with which the procedure starts: what is asserted holds, everything else is unknown.
     #[must_use]
     pub fn start(&self) -> AbstractState {

@@ -22,7 +22,12 @@ impl MarkSets {
     }
 
     pub(crate) fn none(self) -> Marks {
-        Marks(Words::clear(self.found(self.rules).div_ceil(64)))
+        Marks(Words::clear(self.words()))
+    }
+
+    /// How many words they take.
+    pub(crate) fn words(self) -> usize {
+        self.found(self.rules).div_ceil(64)
     }
 
     pub(crate) fn wrote(self, var: VarId) -> usize {

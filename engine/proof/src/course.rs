@@ -10,17 +10,25 @@ pub struct Course<'p> {
     universal: &'p [PlanStep],
     /// Whether there was a look since the plan began that nobody could make out: the ways of others were not found with that.
     has_untold: bool,
+    /// How often the universal plan was gone into.
+    begun: u32,
 }
+
+/// How often the universal plan is gone into: what surprises once more after that does not lead to rest.
+const BEGINNINGS: u32 = 2;
 
 /// Where no way leads on.
 const NO_WAY_ON: &[PlanStep] = &[PlanStep::Cannot];
+/// Where a plan is no longer one.
+const ANEW: &[PlanStep] = &[PlanStep::Universal];
 
 impl<'p> Course<'p> {
     /// At the first step of a plan: its moves, then its last looks. `universal` is the plan for the whole equipment, empty
     /// where there is none.
     #[must_use]
     pub fn new(moves: &'p [PlanStep], looks: &'p [PlanStep], universal: &'p [PlanStep]) -> Self {
-        let mut course = Self { within: vec![(looks, 0), (moves, 0)], universal, has_untold: false };
+        let mut course =
+            Self { within: vec![(looks, 0), (moves, 0)], universal, has_untold: false, begun: 0 };
         course.go_on();
         course
     }
@@ -64,14 +72,14 @@ impl<'p> Course<'p> {
         }
     }
 
-    /// A look showed one of these values. Nothing changes where none is next, or where it has no such side.
+    /// A look showed one of these values. Nothing changes where none is next. What the plan has no side for it did not expect: the
+    /// universal plan has one.
     pub fn looked(&mut self, values: u64) {
         match self.here() {
-            Some(PlanStep::Look { ways, .. }) => {
-                if let Some((_, way)) = ways.iter().find(|(side, _)| side & values != 0) {
-                    self.over(way);
-                }
-            }
+            Some(PlanStep::Look { ways, .. }) => match ways.iter().find(|(side, _)| side & values != 0) {
+                Some((_, way)) => self.over(way),
+                None => self.over(ANEW),
+            },
             Some(PlanStep::Again { values: expected, failed, .. }) => {
                 self.over(if expected & values == 0 { failed } else { &[] });
             }
@@ -95,17 +103,21 @@ impl<'p> Course<'p> {
                 None => {
                     self.within.pop();
                 }
-                Some(PlanStep::Universal) if !self.universal.is_empty() => {
+                Some(PlanStep::Universal) if !self.universal.is_empty() && self.begun < BEGINNINGS => {
                     // It begins with a move of its own.
                     self.within = vec![(self.universal, 0)];
                     self.has_untold = false;
+                    self.begun += 1;
+                }
+                Some(PlanStep::Universal) => {
+                    self.within = vec![(NO_WAY_ON, 0)];
+                    return;
                 }
                 Some(
                     PlanStep::Act(_)
                     | PlanStep::Wait { .. }
                     | PlanStep::Look { .. }
                     | PlanStep::Again { .. }
-                    | PlanStep::Universal
                     | PlanStep::Cannot,
                 ) => return,
             }

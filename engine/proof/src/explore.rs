@@ -193,7 +193,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
                 }
                 self.arrive(next);
             }
-            self.meter.hold(self.held)?;
+            self.meter.hold(machine, self.held)?;
             states.pop();
         }
         Ok(())

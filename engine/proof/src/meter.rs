@@ -1,5 +1,6 @@
 //! The budget, asked wherever work can be long; once it has ended it is not asked again.
 
+use machine::Machine;
 use std::cell::Cell;
 
 /// How far an exploration may go.
@@ -13,6 +14,9 @@ pub struct Budget<'a> {
 
 /// After how many pieces of work the budget is asked whether to go on. A piece takes about a microsecond.
 const ASKED_EVERY: usize = 1000;
+
+/// How many words a set of states may have that counts as one: those of most procedures have fewer.
+const SMALL_RECORD: usize = 12;
 
 /// The budget has ended.
 #[derive(Clone, Copy, Debug)]
@@ -62,8 +66,9 @@ impl<'a> Meter<'a> {
         Ok(())
     }
 
-    /// So many sets of states wait to be explored: memory ends as the budget does.
-    pub(crate) fn hold(&self, sets: usize) -> Result<(), BudgetExhausted> {
+    /// So many sets of states wait to be explored: memory ends as the budget does, and sooner where each takes much of it.
+    pub(crate) fn hold(&self, machine: &Machine, sets: usize) -> Result<(), BudgetExhausted> {
+        let sets = sets.saturating_mul(machine.record_words().div_ceil(SMALL_RECORD));
         if sets > self.budget.boxes { Err(BudgetExhausted) } else { Ok(()) }
     }
 

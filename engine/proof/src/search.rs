@@ -157,7 +157,7 @@ impl Search<'_, '_> {
                     layer.push(Visited { state: next.state, from: Some((at, outcome)) });
                 }
             }
-            self.meter.hold(layer.len())?;
+            self.meter.hold(machine, layer.len())?;
         }
         Ok(())
     }

@@ -41,7 +41,8 @@ pub(crate) fn universal(
     if let Some(from) = beyond_all_acts(machine, rest, &record) {
         return Ok(Universal::Impossible(from));
     }
-    let mut greedy = Greedy { machine, rest, meter, left: TRIED_PARTS, under: Vec::new(), tells: true };
+    let mut greedy =
+        Greedy { machine, rest, meter, left: TRIED_PARTS, under: Vec::new(), tells: true, is_whole: true };
     if let Some(steps) = greedy.whole(Known::new(machine, record.clone()))? {
         return Ok(Universal::Plan(steps));
     }
@@ -64,7 +65,7 @@ pub(crate) fn part_by_part(
     (tried, tells): (usize, bool),
     meter: &Meter<'_>,
 ) -> Result<Option<(Vec<PlanStep>, Record)>, BudgetExhausted> {
-    let mut greedy = Greedy { machine, rest, meter, left: tried, under: Vec::new(), tells };
+    let mut greedy = Greedy { machine, rest, meter, left: tried, under: Vec::new(), tells, is_whole: false };
     let mut steps = Vec::new();
     for rule in known.record.found(machine) {
         if !greedy.end(rule, 0, &mut known, &mut steps)? {
@@ -83,6 +84,8 @@ struct Greedy<'a> {
     under: Vec<VarId>,
     /// Whether the plan is told, and not only whether there is one.
     tells: bool,
+    /// Whether it is the plan from everything unknown, which may be begun anew.
+    is_whole: bool,
 }
 
 type Grown = Result<bool, BudgetExhausted>;
@@ -195,7 +198,8 @@ impl Greedy<'_> {
         steps.push(PlanStep::Wait { var: part.var, millis: settling.after });
         if after.record.reaches(self.machine, part.var) {
             let failed = vec![PlanStep::Cannot];
-            steps.push(PlanStep::Again { var: part.var, values: part.set, failed });
+            let values = after.record.field(self.machine, part.var);
+            steps.push(PlanStep::Again { var: part.var, values, failed });
             after.seen.add(part.var);
         }
         *known = after;
@@ -290,15 +294,21 @@ impl Greedy<'_> {
     fn look_again(&self, part: Conjunct, by: usize, known: &mut Known, steps: &mut Vec<PlanStep>) {
         if known.record.reaches(self.machine, part.var) {
             if self.tells {
-                let failed = self.failed(part, Some(by), known);
-                steps.push(PlanStep::Again { var: part.var, values: part.set, failed });
+                steps.push(self.again(part, Some(by), known));
             }
             known.seen.add(part.var);
         }
     }
 
+    /// A look at what is known to be so: what else it may be is a surprise, be it what was wanted, for the rest of the plan was
+    /// found with what is known.
+    fn again(&self, part: Conjunct, by: Option<usize>, known: &Known) -> PlanStep {
+        let seen = Conjunct { set: known.record.field(self.machine, part.var), ..part };
+        PlanStep::Again { var: part.var, values: seen.set, failed: self.failed(seen, by, known) }
+    }
+
     /// Where a look says that a part is not so though the record knows that it is: the act that makes it so is done again,
-    /// once, if it still can be.
+    /// once, if it still can be; else the plan from everything unknown is begun anew.
     fn failed(&self, part: Conjunct, by: Option<usize>, known: &Known) -> Vec<PlanStep> {
         let machine = self.machine;
         let not_so = machine.layout.all(part.var) & !part.set;
@@ -308,10 +318,10 @@ impl Greedy<'_> {
         let by = by.or_else(|| (0..machine.restoring.len()).find(makes_it));
         let Some(at) = by else { return vec![PlanStep::Cannot] };
         let action = &machine.restoring[at];
-        let possible = after.record.holds(machine, &action.needs)
-            && after.act(machine, &action.effects).is_ok()
-            && after.record.reaches(self.machine, part.var);
-        if !possible {
+        if !after.record.holds(machine, &action.needs) {
+            return vec![if self.is_whole { PlanStep::Universal } else { PlanStep::Cannot }];
+        }
+        if after.act(machine, &action.effects).is_err() || !after.record.reaches(self.machine, part.var) {
             return vec![PlanStep::Cannot];
         }
         let failed = vec![PlanStep::Cannot];
@@ -327,8 +337,7 @@ impl Greedy<'_> {
     fn last_looks(&self, known: &Known, steps: &mut Vec<PlanStep>) {
         for &part in &self.rest.0 {
             if !known.seen.has(part.var) && known.record.reaches(self.machine, part.var) {
-                let failed = self.failed(part, None, known);
-                steps.push(PlanStep::Again { var: part.var, values: part.set, failed });
+                steps.push(self.again(part, None, known));
             }
         }
     }

@@ -310,7 +310,11 @@ impl<'a> Exit<'a> {
                 }
             }
             Some(PlanStep::Look { var, ways, untold: _ }) => {
-                self.look(*var, ways.iter().map(|(values, _)| *values).collect())
+                let known = ways.iter().fold(0, |known, (values, _)| known | values);
+                // What the plan did not expect can be seen all the same.
+                let other = self.machine.layout.all(*var) & !known;
+                let known = ways.iter().map(|(values, _)| *values);
+                self.look(*var, known.chain((other != 0).then_some(other)).collect())
             }
             Some(PlanStep::Again { var, values, .. }) => {
                 self.look(*var, vec![*values, self.machine.layout.all(*var) & !values])

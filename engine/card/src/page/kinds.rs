@@ -7,15 +7,30 @@ use super::steps::{Routes, stop};
 use crate::clean::clean_line;
 use crate::count::{capital, count, joined};
 use crate::prose::Prose;
-use document::model::{Cube, Figure, Kind, Measure, Name, Repeat, Step, Wait};
+use document::model::{Answer, Cube, Figure, Kind, Measure, Name, Repeat, Step, Wait};
 use document::pointer;
 use machine::step_number;
 
 /// What more conditions than these may be instead is no sentence to be read at a machine (common practice, no source).
 const OTHERWISE_MOST: usize = 3;
 
+/// The move of a block that a look in it may bring about.
+const AGAIN: &str = " Where one shows that what another did is not so any more, take the tick of that one back and do it again, once.";
+
 /// When the way of an act that is not verified is taken.
 const DENIED: &str = "If whoever verifies it finds that it is not so,";
+
+/// Whether a look may be made in the course of a step.
+fn may_look(step: &Step) -> bool {
+    match &step.kind {
+        Kind::Confirm(_) | Kind::Repeat(_) | Kind::Perform(_) => true,
+        Kind::Measure(measure) => !measure.shows.is_empty(),
+        Kind::Wait(wait) => !wait.until.is_empty(),
+        Kind::Ask(question) => question.answers.values().any(|answer| matches!(answer, Answer::Shows(_))),
+        Kind::AnyOrder(items) => items.iter().any(may_look),
+        Kind::Do(_) | Kind::Action(_) | Kind::Hold(_) | Kind::Fasten(_) => false,
+    }
+}
 
 /// The part of a box that depends on the kind of its step.
 pub(super) struct Body {
@@ -88,10 +103,9 @@ impl<'a> Scope<'a> {
                 Body::new("Fasten", text, detail).or_else(routes, step, DENIED.to_owned())
             }
             Kind::AnyOrder(items) => {
-                let text = format!(
-                    "Do these {} in any order, one at a time. Tick each.",
-                    count(items.len(), "step")
-                );
+                let again = if items.iter().any(may_look) { AGAIN } else { "" };
+                let steps = count(items.len(), "step");
+                let text = format!("Do these {steps} in any order, one at a time. Tick each.{again}");
                 Body::new("Any order", Prose::plain(text), Detail::AnyOrder)
             }
             Kind::Repeat(repeat) => {

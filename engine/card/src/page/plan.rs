@@ -40,8 +40,9 @@ pub enum PlanLineKind {
 
 /// Said once, above all plans.
 pub(super) const HOW: &str = "Tick each line. Where “Look again” is answered otherwise, do the act above it once more and \
-    look once more. Answered otherwise again, or where you cannot tell at “Look again”, or for the second time at any look: \
-    this machine cannot be brought to rest from here.";
+    look once more. Answered otherwise again, or where you cannot tell at “Look again”, or for the second time at any look, \
+    or where the plan for the whole machine would be begun for the third time: this machine cannot be brought to rest \
+    from here.";
 
 /// What is done where a look has just shown what must not be, with a plan for the whole machine and without.
 pub(super) const FOUND_WHOLE: &str =
@@ -50,30 +51,39 @@ pub(super) const FOUND: &str =
     "Where work stops just after a look was answered otherwise, it cannot be brought to rest from here.";
 
 /// Where a plan leads to the whole one.
-pub(super) const BEGIN_WHOLE: &str = "Follow the plan for the whole machine.";
+pub(super) const BEGIN_WHOLE: &str = "Follow the plan for the whole machine from its beginning.";
 
 /// Where no act helps.
-const CANNOT: &str = "this machine cannot be brought to rest from here: see below.";
+pub(super) const CANNOT: &str = "this machine cannot be brought to rest from here: see below.";
 
 /// A side of a look: the values, and what is then done.
 type Side = (u64, Vec<PlanStep>);
 
 /// Lines that grow.
-#[derive(Default)]
-pub(super) struct Lines(pub(super) Vec<PlanLine>);
+struct Lines {
+    all: Vec<PlanLine>,
+    /// What is done where a look shows what the plan did not expect.
+    anew: &'static str,
+}
 
 impl Lines {
     fn add(&mut self, depth: usize, kind: PlanLineKind, text: impl Into<String>) {
-        self.0.push(PlanLine { depth, kind, text: text.into() });
+        self.all.push(PlanLine { depth, kind, text: text.into() });
     }
 }
 
 impl Scope<'_> {
     /// The lines of a plan.
-    pub(super) fn plan(&mut self, machine: &Machine, steps: &[PlanStep]) -> Vec<PlanLine> {
-        let mut lines = Lines::default();
+    /// `anew` is what is done where a look shows what the plan did not expect.
+    pub(super) fn plan(
+        &mut self,
+        machine: &Machine,
+        steps: &[PlanStep],
+        anew: &'static str,
+    ) -> Vec<PlanLine> {
+        let mut lines = Lines { anew, all: Vec::new() };
         self.plan_steps(machine, steps, 0, &mut lines);
-        lines.0
+        lines.all
     }
 
     fn plan_steps(&mut self, machine: &Machine, steps: &[PlanStep], depth: usize, lines: &mut Lines) {
@@ -119,6 +129,15 @@ impl Scope<'_> {
         depth: usize,
         lines: &mut Lines,
     ) {
+        let known = ways.iter().fold(0, |known, (values, _)| known | values);
+        let other = machine.layout.all(var) & !known;
+        if other != 0 {
+            // The plan did not expect it, and its answers would take it for something else.
+            let question = self.plan_question(machine, var, other);
+            lines.add(depth, PlanLineKind::Tick, asked(&question));
+            lines.add(depth, PlanLineKind::If, format!("If {}:", answer(&question)));
+            lines.add(depth + 1, PlanLineKind::End, capital(lines.anew));
+        }
         let untold = untold.and_then(|side| ways.get(side));
         // A yes leads on where there is such a side; what is asked for is that side.
         let mut sides: Vec<&Side> = ways.iter().collect();

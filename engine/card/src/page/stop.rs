@@ -129,7 +129,7 @@ impl Scope<'_> {
                 (first, last) => format!("Steps {first} to {last}"),
             };
         }
-        let whole = whole.map(|steps| self.plan(machine, &steps));
+        let whole = whole.map(|steps| self.plan(machine, &steps, plan::BEGIN_WHOLE));
         let otherwise = if whole.is_some() { plan::FOUND_WHOLE } else { plan::FOUND };
         let how = format!("{} {otherwise} {}", plan::HOW, self.taking_up(machine));
         Some(Stop { how: Some(how.trim_end().to_owned()), rows, looks, unseen, whole, cannot })
@@ -164,7 +164,8 @@ impl Scope<'_> {
         if moves[..] == [PlanStep::Universal] || whole.is_some() && longest(moves) > SHORT {
             return (vec![line(plan::BEGIN_WHOLE)], true);
         }
-        let mut lines = self.plan(machine, moves);
+        let anew = if whole.is_some() { plan::BEGIN_WHOLE } else { plan::CANNOT };
+        let mut lines = self.plan(machine, moves, anew);
         if lines.is_empty() {
             lines.push(line("Nothing to do first."));
         }

@@ -43,9 +43,51 @@ fn a_rule_found_on_the_way_is_ended_only_where_all_of_it_is_so() {
     let never = rule(json!({ "red": ["off", "bare"], "black": "on" }));
     let rest = json!({ "black": ["on", "off"], "red": ["on", "off"] });
     let found = plan(json!({ "black": lead(), "red": lead() }), never, rest, &mends);
-    let off = "black-off, black off|bare! else (black-off, black off|bare! else (cannot))";
+    // Seen bare it was neither taken off nor is it on, so that the act cannot be done again: the plan is begun anew.
+    let off = "black-off, black off! else (universal)";
     let last = format!(", look (red on: ; red off: look (black off: ; black on: {off}))");
     assert!(found.ends_with(&last), "{found}");
+}
+
+#[test]
+fn what_a_plan_did_not_expect_begins_the_whole_anew_and_not_for_ever() {
+    let lead =
+        json!({ "values": ["on", "off", "bare"], "ask": { "on": "On?", "off": "Off?", "bare": "Bare?" } });
+    let mends = [
+        ("take-off", json!({ "requires": { "lead": "on" }, "leaves": { "lead": "off" } })),
+        ("cap", json!({ "requires": { "lead": "bare" }, "leaves": { "lead": "off" } })),
+    ];
+    let rig = rig(json!({ "lead": lead }), json!({}), json!({ "lead": "off" }), &mends);
+    let machine = machine(&rig, json!({ "lead": ["on", "off"] }));
+    let mut planner = Planner::new(&machine).expect("a state to leave in");
+    let proof::Universal::Plan(whole) = planner.universal().clone() else { panic!("a plan") };
+    let Leaving::Plan { moves, looks } = planner.leave(&machine.start()) else { panic!("a way") };
+    let here = |course: &Course<'_>| course.here().map(|step| line(&machine, std::slice::from_ref(step)));
+    let (off, bare) = (0b010, 0b100);
+    let mut course = Course::new(&moves, &looks, &whole);
+    let asked = |course: &Course<'_>| match course.here() {
+        Some(PlanStep::Look { ways, .. }) => ways.iter().fold(0, |all, (values, _)| all | values),
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(asked(&course), 0b011, "bare is ruled out there");
+    course.looked(bare);
+    assert_eq!(asked(&course), 0b111, "and not in the plan for the whole");
+    // It is looked at until what is to be done is known.
+    while !matches!(course.here(), Some(PlanStep::Act(_))) {
+        course.looked(bare);
+    }
+    assert_eq!(here(&course), Some("cap".to_owned()));
+    let mut capped = course.clone();
+    capped.done();
+    capped.looked(off);
+    assert_eq!(capped.here(), None);
+    let mut acts = 0;
+    while course.here() != Some(&PlanStep::Cannot) {
+        acts += usize::from(matches!(course.here(), Some(PlanStep::Act(_))));
+        course.done();
+        course.looked(bare);
+        assert!(acts < 10, "it goes on for ever");
+    }
 }
 
 #[test]
