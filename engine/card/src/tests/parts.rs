@@ -57,6 +57,17 @@ fn steps_inside_steps_have_numbers_with_points() {
 }
 
 #[test]
+fn what_a_look_in_a_block_shows_to_be_undone_is_done_again() {
+    let text = |service: &str| step(&try_page(service).unwrap(), "clean").text.text();
+    assert!(!text(SERVICE).contains("again"), "no look in it");
+    let with_look = SERVICE.replace(
+        "      - { id: wipe, do: Wipe it.,",
+        "      - { id: glance, confirm: { gauge: read }, otherwise: stop }\n      - { id: wipe, do: Wipe it.,",
+    );
+    assert!(text(&with_look).ends_with("take the tick of that one back and do it again, once."));
+}
+
+#[test]
 fn conditions_are_asked_in_the_equipments_words() {
     let page = page();
     let asked: Vec<(&str, &str, usize)> =
