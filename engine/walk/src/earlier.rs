@@ -223,6 +223,7 @@ impl<'a> Follower<'a> {
             | Event::Photographed { .. }
             | Event::LeavingDone { .. }
             | Event::LeavingLooked { .. }
+            | Event::GrownOld { .. }
             | Event::Returned { .. } => {}
         }
     }

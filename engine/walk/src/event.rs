@@ -347,6 +347,13 @@ pub enum Event {
         /// The step.
         step: String,
     },
+    /// What the step needs grew old while the step was shown: an answer came too late, and these are looked at first.
+    GrownOld {
+        /// The step.
+        step: String,
+        /// The conditions.
+        conditions: Vec<String>,
+    },
     /// The last answer was a mistake. It is as if it had not been given; an act that was said to be done counts as begun.
     TakenBack {
         /// The step at which it was given.

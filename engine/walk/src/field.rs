@@ -72,6 +72,7 @@ fn remark<'a>(event: &'a Event, at: &'a str) -> Option<(&'a str, String)> {
         | Event::Chosen { .. }
         | Event::WaitStarted { .. }
         | Event::WaitOver { .. }
+        | Event::GrownOld { .. }
         | Event::Paused
         | Event::Resumed { .. }
         | Event::LeavingDone { .. }
@@ -110,6 +111,7 @@ pub fn step_of(event: &Event) -> Option<&str> {
         | Event::WaitStarted { step, .. }
         | Event::WaitOver { step }
         | Event::LimitReached { step }
+        | Event::GrownOld { step, .. }
         | Event::TakenBack { step, .. }
         | Event::Noted { step, .. }
         | Event::Photographed { step, .. }

@@ -1,11 +1,12 @@
 //! How each event changes what is known of a walk.
 
 use crate::event::{Because, Event, Look, ReadingVerdict};
+use crate::lapses::answers_step;
 use crate::state::{Doubt, Running, Walk};
 use crate::taking_up;
 use document::LabelFigure;
 use document::model::Name;
-use machine::{Choice, Conjunct, NodeKind};
+use machine::{Choice, Conjunct, NodeKind, VarId};
 use std::sync::Arc;
 
 impl Walk {
@@ -19,6 +20,7 @@ impl Walk {
             self.taken_back(at_ms);
             return;
         }
+        self.go_behind(event);
         self.given = self.before(event);
         self.surprise = self.told(event);
         self.note_hands(event);
@@ -58,14 +60,10 @@ impl Walk {
             Event::CannotTell { .. } => self.choose(Choice::CannotTell, at_ms),
             Event::Restored { action, .. } => self.restored(action, at_ms),
             Event::Done { .. } => {
-                self.pass_gate();
                 self.act_done(at_ms);
                 taking_up::act_done(self);
             }
-            Event::Fastened { .. } => {
-                self.pass_gate();
-                self.ticks += 1;
-            }
+            Event::Fastened { .. } => self.ticks += 1,
             Event::ActBegun { yes, .. } => {
                 if self.doubt == Some(Doubt::Begun) {
                     taking_up::undoubted(self, *yes, at_ms);
@@ -105,10 +103,10 @@ impl Walk {
             }
             Event::WaitOver { .. } => self.wait_over(at_ms),
             Event::LimitReached { .. } => self.choose(Choice::Fail, at_ms),
+            Event::GrownOld { conditions, .. } => self.grew_old(conditions),
             Event::Paused => self.paused = true,
             Event::Resumed { person, .. } => taking_up::resumed(self, person),
             Event::Deviated { .. } => {
-                self.pass_gate();
                 self.deviated(at_ms);
                 taking_up::act_done(self);
             }
@@ -126,10 +124,42 @@ impl Walk {
         }
     }
 
-    /// An act stands on record as done where a gate is shut: a program took it that asked less there.
-    fn pass_gate(&mut self) {
-        if let Some(gate) = self.gate.take() {
-            self.state = gate.goal;
+    /// What comes behind a gate stands on record where it is shut: a program took it that asked less there. The walk goes on as
+    /// it did by that.
+    fn go_behind(&mut self, event: &Event) {
+        for may_move in [true, false] {
+            if !self.comes_behind(event) {
+                return;
+            }
+            if let Some(gate) = self.gate.take() {
+                self.state = gate.goal;
+            }
+            if self.node_id() == machine::DONE {
+                self.done_seen = true;
+            }
+            if !self.has_started {
+                self.has_started = true;
+                self.hands.begins(&self.person);
+            }
+            if may_move {
+                self.settle();
+            }
+        }
+    }
+
+    /// Whether an event belongs to what comes behind the gate that is shut: the step, or another gate.
+    fn comes_behind(&self, event: &Event) -> bool {
+        let Some(gate) = &self.gate else { return false };
+        match event {
+            Event::Seen { because: because @ (Because::BeforeDone | Because::Lapsed), .. } => {
+                !gate.looks.iter().any(|look| look.because == *because)
+            }
+            Event::WaitStarted { step, .. } | Event::WaitOver { step } => {
+                let is_named = |(var, _): &(VarId, u64)| *self.machine.layout.var(*var).name == **step;
+                *step == self.here() && !gate.waits.iter().any(is_named)
+            }
+            Event::GrownOld { .. } => true,
+            event => answers_step(event),
         }
     }
 
@@ -168,6 +198,7 @@ impl Walk {
             | Event::NormalConfirmed { .. }
             | Event::Looked { .. }
             | Event::WaitStarted { .. }
+            | Event::GrownOld { .. }
             | Event::TakenBack { .. }
             | Event::Noted { .. }
             | Event::Photographed { .. }

@@ -234,60 +234,6 @@ impl Walk {
         state
     }
 
-    /// Shuts a gate for looks that are too old for what comes next. Whether one is.
-    pub(crate) fn shut_for_lapses(&mut self) -> bool {
-        let aged: Vec<Conjunct> = self.read_here().into_iter().filter_map(|var| self.aged(var)).collect();
-        if aged.is_empty() {
-            return false;
-        }
-        let looks = aged.into_iter().map(|due| GateLook::new(due, Because::Lapsed)).collect();
-        self.gate = Some(Gate::new(self.state.clone(), looks));
-        true
-    }
-
-    /// What is asked of a condition again because it was looked at or written too long ago.
-    fn aged(&self, var: VarId) -> Option<Conjunct> {
-        let (_, lapse) = self.machine.lapses.iter().find(|(of, _)| *of == var)?;
-        let since_ms = self.known.get(var.0 as usize)?.since_ms?;
-        let is_fresh = u64::try_from(self.last_ms - since_ms).is_ok_and(|passed| passed <= *lapse);
-        let set = self.field(var);
-        let is_known = set != self.machine.layout.all(var);
-        (!is_fresh && is_known && self.can_see(&self.state, var)).then_some(Conjunct { var, set })
-    }
-
-    /// What the present place relies on itself.
-    fn read_here(&self) -> BTreeSet<VarId> {
-        let node = self.node();
-        let mut read: BTreeSet<VarId> = node.needs.iter().map(|need| need.conjunct.var).collect();
-        match &node.kind {
-            machine::NodeKind::Act => {
-                let written = self.under_way().into_iter().collect();
-                let cubes = self.machine.consequences(written).looked_at;
-                read.extend(cubes.iter().flat_map(|cube| &cube.0).map(|conjunct| conjunct.var));
-            }
-            machine::NodeKind::Wait => {
-                let under = self.machine.settling.iter().filter_map(|settling| settling.holds.as_ref());
-                read.extend(under.flat_map(|cube| &cube.0).map(|conjunct| conjunct.var));
-            }
-            machine::NodeKind::End => {
-                read.extend(self.machine.promises.iter().map(|promise| promise.conjunct.var));
-            }
-            machine::NodeKind::Route
-            | machine::NodeKind::Enter
-            | machine::NodeKind::InAct { .. }
-            | machine::NodeKind::Follows { .. }
-            | machine::NodeKind::Tick(_)
-            | machine::NodeKind::Measure { .. }
-            | machine::NodeKind::Ask
-            | machine::NodeKind::Hold
-            | machine::NodeKind::AnyOrder { .. }
-            | machine::NodeKind::Verify { .. } => {}
-        }
-        let under: Vec<VarId> = read.iter().flat_map(|&var| self.machine.rests_on(var)).collect();
-        read.extend(under);
-        read
-    }
-
     /// Shuts the gate before done: what is promised or was written by an act, can be seen, and was not looked at since.
     pub(crate) fn shut_before_done(&mut self) {
         let is_owed = |promise: &machine::Promise| match promise.source {

@@ -23,6 +23,7 @@ mod hands;
 mod input;
 mod keys;
 mod labels;
+mod lapses;
 mod leaving;
 mod live;
 mod outline;

@@ -325,12 +325,13 @@ impl LiveWalk<'_> {
         self.kept
     }
 
-    /// Takes an input: it is refused with the reason, or on disk before this returns.
+    /// Takes an input: it is refused with the reason, or on disk before this returns. An answer that comes when what its step
+    /// needs has grown old is refused, and that is on disk.
     ///
     /// # Errors
     /// [`Error::Refused`] if the input is not taken; otherwise the journal's.
     pub fn answer(&mut self, input: &Input, now_ms: i64) -> Result<Event, Error> {
-        let event = self.kept.walk.accept(input, now_ms).map_err(Error::Refused)?;
+        let event = self.taken(input, now_ms)?;
         self.record(&event, None, now_ms)?;
         self.start_due_timer(now_ms)?;
         Ok(event)
@@ -352,10 +353,21 @@ impl LiveWalk<'_> {
             );
             return Err(Error::Refused(refusal));
         }
-        let event = self.kept.walk.accept(input, now_ms).map_err(Error::Refused)?;
+        let event = self.taken(input, now_ms)?;
         self.record(&event, Some(key), now_ms)?;
         self.start_due_timer(now_ms)?;
         Ok(Taken::Now(event))
+    }
+
+    /// The event of an input. What the step needs and has grown old since it was shown is looked at again instead: that is on
+    /// the record.
+    fn taken(&mut self, input: &Input, now_ms: i64) -> Result<Event, Error> {
+        let event = self.kept.walk.accept(input, now_ms).map_err(Error::Refused)?;
+        if let Some((old, refusal)) = self.kept.walk.grown_old(&event, now_ms) {
+            self.record(&old, None, now_ms)?;
+            return Err(Error::Refused(refusal));
+        }
+        Ok(event)
     }
 
     /// A wait starts, on the record, as soon as the walk comes to it.

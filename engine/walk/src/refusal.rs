@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-/// Why an input is not taken. Nothing is recorded.
+/// Why an input is not taken. It is not recorded.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Refusal {
     /// The reason.

@@ -65,6 +65,7 @@ pub(crate) fn came_of(event: &Event, input: &Input) -> bool {
             | Event::WaitStarted { .. }
             | Event::WaitOver { .. }
             | Event::LimitReached { .. }
+            | Event::GrownOld { .. }
             | Event::TakenBack { .. }
             | Event::Noted { .. }
             | Event::Photographed { .. }

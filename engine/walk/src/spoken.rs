@@ -55,6 +55,12 @@ impl Walk {
                     .map(|(name, value)| (self.condition_words(name), value.clone()))
                     .collect();
             }
+            Event::GrownOld { step, conditions } => {
+                for condition in conditions {
+                    *condition = self.condition_words(condition);
+                }
+                *step = self.place(step);
+            }
             Event::Variant { variant, .. } => *variant = variant.replace('-', " "),
             Event::Label { amount, input, .. } => {
                 (*amount, *input) = (amount.replace('-', " "), input.replace('-', " "));

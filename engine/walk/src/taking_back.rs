@@ -59,8 +59,8 @@ impl Walk {
             | Event::CannotTell { .. }
             | Event::Answered { .. }
             | Event::Chosen { .. } => false,
-            // A timer that began is one that is not over.
-            Event::WaitStarted { .. } => return std::mem::take(&mut self.given),
+            // A timer that began is one that is not over; what grew old is what nobody said.
+            Event::WaitStarted { .. } | Event::GrownOld { .. } => return std::mem::take(&mut self.given),
             Event::Begin(_)
             | Event::Restored { .. }
             | Event::NotVerified { .. }

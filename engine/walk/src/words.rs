@@ -88,6 +88,9 @@ fn one(event: &Event, walker: Option<&str>) -> String {
         }
         Event::WaitOver { step } => format!("{step}: time over"),
         Event::LimitReached { step } => format!("{step}: limit reached"),
+        Event::GrownOld { step, conditions } => {
+            format!("{step}: looked at too long ago by then: {}", conditions.join(", "))
+        }
         Event::TakenBack { step, what } => format!("{step}: taken back: {}", apart(step, what)),
         Event::Noted { step, text } => format!("{step}: note: {text}"),
         Event::Paused => "paused".to_owned(),

@@ -107,6 +107,67 @@ fn a_look_that_is_too_old_is_asked_again_and_a_no_is_a_surprise() {
     }
 }
 
+/// The clock is read when the step is answered, not when it was shown.
+#[test]
+fn a_look_that_grew_old_while_the_step_was_shown_is_asked_again() {
+    let act = "{ id: act, requires: { supply: live }, do: Act. }";
+    let look = "{ id: act, requires: { supply: live }, confirm: { bowl: full }, otherwise: stop }";
+    let ask = "{ id: act, requires: { supply: live }, ask: Well?, answers: { well: { shows: { bowl: full }, then: last }, \
+               ill: { shows: { bowl: drained }, then: stop } } }";
+    let read = "{ id: act, requires: { supply: live }, otherwise: stop, \
+                measure: { what: the voltage, instrument: gauge, at_most: 5 V } }";
+    let cases = [
+        (act, Input::Done),
+        (look, Input::Look(Look::Yes)),
+        (ask, Input::Answer("well".to_owned())),
+        (read, Input::Reading("1 V".to_owned())),
+    ];
+    for (step, answer) in cases {
+        for (minutes, is_old) in [(15, false), (16, true)] {
+            let mut journal = journal();
+            let steps = format!("  - {step}\n  - {{ id: last, do: Go on. }}\n");
+            let mut live = started(&mut journal, "{ supply: live }", &steps);
+            let now = START + minutes * MINUTE;
+            let position = live.walk().position();
+            if is_old {
+                let Err(walk::Error::Refused(refusal)) = live.answer(&answer, now) else {
+                    panic!("{answer:?} was taken")
+                };
+                assert_eq!(refusal.reason, "Looked at too long ago by now: the supply");
+                // Whoever answered the step does not answer the look with that.
+                assert_eq!(live.walk().position(), position + 1);
+                assert_eq!(gate(&live), "supply live");
+                assert!(matches!(live.walk().stage(), Stage::Gate { because: Because::Lapsed, .. }));
+                drop(live);
+                live = walk::resume(&mut journal, "one").expect("it reads");
+                assert_eq!(gate(&live), "supply live");
+                say(&mut live, &Input::Look(Look::Yes), now);
+            }
+            assert_eq!(live.walk().node().path, "act");
+            say(&mut live, &answer, now);
+            assert_eq!(live.walk().node().path, "last", "{step}");
+        }
+    }
+}
+
+/// What the act changes itself nobody can look at as it was; and what an earlier program took stands.
+#[test]
+fn what_an_act_changed_is_not_asked_for_as_it_was_before() {
+    let steps = "  - { id: off, requires: { supply: live }, do: Turn it off., leaves: { supply: isolated } }\n  \
+                 - { id: act, requires: { supply: isolated }, do: Act. }\n  - { id: last, do: Go on. }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    let now = START + 16 * MINUTE;
+    say(&mut live, &Input::Done, now);
+    assert_eq!(live.walk().node().path, "act");
+    drop(live);
+    let length = journal.chain_len("one").expect("a walk");
+    let payload = serde_json::to_string(&Event::Done { step: "act".to_owned() }).expect("it is written");
+    journal.append("one", length, &payload, now + 16 * MINUTE).expect("it is recorded");
+    let live = walk::resume(&mut journal, "one").expect("it reads");
+    assert_eq!(live.walk().node().path, "last");
+}
+
 /// What an act wrote is looked at even where nobody promised it; "no" leaves it shut.
 #[test]
 fn before_done_what_nobody_promised_is_looked_at_too() {
