@@ -195,6 +195,7 @@ impl Walk {
         if self.gate.is_some() {
             self.state = self.machine.pass_time(&self.state, timer.millis);
             if let Some(gate) = &mut self.gate {
+                gate.seen = self.machine.pass_time(&gate.seen, timer.millis);
                 let is_over = |(_, millis): &(VarId, u64)| *millis <= timer.millis;
                 for (var, _) in gate.waits.iter().filter(|wait| is_over(wait)) {
                     self.unlooked.remove(var);

@@ -8,6 +8,8 @@ use machine::{AbstractState, Conjunct, VarId};
 pub(crate) struct Gate {
     /// The record that was proved where the walk stands.
     pub(crate) goal: AbstractState,
+    /// The same with all that was seen here against it since, and put right.
+    pub(crate) seen: AbstractState,
     pub(crate) looks: Vec<GateLook>,
     /// Conditions that nobody sees and that are waited for in full, with the time in milliseconds.
     pub(crate) waits: Vec<(VarId, u64)>,
@@ -61,6 +63,6 @@ pub(crate) enum Next {
 
 impl Gate {
     pub(crate) fn new(goal: AbstractState, looks: Vec<GateLook>) -> Self {
-        Self { goal, looks, waits: Vec::new(), lost: Vec::new() }
+        Self { seen: goal.clone(), goal, looks, waits: Vec::new(), lost: Vec::new() }
     }
 }

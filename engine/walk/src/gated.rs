@@ -89,7 +89,9 @@ impl Walk {
         let effect = seen.map_or(Effect::Lose(due.var), |set| Effect::Look(Conjunct { set, ..due }));
         self.machine.apply(&mut self.state, effect);
         self.unlooked.remove(&due.var);
-        if answer != Look::Yes {
+        // A yes that the record says already tells nothing new.
+        let is_new = |gate: &Gate| gate.seen.bits.field(&self.machine.layout, due.var) & !due.set != 0;
+        if answer != Look::Yes || self.gate.as_ref().is_some_and(is_new) {
             self.begin_anew(due.var, effect);
         }
         if let Some(known) = self.known.get_mut(due.var.0 as usize) {
@@ -98,26 +100,26 @@ impl Walk {
         }
     }
 
-    /// What hangs on a condition that was not as recorded: put right or not, what the rest relies on is established anew or is
-    /// lost.
+    /// What hangs on a condition that was not as recorded, or not as was seen here before: put right or not, what the rest relies
+    /// on is established anew or is lost. What keeps is no exception: it keeps through an interruption, not through what ends it.
     fn begin_anew(&mut self, var: VarId, effect: Effect) {
         let Some(mut gate) = self.gate.take() else { return };
-        let mut after = gate.goal.clone();
-        let changed = self.machine.apply(&mut after, effect).changed;
+        let before = gate.seen.clocks.clone();
+        let changed = self.machine.apply(&mut gate.seen, effect).changed;
         let wrote = self.machine.all_wrote(&gate.goal);
         for (at, settling) in self.machine.settling.iter().enumerate() {
             let is_hidden = self.machine.sight(settling.var).is_hidden;
-            if after.clocks[at] < gate.goal.clocks[at] && settling.var != var {
+            if gate.seen.clocks[at] < gate.goal.clocks[at] && settling.var != var {
                 if is_hidden && self.machine.reliance().relies(gate.goal.place, settling.var, &wrote) {
                     gate.waits.push((settling.var, settling.after));
-                } else if !changed.contains(&settling.var) {
+                } else if gate.seen.clocks[at] < before[at] && !changed.contains(&settling.var) {
                     gate.goal.clocks[at] = 0;
                 }
             }
         }
         let relied = changed.into_iter().filter(|of| *of != var);
         for of in relied.filter(|of| self.machine.reliance().relies(gate.goal.place, *of, &wrote)) {
-            if gate.waits.iter().any(|(waited, _)| *waited == of) {
+            if gate.waits.iter().any(|(waited, _)| *waited == of) || gate.lost.contains(&of) {
                 continue;
             }
             let set = gate.goal.bits.field(&self.machine.layout, of);
@@ -312,6 +314,7 @@ impl Walk {
         for effect in &action.effects {
             let changed = self.machine.apply(&mut self.state, *effect).changed;
             self.note_written(&changed, at_ms);
+            self.begin_anew(effect.var(), *effect);
         }
         if let Some(look) = self.gate.as_mut().and_then(|gate| gate.looks.get_mut(at)) {
             look.answer = None;

@@ -130,7 +130,8 @@ fn shut(
     waits.sort_unstable();
     waits.dedup();
     walk.state = state;
-    walk.gate = Some(Gate { goal, looks, waits, lost });
+    let seen = before.map_or_else(|| goal.clone(), |gate| gate.seen);
+    walk.gate = Some(Gate { goal, seen, looks, waits, lost });
     walk.open_gate();
 }
 

@@ -234,3 +234,99 @@ fn what_a_look_of_the_gate_undoes_is_asked_again() {
         live.walk().stage()
     );
 }
+
+/// Evidence that keeps: one can be looked at, one is told by the record alone. To open the lid ends both.
+const KEPT: &str = "conditions:\n  \
+    lid: { values: [shut, open], ask: Is the lid shut? }\n  \
+    seal: { values: [inspected, uninspected], ask: Was it inspected?, keeps: true, lost_when: { lid: open } }\n  \
+    note: { values: [made, missing], keeps: true, lost_when: { lid: open } }\n";
+
+/// A walk at the act that shuts the lid on something looked over since, taken up by somebody else.
+fn at_the_lid<'j>(journal: &'j mut Journal, evidence: &str) -> LiveWalk<'j> {
+    let steps = format!(
+        "  - {{ id: open, do: Open the lid., leaves: {{ lid: open }} }}\n  \
+         - {{ id: make, do: Look it over., leaves: {{ {evidence} }} }}\n  \
+         - {{ id: close, requires: {{ lid: open, {evidence} }}, do: Shut the lid., leaves: {{ lid: shut }} }}\n"
+    );
+    let begin = procedure(KEPT, "requires: { lid: shut }", &steps);
+    let mut live = walk::begin(journal, "one", begin, NOW).expect("begun");
+    assert_eq!(asked(&mut live), ["lid"]);
+    say(&mut live, Input::Done);
+    say(&mut live, Input::Done);
+    say(&mut live, Input::Resume { person: SECOND.to_owned() });
+    say(&mut live, Input::Look(Look::No));
+    live
+}
+
+/// The lid was found shut and then open: it was opened, and that ends what was looked over before.
+#[test]
+fn what_was_seen_in_the_gate_itself_ends_what_keeps() {
+    for first in [Look::No, Look::CannotTell] {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let mut live = at_the_lid(&mut journal, "seal: inspected");
+        say(&mut live, Input::Look(first));
+        // Not told what it is, the lid may be open: the seal is asked for before the lid is, and again.
+        let told = asked(&mut live);
+        assert_eq!(told.is_empty(), first == Look::No, "{told:?}");
+        say(&mut live, Input::Look(Look::Yes));
+        assert_eq!(asked(&mut live), ["seal"], "{first:?}");
+        assert!(matches!(live.walk().stage(), Stage::Act), "{:?}", live.walk().stage());
+        say(&mut live, Input::Done);
+        assert_eq!(asked(&mut live), ["lid"]);
+    }
+    // It is not so: nothing but a stop is left.
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = at_the_lid(&mut journal, "seal: inspected");
+    for answer in [Look::No, Look::Yes, Look::No, Look::No] {
+        say(&mut live, Input::Look(answer));
+    }
+    assert!(matches!(live.walk().stage(), Stage::Shut { may_look: false, .. }), "{:?}", live.walk().stage());
+    // Nobody can look at it.
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = at_the_lid(&mut journal, "note: made");
+    say(&mut live, Input::Look(Look::No));
+    say(&mut live, Input::Look(Look::Yes));
+    assert!(matches!(live.walk().stage(), Stage::Locked(_)), "{:?}", live.walk().stage());
+}
+
+/// With yes at once nothing is asked beside the lid; and what is seen is not forgotten when hands change in the gate.
+#[test]
+fn what_was_seen_in_the_gate_counts_through_another_handover() {
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = at_the_lid(&mut journal, "seal: inspected");
+    assert_eq!(asked(&mut live), ["lid"]);
+    assert!(matches!(live.walk().stage(), Stage::Act));
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = at_the_lid(&mut journal, "seal: inspected");
+    say(&mut live, Input::Look(Look::No));
+    say(&mut live, Input::Resume { person: PERSON.to_owned() });
+    assert_eq!(asked(&mut live), ["lid", "seal"]);
+    assert!(matches!(live.walk().stage(), Stage::Act));
+}
+
+/// An earlier program went on without asking: what it recorded behind such a gate stands, and so does its end.
+#[test]
+fn what_is_on_record_behind_a_gate_that_asks_more_stands() {
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = at_the_lid(&mut journal, "seal: inspected");
+    say(&mut live, Input::Look(Look::No));
+    say(&mut live, Input::Look(Look::Yes));
+    drop(live);
+    let seen = walk::Event::Seen {
+        step: "done".to_owned(),
+        condition: "lid".to_owned(),
+        values: vec!["shut".to_owned()],
+        answer: Look::Yes,
+        found: None,
+        because: walk::Because::BeforeDone,
+        recorded: Vec::new(),
+    };
+    for event in [walk::Event::Done { step: "close".to_owned() }, seen] {
+        let length = journal.chain_len("one").expect("a walk");
+        let payload = serde_json::to_string(&event).expect("it is written");
+        journal.append("one", length, &payload, NOW).expect("it is recorded");
+    }
+    let live = walk::resume(&mut journal, "one").expect("it reads");
+    let stage = live.walk().stage();
+    assert!(matches!(stage, Stage::Ended(walk::Ending::Completed)), "{stage:?}");
+}
