@@ -102,7 +102,9 @@ impl Walk {
         // With one fastener of several taken back the act is still in the same hands.
         let is_in_hand = self.ticks > 0;
         *self = Self { given, position, person, last_ms: at_ms, surprise: None, ..*before };
-        if !is_in_hand && self.gate.is_none() && self.node().kind == NodeKind::Act {
+        // Before the start no act was begun: there the start asks all that it asks.
+        let is_act = self.has_started && self.gate.is_none() && self.node().kind == NodeKind::Act;
+        if !is_in_hand && is_act {
             act_taken_back(self);
         }
         self.settle();

@@ -181,3 +181,57 @@ fn one_fastener_is_taken_back() {
     assert_eq!(due(&live), before);
     assert_eq!(live.walk().can_take_back(), None);
 }
+
+/// Before step 1 nothing was begun: what is given anew is asked all that a fresh walk is asked.
+#[test]
+fn a_corrected_variant_is_asked_all_that_the_start_asks() {
+    let asked = |live: &mut LiveWalk<'_>| {
+        let mut asked = Vec::new();
+        while matches!(live.walk().stage(), Stage::Gate { .. }) {
+            asked.push(gate(live));
+            say(live, &Input::Look(Look::Yes), START);
+        }
+        asked
+    };
+    let give = |live: &mut LiveWalk<'_>, value: &str| {
+        say(live, &Input::Variant(value.to_owned()), START);
+    };
+    let mut one = journal();
+    let mut live = begun(&mut one, "{ supply: live, bowl: full }", ACTS);
+    give(&mut live, "small");
+    let fresh = asked(&mut live);
+    assert_eq!(fresh, ["supply live", "bowl full"]);
+    // Both looks and the variant; then the variant alone.
+    for looks in [2, 0] {
+        let mut one = journal();
+        let mut live = begun(&mut one, "{ supply: live, bowl: full }", ACTS);
+        give(&mut live, "large");
+        for _ in 0..looks {
+            say(&mut live, &Input::Look(Look::Yes), START);
+        }
+        for _ in 0..=looks {
+            back(&mut live);
+        }
+        give(&mut live, "small");
+        assert_eq!(live.walk().status(), walk::Status::NotStarted, "{looks}");
+        assert_eq!(asked(&mut live), fresh, "{looks}");
+        assert!(matches!(live.walk().stage(), Stage::Act), "{:?}", live.walk().stage());
+    }
+}
+
+/// An earlier program took an act there without asking: what it recorded stands.
+#[test]
+fn an_act_on_record_that_the_start_let_through_is_done() {
+    let mut one = journal();
+    let mut live = begun(&mut one, "{ supply: live, bowl: full }", ACTS);
+    say(&mut live, &Input::Variant("large".to_owned()), START);
+    back(&mut live);
+    say(&mut live, &Input::Variant("small".to_owned()), START);
+    drop(live);
+    let length = one.chain_len("one").expect("a walk");
+    let payload = serde_json::to_string(&Event::Done { step: "off".to_owned() }).expect("it is written");
+    one.append("one", length, &payload, START).expect("it is recorded");
+    let live = walk::resume(&mut one, "one").expect("it reads");
+    assert_eq!(live.walk().node().path, "drain");
+    assert!(matches!(live.walk().stage(), Stage::Act), "{:?}", live.walk().stage());
+}
