@@ -336,7 +336,7 @@ impl<'m> Planner<'m> {
         let seen = self.rest.0.iter().filter(|part| end.reaches(self.machine, part.var));
         let look = seen.map(|part| PlanStep::Again {
             var: part.var,
-            values: end.field(self.machine, part.var),
+            values: end.left_with(self.machine, *part),
             failed: vec![failed.clone()],
         });
         look.collect()

@@ -101,6 +101,21 @@ impl Record {
         machine.sight(var).reaches(&machine.layout, &self.0.bits)
     }
 
+    /// The values of a part that is wanted at the end with which nothing is found broken: those that the record knows, and those
+    /// that a look shows against it.
+    pub(crate) fn left_with(&self, machine: &Machine, part: Conjunct) -> u64 {
+        let is_left = |set: &u64| {
+            let mut seen = self.clone();
+            seen.look(machine, Conjunct { set: *set, ..part });
+            self.field(machine, part.var) & set != 0 || seen.found(machine).is_empty()
+        };
+        (0..64)
+            .map(|at| part.set & 1 << at)
+            .filter(|&set| set != 0)
+            .filter(is_left)
+            .fold(0, |all, set| all | set)
+    }
+
     /// The rules found broken and not ended.
     pub(crate) fn found(&self, machine: &Machine) -> Vec<usize> {
         machine.found(&self.0)

@@ -294,17 +294,17 @@ impl Greedy<'_> {
     fn look_again(&self, part: Conjunct, by: usize, known: &mut Known, steps: &mut Vec<PlanStep>) {
         if known.record.reaches(self.machine, part.var) {
             if self.tells {
-                steps.push(self.again(part, Some(by), known));
+                let seen = Conjunct { set: known.record.field(self.machine, part.var), ..part };
+                steps.push(self.again(seen, Some(by), known));
             }
             known.seen.add(part.var);
         }
     }
 
-    /// A look at what is known to be so: what else it may be is a surprise, be it what was wanted, for the rest of the plan was
-    /// found with what is known.
+    /// A look at what should be so. After an act that is what it leaves: what else was wanted is a surprise too, for the rest of the
+    /// plan was found with what is known.
     fn again(&self, part: Conjunct, by: Option<usize>, known: &Known) -> PlanStep {
-        let seen = Conjunct { set: known.record.field(self.machine, part.var), ..part };
-        PlanStep::Again { var: part.var, values: seen.set, failed: self.failed(seen, by, known) }
+        PlanStep::Again { var: part.var, values: part.set, failed: self.failed(part, by, known) }
     }
 
     /// Where a look says that a part is not so though the record knows that it is: the act that makes it so is done again,
@@ -337,7 +337,8 @@ impl Greedy<'_> {
     fn last_looks(&self, known: &Known, steps: &mut Vec<PlanStep>) {
         for &part in &self.rest.0 {
             if !known.seen.has(part.var) && known.record.reaches(self.machine, part.var) {
-                steps.push(self.again(part, None, known));
+                let left = Conjunct { set: known.record.left_with(self.machine, part), ..part };
+                steps.push(self.again(left, None, known));
             }
         }
     }
