@@ -81,9 +81,21 @@ pub(super) fn follow(
         }
         let (before, person) = (format!("{:?}", live.walk().stage()), live.walk().person().to_owned());
         let known = live.walk().record().clone();
-        let event = live
-            .answer(&input, now)
-            .map_err(|error| format!("{input:?} at {before}: {error}\n{}", story.join("\n")))?;
+        let position = live.walk().position();
+        let event = match live.answer(&input, now) {
+            Ok(event) => event,
+            // What the step needs grew old while it was shown: that alone is on record, and it is looked at next.
+            Err(walk::Error::Refused(_)) if live.walk().position() == position + 1 => {
+                if !matches!(live.walk().stage(), Stage::Gate { because: Because::Lapsed, .. }) {
+                    return Err(format!("{input:?} at {before} opens no gate\n{}", story.join("\n")));
+                }
+                story.push(format!("{now} {input:?} at {before} came too late"));
+                *met.kinds.entry("grown-old".to_owned()).or_default() += 1;
+                met.events += 1;
+                continue;
+            }
+            Err(error) => return Err(format!("{input:?} at {before}: {error}\n{}", story.join("\n"))),
+        };
         story.push(format!("{now} {event:?} at {before}"));
         count(&event, live.walk(), &person, met);
         no_act_broke_a_rule(&event, live.walk(), &known)

@@ -102,6 +102,7 @@ fn a_walk_is_only_where_the_judge_was_and_always_leads_on() {
         "by-record",
         "taken-up",
         "lapsed",
+        "grown-old",
         "settled",
         "shut",
         "deviated",
