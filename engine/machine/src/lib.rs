@@ -33,6 +33,7 @@ mod node;
 mod number;
 mod offered;
 mod owners;
+mod part;
 mod promise;
 mod read_back;
 mod reads;

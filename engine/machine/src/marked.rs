@@ -3,6 +3,7 @@
 use crate::layout::VarId;
 use crate::machine::Machine;
 use crate::state::AbstractState;
+use crate::vars::Vars;
 use std::collections::BTreeSet;
 
 impl Machine {
@@ -79,5 +80,20 @@ impl Machine {
     /// Puts a rule among those found broken, or takes it out.
     pub fn set_found(&self, state: &mut AbstractState, rule: usize, is_in: bool) {
         state.marks.put(self.mark_sets.found(rule), is_in);
+    }
+
+    /// Puts what another record says of some variables in the place of what this one says: values, clocks and marks, but for rules
+    /// found broken.
+    pub fn put_over(&self, state: &mut AbstractState, from: &AbstractState, vars: &Vars) {
+        for var in self.layout.ids().filter(|&var| vars.has(var)) {
+            let field = from.bits.field(&self.layout, var);
+            state.bits.set_field(&self.layout, var, field);
+            self.set_opened(state, var, self.is_opened(from, var));
+            state.marks.put(self.mark_sets.wrote(var), self.wrote(from, var));
+        }
+        for (at, _) in self.settling.iter().enumerate().filter(|(_, one)| vars.has(one.var)) {
+            state.clocks[at] = from.clocks[at];
+            state.marks.put(self.mark_sets.look_only(at), self.is_look_only(from, at));
+        }
     }
 }

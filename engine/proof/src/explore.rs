@@ -12,7 +12,7 @@ use crate::reduce::Reduction;
 use crate::report::{self, Ended};
 use crate::resume::Resume;
 use crate::universal::Universal;
-use machine::{AbstractState, Bits, Cube, DONE, Machine, Place, STOP};
+use machine::{AbstractState, Bits, Cube, DONE, Machine, Place, STOP, VarId, Vars};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What came of an exploration.
@@ -29,6 +29,23 @@ pub(crate) struct Explored {
     pub(crate) busy: Vec<bool>,
 }
 
+impl Explored {
+    /// What came of one item came of all that are like it.
+    fn spread(&mut self) {
+        for alike in self.reduction.alike() {
+            let Some((_, first)) = alike.first() else { continue };
+            for at in 0..first.len() {
+                let same = || alike.iter().map(|(_, nodes)| nodes[at]);
+                for all in [&mut self.reached, &mut self.busy] {
+                    let any = same().any(|node| all[node.0 as usize]);
+                    same().for_each(|node| all[node.0 as usize] = any);
+                }
+                self.stood.spread(same);
+            }
+        }
+    }
+}
+
 /// Follows boxes from node to node.
 pub(crate) struct Explorer<'a, 'p, 'm> {
     machine: &'a Machine,
@@ -43,6 +60,8 @@ pub(crate) struct Explorer<'a, 'p, 'm> {
     done: Vec<AbstractState>,
     /// How many boxes wait.
     held: usize,
+    /// What the machine is about, where it is a part of one.
+    part: Option<Vars>,
     resume: &'a Resume,
     explored: Explored,
 }
@@ -58,13 +77,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
     ) -> Self {
         let explored = Explored {
             violated: BTreeSet::new(),
-            obligations: Counts {
-                promises: machine.promises.len(),
-                rules: machine.rules.len(),
-                unseen: machine.unseen.len(),
-                stops: usize::from(machine.rest.is_some()),
-                ..Counts::default()
-            },
+            obligations: report::at_ends(machine),
             ended: None,
             reached: vec![false; machine.nodes.len()],
             never_done: Vec::new(),
@@ -83,9 +96,17 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
             seen: BTreeMap::new(),
             done: Vec::new(),
             held: 0,
+            part: None,
             resume,
             explored,
         }
+    }
+
+    /// The same of a part of a machine: everything else may be anything, in whatever way it came about.
+    pub(crate) fn of_part(mut self, part: &Vars) -> Self {
+        self.part = Some(part.clone());
+        self.explored.reduction = Reduction::of_part();
+        self
     }
 
     /// Follows everything from the start.
@@ -95,6 +116,18 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
             self.explored.ended = Some(Ended { plan: true, ..ended });
             return self.explored;
         }
+        self.follow()
+    }
+
+    /// Follows one record alone, of which nothing is asked before it.
+    pub(crate) fn run_from(mut self, start: AbstractState) -> Explored {
+        self.arrive(start);
+        let mut explored = self.follow();
+        explored.spread();
+        explored
+    }
+
+    fn follow(mut self) -> Explored {
         while let Some((key, mut waiting)) = self.waiting.pop_first() {
             self.held -= waiting.values().map(Vec::len).sum::<usize>();
             if let Err(BudgetExhausted) = self.node(key, &mut waiting) {
@@ -104,6 +137,11 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
             }
         }
         self.explored.never_done = report::uncovered(self.machine, &self.done);
+        if self.planner.is_some() {
+            for (choosing, nodes, vars) in self.explored.reduction.beside(self.machine) {
+                self.explored.stood.widen_beside(self.machine, choosing, &nodes, &vars);
+            }
+        }
         self.explored
     }
 
@@ -201,7 +239,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
 
     /// What is asked wherever a person stands: whether the machine can be left, where that is not so of whatever is true of it;
     /// and what nobody can always make sure of again.
-    fn asked_everywhere(&mut self) -> BTreeSet<machine::VarId> {
+    fn asked_everywhere(&mut self) -> BTreeSet<VarId> {
         let mut asked = self.resume.hangs_on.clone();
         if self.explored.violated.contains(&Obligation::Universal)
             && let Some(planner) = &self.planner
@@ -230,7 +268,8 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
 
     fn leave(&mut self, state: &AbstractState, of: Obligation) -> Result<(), BudgetExhausted> {
         let Some(planner) = self.planner.as_deref_mut() else { return Ok(()) };
-        match planner.is_stuck(state, self.meter)? {
+        let beside = self.part.as_ref().map(|part| beside(self.machine, part, state));
+        match planner.is_stuck(beside.as_ref().unwrap_or(state), self.meter)? {
             Some(false) => {}
             Some(true) => {
                 self.explored.violated.insert(of);
@@ -249,4 +288,22 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
         }
         Ok(())
     }
+}
+
+/// The record of a part with the least that may be known of everything else: a way from it is one from whatever is known.
+fn beside(machine: &Machine, part: &Vars, state: &AbstractState) -> AbstractState {
+    let mut state = state.clone();
+    for var in machine.layout.ids().filter(|&var| !part.has(var)) {
+        state.bits.set_field(&machine.layout, var, machine.layout.all(var));
+        machine.set_opened(&mut state, var, true);
+    }
+    for (at, settling) in machine.settling.iter().enumerate() {
+        if !part.has(settling.var) {
+            state.clocks[at] = 0;
+            if !machine.sight(settling.var).is_hidden {
+                machine.set_look_only(&mut state, at);
+            }
+        }
+    }
+    state
 }

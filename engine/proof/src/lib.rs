@@ -5,6 +5,7 @@
 //! replayed through the machine, record by record.
 
 mod acts;
+mod alike;
 mod boxes;
 mod counts;
 mod course;
@@ -17,6 +18,7 @@ mod live;
 mod meter;
 mod obligation;
 mod order;
+mod parts;
 mod plan;
 mod plan_step;
 mod prove;
@@ -42,7 +44,7 @@ pub use meter::Budget;
 pub use obligation::Obligation;
 pub use plan::{Leaving, Planner, Stood};
 pub use plan_step::{PlanStep, longest};
-pub use prove::{Proof, Refuted, prove};
+pub use prove::{Proof, Refuted, by_parts, prove};
 pub use reach::{reachable, run_to};
 pub use report::Ended;
 pub use shape::{Shape, shape};

@@ -25,6 +25,8 @@ pub(crate) struct BudgetExhausted;
 /// Counts work and sets of states against a budget.
 pub(crate) struct Meter<'a> {
     budget: &'a Budget<'a>,
+    /// How many sets of states may be kept.
+    most: Cell<usize>,
     sets: Cell<usize>,
     work: Cell<usize>,
     said_no: Cell<bool>,
@@ -32,12 +34,14 @@ pub(crate) struct Meter<'a> {
 
 impl<'a> Meter<'a> {
     pub(crate) fn new(budget: &'a Budget<'a>) -> Self {
-        Self { budget, sets: Cell::new(0), work: Cell::new(0), said_no: Cell::new(false) }
+        let most = Cell::new(budget.boxes);
+        Self { budget, most, sets: Cell::new(0), work: Cell::new(0), said_no: Cell::new(false) }
     }
 
-    /// For another search: its sets of states are counted afresh. Its time is not; where that has ended, little more is
-    /// done.
-    pub(crate) fn again(&self) {
+    /// For another search, of as many sets of states, but not of more than the budget has: they are counted afresh. Its time is
+    /// not; where that has ended, little more is done.
+    pub(crate) fn again(&self, most: usize) {
+        self.most.set(most.min(self.budget.boxes));
         self.sets.set(0);
     }
 
@@ -59,7 +63,7 @@ impl<'a> Meter<'a> {
     /// So many more sets of states are kept.
     pub(crate) fn keep(&self, sets: usize) -> Result<(), BudgetExhausted> {
         self.work(sets)?;
-        if self.sets.get() + sets > self.budget.boxes {
+        if self.sets.get() + sets > self.most.get() {
             return Err(BudgetExhausted);
         }
         self.sets.set(self.sets.get() + sets);
@@ -69,7 +73,17 @@ impl<'a> Meter<'a> {
     /// So many sets of states wait to be explored: memory ends as the budget does, and sooner where each takes much of it.
     pub(crate) fn hold(&self, machine: &Machine, sets: usize) -> Result<(), BudgetExhausted> {
         let sets = sets.saturating_mul(machine.record_words().div_ceil(SMALL_RECORD));
-        if sets > self.budget.boxes { Err(BudgetExhausted) } else { Ok(()) }
+        if sets > self.most.get() { Err(BudgetExhausted) } else { Ok(()) }
+    }
+
+    /// Whether there is more to be had than so many sets of states.
+    pub(crate) fn goes_beyond(&self, sets: usize) -> bool {
+        self.budget.boxes > sets && !self.time_is_over()
+    }
+
+    /// Whether the budget said no to going on, however few sets there are.
+    pub(crate) fn time_is_over(&self) -> bool {
+        self.said_no.get()
     }
 
     /// How many sets of states were kept.

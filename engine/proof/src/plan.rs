@@ -10,7 +10,7 @@ use crate::serve::{Plans, Served};
 use crate::shorten::shorten;
 use crate::universal::{TRIED_PARTS, Universal, beyond_all_acts, part_by_part, universal};
 use crate::untold::mark;
-use machine::{AbstractState, Bits, Choice, Cube, Effect, Machine, NodeId, NodeKind, VarId};
+use machine::{AbstractState, Bits, Choice, Cube, Effect, Machine, NodeId, NodeKind, Place, VarId, Vars};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How many records the search for a plan may look at where no universal plan is known.
@@ -58,6 +58,75 @@ impl Stood {
     /// The nodes.
     pub fn nodes(&self) -> impl Iterator<Item = NodeId> {
         self.0.keys().copied()
+    }
+
+    /// Whether everything that is known by this may be so by the other: what a person is told by the other holds.
+    #[must_use]
+    pub fn is_within(&self, other: &Self) -> bool {
+        let within = |(node, known): (&NodeId, &Option<AbstractState>)| match (known, other.0.get(node)) {
+            (None, known) => known.is_some(),
+            (Some(known), Some(Some(other))) => {
+                known.bits.is_subset(&other.bits)
+                    && known.marks.is_subset(&other.marks)
+                    && known.clocks.iter().zip(&other.clocks).all(|(mine, theirs)| mine >= theirs)
+            }
+            (Some(_), Some(None) | None) => false,
+        };
+        self.0.len() == other.0.len() && self.0.iter().all(within)
+    }
+
+    /// What is known of some variables, by a part of the machine, besides what is known of others.
+    pub(crate) fn narrow(&mut self, machine: &Machine, vars: &Vars, part: &Self) {
+        for (&node, known) in &part.0 {
+            let mut all = match self.0.remove(&node) {
+                Some(all) => all,
+                None => Some(machine.unknown(Place::at(node))),
+            };
+            match (&mut all, known) {
+                (Some(all), Some(known)) => machine.put_over(all, known, vars),
+                (_, None) => all = None,
+                (None, Some(_)) => {}
+            }
+            self.0.insert(node, all);
+        }
+    }
+
+    /// What is known at the nodes of the other alone.
+    pub(crate) fn among(mut self, other: &Self) -> Self {
+        self.0.retain(|node, _| other.0.contains_key(node));
+        self
+    }
+
+    /// In an item what items beside it write is known as little as where items are chosen.
+    pub(crate) fn widen_beside(
+        &mut self,
+        machine: &Machine,
+        choosing: NodeId,
+        nodes: &[NodeId],
+        vars: &Vars,
+    ) {
+        let Some(Some(there)) = self.0.get(&choosing).cloned() else { return };
+        for node in nodes {
+            let Some(Some(known)) = self.0.get_mut(node) else { continue };
+            let mut wider = known.clone();
+            wider.widen(&there);
+            machine.put_over(known, &wider, vars);
+        }
+    }
+
+    /// What is known at one of these nodes is what is known at each.
+    pub(crate) fn spread<N: Iterator<Item = NodeId>>(&mut self, same: impl Fn() -> N) {
+        let all: Vec<Option<AbstractState>> = same().filter_map(|node| self.0.get(&node).cloned()).collect();
+        if all.is_empty() {
+            return;
+        }
+        let any = all.into_iter().flatten().reduce(|mut one, other| {
+            one.widen(&AbstractState { place: one.place, ..other });
+            one
+        });
+        same().for_each(|node| {
+            self.0.insert(node, any.clone());
+        });
     }
 
     /// One more record at a node.

@@ -2,11 +2,12 @@
 
 use crate::acts::bringing_about;
 use crate::counts::Counts;
-use crate::explore::Explorer;
+use crate::explore::{Explored, Explorer};
 use crate::live::LiveVars;
 use crate::meter::{Budget, Meter};
 use crate::obligation::Obligation;
 use crate::order::Order;
+use crate::parts;
 use crate::plan::{Planner, Stood};
 use crate::report::{self, Ended};
 use crate::resume::Resume;
@@ -14,6 +15,10 @@ use crate::search::Search;
 use crate::universal::Universal;
 use machine::{Bits, Cube, Guard, Machine, NodeId, ReplayError, Trace, VarId, VarOrigin};
 use std::collections::{BTreeMap, BTreeSet};
+
+/// How many sets of states are explored of the whole before it is tried part by part, and how many for each node: most machines
+/// have few at each.
+const SMALL: (usize, usize) = (4_096, 8);
 
 /// An obligation that does not hold.
 #[derive(Clone, Debug)]
@@ -64,9 +69,9 @@ pub fn prove(machine: &Machine, budget: &Budget<'_>) -> Result<Proof, ReplayErro
     let resume = Resume::new(machine);
     let mut planner = Planner::new(machine);
     let live = live(machine, &order, planner.as_mut(), &meter);
-    let mut explored = Explorer::new(machine, &order, &live, planner.as_mut(), &resume, &meter).run();
+    let explored = explored(machine, (&order, &live), planner.as_mut(), &resume, &meter);
     let boxes = meter.sets();
-    meter.again();
+    meter.again(usize::MAX);
     let search = Search {
         machine,
         live: &live,
@@ -78,25 +83,67 @@ pub fn prove(machine: &Machine, budget: &Budget<'_>) -> Result<Proof, ReplayErro
         found: BTreeMap::new(),
     };
     let traces = search.run(&explored.violated)?;
+    Ok(told(machine, explored, &traces, boxes, budget))
+}
+
+/// The same by parts alone, without a look at the whole: conditions that decide nothing of each other are followed for themselves.
+/// Nothing where the conditions cannot be parted or something is violated in a part, and where the budget ends.
+#[must_use]
+pub fn by_parts(machine: &Machine, budget: &Budget<'_>) -> Option<Proof> {
+    let mut planner = Planner::new(machine);
+    let (order, resume) = (Order::new(machine), Resume::new(machine));
+    let meter = Meter::new(budget);
+    let explored = parts::explore(machine, &order, planner.as_mut(), &resume, &meter)?;
+    Some(told(machine, explored, &BTreeMap::new(), meter.sets(), budget))
+}
+
+fn told(
+    machine: &Machine,
+    explored: Explored,
+    traces: &BTreeMap<Obligation, Trace>,
+    boxes: usize,
+    budget: &Budget<'_>,
+) -> Proof {
     let idle = |id: &NodeId| explored.reached[id.0 as usize] && !explored.busy[id.0 as usize];
-    let idle = report::acts(machine).into_iter().filter(idle).collect();
-    let refuted = std::mem::take(&mut explored.violated)
-        .into_iter()
-        .map(|obligation| Refuted { obligation, trace: traces.get(&obligation).cloned() })
-        .collect();
-    Ok(Proof {
+    let refuted = |obligation| Refuted { obligation, trace: traces.get(&obligation).cloned() };
+    Proof {
         obligations: explored.obligations.total(),
         counts: explored.obligations,
-        refuted,
+        idle: report::acts(machine).into_iter().filter(idle).collect(),
+        refuted: explored.violated.into_iter().map(refuted).collect(),
         ended: explored.ended,
         boxes,
-        idle,
         never_done: explored.never_done,
         stood: explored.stood,
         no_plan_from: explored.no_plan_from,
         reached: explored.reached,
         brought_about: brought_about(machine, budget),
-    })
+    }
+}
+
+/// The whole, as long as it is small; else part by part; and where that decides nothing, the whole as far as the budget goes.
+fn explored(
+    machine: &Machine,
+    (order, live): (&Order, &LiveVars),
+    mut planner: Option<&mut Planner<'_>>,
+    resume: &Resume,
+    meter: &Meter<'_>,
+) -> Explored {
+    let few = SMALL.0.max(SMALL.1 * machine.nodes.len());
+    meter.again(few);
+    let small = Explorer::new(machine, order, live, planner.as_deref_mut(), resume, meter).run();
+    if small.ended.is_none() || !meter.goes_beyond(few) {
+        return small;
+    }
+    meter.again(usize::MAX);
+    if let Some(explored) = parts::explore(machine, order, planner.as_deref_mut(), resume, meter) {
+        return explored;
+    }
+    if meter.time_is_over() {
+        return small;
+    }
+    meter.again(usize::MAX);
+    Explorer::new(machine, order, live, planner, resume, meter).run()
 }
 
 fn brought_about(machine: &Machine, budget: &Budget<'_>) -> Option<Vec<BTreeSet<NodeId>>> {

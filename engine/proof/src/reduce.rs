@@ -4,16 +4,54 @@
 //! cluster and are interleaved in full. Clusters are explored one after the other: whatever a cluster meets, it meets in
 //! the same way whether the others are done or not.
 
-use machine::{AbstractState, Choice, Effect, Guard, Machine, NodeId, NodeKind, Place, STOP, VarId};
+use crate::alike::{Alike, alike};
+use machine::{AbstractState, Choice, Effect, Guard, Machine, NodeId, NodeKind, Place, STOP, VarId, Vars};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// For every choosing node met so far, its clusters as sets of items, in the order in which they are explored.
 #[derive(Default)]
 pub(crate) struct Reduction {
     clusters: BTreeMap<NodeId, Vec<u32>>,
+    /// In a part of a machine, of which nothing is told, the items that are alike: they are taken in one order alone.
+    alike: Option<BTreeMap<NodeId, Vec<Alike>>>,
 }
 
 impl Reduction {
+    /// The same where items that are alike are taken in one order alone.
+    pub(crate) fn of_part() -> Self {
+        Self { clusters: BTreeMap::new(), alike: Some(BTreeMap::new()) }
+    }
+
+    /// Items that are alike, block by block.
+    pub(crate) fn alike(&self) -> impl Iterator<Item = &Alike> {
+        self.alike.iter().flat_map(BTreeMap::values).flatten()
+    }
+
+    /// For each item of a block with several clusters, its nodes and what items of the others write: that may have come about
+    /// before or not, wherever a person is in the item.
+    pub(crate) fn beside(&self, machine: &Machine) -> Vec<(NodeId, Vec<NodeId>, Vars)> {
+        let mut all = Vec::new();
+        for (&choosing, clusters) in self.clusters.iter().filter(|(_, clusters)| clusters.len() > 1) {
+            let items = clusters.iter().map(|cluster| 32 - cluster.leading_zeros()).max().unwrap_or(0);
+            let writes: Vec<BTreeSet<VarId>> =
+                (0..items).map(|item| footprint(machine, choosing, item as u8).writes).collect();
+            for item in 0..items {
+                let of = |at: &u32| clusters.iter().any(|one| one >> item & 1 == 1 && one >> at & 1 == 1);
+                let mut vars = Vars::none(Vars::words(&machine.layout));
+                let others = (0..items).filter(|at| !of(at)).flat_map(|at| &writes[at as usize]);
+                others.for_each(|&var| vars.add(var));
+                let block = machine.node(choosing).block;
+                let is_in = |id: &NodeId| {
+                    let node = machine.node(*id);
+                    node.block == block && node.item.is_some_and(|of| u32::from(of) == item)
+                };
+                let nodes = (0..machine.nodes.len() as u32).map(NodeId).filter(is_in).collect();
+                all.push((choosing, nodes, vars));
+            }
+        }
+        all
+    }
+
     /// Finds the clusters of a block from everything that arrives at its choosing node. `asked` is what is asked wherever a
     /// person stands.
     pub(crate) fn enter(
@@ -26,11 +64,26 @@ impl Reduction {
         let NodeKind::AnyOrder { items } = machine.node(node).kind else { return };
         let clusters = clusters(machine, asked, node, items, states);
         self.clusters.insert(node, clusters);
+        if let Some(all) = &mut self.alike {
+            all.insert(node, alike(machine, node));
+        }
     }
 
     /// Whether an outcome needs to be followed from a place.
     pub(crate) fn follows(&self, machine: &Machine, place: Place, outcome: usize) -> bool {
         let Choice::Item(item) = machine.node(place.node).outcomes[outcome].choice else { return true };
+        self.is_first(place, item) && self.is_due(place, item)
+    }
+
+    /// Whether every item before it that is like it is done.
+    fn is_first(&self, place: Place, item: u8) -> bool {
+        let all = self.alike.iter().filter_map(|all| all.get(&place.node)).flatten();
+        all.filter(|alike| alike.iter().any(|(of, _)| *of == item))
+            .flatten()
+            .all(|(of, _)| *of >= item || place.items >> of & 1 == 1)
+    }
+
+    fn is_due(&self, place: Place, item: u8) -> bool {
         let Some(clusters) = self.clusters.get(&place.node) else { return true };
         let begun = |cluster: &&u32| place.items & **cluster != 0 && place.items & **cluster != **cluster;
         // A cluster that was begun is finished before another.

@@ -78,6 +78,17 @@ pub(crate) fn uncovered(machine: &Machine, done: &[AbstractState]) -> Vec<Cube> 
     rest.iter().map(cube).collect()
 }
 
+/// How much there is to prove at the start and at done, before any node.
+pub(crate) fn at_ends(machine: &Machine) -> Counts {
+    Counts {
+        promises: machine.promises.len(),
+        rules: machine.rules.len(),
+        unseen: machine.unseen.len(),
+        stops: usize::from(machine.rest.is_some()),
+        ..Counts::default()
+    }
+}
+
 /// How much there is to prove at a node: its preconditions, each rule that leaving it may break, its answers, what it owes to
 /// rules found broken.
 pub(crate) fn obligations_of(machine: &Machine, node: &Node) -> Counts {

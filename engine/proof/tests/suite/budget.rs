@@ -7,11 +7,14 @@ use serde_json::{Map, Value, json};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Checks as clauses of a formula over open conditions: whether a run gets through all of them is the question of 3-SAT.
-/// `last` is the step after them.
+/// `last` is the step after them. Evidence that ends where all of them have come about ties them together: without it each would
+/// be followed for itself.
 pub(super) fn checks(conditions: usize, last: Value) -> Machine {
     let name = |at: usize| format!("c{at}");
-    let known: Map<String, Value> =
-        (0..conditions).map(|at| (name(at), json!({ "values": ["v0", "v1"] }))).collect();
+    let mut known: Map<String, Value> =
+        (0..conditions).map(|at| (name(at), json!({ "values": ["v0", "v1"], "ask": "Is it v0?" }))).collect();
+    let all: Map<String, Value> = (0..conditions).map(|at| (name(at), json!("v1"))).collect();
+    known.insert("tight".to_owned(), json!({ "values": ["no", "yes"], "lost_when": all }));
     let mut seed = 7u64;
     let mut next = |end: usize| {
         seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);

@@ -19,6 +19,8 @@ pub(crate) struct Compared {
     pub(crate) boxes: usize,
     pub(crate) moves: usize,
     pub(crate) given_up: usize,
+    /// How many were proved part by part too.
+    pub(crate) by_parts: usize,
 }
 
 impl Compared {
@@ -30,6 +32,7 @@ impl Compared {
         };
         let (machine, proof) = proved(library, name)?;
         agree(&found, &machine, &proof)?;
+        self.by_parts += usize::from(by_parts(&machine, &proof)?);
         self.moves += runs(&machine, &proof)?;
         self.cases += 1;
         self.faulty += usize::from(!found.faults.is_empty());
@@ -38,6 +41,20 @@ impl Compared {
         self.boxes += proof.boxes;
         Ok(())
     }
+}
+
+/// Whether it is proved part by part: then the whole is, and the same is said of it.
+fn by_parts(machine: &Machine, whole: &Proof) -> Result<bool, String> {
+    let budget = Budget { boxes: 1_000_000, go_on: &|| true };
+    let Some(parts) = proof::by_parts(machine, &budget) else { return Ok(false) };
+    let same = parts.refuted.is_empty()
+        && whole.refuted.is_empty()
+        && parts.counts == whole.counts
+        && parts.reached == whole.reached
+        && parts.idle == whole.idle
+        && parts.never_done.is_empty() == whole.never_done.is_empty()
+        && whole.stood.is_within(&parts.stood);
+    if same { Ok(true) } else { Err(format!("by parts {parts:?}\n and as a whole {whole:?}")) }
 }
 
 /// Every fault that a run leads to has one; gives how many moves they have together.

@@ -280,3 +280,44 @@ fn what_can_be_done_is_done_where_something_stays_broken() {
         ("off, supply v0! else (universal), cannot", 0)
     );
 }
+
+#[test]
+fn in_an_item_nothing_is_believed_that_a_look_beside_it_may_have_contradicted() {
+    let rig = rig(
+        json!({ "a": seen() }),
+        json!({}),
+        json!({ "a": "v0" }),
+        &[("close", json!({ "leaves": { "a": "v0" } }))],
+    );
+    let beside = procedure(
+        "beside",
+        json!({}),
+        json!({}),
+        json!([
+            { "id": "look", "confirm": { "a": "v0" }, "otherwise": "note" },
+            { "id": "go-on", "do": "Act.", "then": "done" },
+            { "id": "note", "do": "Act." }
+        ]),
+    );
+    let main = procedure(
+        "main",
+        json!({ "a": "v0" }),
+        json!({}),
+        json!([
+            { "id": "all", "any_order": [{ "id": "wipe", "do": "Act." }, { "id": "other", "perform": "beside" }] }
+        ]),
+    );
+    let documents = [&rig, &beside, &main];
+    let library = library(&documents).unwrap_or_else(|error| panic!("{error}\n{}", shown(&documents)));
+    let machine = compile(&library, &"main".into()).expect("it compiles");
+    let proof = proof::prove(&machine, &proof::Budget { boxes: 1_000, go_on: &|| true }).expect("a proof");
+    let at = |path: &str| {
+        let nodes: Vec<_> = proof.stood.nodes().filter(|&node| machine.node(node).path == path).collect();
+        let mut planner = Planner::new(&machine).expect("a state to leave in");
+        match planner.leave_nodes(&proof.stood, &nodes) {
+            Leaving::Plan { moves, .. } => line(&machine, &moves),
+            other => panic!("{other:?}"),
+        }
+    };
+    assert_eq!(at("all/wipe"), "close", "the look may have been before it");
+}
