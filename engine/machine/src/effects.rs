@@ -68,13 +68,19 @@ impl Effects {
                 set.join(decides);
             }
         }
+        let mut set = self.under_waits(outcome, set);
+        if steps {
+            tests(outcome).for_each(|var| set.add(var));
+        }
+        set
+    }
+
+    /// What is relied on before the time of an outcome, where `set` is relied on after it: also what that time counts under.
+    pub(crate) fn under_waits(&self, outcome: &Outcome, mut set: Vars) -> Vars {
         if !outcome.waits.is_empty() {
             let waited: Vec<&Vars> =
                 self.sustained.iter().filter(|(var, _)| set.has(**var)).map(|(_, under)| under).collect();
             waited.into_iter().for_each(|under| set.join(under));
-        }
-        if steps {
-            tests(outcome).for_each(|var| set.add(var));
         }
         set
     }

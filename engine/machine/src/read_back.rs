@@ -145,7 +145,8 @@ impl Reads {
     fn waits(&self, effects: &Effects, outcome: &Outcome, after: &[Vars], kept: &Vars, waited: &mut [Vars]) {
         for (place, (waited, &of)) in waited.iter_mut().zip(&self.sustained).enumerate() {
             if let Some(after) = after.get(place) {
-                waited.join(&effects.kept(outcome, after.clone()));
+                // What this wait itself counts under is relied on for what a later one counts under.
+                waited.join(&effects.under_waits(outcome, effects.kept(outcome, after.clone())));
             }
             if !outcome.waits.is_empty() && kept.has(of) {
                 waited.join(&effects.sustained[&of]);

@@ -115,38 +115,65 @@ impl Reads {
         let mut set = block.after.clone();
         open.iter().for_each(|(_, item)| set.keep(&item.kept));
         set.join(&self.inside(block, items));
-        let come_to = open.iter().map(|&(item, node)| (item, node, None));
+        if self.sustained.is_empty() {
+            return set;
+        }
         let back = self.coming_back(block, items);
-        let come_back = back.iter().map(|(item, ways)| (*item, self.first(block, *item), Some(ways)));
-        for (item, node, ways) in come_to.chain(come_back).filter(|_| !self.sustained.is_empty()) {
-            let others = || open.iter().filter(move |(other, _)| *other != item).map(|(_, other)| other);
-            let left = items.without(item);
-            let reach = |under: &Vars| {
-                let mut under = under.clone();
-                ways.into_iter().for_each(|ways| under.keep(ways));
-                under
-            };
-            // An item that comes back has come back.
-            let left = if ways.is_some() { Items { again: left.again | 1 << item, ..left } } else { left };
-            let inside = self.inside(block, left);
-            for (&of, under) in self.sustained.iter().zip(&node.waited) {
-                if inside.has(of) {
-                    set.join(&reach(under));
-                } else if block.after.has(of) {
-                    // Those that write it come first; they must not write what its time counts under.
-                    let mut under = reach(under);
-                    others().filter(|other| !other.kept.has(of)).for_each(|other| under.keep(&other.kept));
-                    set.join(&under);
+        // What the wait of one item counts under another item's wait before it may count for.
+        let mut by_waits: BTreeMap<u8, Vars> = BTreeMap::new();
+        loop {
+            let before = by_waits.clone();
+            let come_to = open.iter().map(|&(item, node)| (item, node, None));
+            let come_back = back.iter().map(|(item, ways)| (*item, self.first(block, *item), Some(ways)));
+            for (item, node, ways) in come_to.chain(come_back) {
+                let mut under = self.under_waits(block, items, (item, node, ways), &open);
+                let others = || before.iter().filter(|(other, _)| **other != item).map(|(_, under)| under);
+                for (&of, reads) in self.sustained.iter().zip(&node.waited) {
+                    if others().any(|under| under.has(of)) {
+                        under.join(&reach(reads, ways));
+                    }
                 }
+                by_waits.entry(item).or_insert_with(|| Vars::none(block.after.0.len())).join(&under);
             }
-            for (&other, way) in block.offered.iter().zip(&node.offering) {
-                if other == item || !left.may_come_back(other) {
-                    continue;
-                }
-                let inside = self.inside(block, left.offered(other));
-                let waited = self.sustained.iter().zip(&way.waited);
-                waited.filter(|(of, _)| inside.has(**of)).for_each(|(_, under)| set.join(&reach(under)));
+            if by_waits == before {
+                break;
             }
+        }
+        by_waits.values().for_each(|under| set.join(under));
+        set
+    }
+
+    /// What the waits of an item count under, for what the other items read and what comes after the block.
+    fn under_waits(
+        &self,
+        block: &Block,
+        items: Items,
+        (item, node, ways): (u8, &AtNode, Option<&Vars>),
+        open: &[(u8, &AtNode)],
+    ) -> Vars {
+        let mut set = Vars::none(block.after.0.len());
+        let others = || open.iter().filter(move |(other, _)| *other != item).map(|(_, other)| other);
+        let left = items.without(item);
+        // An item that comes back has come back.
+        let left = if ways.is_some() { Items { again: left.again | 1 << item, ..left } } else { left };
+        let inside = self.inside(block, left);
+        for (&of, under) in self.sustained.iter().zip(&node.waited) {
+            if inside.has(of) {
+                set.join(&reach(under, ways));
+            } else if block.after.has(of) {
+                // Those that write it come first; they must not write what its time counts under.
+                let mut under = reach(under, ways);
+                others().filter(|other| !other.kept.has(of)).for_each(|other| under.keep(&other.kept));
+                set.join(&under);
+            }
+        }
+        for (&other, way) in block.offered.iter().zip(&node.offering) {
+            if other == item || !left.may_come_back(other) {
+                continue;
+            }
+            let inside = self.inside(block, left.offered(other));
+            let waited = self.sustained.iter().zip(&way.waited);
+            waited.filter(|(of, _)| inside.has(**of)).for_each(|(_, under)| set.join(&reach(under, ways)));
         }
         set
     }
@@ -196,4 +223,11 @@ impl Reads {
     fn first(&self, block: &Block, item: u8) -> &AtNode {
         &self.nodes[block.firsts[item as usize].0 as usize]
     }
+}
+
+/// What of this is read before some way back writes it.
+fn reach(under: &Vars, ways: Option<&Vars>) -> Vars {
+    let mut under = under.clone();
+    ways.into_iter().for_each(|ways| under.keep(ways));
+    under
 }

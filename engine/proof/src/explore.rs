@@ -40,7 +40,6 @@ impl Explored {
                     let any = same().any(|node| all[node.0 as usize]);
                     same().for_each(|node| all[node.0 as usize] = any);
                 }
-                self.stood.spread(same);
             }
         }
     }

@@ -12,7 +12,7 @@ use crate::reduce::Reduction;
 use crate::report;
 use crate::resume::Resume;
 use crate::universal::Universal;
-use machine::{Machine, NodeId, VarId, Vars};
+use machine::{Machine, NodeId, STOP, VarId, Vars};
 use std::collections::BTreeSet;
 
 /// What comes of all parts together; nothing where that decides nothing or the budget ends.
@@ -34,17 +34,18 @@ pub(crate) fn explore(
     if !machine.unseen.is_empty() || !machine.broken_at_start().is_empty() {
         return None;
     }
-    let (mut stood, mut busy) = (Stood::default(), vec![false; machine.nodes.len()]);
+    let mut busy = vec![false; machine.nodes.len()];
+    let is_planned = planner.is_some();
     for vars in &parts {
         let explored = one(machine, order, planner.as_deref_mut(), (vars, false), meter)?;
-        stood.narrow(machine, vars, &explored.stood);
         busy.iter_mut().zip(explored.busy).for_each(|(all, one)| *all |= one);
     }
     // What decides the ways is a part too: it says which places are reached.
-    let variants = machine.variants();
-    let mut ways = one(machine, order, planner, (&variants, true), meter)?;
-    stood.narrow(machine, &variants, &ways.stood);
-    ways.stood = stood.among(&ways.stood);
+    let mut ways = one(machine, order, planner, (&machine.variants(), true), meter)?;
+    // What is known of all parts at a node is not put together: the plan for whatever is true serves there.
+    let stood = |id: &NodeId| *id != STOP && ways.reached[id.0 as usize] && machine.node(*id).is_stood_at();
+    let nodes = (0..machine.nodes.len() as u32).map(NodeId).filter(|id| is_planned && stood(id));
+    ways.stood = Stood::anything(machine, nodes.map(|id| machine.told_at(id)));
     ways.busy = busy;
     ways.reduction = Reduction::default();
     ways.obligations = report::at_ends(machine);

@@ -60,43 +60,6 @@ impl Stood {
         self.0.keys().copied()
     }
 
-    /// Whether everything that is known by this may be so by the other: what a person is told by the other holds.
-    #[must_use]
-    pub fn is_within(&self, other: &Self) -> bool {
-        let within = |(node, known): (&NodeId, &Option<AbstractState>)| match (known, other.0.get(node)) {
-            (None, known) => known.is_some(),
-            (Some(known), Some(Some(other))) => {
-                known.bits.is_subset(&other.bits)
-                    && known.marks.is_subset(&other.marks)
-                    && known.clocks.iter().zip(&other.clocks).all(|(mine, theirs)| mine >= theirs)
-            }
-            (Some(_), Some(None) | None) => false,
-        };
-        self.0.len() == other.0.len() && self.0.iter().all(within)
-    }
-
-    /// What is known of some variables, by a part of the machine, besides what is known of others.
-    pub(crate) fn narrow(&mut self, machine: &Machine, vars: &Vars, part: &Self) {
-        for (&node, known) in &part.0 {
-            let mut all = match self.0.remove(&node) {
-                Some(all) => all,
-                None => Some(machine.unknown(Place::at(node))),
-            };
-            match (&mut all, known) {
-                (Some(all), Some(known)) => machine.put_over(all, known, vars),
-                (_, None) => all = None,
-                (None, Some(_)) => {}
-            }
-            self.0.insert(node, all);
-        }
-    }
-
-    /// What is known at the nodes of the other alone.
-    pub(crate) fn among(mut self, other: &Self) -> Self {
-        self.0.retain(|node, _| other.0.contains_key(node));
-        self
-    }
-
     /// In an item what items beside it write is known as little as where items are chosen.
     pub(crate) fn widen_beside(
         &mut self,
@@ -114,19 +77,9 @@ impl Stood {
         }
     }
 
-    /// What is known at one of these nodes is what is known at each.
-    pub(crate) fn spread<N: Iterator<Item = NodeId>>(&mut self, same: impl Fn() -> N) {
-        let all: Vec<Option<AbstractState>> = same().filter_map(|node| self.0.get(&node).cloned()).collect();
-        if all.is_empty() {
-            return;
-        }
-        let any = all.into_iter().flatten().reduce(|mut one, other| {
-            one.widen(&AbstractState { place: one.place, ..other });
-            one
-        });
-        same().for_each(|node| {
-            self.0.insert(node, any.clone());
-        });
+    /// At each of these nodes nothing is known.
+    pub(crate) fn anything(machine: &Machine, nodes: impl Iterator<Item = NodeId>) -> Self {
+        Self(nodes.map(|node| (node, Some(machine.unknown(Place::at(node))))).collect())
     }
 
     /// One more record at a node.

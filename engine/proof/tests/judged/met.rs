@@ -185,3 +185,25 @@ fn what_is_waited_under_may_rest_on_what_is_waited_for() {
     ]);
     judged_alike(&[&rig, &procedure("main", json!({ "steps": steps }))]);
 }
+
+/// A wait counts under what a later wait is waited for under: in a block, and from round to round of one of its items.
+#[test]
+fn what_one_wait_counts_under_is_waited_for_under_another() {
+    let settles = |under: Value| {
+        json!({
+            "values": ["v0", "v1"], "settles": { "from": "v0", "to": "v1", "after": "10 s", "while": under }
+        })
+    };
+    let rig = rig(json!({ "conditions": {
+        "c1": { "values": ["v0", "v2"] }, "c2": settles(json!({ "c1": "v0" })), "c3": settles(json!({ "c2": "v1" })),
+    } }));
+    let wait = |id: &str| json!({ "id": id, "wait": { "for": "6 s" } });
+    let rounds = json!({
+        "id": "rounds", "repeat": { "until": { "c1": "v0" }, "at_most": 2, "steps": [wait("pause")] }, "otherwise": "stop"
+    });
+    let write = json!({ "id": "write", "do": "Act.", "leaves": { "c1": "v2" } });
+    for items in [json!([write, rounds]), json!([write, wait("one"), wait("other")])] {
+        let main = json!({ "leaves": { "c3": "v0" }, "steps": [{ "id": "all", "any_order": items }] });
+        judged_alike(&[&rig, &procedure("main", main)]);
+    }
+}
