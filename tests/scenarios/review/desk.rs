@@ -30,7 +30,7 @@ fn the_officer_sees_what_changed_since_the_approval() {
         "{text}"
     );
     // The leads of the battery may be any way in this procedure.
-    let stop = "  From step 1 to after the last: Follow the plan for the whole machine.";
+    let stop = "  From step 1 to after the last: Follow the plan for the whole machine from its beginning.";
     assert!(text.contains(stop), "{text}");
     assert!(text.contains("The plan for the whole machine, whatever is found\n"), "{text}");
 

@@ -280,7 +280,10 @@ fn the_plan_at_an_act_serves_before_in_the_middle_of_and_after_it() {
         );
         let page = page_of(MAGNET, &work);
         let told = done_at(&page, step);
-        assert!(told == lowered || told == [(0, "Follow the plan for the whole machine.")], "{told:?}");
+        assert!(
+            told == lowered || told == [(0, "Follow the plan for the whole machine from its beginning.")],
+            "{told:?}"
+        );
         assert_eq!(done_at(&page, "Step 1"), [(0, "Turn the magnet off.")]);
     }
 }
