@@ -119,28 +119,38 @@ impl Reads {
             return set;
         }
         let back = self.coming_back(block, items);
-        // What the wait of one item counts under another item's wait before it may count for.
-        let mut by_waits: BTreeMap<u8, Vars> = BTreeMap::new();
+        let come_to = open.iter().map(|&(item, node)| (item, node, None));
+        let come_back = back.iter().map(|(item, ways)| (*item, self.first(block, *item), Some(ways)));
+        let all: Vec<(u8, &AtNode, Option<&Vars>)> = come_to.chain(come_back).collect();
+        let mut under: Vec<Vars> =
+            all.iter().map(|one| self.under_waits(block, items, *one, &open)).collect();
+        self.chain(&all, &mut under);
+        under.iter().for_each(|under| set.join(under));
+        set
+    }
+
+    /// What the wait of one item counts under another item's wait before it may count for.
+    fn chain(&self, all: &[(u8, &AtNode, Option<&Vars>)], under: &mut [Vars]) {
+        let is_waited_for = |of: &VarId| under.iter().any(|under| under.has(*of));
+        if !self.sustained.iter().any(is_waited_for) {
+            return;
+        }
         loop {
-            let before = by_waits.clone();
-            let come_to = open.iter().map(|&(item, node)| (item, node, None));
-            let come_back = back.iter().map(|(item, ways)| (*item, self.first(block, *item), Some(ways)));
-            for (item, node, ways) in come_to.chain(come_back) {
-                let mut under = self.under_waits(block, items, (item, node, ways), &open);
-                let others = || before.iter().filter(|(other, _)| **other != item).map(|(_, under)| under);
+            let mut grown = false;
+            for (at, (item, node, ways)) in all.iter().enumerate() {
                 for (&of, reads) in self.sustained.iter().zip(&node.waited) {
-                    if others().any(|under| under.has(of)) {
-                        under.join(&reach(reads, ways));
+                    let others = all.iter().zip(&*under).filter(|((other, ..), _)| other != item);
+                    if others.map(|(_, under)| under).any(|under| under.has(of)) {
+                        let more = reach(reads, *ways);
+                        grown |= !more.is_within(&under[at]);
+                        under[at].join(&more);
                     }
                 }
-                by_waits.entry(item).or_insert_with(|| Vars::none(block.after.0.len())).join(&under);
             }
-            if by_waits == before {
-                break;
+            if !grown {
+                return;
             }
         }
-        by_waits.values().for_each(|under| set.join(under));
-        set
     }
 
     /// What the waits of an item count under, for what the other items read and what comes after the block.
