@@ -23,12 +23,16 @@ const DENIED: &str = "If whoever verifies it finds that it is not so,";
 /// Whether a look may be made in the course of a step.
 fn may_look(step: &Step) -> bool {
     match &step.kind {
-        Kind::Confirm(_) | Kind::Repeat(_) | Kind::Perform(_) => true,
-        Kind::Measure(measure) => !measure.shows.is_empty(),
-        Kind::Wait(wait) => !wait.until.is_empty(),
+        Kind::Repeat(_) | Kind::Perform(_) => true,
         Kind::Ask(question) => question.answers.values().any(|answer| matches!(answer, Answer::Shows(_))),
         Kind::AnyOrder(items) => items.iter().any(may_look),
-        Kind::Do(_) | Kind::Action(_) | Kind::Hold(_) | Kind::Fasten(_) => false,
+        Kind::Confirm(_)
+        | Kind::Measure(_)
+        | Kind::Wait(_)
+        | Kind::Do(_)
+        | Kind::Action(_)
+        | Kind::Hold(_)
+        | Kind::Fasten(_) => step.kind.looked_for().is_some_and(|cube| !cube.is_empty()),
     }
 }
 
