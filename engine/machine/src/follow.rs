@@ -41,4 +41,13 @@ impl Machine {
         let looked_at = causes.chain(rules).filter(|cube| touches(&changed, cube)).chain(watched).collect();
         Consequences { changed, looked_at }
     }
+
+    /// The rules that a look of the procedure may find broken, in order.
+    #[must_use]
+    pub fn findable(&self) -> Vec<usize> {
+        let effects = self.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);
+        let looked = effects.filter(|effect| !effect.is_act()).map(|effect| effect.var()).collect();
+        let changed: Vec<VarId> = self.consequences(looked).changed.into_iter().collect();
+        self.speaking_of(&changed).into_owned()
+    }
 }

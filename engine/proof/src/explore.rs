@@ -136,7 +136,8 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
             }
         }
         self.explored.never_done = report::uncovered(self.machine, &self.done);
-        if self.planner.is_some() {
+        // What is known at the places of a part is not asked for.
+        if self.planner.is_some() && self.part.is_none() {
             for (choosing, nodes, vars) in self.explored.reduction.beside(self.machine) {
                 self.explored.stood.widen_beside(self.machine, choosing, &nodes, &vars);
             }

@@ -63,14 +63,7 @@ struct Tables {
 impl Tables {
     fn new(machine: &Machine) -> Self {
         let words = Vars::words(&machine.layout);
-        let findable: Vec<usize> = {
-            let looked =
-                machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);
-            let looked: BTreeSet<VarId> =
-                looked.filter(|effect| !effect.is_act()).map(|effect| effect.var()).collect();
-            let changed = machine.consequences(looked).changed;
-            machine.speaking_of(&changed.into_iter().collect::<Vec<_>>()).into_owned()
-        };
+        let findable = machine.findable();
         let of = |var: VarId| {
             let changed = machine.consequences(BTreeSet::from([var])).changed;
             let (mut looked_at, mut sensitive) = (Vars::none(words), Vars::none(words));

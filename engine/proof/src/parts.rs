@@ -27,7 +27,11 @@ pub(crate) fn explore(
     if let Some(planner) = planner.as_deref_mut() {
         let whole = matches!(planner.universal_within(meter), Ok(Universal::Plan(_)));
         // A plan has to end all that was found broken: what it is in other parts a part does not say.
-        if !whole || parts.iter().filter(|part| may_be_found(machine, part)).count() > 1 {
+        let findable = machine.findable();
+        let speaks =
+            |vars: &Vars, &rule: &usize| machine.rules[rule].when.0.iter().any(|part| vars.has(part.var));
+        let may_find = |vars: &&Vars| findable.iter().any(|rule| speaks(vars, rule));
+        if !whole || parts.iter().filter(may_find).count() > 1 {
             return None;
         }
     }
@@ -77,13 +81,4 @@ fn one(
     let explorer = Explorer::new(&part, order, &live, planner, &resume, meter).of_part(vars);
     let explored = explorer.run_from(machine.met_at_start()?);
     (explored.ended.is_none() && explored.violated.is_empty()).then_some(explored)
-}
-
-/// Whether a look may find a rule broken that speaks of one of these.
-fn may_be_found(machine: &Machine, vars: &Vars) -> bool {
-    let effects = machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|outcome| &outcome.effects);
-    let seen = effects.filter(|effect| !effect.is_act()).map(|effect| effect.var());
-    let seen: Vec<VarId> = machine.consequences(seen.collect()).changed.into_iter().collect();
-    let speaks = |rule: &usize| machine.rules[*rule].when.0.iter().any(|part| vars.has(part.var));
-    machine.speaking_of(&seen).iter().any(speaks)
 }

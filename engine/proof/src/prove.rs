@@ -136,7 +136,10 @@ fn explored(
         return small;
     }
     meter.again(usize::MAX);
-    if let Some(explored) = parts::explore(machine, order, planner.as_deref_mut(), resume, meter) {
+    // What the whole violates a part violates too.
+    if small.violated.is_empty()
+        && let Some(explored) = parts::explore(machine, order, planner.as_deref_mut(), resume, meter)
+    {
         return explored;
     }
     if meter.time_is_over() {

@@ -4,6 +4,7 @@ use crate::acts::acts;
 use crate::meter::Budget;
 use crate::obligation::Obligation;
 use crate::prove::prove;
+use crate::record::one_by_one;
 use machine::{AbstractState, Cube, Machine, ReplayError, Trace, VarId};
 use std::collections::BTreeSet;
 
@@ -39,7 +40,7 @@ fn note(
         let mut tuples: Vec<Vec<u64>> = vec![Vec::new()];
         for &var in group {
             let field = state.bits.field(&machine.layout, var);
-            let values = (0..64).map(|at| 1 << at).filter(|value| field & value != 0);
+            let values = one_by_one(field);
             let values: Vec<u64> = values.collect();
             let longer = |tuple: &Vec<u64>| {
                 values.iter().map(|&value| [&tuple[..], &[value]].concat()).collect::<Vec<_>>()

@@ -109,11 +109,7 @@ impl Record {
             seen.look(machine, Conjunct { set: *set, ..part });
             self.field(machine, part.var) & set != 0 || seen.found(machine).is_empty()
         };
-        (0..64)
-            .map(|at| part.set & 1 << at)
-            .filter(|&set| set != 0)
-            .filter(is_left)
-            .fold(0, |all, set| all | set)
+        one_by_one(part.set).filter(is_left).fold(0, |all, set| all | set)
     }
 
     /// The rules found broken and not ended.
@@ -204,4 +200,9 @@ impl Record {
             }
         }
     }
+}
+
+/// The values of a set, each as a set of its own.
+pub(crate) fn one_by_one(set: u64) -> impl Iterator<Item = u64> {
+    (0..64).map(move |at| set & 1 << at).filter(|&value| value != 0)
 }

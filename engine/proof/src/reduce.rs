@@ -32,18 +32,18 @@ impl Reduction {
     pub(crate) fn beside(&self, machine: &Machine) -> Vec<(NodeId, Vec<NodeId>, Vars)> {
         let mut all = Vec::new();
         for (&choosing, clusters) in self.clusters.iter().filter(|(_, clusters)| clusters.len() > 1) {
-            let items = clusters.iter().map(|cluster| 32 - cluster.leading_zeros()).max().unwrap_or(0);
+            let NodeKind::AnyOrder { items } = machine.node(choosing).kind else { continue };
             let writes: Vec<BTreeSet<VarId>> =
-                (0..items).map(|item| footprint(machine, choosing, item as u8).writes).collect();
+                (0..items).map(|item| footprint(machine, choosing, item).writes).collect();
             for item in 0..items {
-                let of = |at: &u32| clusters.iter().any(|one| one >> item & 1 == 1 && one >> at & 1 == 1);
+                let of = |at: &u8| clusters.iter().any(|one| one >> item & 1 == 1 && one >> at & 1 == 1);
                 let mut vars = Vars::none(Vars::words(&machine.layout));
-                let others = (0..items).filter(|at| !of(at)).flat_map(|at| &writes[at as usize]);
+                let others = (0..items).filter(|at| !of(at)).flat_map(|at| &writes[usize::from(at)]);
                 others.for_each(|&var| vars.add(var));
                 let block = machine.node(choosing).block;
                 let is_in = |id: &NodeId| {
                     let node = machine.node(*id);
-                    node.block == block && node.item.is_some_and(|of| u32::from(of) == item)
+                    node.block == block && node.item == Some(item)
                 };
                 let nodes = (0..machine.nodes.len() as u32).map(NodeId).filter(is_in).collect();
                 all.push((choosing, nodes, vars));

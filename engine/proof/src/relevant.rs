@@ -32,10 +32,7 @@ impl Relevant {
             released.filter(|when| when.0.iter().any(|part| consequences.changed.contains(&part.var)));
         vars.extend(touched.flat_map(of));
         // What a look of the procedure finds broken a plan from there has to end.
-        let effects = machine.nodes.iter().flat_map(|node| &node.outcomes).flat_map(|way| &way.effects);
-        let seen = effects.filter(|effect| !effect.is_act()).map(|effect| effect.var()).collect();
-        let seen: Vec<VarId> = machine.consequences(seen).changed.into_iter().collect();
-        vars.extend(machine.speaking_of(&seen).iter().flat_map(|&rule| of(&machine.rules[rule].when)));
+        vars.extend(machine.findable().into_iter().flat_map(|rule| of(&machine.rules[rule].when)));
         loop {
             let mut more = vars.clone();
             let settling = machine.settling.iter().filter(|settling| vars.contains(&settling.var));

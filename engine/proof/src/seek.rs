@@ -5,7 +5,7 @@
 
 use crate::meter::{BudgetExhausted, Meter};
 use crate::plan_step::PlanStep;
-use crate::record::Record;
+use crate::record::{Record, one_by_one};
 use crate::relevant::Relevant;
 use machine::{Bits, Conjunct, Cube, Machine, VarId};
 use std::collections::BTreeMap;
@@ -195,7 +195,7 @@ impl<'a> Seek<'a> {
                 if !self.instruments && !machine.sight(var).is_asked {
                     self.blind = true;
                 } else {
-                    let sides = (0..64).map(|value| field & 1 << value).filter(|&set| set != 0);
+                    let sides = one_by_one(field);
                     let sides = sides.map(|set| {
                         let mut side = record.clone();
                         side.look(machine, Conjunct { var, set });
@@ -257,7 +257,7 @@ impl<'a> Seek<'a> {
                 let mut ways: Vec<(u64, Vec<PlanStep>)> = Vec::new();
                 let mut end: Option<Record> = None;
                 let field = met.record.field(self.machine, var);
-                let values = (0..64).map(|value| field & 1 << value).filter(|&set| set != 0);
+                let values = one_by_one(field);
                 for (set, &to) in values.zip(&branch.to) {
                     let (steps, after) = self.steps(to, left)?;
                     end = Some(end.map_or_else(|| after.clone(), |end| end.either(&after)));

@@ -7,7 +7,7 @@
 use crate::known::Known;
 use crate::meter::{BudgetExhausted, Meter};
 use crate::plan_step::PlanStep;
-use crate::record::Record;
+use crate::record::{Record, one_by_one};
 use crate::relevant::Relevant;
 use crate::shorten::leads;
 use crate::universal::{beyond_all_acts, part_by_part};
@@ -119,7 +119,7 @@ impl Plans<'_> {
             if field.count_ones() < 2 || !record.reaches(machine, var) {
                 continue;
             }
-            let mut values = (0..64).map(|at| field & 1 << at).filter(|&set| set != 0);
+            let mut values = one_by_one(field);
             let all = values.try_fold(true, |all, set| {
                 let mut side = record.clone();
                 side.look(machine, Conjunct { var, set });

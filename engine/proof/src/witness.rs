@@ -2,6 +2,7 @@
 //! of each variant and nothing projected away.
 
 use crate::obligation::Obligation;
+use crate::record::one_by_one;
 use crate::search::{Halt, Search};
 use machine::{
     AbstractState, Bits, Machine, Move, Next, NodeId, ReplayError, Trace, VarId, VarOrigin, Violation,
@@ -172,7 +173,7 @@ fn combinations(machine: &Machine, bits: &Bits) -> Vec<Bits> {
     let mut all = vec![bits.clone()];
     for var in layout.ids().filter(is_variant) {
         let field = bits.field(layout, var);
-        let values: Vec<u64> = (0..64).map(|at| 1 << at).filter(|value| field & value != 0).collect();
+        let values: Vec<u64> = one_by_one(field).collect();
         let with = |bits: &Bits, value: u64| {
             let mut bits = bits.clone();
             bits.set_field(layout, var, value);
