@@ -1,4 +1,4 @@
-//! What acts bring about, on every run.
+//! What comes about on every run: by acts, and without a surprise.
 
 use crate::boxes::met;
 use crate::join::{is_covered, join};
@@ -36,6 +36,21 @@ pub(crate) fn acts(
     budget: &Budget<'_>,
     told: &mut dyn FnMut(NodeId, &Next),
 ) -> Option<()> {
+    moves(machine, exactly, budget, &mut |at, outcome, step| {
+        if machine.node(at).outcomes[outcome].effects.iter().any(|one| one.is_act()) {
+            told(at, step);
+        }
+        true
+    })
+}
+
+/// The same of every move; what is refused is not followed.
+pub(crate) fn moves(
+    machine: &Machine,
+    exactly: &BTreeSet<VarId>,
+    budget: &Budget<'_>,
+    follow: &mut dyn FnMut(NodeId, usize, &Next) -> bool,
+) -> Option<()> {
     // A broken rule does not hold a person back, and what follows is looked at all the same.
     let machine = &machine.lawless();
     let order = Order::new(machine);
@@ -61,10 +76,9 @@ pub(crate) fn acts(
             // A precondition holds a person back.
             let Some(state) = met(machine, &state, &mut ignored) else { continue };
             for outcome in machine.open(state.place) {
-                let acts = machine.node(place.node).outcomes[outcome].effects.iter().any(|one| one.is_act());
                 for mut step in machine.step(&state, outcome) {
-                    if acts {
-                        told(place.node, &step);
+                    if !follow(place.node, outcome, &step) {
+                        continue;
                     }
                     live.project_dead(&mut step.state);
                     let key = (order.key(step.state.place), step.state.place);

@@ -13,6 +13,7 @@ use crate::report::{self, Ended};
 use crate::resume::Resume;
 use crate::search::Search;
 use crate::universal::Universal;
+use crate::unsurprised::{BySurprise, by_surprise_alone};
 use machine::{Bits, Cube, Guard, Machine, NodeId, ReplayError, Trace, VarId, VarOrigin};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -49,6 +50,9 @@ pub struct Proof {
     pub idle: Vec<NodeId>,
     /// Variants for which no run ends at done, as boxes over the variants alone.
     pub never_done: Vec<Cube>,
+    /// Variants for which a run ends at done only after a look that the record ruled out; told of small machines that nothing
+    /// violates.
+    pub by_surprise: Vec<BySurprise>,
     /// What is known at every node at which work can be stopped, whichever way led there: a [`Planner`] gives a way to leave
     /// the machine from it.
     pub stood: Stood,
@@ -105,6 +109,9 @@ fn told(
     budget: &Budget<'_>,
 ) -> Proof {
     let idle = |id: &NodeId| explored.reached[id.0 as usize] && !explored.busy[id.0 as usize];
+    let is_whole = explored.ended.is_none() && explored.violated.is_empty();
+    let small = Budget { boxes: small(machine).min(budget.boxes), go_on: budget.go_on };
+    let by_surprise = if is_whole { by_surprise_alone(machine, &small) } else { Vec::new() };
     let refuted = |obligation| Refuted { obligation, trace: traces.get(&obligation).cloned() };
     Proof {
         obligations: explored.obligations.total(),
@@ -113,6 +120,10 @@ fn told(
         refuted: explored.violated.into_iter().map(refuted).collect(),
         ended: explored.ended,
         boxes,
+        by_surprise: by_surprise
+            .into_iter()
+            .filter(|one| !explored.never_done.contains(&one.variants))
+            .collect(),
         never_done: explored.never_done,
         stood: explored.stood,
         no_plan_from: explored.no_plan_from,
@@ -129,7 +140,7 @@ fn explored(
     resume: &Resume,
     meter: &Meter<'_>,
 ) -> Explored {
-    let few = SMALL.0.max(SMALL.1 * machine.nodes.len());
+    let few = small(machine);
     meter.again(few);
     let small = Explorer::new(machine, order, live, planner.as_deref_mut(), resume, meter).run();
     if small.ended.is_none() || !meter.goes_beyond(few) {
@@ -147,6 +158,10 @@ fn explored(
     }
     meter.again(usize::MAX);
     Explorer::new(machine, order, live, planner, resume, meter).run()
+}
+
+fn small(machine: &Machine) -> usize {
+    SMALL.0.max(SMALL.1 * machine.nodes.len())
 }
 
 fn brought_about(machine: &Machine, budget: &Budget<'_>) -> Option<Vec<BTreeSet<NodeId>>> {

@@ -3,6 +3,7 @@
 use crate::order::graph;
 use machine::{DONE, Machine, NodeId, STOP};
 use petgraph::algo::kosaraju_scc;
+use petgraph::graph::DiGraph;
 use petgraph::visit::{Dfs, Reversed};
 
 /// Faults of the graph of steps.
@@ -18,6 +19,21 @@ pub struct Shape {
     pub never_done: bool,
 }
 
+/// For every node, whether some way leads from it to done.
+pub(crate) fn can_be_done(machine: &Machine) -> Vec<bool> {
+    leads_to(machine, &graph(machine, true), DONE)
+}
+
+fn leads_to(machine: &Machine, whole: &DiGraph<(), ()>, end: NodeId) -> Vec<bool> {
+    let mut found = vec![false; machine.nodes.len()];
+    let reversed = Reversed(whole);
+    let mut walk = Dfs::new(reversed, end.0.into());
+    while let Some(node) = walk.next(reversed) {
+        found[node.index()] = true;
+    }
+    found
+}
+
 /// Looks at the graph of a machine, whatever its conditions.
 #[must_use]
 pub fn shape(machine: &Machine) -> Shape {
@@ -27,14 +43,7 @@ pub fn shape(machine: &Machine) -> Shape {
     while let Some(node) = walk.next(&whole) {
         forward[node.index()] = true;
     }
-    let mut backward = vec![false; machine.nodes.len()];
-    for end in [DONE, STOP] {
-        let reversed = Reversed(&whole);
-        let mut walk = Dfs::new(reversed, end.0.into());
-        while let Some(node) = walk.next(reversed) {
-            backward[node.index()] = true;
-        }
-    }
+    let (to_done, to_stop) = (leads_to(machine, &whole, DONE), leads_to(machine, &whole, STOP));
     let nodes = || (0..machine.nodes.len() as u32).map(NodeId).filter(|&node| node != DONE && node != STOP);
     let cut = graph(machine, false);
     let mut loops: Vec<Vec<NodeId>> = kosaraju_scc(&cut)
@@ -50,7 +59,9 @@ pub fn shape(machine: &Machine) -> Shape {
     loops.sort_unstable();
     Shape {
         unreachable: nodes().filter(|node| !forward[node.0 as usize]).collect(),
-        endless: nodes().filter(|node| forward[node.0 as usize] && !backward[node.0 as usize]).collect(),
+        endless: nodes()
+            .filter(|node| forward[node.0 as usize] && !to_done[node.0 as usize] && !to_stop[node.0 as usize])
+            .collect(),
         loops,
         never_done: !forward[DONE.0 as usize],
     }

@@ -20,6 +20,7 @@ pub(super) const RULES: &[Rule] = &[
     rule!("G04", Error, "Steps lead back to themselves without a bound", Proof(endless_loop)),
     rule!("G05", Error, "No way leads to the end", Proof(never_done)),
     rule!("G06", Error, "With one variant no way ends at done", Proof(variant_never_done)),
+    rule!("G08", Warning, "Only a surprise leads to done", Proof(by_surprise_alone)),
 ];
 
 fn step_unreachable(context: &Context<'_>) -> Vec<Finding<Place>> {
@@ -196,3 +197,33 @@ fn variant_never_done(context: &Context<'_>) -> Vec<Finding<Place>> {
         })
         .collect()
 }
+
+fn by_surprise_alone(context: &Context<'_>) -> Vec<Finding<Place>> {
+    if context.shape.never_done {
+        return Vec::new();
+    }
+    let told = context.proof.by_surprise.iter().map(|one| {
+        let procedure = &context.machine.procedure;
+        let of = if one.variants.0.is_empty() {
+            String::new()
+        } else {
+            format!("with {}, ", cube_words(&context.machine.layout, &one.variants))
+        };
+        let Some(look) = one.look else {
+            let message =
+                format!("{of}`{procedure}` comes to `done` only where a look says otherwise than the record");
+            return Finding::at_place(context.procedure.place("/procedure"), message).help(BY_SURPRISE);
+        };
+        let node = context.node(look);
+        let message = format!(
+            "{of}`{procedure}` comes to `done` only where {} finds otherwise than is on record",
+            context.step_words(node)
+        );
+        Finding::at_place(context.key(node, &context.look_key(node)), message)
+            .cause(context.cause_at(node, "only a surprise"))
+            .help(BY_SURPRISE)
+    });
+    told.collect()
+}
+
+const BY_SURPRISE: &str = "an act before the look is missing, or the look asks for the wrong value";
