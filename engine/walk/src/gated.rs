@@ -117,8 +117,20 @@ impl Walk {
                 }
             }
         }
-        let relied = changed.into_iter().filter(|of| *of != var);
-        for of in relied.filter(|of| self.machine.reliance().relies(gate.goal.place, *of, &wrote)) {
+        // What a cover hides stands as recorded while that was shut all the time.
+        let layout = &self.machine.layout;
+        let is_uncovered = |of: &VarId| {
+            let sight = self.machine.sight(*of);
+            let when = &sight.when;
+            !sight.keeps
+                && when.mentions(var)
+                && !when.meets(layout, &gate.goal.bits)
+                && when.meets(layout, &gate.seen.bits)
+        };
+        let uncovered = layout.ids().filter(is_uncovered);
+        let relied: BTreeSet<VarId> = changed.into_iter().chain(uncovered).filter(|of| *of != var).collect();
+        for of in relied.into_iter().filter(|of| self.machine.reliance().relies(gate.goal.place, *of, &wrote))
+        {
             if gate.waits.iter().any(|(waited, _)| *waited == of) || gate.lost.contains(&of) {
                 continue;
             }
@@ -127,7 +139,7 @@ impl Walk {
             if set == self.machine.layout.all(of) || is_asked {
                 continue;
             }
-            if self.can_see(&gate.goal, of) {
+            if self.can_see(&gate.goal, of) || self.can_see(&self.state, of) {
                 gate.looks.push(GateLook::new(Conjunct { var: of, set }, Because::TakenUp));
             } else {
                 gate.lost.push(of);

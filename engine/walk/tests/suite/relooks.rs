@@ -330,3 +330,42 @@ fn what_is_on_record_behind_a_gate_that_asks_more_stands() {
     let stage = live.walk().stage();
     assert!(matches!(stage, Stage::Ended(walk::Ending::Completed)), "{stage:?}");
 }
+
+/// What a lid covers stands as recorded while that was shut. Found open, somebody was at it: it is looked at while it can be.
+#[test]
+fn what_was_covered_is_looked_at_where_its_cover_is_found_open() {
+    const COVERED: &str = "conditions:\n  \
+        lid: { values: [shut, open], ask: Is the lid shut? }\n  \
+        part: { values: [fitted, out], ask: Is the part fitted?, seen_when: { lid: open } }\n";
+    let steps =
+        "  - { id: first, do: Work. }\n  - { id: use, requires: { lid: shut, part: fitted }, do: Work. }\n";
+    let taken_up = |journal: &mut Journal, conditions: &str, answers: &[Look]| {
+        let begin = procedure(conditions, "requires: { lid: shut, part: fitted }", steps);
+        let mut live = walk::begin(journal, "one", begin, NOW).expect("begun");
+        asked(&mut live);
+        say(&mut live, Input::Done);
+        say(&mut live, Input::Resume { person: SECOND.to_owned() });
+        say(&mut live, Input::Look(Look::No));
+        for answer in answers {
+            say(&mut live, Input::Look(*answer));
+        }
+        (asked(&mut live), live.walk().stage())
+    };
+    let (told, stage) = taken_up(&mut Journal::in_memory().expect("a journal"), COVERED, &[]);
+    assert!(told == ["lid"] && matches!(stage, Stage::Act), "{told:?} {stage:?}");
+    let (told, stage) = taken_up(&mut Journal::in_memory().expect("a journal"), COVERED, &[Look::No]);
+    assert!(told == ["part"] && matches!(stage, Stage::Shut { .. }), "{told:?} {stage:?}");
+    let sure = [Look::No, Look::Yes, Look::Yes];
+    let (told, stage) = taken_up(&mut Journal::in_memory().expect("a journal"), COVERED, &sure);
+    assert!(told.is_empty() && matches!(stage, Stage::Act), "{told:?} {stage:?}");
+    let out = [Look::No, Look::No, Look::No];
+    let (told, stage) = taken_up(&mut Journal::in_memory().expect("a journal"), COVERED, &out);
+    assert!(told.is_empty() && matches!(stage, Stage::Shut { .. }), "{told:?} {stage:?}");
+    // Not told how the lid is, nobody saw what it covers, and shut it hides it.
+    let unsure = [Look::CannotTell, Look::Yes];
+    let (told, stage) = taken_up(&mut Journal::in_memory().expect("a journal"), COVERED, &unsure);
+    assert!(told.is_empty() && matches!(stage, Stage::Locked(_)), "{told:?} {stage:?}");
+    let keeps = COVERED.replace("seen_when", "keeps: true, seen_when");
+    let (told, stage) = taken_up(&mut Journal::in_memory().expect("a journal"), &keeps, &unsure);
+    assert!(told.is_empty() && matches!(stage, Stage::Act), "{told:?} {stage:?}");
+}
