@@ -3,6 +3,7 @@
 mod alone;
 mod documents;
 mod library;
+mod parted;
 mod rows;
 mod sequence;
 mod spin;
@@ -14,6 +15,7 @@ fn main() {
     sequence::run();
     unknown::run();
     unknown::any_order();
+    parted::run();
     alone::growth();
     alone::worst();
     library::run();
