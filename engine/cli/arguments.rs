@@ -64,10 +64,10 @@ pub(crate) struct Check {
     /// Least severity that counts for the exit status
     #[arg(long, value_enum, default_value_t = Least::Warning)]
     pub(crate) least: Least,
-    /// Sets of states that may be explored for each procedure
+    /// Sets of states that may be explored for each procedure, and with them the work
     #[arg(long, default_value_t = 2_000_000)]
     pub(crate) states: usize,
-    /// Seconds that may be spent on each procedure
+    /// Seconds after which a procedure is given up, however far it is
     #[arg(long, default_value_t = 60)]
     pub(crate) seconds: u64,
     /// Look for the smallest change that makes each refuted procedure proved: a step put in or moved, a longer wait, another

@@ -3,22 +3,48 @@
 use super::documents::{equipment, procedure, program};
 use super::rows::{row, table, time};
 use super::sequence::straight;
+use std::fmt::Write;
+
+/// Conditions of each.
+const CONDITIONS: usize = 10;
+/// Steps of each procedure.
+const STEPS: usize = 20;
 
 pub(crate) fn run() {
     table(
         "A library of procedures of 20 steps, whole program",
-        &["procedures", "size", "time", "a procedure"],
+        &["procedures", "what", "size", "time", "a procedure"],
     );
-    for count in [1_000, 10_000] {
-        let folder = tempfile::tempdir().expect("a folder");
-        std::fs::write(folder.path().join("equipment.yaml"), equipment(10)).expect("written");
-        let mut bytes = 0;
-        for at in 0..count {
-            let text = procedure(&format!("p{at}"), &straight(20, 10));
-            bytes += text.len();
-            std::fs::write(folder.path().join(format!("p{at}.yaml")), text).expect("written");
+    let plain = (equipment(CONDITIONS), false, "no safe state");
+    let whole = (restored(), true, "a safe state, lapses, every tenth performs another");
+    for (rig, performs, what) in [plain, whole] {
+        for count in [1_000, 10_000] {
+            let folder = tempfile::tempdir().expect("a folder");
+            std::fs::write(folder.path().join("equipment.yaml"), &rig).expect("written");
+            let mut bytes = 0;
+            for at in 0..count {
+                let mut steps = straight(STEPS, CONDITIONS);
+                if performs && at % 10 == 9 {
+                    let _ = writeln!(steps, "  - id: part\n    perform: p{}", at - 1);
+                }
+                let text = procedure(&format!("p{at}"), &steps);
+                bytes += text.len();
+                std::fs::write(folder.path().join(format!("p{at}.yaml")), text).expect("written");
+            }
+            let took = program(folder.path());
+            let size = format!("{:.1} MB", bytes as f64 / 1e6);
+            row(&[count.to_string(), what.to_owned(), size, time(took), time(took / count)]);
         }
-        let whole = program(folder.path());
-        row(&[count.to_string(), format!("{:.1} MB", bytes as f64 / 1e6), time(whole), time(whole / count)]);
     }
+}
+
+/// The same equipment with an act that puts each condition back, and looks that grow old.
+fn restored() -> String {
+    let mut text = equipment(CONDITIONS).replace(" }\n  c", ", lapses: 15 min }\n  c");
+    text += "actions:\n";
+    for at in 0..CONDITIONS {
+        let _ = writeln!(text, "  off{at}: {{ do: Turn it off., leaves: {{ c{at}: off }}, restores: true }}");
+    }
+    let off: Vec<String> = (0..CONDITIONS).map(|at| format!("c{at}: off")).collect();
+    text + &format!("safe_state: {{ {} }}\n", off.join(", "))
 }

@@ -8,7 +8,7 @@ use crate::together::together;
 use document::model::Name;
 use document::{Diagnostic, Library, Reading, Severity, SourceId};
 use machine::{CompileError, Machine, ReplayError};
-use proof::{Budget, Obligation, Proof};
+use proof::{Budget, Obligation, Proof, Refuted};
 use std::fmt;
 
 /// A fault of our own, never of a document.
@@ -184,8 +184,7 @@ pub fn check_one(
     (checked.findings, checked.accepted) =
         judge::procedure(library, procedure, &equipment.model, compiled.as_ref().ok());
     // A procedure is as sound as what it performs.
-    let others = library.procedures.values().filter(|other| relied_on.contains(&other.source));
-    for other in others.filter(|other| other.source != procedure.source) {
+    for other in library.performed_by(name) {
         let (mut told, _) = judge::procedure(library, other, &equipment.model, None);
         told.retain(|finding| finding.severity == Severity::Error);
         checked.findings.extend(told);
@@ -200,9 +199,10 @@ pub fn check_one(
     };
     let shape = proof::shape(&machine);
     let mut proof = proof::prove(&machine, budget).map_err(|error| Fault::Replay(name.clone(), error))?;
-    if is_performed(library, name) {
+    let is_unseen = |refuted: &Refuted| matches!(refuted.obligation, Obligation::Unseen(_));
+    if proof.refuted.iter().any(is_unseen) && is_performed(library, name) {
         // It is not started by hand: whoever performs it sees to what nobody can see.
-        proof.refuted.retain(|refuted| !matches!(refuted.obligation, Obligation::Unseen(_)));
+        proof.refuted.retain(|refuted| !is_unseen(refuted));
     }
     let context = Context { library, procedure, equipment, machine: &machine, shape: &shape, proof: &proof };
     checked.findings.extend(judge::proved(&context));

@@ -3,6 +3,7 @@
 use crate::output;
 use check::{Checked, Report};
 use document::Diagnostic;
+use proof::Limit;
 use std::fmt::Write as _;
 use std::time::Duration;
 
@@ -57,8 +58,12 @@ fn verdict(checked: &Checked, time: Duration) -> String {
     };
     let states = format!("{} of states", card::count(proof.boxes, "set"));
     let millis = time.as_secs_f64() * 1000.0;
-    if proof.ended.is_some() {
-        return format!("not proved: the budget ended after {states}, {millis:.1} ms");
+    if let Some(ended) = &proof.ended {
+        let limit = match ended.limit {
+            Limit::Sets | Limit::Work => "budget",
+            Limit::Time => "time",
+        };
+        return format!("not proved: the {limit} ended after {states}, {millis:.1} ms");
     }
     let open = proof.refuted.len();
     let whole = card::count(proof.obligations, "obligation");

@@ -6,7 +6,7 @@ use crate::changes::Changes;
 use crate::exit::Exit;
 use crate::{files, jobs, output};
 use anyhow::Result;
-use document::model::{Kind, Name, Step};
+use document::model::{Kind, Name, Procedure, Step};
 use document::{InputFile, Severity};
 use notify::RecursiveMode;
 use std::collections::{BTreeMap, BTreeSet};
@@ -44,6 +44,8 @@ struct Watched {
     equipment: BTreeMap<Name, PathBuf>,
     /// For each procedure, those that perform it.
     performers: BTreeMap<Name, BTreeSet<Name>>,
+    /// For each equipment, the procedures that work on it.
+    workers: BTreeMap<Name, BTreeSet<Name>>,
 }
 
 impl Watched {
@@ -57,13 +59,12 @@ impl Watched {
             procedures: BTreeMap::new(),
             equipment: BTreeMap::new(),
             performers: BTreeMap::new(),
+            workers: BTreeMap::new(),
         };
         let places: Vec<PathBuf> = all.iter().map(|file| full(Path::new(&file.name))).collect();
         for (name, document) in &reading.library.procedures {
             watched.procedures.insert(name.clone(), places[document.source.0 as usize].clone());
-            for inner in performed(&document.model.steps) {
-                watched.performers.entry(inner).or_default().insert(name.clone());
-            }
+            watched.hangs_on(name, &document.model);
         }
         for (name, document) in &reading.library.equipment {
             watched.equipment.insert(name.clone(), places[document.source.0 as usize].clone());
@@ -74,13 +75,24 @@ impl Watched {
         drop(report);
         // Memory that a large library leaves behind is sorted out at the next use: now, and not at the first save.
         if let Some(name) = watched.procedures.keys().next() {
-            watched.touched(name, budget)?;
+            watched.touched(&BTreeSet::from([name.clone()]), budget)?;
         }
         Ok(watched)
     }
 
-    /// Checks again what a change touches; everything, if it is more than one procedure's text. `None` if nothing that
-    /// is read has changed.
+    /// Notes what a procedure hangs on, in place of what it hung on before.
+    fn hangs_on(&mut self, name: &Name, procedure: &Procedure) {
+        for those in self.performers.values_mut().chain(self.workers.values_mut()) {
+            those.remove(name);
+        }
+        for inner in performed(&procedure.steps) {
+            self.performers.entry(inner).or_default().insert(name.clone());
+        }
+        self.workers.entry(procedure.equipment.clone()).or_default().insert(name.clone());
+    }
+
+    /// Checks again what a change touches; everything, if it is more than the text of one document. `None` if nothing that is
+    /// read has changed.
     fn again(&mut self, changed: &BTreeSet<PathBuf>, budget: &Budget) -> Result<Option<String>> {
         let changed: Vec<PathBuf> =
             changed.iter().map(|path| full(path)).filter(|path| is_document(path)).collect();
@@ -95,25 +107,27 @@ impl Watched {
         if fresh[0].bytes == known.bytes {
             return Ok(None);
         }
-        let names: Vec<&Name> =
-            self.procedures.iter().filter(|(_, place)| *place == path).map(|(name, _)| name).collect();
-        let alone = document::read(&fresh);
-        let now: Vec<&Name> = alone.library.procedures.keys().collect();
-        if names != now && !(now.is_empty() && names.len() == 1) {
+        let alone = document::read(&fresh).library;
+        let procedure = named_at(&self.procedures, path);
+        let equipment = named_at(&self.equipment, path);
+        if !is_as_before(&procedure, alone.procedures.keys())
+            || !is_as_before(&equipment, alone.equipment.keys())
+        {
             // Another document than before, or none of the name that others know.
             return self.everything(budget);
         }
-        let Some(name) = names.first().map(|name| (*name).clone()) else { return self.everything(budget) };
-        if let Some(document) = alone.library.procedures.get(&name) {
-            for performers in self.performers.values_mut() {
-                performers.remove(&name);
+        let touched = match (procedure, equipment) {
+            (Some(name), None) => {
+                if let Some(document) = alone.procedures.get(&name) {
+                    self.hangs_on(&name, &document.model);
+                }
+                BTreeSet::from([name])
             }
-            for inner in performed(&document.model.steps) {
-                self.performers.entry(inner).or_default().insert(name.clone());
-            }
-        }
+            (None, Some(name)) if self.workers.contains_key(&name) => self.workers[&name].clone(),
+            (None, Some(_) | None) | (Some(_), Some(_)) => return self.everything(budget),
+        };
         self.files.insert(path.clone(), fresh.swap_remove(0));
-        self.touched(&name, budget).map(Some)
+        self.touched(&touched, budget).map(Some)
     }
 
     fn everything(&mut self, budget: &Budget) -> Result<Option<String>> {
@@ -124,10 +138,10 @@ impl Watched {
         Ok(Some(String::new()))
     }
 
-    /// Checks a procedure and those that perform it, directly or not, with what they rely on.
-    fn touched(&self, name: &Name, budget: &Budget) -> Result<String> {
-        let mut affected = BTreeSet::from([name.clone()]);
-        let mut open = vec![name.clone()];
+    /// Checks procedures and those that perform them, directly or not, with what they rely on.
+    fn touched(&self, names: &BTreeSet<Name>, budget: &Budget) -> Result<String> {
+        let mut affected = names.clone();
+        let mut open: Vec<Name> = names.iter().cloned().collect();
         while let Some(name) = open.pop() {
             for performer in self.performers.get(&name).into_iter().flatten() {
                 if affected.insert(performer.clone()) {
@@ -140,7 +154,7 @@ impl Watched {
         let reading = loop {
             let part: Vec<InputFile> =
                 paths.iter().filter_map(|path| self.files.get(*path)).cloned().collect();
-            let reading = document::read(&part);
+            let reading = jobs::read(&part);
             let before = paths.len();
             for document in reading.library.procedures.values() {
                 paths.extend(self.equipment.get(&document.model.equipment));
@@ -183,6 +197,16 @@ fn performed(steps: &[Step]) -> BTreeSet<Name> {
         }
     }
     names
+}
+
+/// The document that stands in a file.
+fn named_at(documents: &BTreeMap<Name, PathBuf>, path: &Path) -> Option<Name> {
+    documents.iter().find(|(_, place)| *place == path).map(|(name, _)| name.clone())
+}
+
+/// Whether a file holds the document that it held, or one that cannot be read as yet.
+fn is_as_before<'n>(before: &Option<Name>, mut now: impl Iterator<Item = &'n Name>) -> bool {
+    now.all(|name| before.as_ref() == Some(name))
 }
 
 fn is_document(path: &Path) -> bool {

@@ -95,6 +95,15 @@ impl Library {
         names
     }
 
+    /// The documents of what a procedure performs, directly or not, as they were read.
+    #[must_use]
+    pub fn performed_by(&self, procedure: &str) -> Vec<&Document<Procedure>> {
+        let names = self.performs_in_all(procedure).into_iter().skip(1);
+        let mut documents: Vec<_> = names.filter_map(|name| self.procedures.get(name)).collect();
+        documents.sort_by_key(|document| document.source);
+        documents
+    }
+
     /// The procedures that perform a procedure themselves, in order.
     #[must_use]
     pub fn performers(&self, procedure: &str) -> Vec<&Name> {

@@ -111,7 +111,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
     /// Follows everything from the start.
     pub(crate) fn run(mut self) -> Explored {
         if let Err(BudgetExhausted) = self.start() {
-            let ended = report::ended(self.machine, self.machine.entry, &[]);
+            let ended = report::ended(self.machine, self.meter.limit(), self.machine.entry, &[]);
             self.explored.ended = Some(Ended { plan: true, ..ended });
             return self.explored;
         }
@@ -131,7 +131,7 @@ impl<'a, 'p, 'm> Explorer<'a, 'p, 'm> {
             self.held -= waiting.values().map(Vec::len).sum::<usize>();
             if let Err(BudgetExhausted) = self.node(key, &mut waiting) {
                 let states: Vec<&AbstractState> = waiting.values().flatten().collect();
-                self.explored.ended = Some(report::ended(self.machine, key.3, &states));
+                self.explored.ended = Some(report::ended(self.machine, self.meter.limit(), key.3, &states));
                 return self.explored;
             }
         }

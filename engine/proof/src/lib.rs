@@ -41,7 +41,7 @@ mod witness;
 
 pub use counts::Counts;
 pub use course::Course;
-pub use meter::Budget;
+pub use meter::{Budget, Limit};
 pub use obligation::Obligation;
 pub use plan::{Leaving, Planner, Stood};
 pub use plan_step::{PlanStep, longest};

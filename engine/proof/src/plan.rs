@@ -10,7 +10,9 @@ use crate::serve::{Plans, Served};
 use crate::shorten::shorten;
 use crate::universal::{TRIED_PARTS, Universal, beyond_all_acts, part_by_part, universal};
 use crate::untold::mark;
-use machine::{AbstractState, Bits, Choice, Cube, Effect, Machine, NodeId, NodeKind, Place, VarId, Vars};
+use machine::{
+    AbstractState, Bits, Choice, Conjunct, Cube, Effect, Machine, NodeId, NodeKind, Place, Rule, VarId, Vars,
+};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How many records the search for a plan may look at where no universal plan is known.
@@ -128,6 +130,23 @@ fn begun(machine: &Machine, node: NodeId, state: &AbstractState) -> AbstractStat
     state
 }
 
+/// What acts that restore rely on: what they need, what waits count under, and what together with what they write must never be.
+fn relied_on_by_restoring(machine: &Machine) -> BTreeSet<VarId> {
+    let mut relied = BTreeSet::new();
+    let mut add = |cube: &Cube| relied.extend(cube.0.iter().map(|part| part.var));
+    for action in &machine.restoring {
+        add(&action.needs);
+        let writes = |part: &Conjunct| {
+            let to = |effect: &Effect| matches!(effect, Effect::Write(set) if set.var == part.var && set.set & part.set != 0);
+            action.effects.iter().any(to)
+        };
+        let brings = |rule: &&Rule| rule.when.0.iter().any(writes);
+        machine.rules.iter().filter(brings).for_each(|rule| add(&rule.when));
+    }
+    machine.settling.iter().filter_map(|settling| settling.holds.as_ref()).for_each(add);
+    relied
+}
+
 /// Finds ways to leave a machine; remembers what it found.
 pub struct Planner<'m> {
     machine: &'m Machine,
@@ -209,8 +228,18 @@ impl<'m> Planner<'m> {
         let leaving = self.leave_told(record.clone(), &meter);
         match leaving {
             Leaving::Plan { .. } => leaving,
-            Leaving::Stuck(_) | Leaving::Unknown => self.as_far_as_it_goes(record, &meter).unwrap_or(leaving),
+            Leaving::Stuck(_) | Leaving::Unknown => {
+                let far = self.as_far_as_it_goes(record, &meter).or_else(|| self.for_whatever_is_true());
+                far.unwrap_or(leaving)
+            }
         }
+    }
+
+    /// The plan for the whole machine, where what was seen against the record leaves no other: where a wait has to be looked at, it
+    /// has that look, and a way for whoever sees that it did not help.
+    fn for_whatever_is_true(&mut self) -> Option<Leaving> {
+        let is_plan = matches!(self.universal(), Universal::Plan(_));
+        is_plan.then(|| Leaving::Plan { moves: vec![PlanStep::Universal], looks: Vec::new() })
     }
 
     /// What can be done where no act ends a rule that was found broken: all the same the rest is brought as near to where it may
@@ -227,11 +256,20 @@ impl<'m> Planner<'m> {
     }
 
     /// The way from wherever a person may be at one of several nodes: one that serves everything that may be so there, an act
-    /// perhaps begun or just done, unless a look has just found a rule broken. Where there is a universal plan, it is that one
+    /// perhaps begun or just done, unless a look has just found a rule broken. A look of which nobody knows how long it was ago is
+    /// made anew where an act of the way relies on it. Where there is a universal plan, it is that one
     /// or a short cut of it.
     pub fn leave_nodes(&mut self, stood: &Stood, nodes: &[NodeId]) -> Leaving {
         let states = nodes.iter().filter_map(|&node| Some((node, stood.0.get(&node)?.as_ref()?)));
-        let records = states.map(|(node, state)| self.record(&begun(self.machine, node, state)));
+        let old = relied_on_by_restoring(self.machine);
+        let lapses: Vec<VarId> = self.machine.lapses.iter().map(|(var, _)| *var).collect();
+        let records = states.map(|(node, state)| {
+            let mut state = begun(self.machine, node, state);
+            for var in lapses.iter().filter(|var| old.contains(var)) {
+                self.machine.apply(&mut state, Effect::Lose(*var));
+            }
+            self.record(&state)
+        });
         let record = records.reduce(|all, record| all.either(&record));
         let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
         let meter = Meter::new(&unlimited);

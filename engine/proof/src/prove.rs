@@ -142,7 +142,7 @@ fn explored(
 ) -> Explored {
     let few = small(machine);
     meter.again(few);
-    let small = Explorer::new(machine, order, live, planner.as_deref_mut(), resume, meter).run();
+    let mut small = Explorer::new(machine, order, live, planner.as_deref_mut(), resume, meter).run();
     if small.ended.is_none() || !meter.goes_beyond(few) {
         return small;
     }
@@ -153,7 +153,10 @@ fn explored(
     {
         return explored;
     }
-    if meter.time_is_over() {
+    if meter.is_over() {
+        if let Some(ended) = &mut small.ended {
+            ended.limit = meter.limit();
+        }
         return small;
     }
     meter.again(usize::MAX);

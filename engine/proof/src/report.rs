@@ -1,6 +1,7 @@
 //! What an exploration says of itself: what there was to prove, what was never reached, and why it ended.
 
 use crate::counts::Counts;
+use crate::meter::Limit;
 use machine::{
     AbstractState, Conjunct, Cube, Duty, Effect, Machine, Node, NodeId, NodeKind, STOP, VarId, VarOrigin,
 };
@@ -15,18 +16,20 @@ pub struct Ended {
     pub sets_there: usize,
     /// The variables in which they differ, those that drive the growth most first.
     pub drivers: Vec<VarId>,
+    /// What of the budget ended.
+    pub limit: Limit,
     /// Whether what ended is the search for the plan for stopping from whatever is true.
     pub plan: bool,
 }
 
 /// What drives the growth is what they have most variety in.
-pub(crate) fn ended(machine: &Machine, at: NodeId, states: &[&AbstractState]) -> Ended {
+pub(crate) fn ended(machine: &Machine, limit: Limit, at: NodeId, states: &[&AbstractState]) -> Ended {
     let variety = |var| {
         let fields = states.iter().map(|state| state.bits.field(&machine.layout, var));
         fields.collect::<BTreeSet<u64>>().len().saturating_sub(1)
     };
     let drivers = machine.layout.ids().map(|var| (variety(var), var)).collect();
-    Ended { at, sets_there: states.len(), drivers: sorted(drivers), plan: false }
+    Ended { at, sets_there: states.len(), drivers: sorted(drivers), limit, plan: false }
 }
 
 fn sorted(mut drivers: Vec<(usize, VarId)>) -> Vec<VarId> {

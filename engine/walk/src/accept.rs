@@ -101,6 +101,12 @@ impl Walk {
                 Stage::Gate { due, because, .. } | Stage::Shut { due, because, may_look: true, .. },
             ) => Ok(self.at_gate_seen(*due, *because, Look::No, Some(self.other(*due, value)?))),
             (Input::Restored(action), Stage::Shut { due, offers, .. }) if offers.contains(action) => {
+                if !self.is_offered(action, now_ms) {
+                    return refuse(
+                        "What this act needs was looked at too long ago by now",
+                        "Look again, or stop work",
+                    );
+                }
                 let condition = self.named(*due);
                 Ok(Event::Restored { step: self.here(), action: action.clone(), condition })
             }

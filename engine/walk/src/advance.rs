@@ -3,6 +3,7 @@
 use crate::event::Look;
 use crate::state::{Running, Since, Walk};
 use machine::{AbstractState, Choice, Conjunct, Effect, LookKind, Next, NodeKind, VarId};
+use std::collections::BTreeSet;
 
 impl Walk {
     /// What a choice leads to; `None` if the node has no such way or several states come of it.
@@ -52,6 +53,7 @@ impl Walk {
             self.page.clear();
         }
         self.ticks = 0;
+        self.in_act = false;
     }
 
     /// Somebody looked at a condition, as part of a page.
@@ -108,16 +110,28 @@ impl Walk {
         steps
     }
 
-    /// What the act here writes; nothing where none is.
+    /// Whether a person may be in the middle of the act here.
+    pub(crate) fn may_be_in_act(&self) -> bool {
+        self.node().kind == NodeKind::Act && (self.gate.is_none() || self.in_act || self.ticks > 0)
+    }
+
+    /// What the act here writes or disturbs, and what that ends; nothing where none is.
     pub(crate) fn under_way(&self) -> Vec<VarId> {
         if self.node().kind != NodeKind::Act {
             return Vec::new();
         }
-        let mut vars: Vec<VarId> =
+        let mut vars: BTreeSet<VarId> =
             self.steps_of_act(&self.state).into_iter().flat_map(|next| next.changed).collect();
-        vars.sort_unstable();
-        vars.dedup();
-        vars
+        // Where it may break a rule it is not followed further, and goes on all the same.
+        let mut node = self.node();
+        while let Some(outcome) = node.outcomes.iter().find(|outcome| outcome.choice == Choice::Done) {
+            vars.extend(outcome.effects.iter().map(|effect| effect.var()));
+            node = self.machine.node(outcome.to.node);
+            if !matches!(node.kind, NodeKind::InAct { .. }) {
+                break;
+            }
+        }
+        vars.into_iter().collect()
     }
 
     /// Goes through places at which nobody is asked anything, and shuts the gates that stand in the way.

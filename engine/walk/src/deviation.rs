@@ -23,15 +23,15 @@ impl Walk {
         let last = stages.last()?;
         let mut left = Vec::new();
         for place in std::iter::once(self.state.place).chain(stages.iter().map(|stage| stage.place)) {
+            if place == last.place {
+                break;
+            }
             let node = self.machine.node(place.node);
             let done = node.outcomes.iter().filter(|outcome| outcome.choice == machine::Choice::Done);
             for effect in done.flat_map(|outcome| &outcome.effects) {
                 if let Effect::Write(due) = *effect {
                     left.push(due);
                 }
-            }
-            if place == last.place {
-                break;
             }
         }
         left.iter().all(|due| self.can_see(last, due.var)).then_some(left)
@@ -69,7 +69,8 @@ impl Walk {
         self.deviations
     }
 
-    /// The act counts as done, and what it was to leave is asked.
+    /// The act counts as done, and what it was to leave is asked. Done otherwise it may have had any value in between: what that
+    /// ends is asked and waited for, too.
     pub(crate) fn deviated(&mut self, at_ms: i64) {
         let left = self.left_by_act().unwrap_or_default();
         self.act_done(at_ms);
@@ -79,5 +80,6 @@ impl Walk {
         let looks = left.into_iter().map(|due| GateLook::new(due, Because::Deviated)).collect();
         self.state = self.lost(&goal, &vars);
         self.gate = Some(Gate::new(goal, looks));
+        vars.into_iter().for_each(|var| self.begin_anew(var, Effect::Lose(var)));
     }
 }

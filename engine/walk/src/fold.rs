@@ -3,6 +3,7 @@
 use crate::event::{Because, Event, Look, ReadingVerdict};
 use crate::lapses::answers_step;
 use crate::state::{Doubt, Running, Walk};
+use crate::status::Status;
 use crate::taking_up;
 use document::LabelFigure;
 use document::model::Name;
@@ -121,6 +122,9 @@ impl Walk {
         self.last_ms = at_ms;
         if self.stopped.is_none() {
             self.settle();
+        }
+        if self.stopped_ms.is_none() && self.status() == Status::Stopped {
+            self.stopped_ms = Some(at_ms);
         }
     }
 

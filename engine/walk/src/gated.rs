@@ -5,6 +5,7 @@
 use crate::event::{Because, Look};
 use crate::gate::{Gate, GateLook, Next};
 use crate::state::{Since, Walk};
+use document::model::Equipment;
 use machine::{AbstractState, Conjunct, Effect, Restoring, VarId, VarOrigin};
 use std::collections::BTreeSet;
 
@@ -102,7 +103,7 @@ impl Walk {
 
     /// What hangs on a condition that was not as recorded, or not as was seen here before: put right or not, what the rest relies
     /// on is established anew or is lost. What keeps is no exception: it keeps through an interruption, not through what ends it.
-    fn begin_anew(&mut self, var: VarId, effect: Effect) {
+    pub(crate) fn begin_anew(&mut self, var: VarId, effect: Effect) {
         let Some(mut gate) = self.gate.take() else { return };
         let before = gate.seen.clocks.clone();
         let changed = self.machine.apply(&mut gate.seen, effect).changed;
@@ -156,10 +157,12 @@ impl Walk {
             return;
         }
         let Some(gate) = self.gate.take() else { return };
-        // Looks of one page count from the last.
+        // Looks of one page count from the last of them, and not from the end of a wait.
+        let since = |look: &GateLook| self.known.get(look.due.var.0 as usize)?.since_ms;
+        let last_ms = gate.looks.iter().filter_map(since).max();
         for look in &gate.looks {
             if let Some(known) = self.known.get_mut(look.due.var.0 as usize) {
-                known.since_ms = known.since_ms.map(|_| self.last_ms);
+                known.since_ms = known.since_ms.and(last_ms);
             }
         }
         self.state = gate.goal;
@@ -248,15 +251,16 @@ impl Walk {
         state
     }
 
-    /// Shuts the gate before done: what is promised or was written by an act, can be seen, and was not looked at since.
+    /// Shuts the gate before done: what is promised or was written by an act, can be seen, and was not looked at since, or too long ago.
     pub(crate) fn shut_before_done(&mut self) {
         let is_owed = |promise: &machine::Promise| match promise.source {
             machine::PromiseSource::Leaves => true,
             machine::PromiseSource::Normal => self.machine.wrote(&self.state, promise.conjunct.var),
         };
         let since = |var: VarId| self.known.get(var.0 as usize).map_or(Since::Seen, |known| known.since);
+        let lapsed = self.lapsed(self.last_ms);
         let is_due = |due: &Conjunct| {
-            since(due.var) != Since::Seen
+            (since(due.var) != Since::Seen || lapsed.contains(&due.var))
                 && due.set != self.machine.layout.all(due.var)
                 && !self.machine.is_evidence(due.var)
                 && self.can_see(&self.state, due.var)
@@ -276,8 +280,9 @@ impl Walk {
 
     /// The restoring actions that a shut gate offers for one of its looks: what each needs is surely so, it makes what is
     /// asked for, breaks no rule, touches nothing else that the gate asks for or the rest relies on, and leaves nothing
-    /// otherwise than is usual that was untouched: the rest of the procedure does not know that it has to put that back.
-    pub(crate) fn offers(&self, at: usize) -> Vec<&Restoring> {
+    /// otherwise than is usual that was untouched: the rest of the procedure does not know that it has to put that back. What was
+    /// looked at too long ago by now does not count, and what somebody else verifies is not done in passing.
+    pub(crate) fn offers(&self, at: usize, now_ms: i64) -> Vec<&Restoring> {
         let Some(gate) = &self.gate else { return Vec::new() };
         let Some(look) = gate.looks.get(at).filter(|look| !look.is_restored && look.failed < 2) else {
             return Vec::new();
@@ -290,8 +295,9 @@ impl Walk {
                     || gate.waits.iter().any(|(waited, _)| *waited == var)
                     || self.machine.reliance().relies(gate.goal.place, var, &wrote))
         };
+        let known = self.lost(&self.state, &self.lapsed(now_ms));
         let makes_it_so = |action: &Restoring| {
-            let mut state = self.state.clone();
+            let mut state = known.clone();
             let steps_well = action.effects.iter().all(|effect| {
                 let before = state.bits.clone();
                 let changed = self.machine.apply(&mut state, *effect).changed;
@@ -311,17 +317,33 @@ impl Walk {
                 && !self.machine.promises.iter().any(owes)
         };
         let fits = |action: &&Restoring| {
-            action.needs.holds(&self.machine.layout, &self.state.bits)
+            action.needs.holds(&self.machine.layout, &known.bits)
+                && !self.is_verified(&action.name)
                 && action.effects.iter().any(|effect| effect.var() == due.var)
                 && makes_it_so(action)
         };
         self.machine.restoring.iter().filter(fits).collect()
     }
 
+    /// Whether the shut gate offers an action still.
+    pub(crate) fn is_offered(&self, action: &str, now_ms: i64) -> bool {
+        let Some(Next::Shut(at)) = self.gate_asks() else { return false };
+        self.offers(at, now_ms).iter().any(|offer| *offer.name == *action)
+    }
+
+    fn is_verified(&self, action: &str) -> bool {
+        let verified = |equipment: &Equipment| {
+            let works = equipment.actions.get(action).into_iter().flat_map(|action| &action.work);
+            works.filter_map(|work| equipment.work.get(work)).any(|work| work.verified_by.is_some())
+        };
+        self.equipment().is_some_and(verified)
+    }
+
     /// An action was done at the shut gate: the same look follows.
     pub(crate) fn restored(&mut self, action: &str, at_ms: i64) {
         let Some(Next::Shut(at)) = self.gate_asks() else { return };
-        let found = self.offers(at).into_iter().find(|offer| *offer.name == *action).cloned();
+        // What was offered when it was said stands.
+        let found = self.machine.restoring.iter().find(|one| *one.name == *action).cloned();
         let Some(action) = found else { return };
         for effect in &action.effects {
             let changed = self.machine.apply(&mut self.state, *effect).changed;

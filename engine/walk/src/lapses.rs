@@ -8,19 +8,25 @@ use machine::{Conjunct, LookKind, NodeKind, VarId};
 use std::collections::BTreeSet;
 
 impl Walk {
-    /// Shuts a gate for looks that are too old for what comes next. Whether one is.
+    /// Shuts a gate for looks that are too old for what comes next. Whether one is. A wait that has begun goes on: it is as long
+    /// as it is, and would begin anew behind every gate.
     pub(crate) fn shut_for_lapses(&mut self) -> bool {
+        if self.timer.is_some() {
+            return false;
+        }
         let aged = self.aged_here(self.last_ms);
         self.shut_for(aged)
     }
 
-    /// What this step needs grew old while it was shown: these are looked at before it is answered.
+    /// What this step needs grew old while it was shown: these are looked at before it is answered. An act of which somebody said
+    /// that it is done is under way, if not done.
     pub(crate) fn grew_old(&mut self, conditions: &[String]) {
         if self.gate.is_some() {
             return;
         }
         let known = conditions.iter().filter_map(|condition| self.machine.layout.find(condition));
         let aged = known.map(|var| Conjunct { var, set: self.field(var) }).collect();
+        self.in_act = self.node().kind == NodeKind::Act;
         self.shut_for(aged);
     }
 
@@ -53,12 +59,24 @@ impl Walk {
         Some((Event::GrownOld { step: self.here(), conditions }, refusal))
     }
 
+    /// What was looked at or written too long before a moment, whether anybody can look at it or not: nobody counts on it then.
+    pub(crate) fn lapsed(&self, at_ms: i64) -> Vec<VarId> {
+        let is_old = |(var, lapse): &&(VarId, u64)| {
+            let since_ms = self.known.get(var.0 as usize).and_then(|known| known.since_ms);
+            since_ms.is_some_and(|since| !is_fresh(since, at_ms, *lapse))
+        };
+        self.machine.lapses.iter().filter(is_old).map(|(var, _)| *var).collect()
+    }
+
     fn shut_for(&mut self, aged: Vec<Conjunct>) -> bool {
         if aged.is_empty() {
             return false;
         }
         let looks = aged.into_iter().map(|due| GateLook::new(due, Because::Lapsed)).collect();
         self.gate = Some(Gate::new(self.state.clone(), looks));
+        if self.may_be_in_act() {
+            self.state = self.lost(&self.state, &self.under_way());
+        }
         true
     }
 
@@ -71,10 +89,10 @@ impl Walk {
     fn aged(&self, var: VarId, now_ms: i64) -> Option<Conjunct> {
         let (_, lapse) = self.machine.lapses.iter().find(|(of, _)| *of == var)?;
         let since_ms = self.known.get(var.0 as usize)?.since_ms?;
-        let is_fresh = u64::try_from(now_ms - since_ms).is_ok_and(|passed| passed <= *lapse);
         let set = self.field(var);
         let is_known = set != self.machine.layout.all(var);
-        (!is_fresh && is_known && self.can_see(&self.state, var)).then_some(Conjunct { var, set })
+        (!is_fresh(since_ms, now_ms, *lapse) && is_known && self.can_see(&self.state, var))
+            .then_some(Conjunct { var, set })
     }
 
     /// What the present place relies on itself.
@@ -109,6 +127,10 @@ impl Walk {
         read.extend(under);
         read
     }
+}
+
+fn is_fresh(since_ms: i64, now_ms: i64, lapse: u64) -> bool {
+    u64::try_from(now_ms - since_ms).is_ok_and(|passed| passed <= lapse)
 }
 
 /// Whether an event answers the step itself, and no gate before it.

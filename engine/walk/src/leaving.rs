@@ -33,30 +33,36 @@ impl Walk {
 
     /// Everything the machine may be like where work stops: records, of which one is so. An act here may have been begun, and
     /// any of its conditions may have changed. What nobody has verified yet may not be so. Nothing counts that was seen before an
-    /// interruption, but what keeps.
+    /// interruption, but what keeps, nor what was looked at too long ago when work stopped; where the way to leave the machine was
+    /// left, not even that: its acts may have changed it.
     #[must_use]
     pub fn possible(&self) -> Vec<AbstractState> {
         let is_asked = self.has_started || self.gate.is_some();
-        if self.earlier.is_some() || !is_asked {
+        if self.earlier.is_some() || !is_asked || self.way_left {
             return vec![self.forgotten(&self.state, false)];
         }
         if self.left_alone || self.paused || self.doubt.is_some() {
             let state = self.forgotten(&self.state, true);
+            let state = self.lost(&state, &self.lapsed(self.stopped_ms.unwrap_or(self.last_ms)));
             return vec![self.lost(&state, &self.under_way())];
         }
         let mut possible = vec![self.state.clone()];
         let others = if matches!(self.node().kind, NodeKind::Verify { .. }) {
             self.after(Choice::Fail).into_iter().map(|next| next.state).collect()
-        } else if self.gate.is_none() && self.node().kind == NodeKind::Act {
+        } else if self.may_be_in_act() && self.gate.is_some() {
+            vec![self.lost(&self.state, &self.under_way())]
+        } else if self.may_be_in_act() {
             self.stages_of_act(&self.state)
         } else {
             Vec::new()
         };
+        let mut unknown = self.unlooked.clone();
+        unknown.extend(self.lapsed(self.stopped_ms.unwrap_or(self.last_ms)));
         for state in &mut possible {
-            *state = self.lost(state, &self.unlooked);
+            *state = self.lost(state, &unknown);
         }
         for state in others {
-            let mut state = self.lost(&state, &self.unlooked);
+            let mut state = self.lost(&state, &unknown);
             state.place = self.state.place;
             if !possible.contains(&state) {
                 possible.push(state);
@@ -68,7 +74,8 @@ impl Walk {
     /// The walk as it is for somebody who comes to it and has taken up nothing.
     #[must_use]
     pub fn as_found(&self) -> Self {
-        Self { left_alone: true, leaving: Vec::new(), ..self.clone() }
+        let way_left = self.way_left || self.status() == Status::Stopped;
+        Self { left_alone: true, way_left, leaving: Vec::new(), ..self.clone() }
     }
 
     /// What was said on the way to leave the machine, in order, since somebody last took it up.

@@ -318,7 +318,11 @@ impl Walk {
             Next::Shut(at) => Stage::Shut {
                 due: looks[at].due,
                 because: looks[at].because,
-                offers: self.offers(at).into_iter().map(|action| action.name.to_string()).collect(),
+                offers: self
+                    .offers(at, self.last_ms)
+                    .into_iter()
+                    .map(|action| action.name.to_string())
+                    .collect(),
                 may_look: looks[at].failed < 2 && self.can_answer(at),
                 behind,
             },

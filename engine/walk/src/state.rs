@@ -78,6 +78,8 @@ pub struct Walk {
     /// What is looked at before anything else.
     pub(crate) gate: Option<Gate>,
     pub(crate) doubt: Option<Doubt>,
+    /// Whether it was said that the act here was begun, or it was done before and is done again.
+    pub(crate) in_act: bool,
     /// When work was taken up in the middle of the act here: the rest is taken up after it.
     pub(crate) taken_up_in_act: Option<i64>,
     /// Of an interrupted walk: the conditions that nobody looked at, waited for or wrote since. No plan for leaving the machine
@@ -85,6 +87,11 @@ pub struct Walk {
     pub(crate) unlooked: BTreeSet<VarId>,
     /// Whether work stopped, or was left after that, with nobody at it: of what does not keep nothing is known.
     pub(crate) left_alone: bool,
+    /// When work stopped.
+    pub(crate) stopped_ms: Option<i64>,
+    /// Whether somebody may have begun the way to leave the machine before: of what its acts change and its looks found nothing is
+    /// known but what was said, and of an act under way not even that.
+    pub(crate) way_left: bool,
     /// Who took part in what may have to be verified.
     pub(crate) hands: Hands,
     /// Combinations that somebody may release and that have to be released once more: work was interrupted since.
@@ -137,9 +144,12 @@ impl Walk {
             has_started: false,
             gate: None,
             doubt: None,
+            in_act: false,
             taken_up_in_act: None,
             unlooked: BTreeSet::new(),
             left_alone: false,
+            stopped_ms: None,
+            way_left: false,
             hands: Hands::default(),
             unreleased: BTreeSet::new(),
             done_seen: false,

@@ -4,9 +4,10 @@ use crate::event::Event;
 use crate::refusal::{Refusal, refuse};
 use crate::stage::Stage;
 use crate::state::{Given, Walk};
-use crate::taking_up::act_taken_back;
+use crate::taking_up::hands_off;
 use crate::words::in_words;
-use machine::NodeKind;
+use machine::{NodeKind, VarId};
+use std::collections::BTreeSet;
 
 impl Walk {
     /// What can be taken back here, in words; none where nothing can.
@@ -59,6 +60,8 @@ impl Walk {
             | Event::CannotTell { .. }
             | Event::Answered { .. }
             | Event::Chosen { .. } => false,
+            // The act here is under way, if not done.
+            Event::GrownOld { .. } if self.node().kind == NodeKind::Act => return Vec::new(),
             // A timer that began is one that is not over; what grew old is what nobody said.
             Event::WaitStarted { .. } | Event::GrownOld { .. } => return std::mem::take(&mut self.given),
             Event::Begin(_)
@@ -101,11 +104,22 @@ impl Walk {
         let (position, person) = (self.position + 1, std::mem::take(&mut self.person));
         // With one fastener of several taken back the act is still in the same hands.
         let is_in_hand = self.ticks > 0;
+        // The act that is gone back from may have been begun.
+        let mut begun: BTreeSet<VarId> = BTreeSet::new();
+        if !is_in_hand && self.may_be_in_act() {
+            begun.extend(self.under_way());
+        }
+        let gone_from = begun.clone();
         *self = Self { given, position, person, last_ms: at_ms, surprise: None, ..*before };
+        if !is_in_hand && self.may_be_in_act() {
+            begun.extend(self.under_way());
+        }
+        self.in_act = !begun.is_empty() && self.node().kind == NodeKind::Act;
+        // What the act here may have changed a plan reckons with, act or gate.
+        self.unlooked.extend(&gone_from);
         // Before the start no act was begun: there the start asks all that it asks.
-        let is_act = self.has_started && self.gate.is_none() && self.node().kind == NodeKind::Act;
-        if !is_in_hand && is_act {
-            act_taken_back(self);
+        if self.has_started && self.gate.is_none() && !begun.is_empty() {
+            hands_off(self, &begun);
         }
         self.settle();
     }

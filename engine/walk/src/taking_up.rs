@@ -4,7 +4,7 @@ use crate::event::Because;
 use crate::gate::{Gate, GateLook};
 use crate::state::{Doubt, Since, Walk};
 use crate::status::Status;
-use machine::{AbstractState, Conjunct, Cube, Effect, NodeKind, TakingUp, VarId};
+use machine::{AbstractState, Conjunct, Cube, Effect, TakingUp, VarId};
 use std::collections::BTreeSet;
 
 /// Takes up a walk again, whoever left it for however long, with notice or without: what the rest relies on is looked at again,
@@ -14,13 +14,14 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str) {
     walk.hands.came_on(person);
     walk.paused = false;
     if walk.status() == Status::Stopped {
-        walk.left_alone = true;
+        (walk.left_alone, walk.way_left) = (true, true);
         walk.leaving.clear();
         return;
     }
     if walk.earlier.is_some() {
         return;
     }
+    let is_in_act = walk.may_be_in_act();
     walk.taken_up_in_act = None;
     walk.releases_end();
     // What a timer waits for may have come again: it counts from now.
@@ -34,12 +35,12 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str) {
         }
         return;
     }
-    if walk.gate.is_none() && walk.node().kind == NodeKind::Act {
+    if is_in_act {
         walk.doubt = Some(if walk.ticks > 0 { Doubt::Ticks } else { Doubt::Begun });
         return;
     }
     if walk.doubt.is_none() {
-        take_up(walk, None);
+        take_up(walk, None, &BTreeSet::new());
     }
 }
 
@@ -56,45 +57,73 @@ pub(crate) fn stopped(walk: &mut Walk, person: Option<&str>) {
 /// it anew: all that it relies on is looked at again, be it what the act itself changes.
 pub(crate) fn undoubted(walk: &mut Walk, is_begun: bool, at_ms: i64) {
     walk.doubt = None;
+    walk.in_act = is_begun;
     if is_begun {
         walk.taken_up_in_act = Some(at_ms);
     } else {
         walk.ticks = 0;
     }
-    take_up(walk, None);
+    let changed = walk.under_way().into_iter().collect();
+    take_up(walk, None, &changed);
 }
 
 /// An act is done in which work was taken up: the rest is taken up now, but for what was looked at since.
 pub(crate) fn act_done(walk: &mut Walk) {
     if let Some(since_ms) = walk.taken_up_in_act.take() {
-        take_up(walk, Some(since_ms));
+        take_up(walk, Some(since_ms), &BTreeSet::new());
     }
 }
 
-/// The act here is to be done once more, or its last fastener: of what it relies on, what it may have changed itself is looked
-/// at first.
-pub(crate) fn act_taken_back(walk: &mut Walk) {
-    let changed: BTreeSet<VarId> = walk.under_way().into_iter().collect();
+/// An act is to be done once more, or its last fastener, or was gone back from before anybody said that it is done: of what the
+/// rest relies on, what it may have changed is looked at first.
+pub(crate) fn hands_off(walk: &mut Walk, changed: &BTreeSet<VarId>) {
     let goal = walk.state.clone();
     let mut taken = walk.machine.taking_up(&goal);
-    let hangs = |var: VarId| changed.contains(&var) || hangs_on(walk, var, &changed);
+    look_at_changed(walk, &goal, changed, &mut taken);
+    let hangs = |var: VarId| changed.contains(&var) || hangs_on(walk, var, changed);
     taken.looked_at.retain(|var| hangs(*var));
     taken.waited.retain(|(var, _)| hangs(*var));
     taken.lost.retain(|var| hangs(*var));
     let under =
         taken.waited.iter().flat_map(|(var, _)| walk.machine.rests_on(*var)).collect::<BTreeSet<VarId>>();
     taken.looked_at.extend(under.into_iter().filter(|var| walk.can_see(&goal, *var)));
-    let state = walk.lost(&goal, &changed);
+    let state = walk.lost(&goal, changed);
     shut(walk, (goal, state), taken, None);
 }
 
-/// Shuts the gate before everything that the rest relies on.
-fn take_up(walk: &mut Walk, since_ms: Option<i64>) {
+/// Shuts the gate before everything that the rest relies on, be it what an act under way may have `changed`.
+fn take_up(walk: &mut Walk, since_ms: Option<i64>, changed: &BTreeSet<VarId>) {
     let goal = walk.gate.as_ref().map_or_else(|| walk.state.clone(), |gate| gate.goal.clone());
     let mut taken = walk.machine.taking_up(&goal);
     begin_clocks_anew(walk, &goal, &mut taken);
-    let state = walk.forgotten(&goal, true);
+    look_at_changed(walk, &goal, changed, &mut taken);
+    let state = walk.lost(&walk.forgotten(&goal, true), changed);
     shut(walk, (goal, state), taken, since_ms);
+}
+
+/// What keeps through an interruption an act may have changed all the same: of that the rest relies on what can be seen is looked at,
+/// and of evidence what the act did that would end it.
+fn look_at_changed(walk: &Walk, goal: &AbstractState, changed: &BTreeSet<VarId>, taken: &mut TakingUp) {
+    let machine = &walk.machine;
+    let wrote = machine.all_wrote(goal);
+    let is_kept = |var: &VarId| {
+        let is_known = goal.bits.field(&machine.layout, *var) != machine.layout.all(*var);
+        is_known && machine.sight(*var).keeps && machine.reliance().relies(goal.place, *var, &wrote)
+    };
+    for var in changed.iter().copied().filter(is_kept) {
+        let causes = machine.lost_when.iter().filter(|lost| lost.var == var);
+        let causes: BTreeSet<VarId> = causes
+            .flat_map(|lost| &lost.when.0)
+            .map(|part| part.var)
+            .filter(|of| changed.contains(of))
+            .collect();
+        let due = if causes.is_empty() { BTreeSet::from([var]) } else { causes };
+        if due.iter().all(|of| walk.can_see(goal, *of)) {
+            taken.looked_at.extend(due);
+        } else if !taken.waited.iter().any(|(waited, _)| *waited == var) {
+            taken.lost.insert(var);
+        }
+    }
 }
 
 /// Shuts the gate, besides what it asks for already, for all of this. The record is what is known by now; looks since then count.

@@ -35,13 +35,28 @@ fn change(path: &Path, from: &str, to: &str) {
     std::fs::write(path, text.replace(from, to)).expect("written");
 }
 
-#[test]
-fn a_saved_file_is_checked_again_with_all_that_hangs_on_it() {
+/// The demo library in a folder of its own, beside it a rig with one procedure.
+fn two_machines() -> tempfile::TempDir {
     let folder = tempfile::tempdir().expect("a folder");
     for entry in std::fs::read_dir(root().join("procedures/oskerry-22")).expect("the demo library") {
         let entry = entry.expect("an entry");
         std::fs::copy(entry.path(), folder.path().join(entry.file_name())).expect("copied");
     }
+    let rig = "equipment: rig\ntitle: A rig\nrevision: 1\ndefer: The maker's instructions come first.\n\
+               conditions: { tap: { values: [shut, open], ask: Is the tap shut? } }\n\
+               roles: { technician: Works on the rig. }\n";
+    let small = "procedure: small\ntitle: Shut the tap\nequipment: rig\nrevision: 1\npurpose: Work.\nscope: The rig.\n\
+                 performers: { technician: 1 }\ntime: 5 min\nlevel_of_use: continuous\ntools: none\nsupplies: none\n\
+                 spares: none\nwear: none\nsteps:\n  - id: shut\n    do: Shut the tap.\n    leaves: { tap: shut }\n";
+    for (name, text) in [("rig.yaml", rig), ("small.yaml", small)] {
+        std::fs::write(folder.path().join(name), text).expect("written");
+    }
+    folder
+}
+
+#[test]
+fn a_saved_file_is_checked_again_with_all_that_hangs_on_it() {
+    let folder = two_machines();
     let mut child = Command::new(env!("CARGO_BIN_EXE_gatewright"))
         .current_dir(folder.path())
         .env_clear()
@@ -52,9 +67,7 @@ fn a_saved_file_is_checked_again_with_all_that_hangs_on_it() {
     let mut lines = BufReader::new(child.stdout.take().expect("an output")).lines();
     let _watching = Watching(child);
     let told = until(&mut lines, " read; ");
-    assert!(
-        told.iter().any(|line| line.contains("7 procedures and 1 equipment document read; nothing found"))
-    );
+    assert!(told.iter().any(|line| line.contains("8 procedures and 2 equipment documents read")));
 
     let tip_swap = folder.path().join("tip-swap.yaml");
     change(&tip_swap, "wait: { for: 45 s", "wait: { for: 44 s");
@@ -69,9 +82,18 @@ fn a_saved_file_is_checked_again_with_all_that_hangs_on_it() {
     let told = until(&mut lines, "checked again in");
     assert!(told.iter().any(|line| line.contains("nothing found")), "{told:#?}");
 
-    // The equipment concerns every procedure.
+    // The equipment concerns every procedure on it, and no other.
     change(&folder.path().join("equipment.yaml"), "after: 45 s", "after: 60 s");
     let told = until(&mut lines, "checked again in");
     assert!(told.iter().any(|line| line.contains("7 procedures")), "{told:#?}");
     assert!(told.iter().filter(|line| line.starts_with("error[P0")).count() >= 5, "{told:#?}");
+
+    let rig = folder.path().join("rig.yaml");
+    change(&rig, "[shut, open]", "[closed, open]");
+    let told = until(&mut lines, "checked again in");
+    assert!(told.iter().any(|line| line.contains("`tap` has no value `shut`")), "{told:#?}");
+    assert!(!told.iter().any(|line| line.contains("tip-swap")), "{told:#?}");
+    change(&rig, "[closed, open]", "[shut, open]");
+    let told = until(&mut lines, "checked again in");
+    assert!(told.iter().any(|line| line.contains("1 procedure and 1 equipment document")), "{told:#?}");
 }

@@ -2,7 +2,7 @@
 
 use machine::Machine;
 use oracle::{equipment, library, procedure};
-use proof::{Budget, Proof};
+use proof::{Budget, Limit, Proof};
 use serde_json::{Map, Value, json};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -50,9 +50,10 @@ fn within(machine: &Machine, boxes: usize, asks: usize) -> (Proof, usize) {
 #[test]
 fn a_formula_of_checks_ends_with_its_time_or_its_sets_and_says_where() {
     let machine = checks(60, last());
-    for (boxes, asks) in [(usize::MAX, 50), (20_000, usize::MAX)] {
+    for (boxes, asks, limit) in [(usize::MAX, 50, Limit::Time), (20_000, usize::MAX, Limit::Sets)] {
         let (proof, asked) = within(&machine, boxes, asks);
         let ended = proof.ended.expect("it is not proved");
+        assert_eq!(ended.limit, limit);
         assert!(machine.node(ended.at).path.starts_with('k'), "{}", machine.node(ended.at).path);
         assert!(ended.sets_there > 1 && ended.drivers.len() > 3, "{ended:?}");
         assert!(proof.reached.iter().any(|reached| !reached), "what was not reached is said");

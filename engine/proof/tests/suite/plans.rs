@@ -321,3 +321,53 @@ fn in_an_item_nothing_is_believed_that_a_look_beside_it_may_have_contradicted() 
     };
     assert_eq!(at("all/wipe"), "close", "the look may have been before it");
 }
+
+/// Of what time should have made so a look said otherwise: only a look counts from there on, and no short way is sure. The plan for
+/// whatever is true has the look, and a way for whoever sees that waiting did not help.
+#[test]
+fn what_waiting_did_not_help_is_left_by_the_plan_for_whatever_is_true() {
+    let mut settles = seen();
+    settles["settles"] = json!({ "from": "v1", "to": "v0", "after": "10 s", "while": "none" });
+    let machine =
+        machine(&rig(json!({ "a": settles }), json!({}), json!({ "a": "v0" }), &[]), json!({ "a": "v0" }));
+    let var = machine.layout.find("a").expect("a condition");
+    let mut state = machine.start();
+    let set = machine.layout.bit(var, "v1").expect("a value");
+    machine.apply(&mut state, machine::Effect::Look(machine::Conjunct { var, set }));
+    let mut planner = Planner::new(&machine).expect("a state to leave in");
+    assert!(matches!(planner.leave(&state), Leaving::Stuck(_)), "{:?}", planner.leave(&state));
+    let Leaving::Plan { moves, .. } = planner.leave_any(&[state]) else { panic!("a way") };
+    assert_eq!(moves, [PlanStep::Universal]);
+    let Universal::Plan(steps) = planner.universal() else { panic!("a plan") };
+    assert_eq!(line(&machine, steps), "look (a v0: ; a v1: wait 10000 for a, a v0! else (cannot))");
+}
+
+/// How long ago it was looked at nobody knows who reads a card: what it was does not count where an act relies on it.
+#[test]
+fn a_way_on_a_card_looks_anew_at_what_grows_old() {
+    let mut old = seen();
+    old["lapses"] = json!("15 min");
+    let shut = json!({ "requires": { "b": "v0" }, "leaves": { "a": "v0" } });
+    let clear = json!({ "leaves": { "b": "v0" } });
+    let known = json!({ "a": ["v0", "v1"], "b": "v0" });
+    let way = |b: Value| {
+        let machine = machine(
+            &rig(
+                json!({ "a": seen(), "b": b }),
+                json!({}),
+                json!({ "a": "v0" }),
+                &[("shut", shut.clone()), ("clear", clear.clone())],
+            ),
+            known.clone(),
+        );
+        let stood =
+            proof::prove(&machine, &proof::Budget { boxes: 1000, go_on: &|| true }).expect("a proof").stood;
+        let mut planner = Planner::new(&machine).expect("a state to leave in");
+        let Leaving::Plan { moves, .. } = planner.leave_nodes(&stood, &[machine.entry]) else {
+            panic!("a way")
+        };
+        line(&machine, &moves)
+    };
+    assert_eq!(way(seen()), "shut");
+    assert_eq!(way(old), "clear, shut");
+}

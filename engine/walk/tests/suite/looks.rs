@@ -150,6 +150,35 @@ fn a_look_that_grew_old_while_the_step_was_shown_is_asked_again() {
     }
 }
 
+/// Somebody said that the act is done: while something is looked at first it is under way, for a plan, for a second answer to be
+/// taken back, and for whoever comes to it.
+#[test]
+fn an_act_that_was_said_to_be_done_too_late_is_under_way() {
+    let steps = "  - { id: first, do: Begin. }\n  \
+                 - { id: act, requires: { supply: live }, do: Drain., leaves: { bowl: drained } }\n  \
+                 - { id: last, do: Go on. }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live, bowl: full }", steps);
+    say(&mut live, &Input::Done, START);
+    let may_be = |walk: &walk::Walk| {
+        let layout = &walk.machine().layout;
+        let bowl = layout.find("bowl").expect("a condition");
+        let all = walk.possible().iter().fold(0, |all, state| all | state.bits.field(layout, bowl));
+        layout.words_of(bowl, all).join(", ")
+    };
+    let now = START + 16 * MINUTE;
+    live.answer(&Input::Done, now).expect_err("too late");
+    assert_eq!(may_be(live.walk()), "full, drained");
+    assert_eq!(live.walk().can_take_back(), None, "the step before is over");
+    assert_eq!(may_be(&live.walk().as_found()), "full, drained");
+    say(&mut live, &resume(SECOND), now);
+    assert!(matches!(live.walk().stage(), Stage::BegunDoubted), "{:?}", live.walk().stage());
+    say(&mut live, &Input::Look(Look::Yes), now);
+    assert_eq!(may_be(live.walk()), "full, drained");
+    say(&mut live, &resume(PERSON), now);
+    assert!(matches!(live.walk().stage(), Stage::BegunDoubted), "in the gate of the one before, too");
+}
+
 /// What the act changes itself nobody can look at as it was; and what an earlier program took stands.
 #[test]
 fn what_an_act_changed_is_not_asked_for_as_it_was_before() {

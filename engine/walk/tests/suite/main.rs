@@ -5,6 +5,7 @@ mod driver;
 mod fasteners;
 mod figures;
 mod gates;
+mod grown_old;
 mod interrupted;
 mod labels;
 mod looks;

@@ -5,11 +5,11 @@ use document::InputFile;
 use journal::Journal;
 use walk::{Begin, Input, LiveWalk, Look, Stage};
 
-const NOW: i64 = 1_795_600_000_000;
+pub(super) const NOW: i64 = 1_795_600_000_000;
 
-fn procedure(conditions: &str, contract: &str, steps: &str) -> Begin {
+pub(super) fn procedure(conditions: &str, contract: &str, steps: &str) -> Begin {
     let rig = format!(
-        "equipment: rig\ntitle: A rig\nrevision: 1\nroles: {{ technician: Works on it. }}\n\
+        "equipment: rig\ntitle: A rig\nrevision: 1\nroles: {{ technician: Works on it., second: Verifies it. }}\n\
          hazards: {{ harm: {{ worst: minor, certainty: could, hazard: Harm, consequence: Harm comes., avoid: Keep off. }} }}\n\
          {conditions}"
     );
@@ -22,12 +22,12 @@ fn procedure(conditions: &str, contract: &str, steps: &str) -> Begin {
     begin("main", &[file("rig.yaml", rig), file("main.yaml", main)])
 }
 
-fn say(live: &mut LiveWalk<'_>, input: Input) {
+pub(super) fn say(live: &mut LiveWalk<'_>, input: Input) {
     live.answer(&input, NOW).unwrap_or_else(|error| panic!("{input:?} at {:?}: {error}", live.prompt()));
 }
 
 /// The conditions that the gates ask for now, each answered with yes.
-fn asked(live: &mut LiveWalk<'_>) -> Vec<String> {
+pub(super) fn asked(live: &mut LiveWalk<'_>) -> Vec<String> {
     let mut asked = Vec::new();
     while let Stage::Gate { due, .. } = live.walk().stage() {
         asked.push(live.walk().machine().layout.var(due.var).name.to_string());
@@ -368,4 +368,66 @@ fn what_was_covered_is_looked_at_where_its_cover_is_found_open() {
     let keeps = COVERED.replace("seen_when", "keeps: true, seen_when");
     let (told, stage) = taken_up(&mut Journal::in_memory().expect("a journal"), &keeps, &unsure);
     assert!(told.is_empty() && matches!(stage, Stage::Act), "{told:?} {stage:?}");
+}
+
+/// The way to leave the machine was begun: what keeps may be otherwise by its acts, said or not.
+#[test]
+fn what_keeps_is_not_believed_by_whoever_goes_on_with_leaving() {
+    const LEVER: &str =
+        "conditions:\n  lever: { values: [down, up], ask: Is the lever down?, keeps: true }\n";
+    let steps =
+        "  - { id: raise, do: Raise the lever., leaves: { lever: up } }\n  - { id: rest, do: Rest. }\n";
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = walk::begin(&mut journal, "one", procedure(LEVER, "leaves: { lever: up }", steps), NOW)
+        .expect("begun");
+    let may_be = |walk: &walk::Walk| {
+        let layout = &walk.machine().layout;
+        let lever = layout.find("lever").expect("a condition");
+        let all = walk.possible().iter().fold(0, |all, state| all | state.bits.field(layout, lever));
+        layout.words_of(lever, all).join(", ")
+    };
+    say(&mut live, Input::Done);
+    say(&mut live, Input::Pause);
+    say(&mut live, Input::Stop("it is late".to_owned()));
+    assert_eq!(may_be(live.walk()), "up", "it keeps, and nothing was begun");
+    assert_eq!(may_be(&live.walk().as_found()), "down, up");
+    say(&mut live, Input::Resume { person: SECOND.to_owned() });
+    assert_eq!(may_be(live.walk()), "down, up");
+}
+
+/// An act done otherwise than written: what it writes may have had any value in between.
+#[test]
+fn what_an_act_may_end_that_was_done_otherwise_is_waited_for_and_looked_at() {
+    let hidden = "conditions:\n  \
+        supply: { values: [off, on], ask: Is the supply off? }\n  \
+        charge: { values: [gone, present], settles: { from: present, to: gone, after: 45 s, while: { supply: off } }, \
+        lost_when: { supply: on } }\n  \
+        mark: { values: [dry, wet], ask: Is the mark dry?, keeps: true, lost_when: { supply: on } }\n";
+    let steps = |needs: &str| {
+        format!(
+            "  - {{ id: off, do: Turn it off., leaves: {{ supply: off, mark: dry }} }}\n  \
+             - {{ id: pause, wait: {{ for: 45 s }} }}\n  \
+             - {{ id: again, do: Turn it off., leaves: {{ supply: off }} }}\n  \
+             - {{ id: use, requires: {{ {needs} }}, do: Work., leaves: {{ supply: off }} }}\n"
+        )
+    };
+    for (needs, follows) in [("supply: off", "act"), ("charge: gone", "wait"), ("mark: dry", "mark")] {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let begin = procedure(hidden, "", &steps(needs));
+        let mut live = walk::begin(&mut journal, "one", begin, NOW).expect("begun");
+        say(&mut live, Input::Done);
+        say(&mut live, Input::StartTimer);
+        live.answer(&Input::TimerOver, NOW + 45_000).expect("the wait is over");
+        let by = Input::Deviate {
+            reason: "tried it".to_owned(),
+            person: SECOND.to_owned(),
+            role: "safety-officer".to_owned(),
+        };
+        say(&mut live, by);
+        let expected = if follows == "mark" { vec!["supply", "mark"] } else { vec!["supply"] };
+        assert_eq!(asked(&mut live), expected, "{needs}");
+        let stage = live.walk().stage();
+        assert_eq!(matches!(stage, Stage::Act), follows != "wait", "{needs}: {stage:?}");
+        assert_eq!(matches!(stage, Stage::Settle { .. }), follows == "wait", "{needs}: {stage:?}");
+    }
 }

@@ -54,7 +54,7 @@ fn before_step_one_the_variant_and_each_condition_relied_on_are_asked_alone() {
 fn after_a_deviation_everything_that_the_step_leaves_is_asked() {
     let mut journal = journal();
     let steps = "  - { id: off, do: Turn it off., leaves: { supply: isolated } }\n  \
-                 - { id: next, requires: { supply: isolated }, do: Go on. }\n";
+                 - { id: next, requires: { supply: isolated }, do: Go on., leaves: { bowl: drained } }\n";
     let mut live = started(&mut journal, "{ supply: live }", steps);
     assert!(live.walk().may_deviate());
     assert_eq!(refused(&mut live, &deviate("  ", OFFICER), START).reason, "A deviation has a reason");
@@ -62,7 +62,7 @@ fn after_a_deviation_everything_that_the_step_leaves_is_asked() {
     assert!(own.reason.contains("somebody else must allow"), "{own}");
     say(&mut live, &deviate("by hand", OFFICER), START);
     assert!(matches!(live.walk().stage(), Stage::Gate { because: Because::Deviated, .. }));
-    assert_eq!(gate(&live), "supply isolated");
+    assert_eq!(gate(&live), "supply isolated", "and of the next act nothing, though it writes, too");
     assert_eq!(stands(&live), (Status::InProgress, Heading::ConfirmAgain));
     assert!(!live.walk().may_deviate());
     refused(&mut live, &deviate("again", OFFICER), START);
@@ -70,6 +70,8 @@ fn after_a_deviation_everything_that_the_step_leaves_is_asked() {
     say(&mut live, &Input::Look(Look::Yes), START);
     assert_eq!(live.walk().node().path, "next");
     say(&mut live, &Input::Done, START);
+    assert_eq!(gate(&live), "bowl drained");
+    say(&mut live, &Input::Look(Look::Yes), START);
     assert!(matches!(live.walk().stage(), Stage::Ended(Ending::CompletedWithDeviation)));
     assert_eq!((live.walk().deviations(), live.walk().status().is_ended()), (1, true));
 }

@@ -17,9 +17,10 @@ pub(super) const RULES: &[Rule] = &[rule!(
 fn hidden_looked_at(written: &WrittenProcedure<'_>) -> Vec<Finding<Pointer>> {
     let mut findings = Vec::new();
     let procedure = written.procedure;
+    let unseen = hidden(written, &procedure.requires);
     // Where another procedure performs this one, it sees to what this one requires.
-    if !is_performed(written.library, &procedure.procedure) {
-        for (name, values, condition) in hidden(written, &procedure.requires) {
+    if !unseen.is_empty() && !is_performed(written.library, &procedure.procedure) {
+        for (name, values, condition) in unseen {
             let message = format!(
                 "nobody can see `{name}`, so nobody can tick it before step 1, and no procedure performs this one"
             );

@@ -7,6 +7,7 @@ use document::limits::{MAX_RECORD_BYTES, RECORD_HEAD_BYTES};
 use document::model::Procedure;
 use document::{Document, Place};
 use machine::CompileError;
+use proof::Limit;
 
 pub(super) const RULES: &[Rule] = &[
     rule!("P07", Error, "The search ended before everything was looked at", Proof(not_proved)),
@@ -16,8 +17,15 @@ pub(super) const RULES: &[Rule] = &[
 
 fn not_proved(context: &Context<'_>) -> Vec<Finding<Place>> {
     let Some(ended) = &context.proof.ended else { return Vec::new() };
+    let (limit, more) = match ended.limit {
+        Limit::Sets => ("the budget", "raise the budget"),
+        Limit::Work => ("the work that goes with the budget", "raise the budget"),
+        Limit::Time => ("the time, not the budget,", "give it more time"),
+    };
     if ended.plan {
-        let message = "not proved: the search for a plan for stopping, from whatever is true to `safe_state`, came to its limit";
+        let message = format!(
+            "not proved: {limit} ended in the search for a plan for stopping, from whatever is true to `safe_state`"
+        );
         let place = context.equipment.key_place("/safe_state");
         return vec![
             Finding::at_place(place, message).cause(context.equipment.model.equipment.to_string()).help(
@@ -32,20 +40,20 @@ fn not_proved(context: &Context<'_>) -> Vec<Finding<Place>> {
         ended.drivers.iter().take(5).map(|&var| layout.var(var).label.as_str()).collect();
     let reached = context.proof.reached.iter().filter(|reached| **reached).count();
     let message = format!(
-        "not proved: the budget ended at {}, after {} sets of states; {reached} of {} places were reached by then",
+        "not proved: {limit} ended at {}, after {} sets of states; {reached} of {} places were reached by then",
         context.step_words(node),
         context.proof.boxes,
         context.proof.reached.len()
     );
     let finding = Finding::at_place(context.id_place(node), message);
     vec![if drivers.is_empty() {
-        finding.help("raise the budget, or split the procedure")
+        finding.help(format!("{more}, or split the procedure"))
     } else {
         let remark =
             format!("{} sets of states meet here; they differ in {}", ended.sets_there, drivers.join(", "));
         finding
             .note(context.id_place(node), remark)
-            .help("raise the budget, or settle these conditions with a `confirm` before the ways part")
+            .help(format!("{more}, or settle these conditions with a `confirm` before the ways part"))
     }]
 }
 

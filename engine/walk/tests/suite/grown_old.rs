@@ -1,0 +1,132 @@
+//! What was looked at too long ago counts for nothing: in a plan, at a shut gate, after the walk's own wait, before done.
+
+use super::driver::SECOND;
+use super::relooks::{NOW, asked, procedure, say};
+use journal::Journal;
+use walk::{Input, LiveWalk, Look, Stage, Walk};
+
+const MINUTE: i64 = 60_000;
+
+const CONDITIONS: &str = "conditions:\n  \
+    area: { values: [clear, taken], ask: Is the area clear?, lapses: 15 min }\n  \
+    supply: { values: [off, on], ask: Is the supply off?, lapses: 15 min }\n  \
+    charge: { values: [gone, present], settles: { from: present, to: gone, after: 30 min, while: { supply: off } }, \
+    lost_when: { supply: on } }\n  \
+    lid: { values: [shut, open], ask: Is the lid shut? }\n  \
+    pressure: { values: [none, high], ask: Is there no pressure? }\n\
+    work: { venting: { verified_by: second } }\n\
+    actions:\n  \
+    vent: { do: Vent it., requires: { area: clear }, leaves: { pressure: none }, restores: true }\n  \
+    vent-by-two: { do: Vent it., work: venting, leaves: { pressure: none }, restores: true }\n";
+
+fn walked<'j>(journal: &'j mut Journal, contract: &str, steps: &str) -> LiveWalk<'j> {
+    let mut live = walk::begin(journal, "one", procedure(CONDITIONS, contract, steps), NOW).expect("begun");
+    asked(&mut live);
+    live
+}
+
+fn at(live: &mut LiveWalk<'_>, input: Input, now_ms: i64) {
+    live.answer(&input, now_ms).unwrap_or_else(|error| panic!("{input:?} at {:?}: {error}", live.prompt()));
+}
+
+fn may_be(walk: &Walk, condition: &str) -> String {
+    let layout = &walk.machine().layout;
+    let var = layout.find(condition).expect("a condition");
+    let all = walk.possible().iter().fold(0, |all, state| all | state.bits.field(layout, var));
+    layout.words_of(var, all).join(", ")
+}
+
+#[test]
+fn no_plan_counts_on_what_was_looked_at_too_long_before_work_stopped() {
+    let steps = "  - { id: use, requires: { area: clear }, do: Work. }\n";
+    for (minutes, known) in [(15, "clear"), (16, "clear, taken")] {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let mut live = walked(&mut journal, "requires: { area: clear }", steps);
+        at(&mut live, Input::Stop("rain".to_owned()), NOW + minutes * MINUTE);
+        assert_eq!(may_be(live.walk(), "area"), known, "after {minutes} minutes");
+    }
+}
+
+#[test]
+fn a_shut_gate_offers_nothing_that_relies_on_an_old_look_or_that_somebody_verifies() {
+    let steps = "  - { id: use, requires: { area: clear }, do: Work., leaves: { pressure: none } }\n";
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = walked(&mut journal, "requires: { area: clear }\nleaves: { pressure: none }", steps);
+    say(&mut live, Input::Done);
+    say(&mut live, Input::Look(Look::No));
+    let Stage::Shut { offers, .. } = live.walk().stage() else { panic!("{:?}", live.walk().stage()) };
+    assert_eq!(offers, ["vent"]);
+    let late = live.answer(&Input::Restored("vent".to_owned()), NOW + 16 * MINUTE);
+    assert!(matches!(late, Err(walk::Error::Refused(_))), "{late:?}");
+    at(&mut live, Input::Restored("vent".to_owned()), NOW + 15 * MINUTE);
+}
+
+#[test]
+fn what_was_looked_at_before_the_walks_own_wait_grows_old_in_it() {
+    let steps = "  - { id: off, do: Turn it off., leaves: { supply: off } }\n  \
+                 - { id: pause, wait: { for: 30 min } }\n  \
+                 - { id: use, requires: { supply: off, charge: gone }, do: Work. }\n";
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = walked(&mut journal, "", steps);
+    say(&mut live, Input::Done);
+    say(&mut live, Input::StartTimer);
+    let mut now = NOW + 30 * MINUTE;
+    at(&mut live, Input::TimerOver, now);
+    at(&mut live, Input::Look(Look::Yes), now);
+    at(&mut live, Input::Resume { person: SECOND.to_owned() }, now);
+    at(&mut live, Input::Look(Look::No), now);
+    at(&mut live, Input::Look(Look::Yes), now);
+    assert!(matches!(live.walk().stage(), Stage::Settle { .. }), "{:?}", live.walk().stage());
+    at(&mut live, Input::StartTimer, now);
+    now += 30 * MINUTE;
+    at(&mut live, Input::TimerOver, now);
+    assert!(matches!(live.walk().stage(), Stage::Gate { .. }), "{:?}", live.walk().stage());
+    at(&mut live, Input::Look(Look::Yes), now);
+    assert!(matches!(live.walk().stage(), Stage::Act), "{:?}", live.walk().stage());
+}
+
+#[test]
+fn nothing_is_completed_on_an_old_look() {
+    let steps = "  - { id: use, do: Work., leaves: { lid: shut } }\n";
+    for (minutes, expected) in [(15, vec!["lid"]), (16, vec!["area", "lid"])] {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let contract = "requires: { area: clear }\nleaves: { area: clear }";
+        let mut live = walked(&mut journal, contract, steps);
+        at(&mut live, Input::Done, NOW + minutes * MINUTE);
+        let mut told = Vec::new();
+        while let Stage::Gate { due, .. } = live.walk().stage() {
+            told.push(live.walk().machine().layout.var(due.var).name.to_string());
+            at(&mut live, Input::Look(Look::Yes), NOW + minutes * MINUTE);
+        }
+        assert_eq!(told, expected, "after {minutes} minutes");
+    }
+}
+
+/// What the wait needs grows old while it runs, and it ends all the same.
+#[test]
+fn a_wait_that_is_longer_than_a_look_counts_ends() {
+    let steps = "  - { id: pause, requires: { area: clear }, otherwise: stop, \
+                 wait: { for: 60 min, until: { pressure: none }, limit: 90 min } }\n  - { id: use, do: Work. }\n";
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = walked(&mut journal, "requires: { area: clear }", steps);
+    say(&mut live, Input::StartTimer);
+    at(&mut live, Input::TimerOver, NOW + 60 * MINUTE);
+    assert!(matches!(live.walk().stage(), Stage::Wait { .. }), "{:?}", live.walk().stage());
+    at(&mut live, Input::Look(Look::Yes), NOW + 60 * MINUTE);
+    assert_eq!(live.walk().node().path, "use");
+}
+
+/// Gone back from an act that nobody said is done: it may have been begun.
+#[test]
+fn an_act_that_was_gone_back_from_may_have_been_begun() {
+    let steps = "  - { id: look, confirm: { pressure: none }, otherwise: stop }\n  \
+                 - { id: open, requires: { lid: shut }, do: Open it., leaves: { lid: open } }\n";
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = walked(&mut journal, "requires: { lid: shut }", steps);
+    say(&mut live, Input::Look(Look::Yes));
+    say(&mut live, Input::TakeBack);
+    assert_eq!(may_be(live.walk(), "lid"), "shut, open");
+    assert_eq!(asked(&mut live), ["lid"]);
+    assert_eq!(live.walk().node().path, "look");
+    assert_eq!(may_be(live.walk(), "lid"), "shut");
+}
