@@ -114,7 +114,8 @@ impl Walk {
                 if is_hidden && self.machine.reliance().relies(gate.goal.place, settling.var, &wrote) {
                     gate.waits.push((settling.var, settling.after));
                 } else if gate.seen.clocks[at] < before[at] && !changed.contains(&settling.var) {
-                    gate.goal.clocks[at] = 0;
+                    // Nothing relies on how far it has run, but a plan might.
+                    self.unlooked.insert(settling.var);
                 }
             }
         }
