@@ -84,6 +84,11 @@ pub(crate) fn hands_off(walk: &mut Walk, changed: &BTreeSet<VarId>) {
     taken.looked_at.retain(|var| hangs(*var));
     taken.waited.retain(|(var, _)| hangs(*var));
     taken.lost.retain(|var| hangs(*var));
+    if taken.looked_at.is_empty() && taken.waited.is_empty() && taken.lost.is_empty() {
+        return;
+    }
+    // What was waited for here may have come again.
+    walk.timer = None;
     let under =
         taken.waited.iter().flat_map(|(var, _)| walk.machine.rests_on(*var)).collect::<BTreeSet<VarId>>();
     taken.looked_at.extend(under.into_iter().filter(|var| walk.can_see(&goal, *var)));

@@ -130,3 +130,28 @@ fn an_act_that_was_gone_back_from_may_have_been_begun() {
     assert_eq!(live.walk().node().path, "look");
     assert_eq!(may_be(live.walk(), "lid"), "shut");
 }
+
+/// Hands may have been at the machine while a wait was over: what it was for is waited for anew.
+#[test]
+fn a_wait_begins_anew_where_hands_may_have_changed_what_is_waited_for() {
+    let steps = "  - { id: pause, then: last, otherwise: shut, wait: { for: 5 s, until: { lid: open, pressure: none }, limit: 30 s } }\n  \
+                 - { id: shut, do: Shut it., leaves: { lid: shut }, then: done }\n  \
+                 - { id: last, requires: { lid: open }, do: Work. }\n";
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = walked(&mut journal, "requires: { lid: shut }", steps);
+    say(&mut live, Input::StartTimer);
+    let now = NOW + 5_000;
+    at(&mut live, Input::TimerOver, now);
+    at(&mut live, Input::Look(Look::Yes), now);
+    at(&mut live, Input::Look(Look::CannotTell), now);
+    assert_eq!(live.walk().node().path, "shut");
+    at(&mut live, Input::TakeBack, now);
+    while let Stage::Gate { .. } = live.walk().stage() {
+        at(&mut live, Input::Look(Look::Yes), now);
+    }
+    assert_eq!(live.walk().node().path, "pause");
+    at(&mut live, Input::StartTimer, now);
+    at(&mut live, Input::TimerOver, now + 5_000);
+    at(&mut live, Input::Look(Look::Yes), now + 5_000);
+    assert_eq!(live.walk().node().path, "last");
+}
