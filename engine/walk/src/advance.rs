@@ -62,6 +62,7 @@ impl Walk {
             Effect::Write(_) | Effect::Open(_) => {}
             Effect::Look(_) | Effect::Find(_) | Effect::Lose(_) | Effect::Verify(_) => {
                 self.unlooked.remove(&effect.var());
+                self.half.remove(&effect.var());
                 if is_tick {
                     self.page.push(effect.var());
                     // Ticks of one page count from its last.
@@ -213,6 +214,7 @@ impl Walk {
                 let is_over = |(_, millis): &(VarId, u64)| *millis <= timer.millis;
                 for (var, _) in gate.waits.iter().filter(|wait| is_over(wait)) {
                     self.unlooked.remove(var);
+                    self.half.remove(var);
                 }
                 gate.waits.retain(|wait| !is_over(wait));
             }

@@ -90,6 +90,7 @@ impl Walk {
         let effect = seen.map_or(Effect::Lose(due.var), |set| Effect::Look(Conjunct { set, ..due }));
         self.machine.apply(&mut self.state, effect);
         self.unlooked.remove(&due.var);
+        self.half.remove(&due.var);
         // A yes that the record says already tells nothing new.
         let is_new = |gate: &Gate| gate.seen.bits.field(&self.machine.layout, due.var) & !due.set != 0;
         if answer != Look::Yes || self.gate.as_ref().is_some_and(is_new) {
@@ -261,14 +262,15 @@ impl Walk {
         let since = |var: VarId| self.known.get(var.0 as usize).map_or(Since::Seen, |known| known.since);
         let lapsed = self.lapsed(self.last_ms);
         let is_due = |due: &Conjunct| {
-            (since(due.var) != Since::Seen || lapsed.contains(&due.var))
+            (since(due.var) != Since::Seen || lapsed.contains(&due.var) || self.half.contains(&due.var))
                 && due.set != self.machine.layout.all(due.var)
                 && !self.machine.is_evidence(due.var)
                 && self.can_see(&self.state, due.var)
         };
         let owed = self.machine.promises.iter().filter(|promise| is_owed(promise));
         let mut dues: Vec<Conjunct> = owed.map(|promise| promise.conjunct).collect();
-        for var in self.machine.layout.ids().filter(|&var| since(var) == Since::Written) {
+        let is_written = |var: &VarId| since(*var) == Since::Written || self.half.contains(var);
+        for var in self.machine.layout.ids().filter(is_written) {
             if !dues.iter().any(|due| due.var == var) {
                 dues.push(Conjunct { var, set: self.field(var) });
             }
@@ -361,6 +363,7 @@ impl Walk {
     pub(crate) fn note_written(&mut self, vars: &[VarId], at_ms: i64) {
         for var in vars {
             self.unlooked.remove(var);
+            self.half.remove(var);
             if let Some(known) = self.known.get_mut(var.0 as usize) {
                 known.since_ms = Some(at_ms);
                 known.since = Since::Written;

@@ -44,6 +44,7 @@ impl Walk {
         if self.left_alone || self.paused || self.doubt.is_some() {
             let state = self.forgotten(&self.state, true);
             let state = self.lost(&state, &self.lapsed(self.stopped_ms.unwrap_or(self.last_ms)));
+            let state = self.lost(&state, &self.half);
             return vec![self.lost(&state, &self.under_way())];
         }
         let mut possible = vec![self.state.clone()];
@@ -56,7 +57,7 @@ impl Walk {
         } else {
             Vec::new()
         };
-        let mut unknown = self.unlooked.clone();
+        let mut unknown = &self.unlooked | &self.half;
         unknown.extend(self.lapsed(self.stopped_ms.unwrap_or(self.last_ms)));
         for state in &mut possible {
             *state = self.lost(state, &unknown);

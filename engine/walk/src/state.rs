@@ -85,6 +85,9 @@ pub struct Walk {
     /// Of an interrupted walk: the conditions that nobody looked at, waited for or wrote since. No plan for leaving the machine
     /// counts on them.
     pub(crate) unlooked: BTreeSet<VarId>,
+    /// What acts that somebody went back from may have changed, and what was seen otherwise in a gate that was left: nobody looked at
+    /// it or wrote it since.
+    pub(crate) half: BTreeSet<VarId>,
     /// Whether work stopped, or was left after that, with nobody at it: of what does not keep nothing is known.
     pub(crate) left_alone: bool,
     /// When work stopped.
@@ -147,6 +150,7 @@ impl Walk {
             in_act: false,
             taken_up_in_act: None,
             unlooked: BTreeSet::new(),
+            half: BTreeSet::new(),
             left_alone: false,
             stopped_ms: None,
             way_left: false,

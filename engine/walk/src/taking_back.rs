@@ -109,16 +109,18 @@ impl Walk {
         if !is_in_hand && self.may_be_in_act() {
             begun.extend(self.under_way());
         }
-        let gone_from = begun.clone();
+        // What went before it was not looked at either.
+        begun.extend(&self.half);
+        let half = begun.clone();
         *self = Self { given, position, person, last_ms: at_ms, surprise: None, ..*before };
         if !is_in_hand && self.may_be_in_act() {
             begun.extend(self.under_way());
         }
         self.in_act = !begun.is_empty() && self.node().kind == NodeKind::Act;
         // What the act here may have changed a plan reckons with, act or gate.
-        self.unlooked.extend(&gone_from);
+        self.half.extend(&half);
         // Before the start no act was begun: there the start asks all that it asks.
-        if self.has_started && self.gate.is_none() && !begun.is_empty() {
+        if self.has_started && !begun.is_empty() {
             hands_off(self, &begun);
         }
         self.settle();

@@ -27,6 +27,8 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str) {
     // What a timer waits for may have come again: it counts from now.
     walk.timer = None;
     walk.unlooked = walk.not_kept();
+    let otherwise = seen_otherwise(walk);
+    walk.half.extend(otherwise);
     if !walk.has_started {
         if let Some(mut gate) = walk.gate.take() {
             gate.looks = gate.looks.iter().map(GateLook::anew).collect();
@@ -40,8 +42,20 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str) {
         return;
     }
     if walk.doubt.is_none() {
-        take_up(walk, None, &BTreeSet::new());
+        let half = walk.half.clone();
+        take_up(walk, None, &half);
     }
+}
+
+/// What keeps and was seen, or put right, otherwise in the gate here than it was proved to be.
+fn seen_otherwise(walk: &Walk) -> Vec<VarId> {
+    let Some(gate) = walk.gate.as_ref().filter(|_| walk.has_started) else { return Vec::new() };
+    let layout = &walk.machine.layout;
+    let is_otherwise = |var: &VarId| {
+        walk.machine.sight(*var).keeps
+            && walk.state.bits.field(layout, *var) & !gate.goal.bits.field(layout, *var) != 0
+    };
+    layout.ids().filter(is_otherwise).collect()
 }
 
 /// Work is stopped: where somebody is named, by one who was not at the walk. Whoever stops work that was left, without taking
@@ -63,7 +77,7 @@ pub(crate) fn undoubted(walk: &mut Walk, is_begun: bool, at_ms: i64) {
     } else {
         walk.ticks = 0;
     }
-    let changed = walk.under_way().into_iter().collect();
+    let changed = walk.under_way().into_iter().chain(walk.half.iter().copied()).collect();
     take_up(walk, None, &changed);
 }
 
@@ -77,7 +91,7 @@ pub(crate) fn act_done(walk: &mut Walk) {
 /// An act is to be done once more, or its last fastener, or was gone back from before anybody said that it is done: of what the
 /// rest relies on, what it may have changed is looked at first.
 pub(crate) fn hands_off(walk: &mut Walk, changed: &BTreeSet<VarId>) {
-    let goal = walk.state.clone();
+    let goal = walk.gate.as_ref().map_or_else(|| walk.state.clone(), |gate| gate.goal.clone());
     let mut taken = walk.machine.taking_up(&goal);
     look_at_changed(walk, &goal, changed, &mut taken);
     let hangs = |var: VarId| changed.contains(&var) || hangs_on(walk, var, changed);
@@ -92,7 +106,7 @@ pub(crate) fn hands_off(walk: &mut Walk, changed: &BTreeSet<VarId>) {
     let under =
         taken.waited.iter().flat_map(|(var, _)| walk.machine.rests_on(*var)).collect::<BTreeSet<VarId>>();
     taken.looked_at.extend(under.into_iter().filter(|var| walk.can_see(&goal, *var)));
-    let state = walk.lost(&goal, changed);
+    let state = walk.lost(&walk.state, changed);
     shut(walk, (goal, state), taken, None);
 }
 

@@ -8,11 +8,17 @@ use super::walker::{Walker, willing};
 use crate::support::edit::swap;
 use serde_json::{Value, json};
 
-/// The equipment with a charger plug that takes two people, of whom a third says that it was done well; it may be left only
-/// once the high voltage is gone, for which nobody can look.
+/// The same, and somebody else says that it was done well.
+fn verified(equipment: &str) -> String {
+    let people = "    by: technician\n    people: 2\n";
+    swap(&demanding(equipment), people, &format!("{people}    verified_by: second-person\n"))
+}
+
+/// The equipment with a charger plug that takes two people; it may be left only once the high voltage is gone, for which nobody
+/// can look.
 pub(crate) fn demanding(equipment: &str) -> String {
-    let work = "  pull-plug:\n    wear: [eye-protection]\n    hazard: ignition\n    by: technician\n    people: 2\n    \
-                verified_by: second-person\n";
+    let work =
+        "  pull-plug:\n    wear: [eye-protection]\n    hazard: ignition\n    by: technician\n    people: 2\n";
     let figure = "  plug-torque: { method: guard-band, limit: { $tip: { fine: 1.2 N·m, medium: 2.2 N·m } }, side: at-most, \
                   uncertainty: 0.2 N·m }\n";
     let act = "    do: Turn the charger plug out with at most {{ plug_torque }}.\n    work: pull-plug\n    tools: [steel-bucket]\n";
@@ -23,13 +29,12 @@ pub(crate) fn demanding(equipment: &str) -> String {
 }
 
 /// What is said of the act before it, and the act for a machine with a fine tip.
-pub(crate) const SHOWN: [&str; 8] = [
+pub(crate) const SHOWN: [&str; 7] = [
     "WARNING",
     "Sparks from charged spray.",
     "Flammable vapour can ignite",
     "done by the technician",
     "at least 2 people together",
-    "verified by the second person",
     "Steel bucket of 10 L",
     "Turn the charger plug out with at most 1 N·m.",
 ];
@@ -50,7 +55,7 @@ fn told(act: &Value) {
     assert_eq!(act["warnings"][0]["word"], json!("WARNING"), "{act}");
     assert_eq!(act["warnings"][0]["hazard"], json!("Sparks from charged spray."), "{act}");
     assert_eq!(act["work"], json!("pull plug"), "{act}");
-    let people = ["done by the technician", "at least 2 people together", "verified by the second person"];
+    let people = ["done by the technician", "at least 2 people together"];
     assert_eq!(act["people"], json!(people), "{act}");
     assert_eq!(act["words"], json!("Turn the charger plug out with at most 1 N·m."), "{act}");
     assert_eq!(act["wear"].as_array().map(Vec::len), Some(1), "{act}");
@@ -110,6 +115,20 @@ fn a_gate_and_the_way_to_leave_show_what_is_read_before_an_act() {
         }
     }
     assert!(for_programs >= 1 && on_page >= 1, "{for_programs}, {on_page}");
+}
+
+/// What somebody else verifies is not done in passing: the gate does not offer it, and the way to leave the machine says who does.
+#[test]
+fn what_is_verified_is_offered_by_no_gate() {
+    let site = Site::served_as(verified);
+    let mut device = Device::signed_in(&site.server, "Tomas Reeve");
+    let walk = device.begin("strainer-clean");
+    let mut page = shut(device, &walk);
+    let mut walker = Walker::signed_in(&site.server, "Tomas Reeve");
+    let (_, asked) = walker.get(&format!("/walks/{walk}")).expect("an answer");
+    assert_eq!(asked["prompt"]["offers"], json!([]), "{asked}");
+    let ways = page.device.get(&format!("/walks/{walk}/stop")).body;
+    assert!(ways.contains("verified by the second person"), "{ways}");
 }
 
 /// What has to be waited for before the machine is left is counted down on the page, and told to other programs.

@@ -155,3 +155,30 @@ fn a_wait_begins_anew_where_hands_may_have_changed_what_is_waited_for() {
     at(&mut live, Input::Look(Look::Yes), now + 5_000);
     assert_eq!(live.walk().node().path, "last");
 }
+
+/// Gone back from once and once more, and left after that: what the act may have changed is asked for before the rest goes on, counts
+/// in no plan, and is looked at before done.
+#[test]
+fn an_act_that_was_gone_back_from_is_remembered() {
+    let conditions = CONDITIONS.replace("Is the lid shut?", "Is the lid shut?, keeps: true");
+    let steps = "  - { id: one, confirm: { pressure: none }, otherwise: stop }\n  \
+                 - { id: two, confirm: { pressure: none }, otherwise: stop }\n  \
+                 - { id: open, do: Open it., leaves: { lid: open } }\n  - { id: shut, do: Shut it., leaves: { lid: shut } }\n";
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live =
+        walk::begin(&mut journal, "one", procedure(&conditions, "requires: { lid: shut }", steps), NOW)
+            .expect("begun");
+    asked(&mut live);
+    say(&mut live, Input::Look(Look::Yes));
+    say(&mut live, Input::Look(Look::Yes));
+    assert_eq!(live.walk().node().path, "open");
+    for _ in 0..2 {
+        say(&mut live, Input::TakeBack);
+        assert_eq!(may_be(live.walk(), "lid"), "shut, open");
+    }
+    assert_eq!(live.walk().node().path, "one");
+    say(&mut live, Input::Pause);
+    assert_eq!(may_be(live.walk(), "lid"), "shut, open", "though it keeps");
+    say(&mut live, Input::Resume { person: SECOND.to_owned() });
+    assert_eq!(may_be(live.walk(), "lid"), "shut, open");
+}
