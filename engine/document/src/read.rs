@@ -56,7 +56,7 @@ pub fn read_by(files: &[InputFile], jobs: Jobs<'_>) -> Reading {
                     places,
                     place,
                     &mut library.equipment,
-                    &mut library.faulty_equipment,
+                    &library.faulty_equipment,
                 ));
             }
             Meaning::Procedure(model, places, place) => {
@@ -65,7 +65,7 @@ pub fn read_by(files: &[InputFile], jobs: Jobs<'_>) -> Reading {
                     places,
                     place,
                     &mut library.procedures,
-                    &mut library.faulty_procedures,
+                    &library.faulty_procedures,
                 ));
             }
             Meaning::Named(kind, name) => remember(kind, name, id, &mut library),
@@ -158,21 +158,20 @@ fn understand(file: &InputFile, id: SourceId) -> Understood {
     Understood { source, faults, meaning }
 }
 
-/// Puts a document into the library under its name, or says why not. Of two with one name neither is meant.
+/// Puts a document into the library under its name, or says why not.
 fn keep<T: Named>(
     model: T,
     places: Places,
     place: Place,
     documents: &mut IndexMap<Name, Document<T>>,
-    faulty: &mut IndexMap<String, SourceId>,
+    faulty: &IndexMap<String, SourceId>,
 ) -> Option<Diagnostic> {
     let name = model.name().clone();
     let twice = || {
         Diagnostic::error(R17, place, format!("another document is named `{name}` as well"))
             .help("give each document a name of its own")
     };
-    if let Some(first) = documents.shift_remove(&name) {
-        faulty.insert(name.to_string(), first.source);
+    if let Some(first) = documents.get(&name) {
         return Some(twice().note(first.place(""), "the other document"));
     }
     if faulty.contains_key(&*name) {
