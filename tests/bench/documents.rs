@@ -15,11 +15,36 @@ const SECONDS: u64 = 20;
 
 /// Equipment with so many conditions of two values; one role and nothing else.
 pub(crate) fn equipment(conditions: usize) -> String {
-    let mut text = String::from("equipment: rig\ntitle: A rig\nrevision: 1\nconditions:\n");
+    rig(&of_two_values(conditions, ""), "")
+}
+
+/// The same with an act that puts each condition back, as all of them are left; `more` is said of each, such as how it grows old.
+pub(crate) fn restorable(conditions: usize, more: &str) -> String {
+    let mut actions = "actions:\n".to_owned();
     for at in 0..conditions {
-        let _ = writeln!(text, "  c{at}: {{ values: [off, on], ask: \"Is c{at} off?\" }}");
+        let _ =
+            writeln!(actions, "  off{at}: {{ do: Turn it off., leaves: {{ c{at}: off }}, restores: true }}");
     }
-    text + "roles: { technician: Works on the rig. }\n"
+    let off = of_each(conditions, |at| format!("c{at}: off"));
+    rig(&of_two_values(conditions, more), &format!("{actions}safe_state: {{ {off} }}\n"))
+}
+
+fn of_two_values(conditions: usize, more: &str) -> String {
+    let one = |at| format!("  c{at}: {{ values: [off, on], ask: \"Is c{at} off?\"{more} }}\n");
+    (0..conditions).map(one).collect()
+}
+
+/// Equipment with these conditions, one role, and the `rest`.
+pub(crate) fn rig(conditions: &str, rest: &str) -> String {
+    format!(
+        "equipment: rig\ntitle: A rig\nrevision: 1\nconditions:\n{conditions}\
+         roles: {{ technician: Works on the rig. }}\n{rest}"
+    )
+}
+
+/// The inside of a map with an entry for each of so many.
+pub(crate) fn of_each(count: usize, one: impl Fn(usize) -> String) -> String {
+    (0..count).map(one).collect::<Vec<_>>().join(", ")
 }
 
 /// A procedure of that equipment; `body` is its `requires`, `leaves` and steps.

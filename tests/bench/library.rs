@@ -1,6 +1,6 @@
 //! Many procedures at once, from files to findings.
 
-use super::documents::{equipment, procedure, program};
+use super::documents::{equipment, procedure, program, restorable};
 use super::rows::{row, table, time};
 use super::sequence::straight;
 use std::fmt::Write;
@@ -16,7 +16,11 @@ pub(crate) fn run() {
         &["procedures", "what", "size", "time", "a procedure"],
     );
     let plain = (equipment(CONDITIONS), false, "no safe state");
-    let whole = (restored(), true, "a safe state, lapses, every tenth performs another");
+    let whole = (
+        restorable(CONDITIONS, ", lapses: 15 min"),
+        true,
+        "a safe state, lapses, every tenth performs another",
+    );
     for (rig, performs, what) in [plain, whole] {
         for count in [1_000, 10_000] {
             let folder = tempfile::tempdir().expect("a folder");
@@ -36,15 +40,4 @@ pub(crate) fn run() {
             row(&[count.to_string(), what.to_owned(), size, time(took), time(took / count)]);
         }
     }
-}
-
-/// The same equipment with an act that puts each condition back, and looks that grow old.
-fn restored() -> String {
-    let mut text = equipment(CONDITIONS).replace(" }\n  c", ", lapses: 15 min }\n  c");
-    text += "actions:\n";
-    for at in 0..CONDITIONS {
-        let _ = writeln!(text, "  off{at}: {{ do: Turn it off., leaves: {{ c{at}: off }}, restores: true }}");
-    }
-    let off: Vec<String> = (0..CONDITIONS).map(|at| format!("c{at}: off")).collect();
-    text + &format!("safe_state: {{ {} }}\n", off.join(", "))
 }

@@ -1,8 +1,8 @@
 //! Conditions that decide nothing of each other: clocks in any order, plans for stopping, variants.
 
-use super::documents::{Ours, procedure, prove, verdict};
+use super::documents::{Ours, of_each, procedure, prove, restorable, rig, verdict};
 use super::rows::{ratio, row, table, time};
-use super::spin::{Spin, spin};
+use super::spin::{Spin, cell, spin};
 use std::fmt::Write;
 
 /// Past this many lines the model of clocks in any order takes SPIN seconds: each is one of four for each line.
@@ -30,28 +30,14 @@ const COLUMNS: [&str; 6] =
     ["", "read, compiled, proved", "sets of states", "SPIN, by an expert", "ratio", "verdict"];
 
 fn beside(size: usize, ours: &Ours, theirs: Option<&Spin>) {
-    let cell = theirs.map_or("–".to_owned(), |spin| {
-        format!("{} ({} states, pan {})", time(spin.whole()), spin.states, time(spin.search))
-    });
     row(&[
         size.to_string(),
         time(ours.whole),
         ours.proof.boxes.to_string(),
-        cell,
+        cell(theirs),
         theirs.map_or("–".to_owned(), |spin| ratio(spin.whole(), ours.whole)),
         verdict(&ours.proof),
     ]);
-}
-
-fn rig(conditions: &str, rest: &str) -> String {
-    format!(
-        "equipment: rig\ntitle: A rig\nrevision: 1\nconditions:\n{conditions}\
-         roles: {{ technician: Works on the rig. }}\n{rest}"
-    )
-}
-
-fn of_each(count: usize, one: impl Fn(usize) -> String) -> String {
-    (0..count).map(one).collect::<Vec<_>>().join(", ")
 }
 
 /// Each line has a feed of its own, which must be off while it fades; the last step needs all of them gone.
@@ -100,25 +86,16 @@ fn clocks(lines: usize) -> String {
 }
 
 fn turned(valves: usize) -> Vec<String> {
-    let (mut conditions, mut actions, mut steps) =
-        (String::new(), "actions:\n".to_owned(), "steps:\n".to_owned());
-    for at in 0..valves {
-        let _ = writeln!(conditions, "  v{at}: {{ values: [shut, open], ask: \"Is valve {at} shut?\" }}");
-        let _ = writeln!(
-            actions,
-            "  shut{at}: {{ do: Shut valve {at}., leaves: {{ v{at}: shut }}, restores: true }}"
-        );
-    }
+    let mut steps = "steps:\n".to_owned();
     for step in 0..TURNS {
-        let value = if (step / valves).is_multiple_of(2) { "open" } else { "shut" };
+        let value = if (step / valves).is_multiple_of(2) { "on" } else { "off" };
         let _ = writeln!(
             steps,
-            "  - id: s{step}\n    do: Turn the valve.\n    leaves: {{ v{}: {value} }}",
+            "  - id: s{step}\n    do: Turn the valve.\n    leaves: {{ c{}: {value} }}",
             step % valves
         );
     }
-    let shut = of_each(valves, |at| format!("v{at}: shut"));
-    vec![rig(&conditions, &format!("{actions}safe_state: {{ {shut} }}\n")), procedure("main", &steps)]
+    vec![restorable(valves, ""), procedure("main", &steps)]
 }
 
 /// The value 2 is "not known"; acts that restore commute, so that one order of them is followed.

@@ -1,6 +1,6 @@
 //! The same model through SPIN: translated, compiled with tcc or gcc and run.
 
-use super::rows::timed;
+use super::rows::{time, timed};
 use std::path::Path;
 use std::process::Command;
 use std::time::Duration;
@@ -17,6 +17,13 @@ impl Spin {
     pub(crate) fn whole(&self) -> Duration {
         self.translate + self.compile + self.search
     }
+}
+
+/// A cell of a table: how long it took, and over how many states.
+pub(crate) fn cell(spin: Option<&Spin>) -> String {
+    spin.map_or("–".to_owned(), |spin| {
+        format!("{} ({} states, pan {})", time(spin.whole()), spin.states, time(spin.search))
+    })
 }
 
 /// Runs SPIN over a model, compiled by tcc; `None` if SPIN is not installed.

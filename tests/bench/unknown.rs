@@ -2,7 +2,7 @@
 
 use super::documents::{equipment, procedure, prove, verdict};
 use super::rows::{ratio, row, table, time};
-use super::spin::{Spin, spin};
+use super::spin::{Spin, cell, spin};
 use std::fmt::Write;
 
 /// Past this many unknown conditions the natural model takes SPIN minutes and gigabytes.
@@ -37,11 +37,6 @@ pub(crate) fn any_order() {
 }
 
 fn beside(size: usize, ours: &super::documents::Ours, natural: Option<&Spin>, expert: Option<&Spin>) {
-    let cell = |spin: Option<&Spin>| {
-        spin.map_or("–".to_owned(), |spin| {
-            format!("{} ({} states, pan {})", time(spin.whole()), spin.states, time(spin.search))
-        })
-    };
     let times = |spin: Option<&Spin>| spin.map_or("–".to_owned(), |spin| ratio(spin.whole(), ours.whole));
     row(&[
         size.to_string(),

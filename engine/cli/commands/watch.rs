@@ -80,11 +80,8 @@ impl Watched {
         Ok(watched)
     }
 
-    /// Notes what a procedure hangs on, in place of what it hung on before.
+    /// Notes what a procedure hangs on.
     fn hangs_on(&mut self, name: &Name, procedure: &Procedure) {
-        for those in self.performers.values_mut().chain(self.workers.values_mut()) {
-            those.remove(name);
-        }
         for inner in performed(&procedure.steps) {
             self.performers.entry(inner).or_default().insert(name.clone());
         }
@@ -119,6 +116,9 @@ impl Watched {
         let touched = match (procedure, equipment) {
             (Some(name), None) => {
                 if let Some(document) = alone.procedures.get(&name) {
+                    for those in self.performers.values_mut().chain(self.workers.values_mut()) {
+                        those.remove(&name);
+                    }
                     self.hangs_on(&name, &document.model);
                 }
                 BTreeSet::from([name])

@@ -19,7 +19,7 @@ const ASKED_EVERY: usize = 1000;
 /// How many words a set of states may have that counts as one: those of most procedures have fewer.
 const SMALL_RECORD: usize = 12;
 
-/// How many pieces of work may be done for each set of states of the budget: most take fewer than ten.
+/// How many pieces of work may be done for each set of states of the budget: a loop of checks, of the tests, takes eleven.
 const WORK_FOR_EACH: u64 = 25;
 
 /// What of the budget has ended.

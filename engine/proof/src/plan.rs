@@ -10,9 +10,7 @@ use crate::serve::{Plans, Served};
 use crate::shorten::shorten;
 use crate::universal::{TRIED_PARTS, Universal, beyond_all_acts, part_by_part, universal};
 use crate::untold::mark;
-use machine::{
-    AbstractState, Bits, Choice, Conjunct, Cube, Effect, Machine, NodeId, NodeKind, Place, Rule, VarId, Vars,
-};
+use machine::{AbstractState, Bits, Conjunct, Cube, Effect, Machine, NodeId, Place, Rule, VarId, Vars};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How many records the search for a plan may look at where no universal plan is known.
@@ -110,24 +108,14 @@ fn stands_found(machine: &Machine, state: &AbstractState) -> bool {
 /// The record once the act at a node may have been begun: nothing is known of what it writes, nor of what ends with that.
 fn begun(machine: &Machine, node: NodeId, state: &AbstractState) -> AbstractState {
     let mut state = state.clone();
-    if machine.node(node).kind != NodeKind::Act {
-        return state;
-    }
-    // An act of several conditions goes on from node to node, for each variant in its own way.
-    let (mut due, mut seen) = (vec![node], BTreeSet::from([node]));
-    while let Some(at) = due.pop() {
-        for outcome in machine.node(at).outcomes.iter().filter(|outcome| outcome.choice == Choice::Done) {
-            for effect in &outcome.effects {
-                machine.apply(&mut state, Effect::Lose(effect.var()));
-            }
-            let next = outcome.to.node;
-            let goes_on = matches!(machine.node(next).kind, NodeKind::InAct { act, .. } if act == node);
-            if goes_on && seen.insert(next) {
-                due.push(next);
-            }
-        }
+    for var in machine.written_by_act(node) {
+        machine.apply(&mut state, Effect::Lose(var));
     }
     state
+}
+
+fn by_universal() -> Leaving {
+    Leaving::Plan { moves: vec![PlanStep::Universal], looks: Vec::new() }
 }
 
 /// What acts that restore rely on: what they need, what waits count under, and what together with what they write must never be.
@@ -239,7 +227,7 @@ impl<'m> Planner<'m> {
     /// has that look, and a way for whoever sees that it did not help.
     fn for_whatever_is_true(&mut self) -> Option<Leaving> {
         let is_plan = matches!(self.universal(), Universal::Plan(_));
-        is_plan.then(|| Leaving::Plan { moves: vec![PlanStep::Universal], looks: Vec::new() })
+        is_plan.then(by_universal)
     }
 
     /// What can be done where no act ends a rule that was found broken: all the same the rest is brought as near to where it may
@@ -279,11 +267,9 @@ impl<'m> Planner<'m> {
                 if shorten(self.machine, self.rest, &steps, &record).is_some() {
                     return self.leave_told(record, &meter);
                 }
-                Leaving::Plan { moves: vec![PlanStep::Universal], looks: Vec::new() }
+                by_universal()
             }
-            (Universal::Plan(_), None) => {
-                Leaving::Plan { moves: vec![PlanStep::Universal], looks: Vec::new() }
-            }
+            (Universal::Plan(_), None) => by_universal(),
             (Universal::Impossible(_) | Universal::Unknown, Some(record)) => self.leave_told(record, &meter),
             (Universal::Impossible(_) | Universal::Unknown, None) => Leaving::Unknown,
         }

@@ -78,6 +78,7 @@ fn some_runs_end(machine: &Machine) -> bool {
     for _ in 0..TRIED_FOR_EACH * machine.nodes.len() {
         let Some(state) = due.pop() else { break };
         let Some(state) = met(machine, &state, &mut BTreeSet::new()) else { continue };
+        let ended = done.len();
         let outcomes: Vec<usize> = machine.open(state.place).collect();
         for outcome in outcomes.into_iter().rev() {
             let steps = machine
@@ -92,7 +93,7 @@ fn some_runs_end(machine: &Machine) -> bool {
                 }
             }
         }
-        if !done.is_empty() && uncovered(machine, &done).is_empty() {
+        if done.len() > ended && uncovered(machine, &done).is_empty() {
             return true;
         }
     }

@@ -3,7 +3,6 @@
 use crate::event::Look;
 use crate::state::{Running, Since, Walk};
 use machine::{AbstractState, Choice, Conjunct, Effect, LookKind, Next, NodeKind, VarId};
-use std::collections::BTreeSet;
 
 impl Walk {
     /// What a choice leads to; `None` if the node has no such way or several states come of it.
@@ -61,8 +60,7 @@ impl Walk {
         match effect {
             Effect::Write(_) | Effect::Open(_) => {}
             Effect::Look(_) | Effect::Find(_) | Effect::Lose(_) | Effect::Verify(_) => {
-                self.unlooked.remove(&effect.var());
-                self.half.remove(&effect.var());
+                self.no_more_doubt(effect.var());
                 if is_tick {
                     self.page.push(effect.var());
                     // Ticks of one page count from its last.
@@ -121,17 +119,9 @@ impl Walk {
         if self.node().kind != NodeKind::Act {
             return Vec::new();
         }
-        let mut vars: BTreeSet<VarId> =
-            self.steps_of_act(&self.state).into_iter().flat_map(|next| next.changed).collect();
         // Where it may break a rule it is not followed further, and goes on all the same.
-        let mut node = self.node();
-        while let Some(outcome) = node.outcomes.iter().find(|outcome| outcome.choice == Choice::Done) {
-            vars.extend(outcome.effects.iter().map(|effect| effect.var()));
-            node = self.machine.node(outcome.to.node);
-            if !matches!(node.kind, NodeKind::InAct { .. }) {
-                break;
-            }
-        }
+        let mut vars = self.machine.written_by_act(self.node_id());
+        vars.extend(self.steps_of_act(&self.state).into_iter().flat_map(|next| next.changed));
         vars.into_iter().collect()
     }
 
@@ -209,14 +199,13 @@ impl Walk {
         let Some(timer) = self.timer else { return };
         if self.gate.is_some() {
             self.state = self.machine.pass_time(&self.state, timer.millis);
+            let mut over = Vec::new();
             if let Some(gate) = &mut self.gate {
                 gate.seen = self.machine.pass_time(&gate.seen, timer.millis);
-                let is_over = |(_, millis): &(VarId, u64)| *millis <= timer.millis;
-                for (var, _) in gate.waits.iter().filter(|wait| is_over(wait)) {
-                    self.unlooked.remove(var);
-                    self.half.remove(var);
-                }
-                gate.waits.retain(|wait| !is_over(wait));
+                over.extend(gate.waits.extract_if(.., |(_, millis)| *millis <= timer.millis));
+            }
+            for (var, _) in over {
+                self.no_more_doubt(var);
             }
             self.timer = None;
             return;

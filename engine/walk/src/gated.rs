@@ -5,7 +5,6 @@
 use crate::event::{Because, Look};
 use crate::gate::{Gate, GateLook, Next};
 use crate::state::{Since, Walk};
-use document::model::Equipment;
 use machine::{AbstractState, Conjunct, Effect, Restoring, VarId, VarOrigin};
 use std::collections::BTreeSet;
 
@@ -89,8 +88,7 @@ impl Walk {
         let by_record = look.because == Because::ByRecord;
         let effect = seen.map_or(Effect::Lose(due.var), |set| Effect::Look(Conjunct { set, ..due }));
         self.machine.apply(&mut self.state, effect);
-        self.unlooked.remove(&due.var);
-        self.half.remove(&due.var);
+        self.no_more_doubt(due.var);
         // A yes that the record says already tells nothing new.
         let is_new = |gate: &Gate| gate.seen.bits.field(&self.machine.layout, due.var) & !due.set != 0;
         if answer != Look::Yes || self.gate.as_ref().is_some_and(is_new) {
@@ -335,11 +333,7 @@ impl Walk {
     }
 
     fn is_verified(&self, action: &str) -> bool {
-        let verified = |equipment: &Equipment| {
-            let works = equipment.actions.get(action).into_iter().flat_map(|action| &action.work);
-            works.filter_map(|work| equipment.work.get(work)).any(|work| work.verified_by.is_some())
-        };
-        self.equipment().is_some_and(verified)
+        self.equipment().is_some_and(|equipment| equipment.role_verifying(action).is_some())
     }
 
     /// An action was done at the shut gate: the same look follows.
@@ -359,11 +353,16 @@ impl Walk {
         }
     }
 
+    /// Somebody looked at it, waited for it or wrote it: what was doubted of it before is over.
+    pub(crate) fn no_more_doubt(&mut self, var: VarId) {
+        self.unlooked.remove(&var);
+        self.half.remove(&var);
+    }
+
     /// An act wrote these.
     pub(crate) fn note_written(&mut self, vars: &[VarId], at_ms: i64) {
         for var in vars {
-            self.unlooked.remove(var);
-            self.half.remove(var);
+            self.no_more_doubt(*var);
             if let Some(known) = self.known.get_mut(var.0 as usize) {
                 known.since_ms = Some(at_ms);
                 known.since = Since::Written;

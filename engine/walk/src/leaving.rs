@@ -41,24 +41,23 @@ impl Walk {
         if self.earlier.is_some() || !is_asked || self.way_left {
             return vec![self.forgotten(&self.state, false)];
         }
+        let mut unknown = &self.unlooked | &self.half;
+        unknown.extend(self.lapsed(self.stopped_ms.unwrap_or(self.last_ms)));
         if self.left_alone || self.paused || self.doubt.is_some() {
-            let state = self.forgotten(&self.state, true);
-            let state = self.lost(&state, &self.lapsed(self.stopped_ms.unwrap_or(self.last_ms)));
-            let state = self.lost(&state, &self.half);
-            return vec![self.lost(&state, &self.under_way())];
+            unknown.extend(self.under_way());
+            return vec![self.lost(&self.forgotten(&self.state, true), &unknown)];
         }
         let mut possible = vec![self.state.clone()];
         let others = if matches!(self.node().kind, NodeKind::Verify { .. }) {
             self.after(Choice::Fail).into_iter().map(|next| next.state).collect()
-        } else if self.may_be_in_act() && self.gate.is_some() {
-            vec![self.lost(&self.state, &self.under_way())]
-        } else if self.may_be_in_act() {
+        } else if self.may_be_in_act() && self.gate.is_none() {
             self.stages_of_act(&self.state)
         } else {
             Vec::new()
         };
-        let mut unknown = &self.unlooked | &self.half;
-        unknown.extend(self.lapsed(self.stopped_ms.unwrap_or(self.last_ms)));
+        if self.may_be_in_act() && self.gate.is_some() {
+            unknown.extend(self.under_way());
+        }
         for state in &mut possible {
             *state = self.lost(state, &unknown);
         }

@@ -92,8 +92,7 @@ pub struct Walk {
     pub(crate) left_alone: bool,
     /// When work stopped.
     pub(crate) stopped_ms: Option<i64>,
-    /// Whether somebody may have begun the way to leave the machine before: of what its acts change and its looks found nothing is
-    /// known but what was said, and of an act under way not even that.
+    /// Whether somebody else may have begun the way to leave the machine: its acts may have changed what keeps, too.
     pub(crate) way_left: bool,
     /// Who took part in what may have to be verified.
     pub(crate) hands: Hands,

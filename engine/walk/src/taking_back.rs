@@ -104,18 +104,12 @@ impl Walk {
         let (position, person) = (self.position + 1, std::mem::take(&mut self.person));
         // With one fastener of several taken back the act is still in the same hands.
         let is_in_hand = self.ticks > 0;
-        // The act that is gone back from may have been begun.
-        let mut begun: BTreeSet<VarId> = BTreeSet::new();
-        if !is_in_hand && self.may_be_in_act() {
-            begun.extend(self.under_way());
-        }
-        // What went before it was not looked at either.
-        begun.extend(&self.half);
-        let half = begun.clone();
+        let in_act =
+            |walk: &Self| if is_in_hand || !walk.may_be_in_act() { Vec::new() } else { walk.under_way() };
+        // The act that is gone back from may have been begun; what went before it was not looked at either.
+        let half: BTreeSet<VarId> = in_act(self).into_iter().chain(self.half.iter().copied()).collect();
         *self = Self { given, position, person, last_ms: at_ms, surprise: None, ..*before };
-        if !is_in_hand && self.may_be_in_act() {
-            begun.extend(self.under_way());
-        }
+        let begun: BTreeSet<VarId> = in_act(self).into_iter().chain(half.iter().copied()).collect();
         self.in_act = !begun.is_empty() && self.node().kind == NodeKind::Act;
         // What the act here may have changed a plan reckons with, act or gate.
         self.half.extend(&half);

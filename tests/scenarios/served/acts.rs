@@ -39,24 +39,28 @@ pub(crate) const SHOWN: [&str; 7] = [
     "Turn the charger plug out with at most 1 N·m.",
 ];
 
+/// What is said, too, where somebody else verifies it.
+const VERIFIED: &str = "verified by the second person";
+
 /// How often the act stands in a text, with all of what is said before it in front of it.
-fn shown(body: &str) -> usize {
+fn shown(body: &str, is_verified: bool) -> usize {
     let act = SHOWN[SHOWN.len() - 1];
     let parts: Vec<&str> = body.split(act).collect();
     for before in &parts[..parts.len() - 1] {
         for words in &SHOWN[..SHOWN.len() - 1] {
             assert!(before.contains(words), "{words:?} is not before the act: {body}");
         }
+        assert_eq!(before.contains(VERIFIED), is_verified, "{body}");
     }
     parts.len() - 1
 }
 
-fn told(act: &Value) {
+fn told(act: &Value, is_verified: bool) {
     assert_eq!(act["warnings"][0]["word"], json!("WARNING"), "{act}");
     assert_eq!(act["warnings"][0]["hazard"], json!("Sparks from charged spray."), "{act}");
     assert_eq!(act["work"], json!("pull plug"), "{act}");
-    let people = ["done by the technician", "at least 2 people together"];
-    assert_eq!(act["people"], json!(people), "{act}");
+    let people = ["done by the technician", "at least 2 people together", VERIFIED];
+    assert_eq!(act["people"], json!(people[..if is_verified { 3 } else { 2 }]), "{act}");
     assert_eq!(act["words"], json!("Turn the charger plug out with at most 1 N·m."), "{act}");
     assert_eq!(act["wear"].as_array().map(Vec::len), Some(1), "{act}");
     assert_eq!(act["takes"].as_array().map(Vec::len), Some(1), "{act}");
@@ -71,37 +75,34 @@ pub(super) fn shut(mut device: Device, walk: &str) -> Page {
     page
 }
 
-#[test]
-fn a_gate_and_the_way_to_leave_show_what_is_read_before_an_act() {
-    let site = Site::served_as(demanding);
+/// The same on a page and for another program.
+fn shut_on(site: &Site) -> (Page, Walker, String) {
     let mut device = Device::signed_in(&site.server, "Tomas Reeve");
     let walk = device.begin("strainer-clean");
-    let mut page = shut(device, &walk);
-    assert!(page.says("This was done: look again"), "{}", page.body);
-    assert_eq!(shown(&page.body), 1);
-    // The same for another program.
-    let mut walker = Walker::signed_in(&site.server, "Tomas Reeve");
-    let (_, asked) = walker.get(&format!("/walks/{walk}")).expect("an answer");
-    told(&asked["prompt"]["offers"][0]["act"]);
-    // The plan for leaving, before work is stopped and then act by act.
-    let ways = page.device.get(&format!("/walks/{walk}/stop")).body;
-    assert!(shown(&ways) >= 1, "{ways}");
+    let page = shut(device, &walk);
+    (page, Walker::signed_in(&site.server, "Tomas Reeve"), format!("/walks/{walk}"))
+}
+
+/// The plan for leaving, before work is stopped and then act by act.
+fn leave(page: &mut Page, walker: &mut Walker, walk: &str, is_verified: bool) {
+    let ways = page.device.get(&format!("{walk}/stop")).body;
+    assert!(shown(&ways, is_verified) >= 1, "{ways}");
     page.stop();
     let (mut on_page, mut for_programs) = (0, 0);
     for _ in 0..40 {
-        let (_, stands) = walker.get(&format!("/walks/{walk}")).expect("an answer");
+        let (_, stands) = walker.get(walk).expect("an answer");
         let leaving = &stands["leaving"];
         let rest = leaving["rest"].as_array().into_iter().flatten();
         for line in
             rest.filter(|line| line["words"].as_str().is_some_and(|words| words.contains("charger plug")))
         {
-            told(&line["act"]);
+            told(&line["act"], is_verified);
             for_programs += 1;
         }
-        on_page += shown(&page.body);
+        on_page += shown(&page.body, is_verified);
         match leaving["is"].as_str() {
             Some("act") if leaving["act"].as_str().is_some_and(|act| act.contains("charger plug")) => {
-                told(&leaving["shown"]);
+                told(&leaving["shown"], is_verified);
                 for_programs += 1;
                 page.say("left", "done");
             }
@@ -117,18 +118,26 @@ fn a_gate_and_the_way_to_leave_show_what_is_read_before_an_act() {
     assert!(for_programs >= 1 && on_page >= 1, "{for_programs}, {on_page}");
 }
 
+#[test]
+fn a_gate_and_the_way_to_leave_show_what_is_read_before_an_act() {
+    let site = Site::served_as(demanding);
+    let (mut page, mut walker, walk) = shut_on(&site);
+    assert!(page.says("This was done: look again"), "{}", page.body);
+    assert_eq!(shown(&page.body, false), 1);
+    let (_, asked) = walker.get(&walk).expect("an answer");
+    told(&asked["prompt"]["offers"][0]["act"], false);
+    leave(&mut page, &mut walker, &walk, false);
+}
+
 /// What somebody else verifies is not done in passing: the gate does not offer it, and the way to leave the machine says who does.
 #[test]
 fn what_is_verified_is_offered_by_no_gate() {
     let site = Site::served_as(verified);
-    let mut device = Device::signed_in(&site.server, "Tomas Reeve");
-    let walk = device.begin("strainer-clean");
-    let mut page = shut(device, &walk);
-    let mut walker = Walker::signed_in(&site.server, "Tomas Reeve");
-    let (_, asked) = walker.get(&format!("/walks/{walk}")).expect("an answer");
+    let (mut page, mut walker, walk) = shut_on(&site);
+    assert!(!page.says("This was done: look again"), "{}", page.body);
+    let (_, asked) = walker.get(&walk).expect("an answer");
     assert_eq!(asked["prompt"]["offers"], json!([]), "{asked}");
-    let ways = page.device.get(&format!("/walks/{walk}/stop")).body;
-    assert!(ways.contains("verified by the second person"), "{ways}");
+    leave(&mut page, &mut walker, &walk, true);
 }
 
 /// What has to be waited for before the machine is left is counted down on the page, and told to other programs.

@@ -5,7 +5,7 @@ use crate::rounds::way_back;
 use crate::rule::{Finding, Rule};
 use crate::words::cube_words;
 use document::{Place, SourceId};
-use machine::{NodeId, NodeKind, Phase, step_number};
+use machine::{Cube, NodeId, NodeKind, Phase, step_number};
 use std::collections::BTreeSet;
 
 pub(super) const RULES: &[Rule] = &[
@@ -186,16 +186,20 @@ fn variant_never_done(context: &Context<'_>) -> Vec<Finding<Place>> {
     never
         .map(|cube| {
             let procedure = &context.machine.procedure;
-            let message = if cube.0.is_empty() {
-                format!("`{procedure}` never comes to `done`, whatever is found")
-            } else {
-                let variant = cube_words(&context.machine.layout, cube);
-                format!("with {variant}, `{procedure}` never comes to `done`, whatever is found")
-            };
+            let of = with_variants(context, cube);
+            let message = format!("{of}`{procedure}` never comes to `done`, whatever is found");
             Finding::at_place(context.procedure.place("/procedure"), message)
                 .help("look at the checks and the `only` keys on the way: one of them never lets it through")
         })
         .collect()
+}
+
+/// "with hose 12 m, "; nothing where variants do not decide it.
+fn with_variants(context: &Context<'_>, variants: &Cube) -> String {
+    if variants.0.is_empty() {
+        return String::new();
+    }
+    format!("with {}, ", cube_words(&context.machine.layout, variants))
 }
 
 fn by_surprise_alone(context: &Context<'_>) -> Vec<Finding<Place>> {
@@ -204,11 +208,7 @@ fn by_surprise_alone(context: &Context<'_>) -> Vec<Finding<Place>> {
     }
     let told = context.proof.by_surprise.iter().map(|one| {
         let procedure = &context.machine.procedure;
-        let of = if one.variants.0.is_empty() {
-            String::new()
-        } else {
-            format!("with {}, ", cube_words(&context.machine.layout, &one.variants))
-        };
+        let of = with_variants(context, &one.variants);
         let Some(look) = one.look else {
             let message =
                 format!("{of}`{procedure}` comes to `done` only where a look says otherwise than the record");

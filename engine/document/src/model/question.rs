@@ -26,10 +26,16 @@ impl Equipment {
     /// The role that verifies a step: its own, or that of the type of work that it or its action is.
     #[must_use]
     pub fn verifying_role<'a>(&'a self, step: &'a Step) -> Option<&'a Name> {
-        let action = step.kind.action().and_then(|name| self.actions.get(name));
-        let mut works = step.common.work.iter().chain(action.and_then(|action| action.work.as_ref()));
         let own = step.common.verified_by.as_ref();
-        own.or_else(|| works.find_map(|work| self.work.get(work)?.verified_by.as_ref()))
+        let of_work = || step.common.work.as_ref().and_then(|work| self.work.get(work)?.verified_by.as_ref());
+        own.or_else(of_work).or_else(|| self.role_verifying(step.kind.action()?))
+    }
+
+    /// The role that verifies an action, by its type of work.
+    #[must_use]
+    pub fn role_verifying(&self, action: &str) -> Option<&Name> {
+        let work = self.actions.get(action)?.work.as_ref()?;
+        self.work.get(work)?.verified_by.as_ref()
     }
 }
 
