@@ -112,8 +112,7 @@ impl Walk {
             if gate.seen.clocks[at] < gate.goal.clocks[at] && settling.var != var {
                 if is_hidden && self.machine.reliance().relies(gate.goal.place, settling.var, &wrote) {
                     gate.waits.push((settling.var, settling.after));
-                } else if gate.seen.clocks[at] < before[at] && !changed.contains(&settling.var) {
-                    // Nothing relies on how far it has run, but a plan might.
+                } else if gate.seen.clocks[at] < before[at] {
                     self.unlooked.insert(settling.var);
                 }
             }
@@ -129,9 +128,11 @@ impl Walk {
                 && when.meets(layout, &gate.seen.bits)
         };
         let uncovered = layout.ids().filter(is_uncovered);
-        let relied: BTreeSet<VarId> = changed.into_iter().chain(uncovered).filter(|of| *of != var).collect();
-        for of in relied.into_iter().filter(|of| self.machine.reliance().relies(gate.goal.place, *of, &wrote))
-        {
+        let touched: BTreeSet<VarId> = changed.into_iter().chain(uncovered).filter(|of| *of != var).collect();
+        // What nothing relies on stays as it was proved; a plan does not count on it.
+        self.unlooked.extend(&touched);
+        let relies = |of: &VarId| self.machine.reliance().relies(gate.goal.place, *of, &wrote);
+        for of in touched.into_iter().filter(relies) {
             if gate.waits.iter().any(|(waited, _)| *waited == of) || gate.lost.contains(&of) {
                 continue;
             }

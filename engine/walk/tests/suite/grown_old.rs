@@ -182,3 +182,93 @@ fn an_act_that_was_gone_back_from_is_remembered() {
     say(&mut live, Input::Resume { person: SECOND.to_owned() });
     assert_eq!(may_be(live.walk(), "lid"), "shut, open");
 }
+
+/// Gone back from an act that feeds what settles: the walk's own wait begins then, and is not the one that was over before.
+#[test]
+fn a_wait_that_was_over_is_none_for_what_may_have_come_since() {
+    let steps = "  - { id: look, then: use, otherwise: switch, wait: { for: 5 s, until: { pressure: none, lid: shut }, limit: 30 s } }\n  \
+                 - { id: switch, do: Turn it on., leaves: { supply: on }, then: done }\n  \
+                 - { id: use, requires: { supply: off, charge: gone }, do: Work. }\n";
+    let first = "  - { id: off, do: Turn it off., leaves: { supply: off } }\n  - { id: pause, wait: { for: 30 min } }\n";
+    let mut journal = Journal::in_memory().expect("a journal");
+    let conditions = CONDITIONS.replace("Is the supply off?, lapses: 15 min", "Is the supply off?");
+    let begin = procedure(&conditions, "", &format!("{first}{steps}"));
+    let mut live = walk::begin(&mut journal, "one", begin, NOW).expect("begun");
+    say(&mut live, Input::Done);
+    say(&mut live, Input::StartTimer);
+    let mut now = NOW + 30 * MINUTE;
+    at(&mut live, Input::TimerOver, now);
+    at(&mut live, Input::StartTimer, now);
+    now += 5_000;
+    at(&mut live, Input::TimerOver, now);
+    at(&mut live, Input::Look(Look::Yes), now);
+    at(&mut live, Input::Look(Look::CannotTell), now);
+    assert_eq!(live.walk().node().path, "switch");
+    at(&mut live, Input::TakeBack, now);
+    while let Stage::Gate { .. } = live.walk().stage() {
+        at(&mut live, Input::Look(Look::Yes), now);
+    }
+    assert!(matches!(live.walk().stage(), Stage::Settle { .. }), "{:?}", live.walk().stage());
+    live.answer(&Input::TimerOver, now).expect_err("no time has passed");
+    at(&mut live, Input::StartTimer, now);
+}
+
+const KEPT_LID: &str = "conditions:\n  lid: { values: [shut, open], ask: Is the lid shut?, keeps: true }\n";
+
+/// An act changes what it needs itself, and that keeps: begun anew, it is looked at first.
+#[test]
+fn what_keeps_and_an_act_under_way_changes_is_looked_at() {
+    let steps = "  - { id: open, requires: { lid: shut }, do: Open it., leaves: { lid: open } }\n  \
+                 - { id: shut, do: Shut it., leaves: { lid: shut } }\n";
+    let begun = |journal| {
+        let begin = procedure(KEPT_LID, "requires: { lid: shut }", steps);
+        let mut live = walk::begin(journal, "one", begin, NOW).expect("begun");
+        assert_eq!(asked(&mut live), ["lid"]);
+        live
+    };
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = begun(&mut journal);
+    say(&mut live, Input::Done);
+    say(&mut live, Input::TakeBack);
+    assert_eq!(asked(&mut live), ["lid"], "its tick was taken back");
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = begun(&mut journal);
+    say(&mut live, Input::Resume { person: SECOND.to_owned() });
+    say(&mut live, Input::Look(Look::Yes));
+    assert_eq!(asked(&mut live), ["lid"], "it was begun");
+}
+
+/// Seen open in the gate before done, and left: whoever takes it up does not believe that it is shut because it keeps.
+#[test]
+fn what_was_seen_in_a_gate_that_was_left_is_not_forgotten_because_it_keeps() {
+    let steps = "  - { id: shut, do: Shut it., leaves: { lid: shut } }\n";
+    let mut journal = Journal::in_memory().expect("a journal");
+    let begin = procedure(KEPT_LID, "", steps);
+    let mut live = walk::begin(&mut journal, "one", begin, NOW).expect("begun");
+    say(&mut live, Input::Done);
+    say(&mut live, Input::Look(Look::No));
+    assert_eq!(may_be(live.walk(), "lid"), "open");
+    say(&mut live, Input::Resume { person: SECOND.to_owned() });
+    assert_eq!(may_be(live.walk(), "lid"), "shut, open");
+}
+
+/// A clock of which nothing hangs stays as proved; a plan does not count on how far it has run once its cause was seen otherwise.
+#[test]
+fn a_clock_whose_cause_was_seen_otherwise_counts_in_no_plan() {
+    let steps = "  - { id: on, do: Turn it on., leaves: { supply: on } }\n  - { id: off, do: Turn it off., leaves: { supply: off } }\n  \
+                 - { id: pause, wait: { for: 10 min } }\n  - { id: use, requires: { supply: off }, do: Work. }\n";
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = walked(&mut journal, "", steps);
+    say(&mut live, Input::Done);
+    say(&mut live, Input::Done);
+    say(&mut live, Input::StartTimer);
+    let clocks = |walk: &Walk| walk.possible().iter().map(|state| state.clocks[0]).collect::<Vec<_>>();
+    at(&mut live, Input::TimerOver, NOW + 10 * MINUTE);
+    assert_eq!(clocks(live.walk()), [600_000]);
+    let late = NOW + 20 * MINUTE;
+    live.answer(&Input::Done, late).expect_err("looked at too long ago");
+    at(&mut live, Input::Look(Look::No), late);
+    at(&mut live, Input::Look(Look::Yes), late);
+    assert!(matches!(live.walk().stage(), Stage::Act), "{:?}", live.walk().stage());
+    assert_eq!((live.walk().record().clocks[0], clocks(live.walk())), (600_000, vec![0]));
+}

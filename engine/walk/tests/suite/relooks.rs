@@ -431,28 +431,3 @@ fn what_an_act_may_end_that_was_done_otherwise_is_waited_for_and_looked_at() {
         assert_eq!(matches!(stage, Stage::Settle { .. }), follows == "wait", "{needs}: {stage:?}");
     }
 }
-
-/// Nothing relies on how far a clock has run, and the record stays the one that was proved; but no plan counts on it.
-#[test]
-fn a_clock_whose_cause_was_seen_in_the_gate_counts_in_no_plan() {
-    const LINE: &str = "conditions:\n  \
-        feed: { values: [off, on], ask: Is the feed off? }\n  \
-        line: { values: [gone, charged], settles: { from: charged, to: gone, after: 10 s, while: { feed: off } } }\n";
-    let steps = "  - { id: charge, do: Charge it., leaves: { line: charged } }\n  \
-                 - { id: pause, wait: { for: 5 s } }\n  - { id: rest, requires: { feed: off }, do: Rest. }\n";
-    let mut journal = Journal::in_memory().expect("a journal");
-    let mut live = walk::begin(&mut journal, "one", procedure(LINE, "requires: { feed: off }", steps), NOW)
-        .expect("begun");
-    asked(&mut live);
-    say(&mut live, Input::Done);
-    say(&mut live, Input::StartTimer);
-    live.answer(&Input::TimerOver, NOW + 5_000).expect("the wait is over");
-    let before = live.walk().record().clone();
-    let resumed = Input::Resume { person: SECOND.to_owned() };
-    for input in [resumed, Input::Look(Look::No), Input::Look(Look::No), Input::Look(Look::Yes)] {
-        live.answer(&input, NOW + 5_000).unwrap_or_else(|error| panic!("{input:?}: {error}"));
-    }
-    assert!(matches!(live.walk().stage(), Stage::Act), "{:?}", live.walk().stage());
-    assert_eq!((&before.clocks[..], &live.walk().record().clocks[..]), (&[5_000][..], &[5_000][..]));
-    assert!(live.walk().possible().iter().all(|state| state.clocks[..] == [0]));
-}
