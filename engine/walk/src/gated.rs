@@ -327,6 +327,13 @@ impl Walk {
         self.machine.restoring.iter().filter(fits).collect()
     }
 
+    /// What the acts that a shut gate offers change: somebody may be in the middle of one.
+    pub(crate) fn offered(&self) -> BTreeSet<VarId> {
+        let Some(Next::Shut(at)) = self.gate_asks() else { return BTreeSet::new() };
+        let offers = self.offers(at, self.last_ms);
+        offers.iter().flat_map(|offer| &offer.effects).map(|effect| effect.var()).collect()
+    }
+
     /// Whether the shut gate offers an action still.
     pub(crate) fn is_offered(&self, action: &str, now_ms: i64) -> bool {
         let Some(Next::Shut(at)) = self.gate_asks() else { return false };

@@ -124,7 +124,10 @@ impl Walk {
             | NodeKind::Verify { .. } => {}
         }
         let under: Vec<VarId> = read.iter().flat_map(|&var| self.machine.rests_on(var)).collect();
-        read.extend(under);
+        // Evidence stands by what would end it.
+        let causes = self.machine.lost_when.iter().filter(|lost| read.contains(&lost.var));
+        let causes: Vec<VarId> = causes.flat_map(|lost| &lost.when.0).map(|part| part.var).collect();
+        read.extend(under.into_iter().chain(causes));
         read
     }
 }

@@ -42,6 +42,7 @@ impl Walk {
             return vec![self.forgotten(&self.state, false)];
         }
         let mut unknown = &self.unlooked | &self.half;
+        unknown.extend(self.offered());
         unknown.extend(self.lapsed(self.stopped_ms.unwrap_or(self.last_ms)));
         if self.left_alone || self.paused || self.doubt.is_some() {
             unknown.extend(self.under_way());

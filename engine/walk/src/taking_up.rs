@@ -28,6 +28,8 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str) {
     walk.timer = None;
     walk.unlooked = walk.not_kept();
     let otherwise = seen_otherwise(walk);
+    let offered = walk.offered();
+    walk.half.extend(offered);
     walk.half.extend(otherwise);
     if !walk.has_started {
         if let Some(mut gate) = walk.gate.take() {

@@ -57,6 +57,8 @@ fn a_shut_gate_offers_nothing_that_relies_on_an_old_look_or_that_somebody_verifi
     say(&mut live, Input::Look(Look::No));
     let Stage::Shut { offers, .. } = live.walk().stage() else { panic!("{:?}", live.walk().stage()) };
     assert_eq!(offers, ["vent"]);
+    // Somebody may be in the middle of it.
+    assert_eq!(may_be(live.walk(), "pressure"), "none, high");
     let late = live.answer(&Input::Restored("vent".to_owned()), NOW + 16 * MINUTE);
     assert!(matches!(late, Err(walk::Error::Refused(_))), "{late:?}");
     at(&mut live, Input::Restored("vent".to_owned()), NOW + 15 * MINUTE);
@@ -256,7 +258,8 @@ fn what_was_seen_in_a_gate_that_was_left_is_not_forgotten_because_it_keeps() {
 /// A clock and evidence on which nothing relies stay as proved; once their cause was seen otherwise no plan counts on them.
 #[test]
 fn a_clock_whose_cause_was_seen_otherwise_counts_in_no_plan() {
-    let steps = "  - { id: on, do: Turn it on., leaves: { supply: on } }\n  - { id: off, do: Turn it off., leaves: { supply: off, seal: sound } }\n  \
+    let steps = "  - { id: on, do: Turn it on., leaves: { supply: on } }\n  \
+                 - { id: off, do: Turn it off., leaves: { supply: off, seal: sound } }\n  \
                  - { id: pause, wait: { for: 10 min } }\n  - { id: use, requires: { supply: off }, do: Work. }\n";
     let mut journal = Journal::in_memory().expect("a journal");
     let mut live = walked(&mut journal, "", steps);
@@ -273,4 +276,24 @@ fn a_clock_whose_cause_was_seen_otherwise_counts_in_no_plan() {
     assert!(matches!(live.walk().stage(), Stage::Act), "{:?}", live.walk().stage());
     assert_eq!((live.walk().record().clocks[0], clocks(live.walk())), (600_000, vec![0]));
     assert_eq!(may_be(live.walk(), "seal"), "sound, doubtful");
+}
+
+/// Evidence stands by what would end it: too long after that was looked at it is looked at again.
+#[test]
+fn what_would_end_evidence_grows_old_too() {
+    let steps = "  - { id: off, do: Turn it off., leaves: { supply: off, seal: sound } }\n  - { id: long, do: Take your time. }\n  \
+                 - { id: use, requires: { seal: sound }, do: Work. }\n";
+    for (minutes, expected) in [(15, vec![]), (16, vec!["supply"])] {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let mut live = walked(&mut journal, "", steps);
+        say(&mut live, Input::Done);
+        at(&mut live, Input::Done, NOW + minutes * MINUTE);
+        let mut told = Vec::new();
+        while let Stage::Gate { due, .. } = live.walk().stage() {
+            told.push(live.walk().machine().layout.var(due.var).name.to_string());
+            at(&mut live, Input::Look(Look::Yes), NOW + minutes * MINUTE);
+        }
+        assert_eq!(told, expected, "after {minutes} minutes");
+        assert_eq!(live.walk().node().path, "use");
+    }
 }
