@@ -28,105 +28,41 @@ impl Machine {
     /// What taking up again comes to with this record at its place.
     #[must_use]
     pub fn taking_up(&self, state: &AbstractState) -> TakingUp {
-        let (mut all, wrote) = (TakingUp::default(), self.all_wrote(state));
-        let reliance = self.reliance();
-        for var in self.layout.ids().filter(|&var| self.layout.var(var).origin == Origin::Condition) {
-            if self.is_known(state, var) && reliance.relies(state.place, var, &wrote) {
-                self.sort(state, var, &mut all);
-            }
-        }
-        self.look_beside_what_is_bare(state, &mut all);
-        all
+        let is_in_doubt = |var: VarId| !self.sight(var).keeps || self.is_half_run(state, var);
+        self.sorted(&Sorting { machine: self, state, is_in_doubt: &is_in_doubt })
     }
 
-    /// Looks at what alone keeps a rule from being broken, where the rest of it is so: nobody relies on it, and yet hands are there.
-    fn look_beside_what_is_bare(&self, state: &AbstractState, all: &mut TakingUp) {
-        let holds = |part: &Conjunct| state.bits.field(&self.layout, part.var) & !part.set == 0;
-        for rule in &self.rules {
-            let (so, open): (Vec<&Conjunct>, Vec<&Conjunct>) =
-                rule.when.0.iter().partition(|part| holds(part));
-            if so.is_empty() {
-                continue;
-            }
-            let kept_by = open.into_iter().map(|part| part.var);
-            let seen = kept_by.flat_map(|var| std::iter::once(var).chain(self.rests_on(var)));
-            for var in seen.filter(|&var| self.is_known(state, var) && !self.sight(var).keeps) {
-                if self.sight(var).reaches(&self.layout, &state.bits) {
-                    self.look_at(state, var, all);
-                }
+    /// What it comes to, with this record, that nobody can vouch for these any more, and for them alone.
+    #[must_use]
+    pub fn doubting(&self, state: &AbstractState, doubted: &BTreeSet<VarId>) -> TakingUp {
+        self.sorted(&Sorting { machine: self, state, is_in_doubt: &|var| doubted.contains(&var) })
+    }
+
+    fn sorted(&self, sorting: &Sorting<'_>) -> TakingUp {
+        let (mut all, wrote) = (TakingUp::default(), self.all_wrote(sorting.state));
+        let reliance = self.reliance();
+        for var in self.layout.ids().filter(|&var| self.layout.var(var).origin == Origin::Condition) {
+            if sorting.is_known(var) && reliance.relies(sorting.state.place, var, &wrote) {
+                sorting.sort(var, &mut all);
             }
         }
+        sorting.look_beside_what_is_bare(&mut all);
+        all
     }
 
     /// Which of these would be lost.
     #[must_use]
     pub fn lost_among(&self, state: &AbstractState, vars: &[VarId]) -> BTreeSet<VarId> {
+        let is_in_doubt = |var: VarId| !self.sight(var).keeps || self.is_half_run(state, var);
+        let sorting = Sorting { machine: self, state, is_in_doubt: &is_in_doubt };
         let mut all = TakingUp::default();
-        let known = vars.iter().filter(|&&var| self.is_known(state, var));
-        known.for_each(|&var| self.sort(state, var, &mut all));
+        let known = vars.iter().filter(|&&var| sorting.is_known(var));
+        known.for_each(|&var| sorting.sort(var, &mut all));
         if !all.lost.is_empty() {
             let wrote = self.all_wrote(state);
             all.lost.retain(|&var| self.reliance().relies(state.place, var, &wrote));
         }
         all.lost
-    }
-
-    /// Whether anything is known of the condition: what it may be, or that time has passed.
-    fn is_known(&self, state: &AbstractState, var: VarId) -> bool {
-        let passed = |(settling, clock): (&crate::machine::Settling, &u64)| settling.var == var && *clock > 0;
-        state.bits.field(&self.layout, var) != self.layout.all(var)
-            || self.settling.iter().zip(&state.clocks).any(passed)
-    }
-
-    fn sort(&self, state: &AbstractState, var: VarId, all: &mut TakingUp) {
-        let sight = self.sight(var);
-        if sight.keeps && !self.is_half_run(state, var) {
-            all.kept.insert(var);
-        } else if self.is_evidence(var) && self.stands(state, var) && !self.lapses_in_sight(state, var) {
-            // Whoever made sure of it need not do so twice: what ends it is looked at.
-            all.stands.insert(var);
-            self.look_at_all(state, self.causes_of(var), all);
-        } else if sight.is_asked {
-            if sight.when.holds(&self.layout, &state.bits) {
-                self.look_at(state, var, all);
-            } else if self.is_covered(state, var) {
-                all.covered.insert(var);
-                self.look_at_all(state, sight.when.0.iter().map(|part| part.var), all);
-            } else {
-                all.lost.insert(var);
-            }
-        } else if self.is_evidence(var) {
-            all.lost.insert(var);
-        } else if let Some(settling) = self.settling.iter().find(|s| s.var == var && sight.is_hidden) {
-            let under = || settling.holds.iter().flat_map(|under| &under.0).map(|part| part.var);
-            let counts = settling.holds.as_ref().is_none_or(|under| under.holds(&self.layout, &state.bits));
-            if counts && under().all(|part| self.is_at_hand(state, part)) {
-                all.waited.push((var, settling.after));
-                self.look_at_all(state, under(), all);
-            } else {
-                all.lost.insert(var);
-            }
-        } else {
-            all.lost.insert(var);
-        }
-    }
-
-    /// Whether what ends the evidence can be looked at and has not come about.
-    fn stands(&self, state: &AbstractState, var: VarId) -> bool {
-        let mut causes = self.lost_when.iter().filter(|lost| lost.var == var).map(|lost| &lost.when);
-        self.causes_of(var).all(|part| self.is_vouched_for(state, part))
-            && !causes.any(|cause| cause.meets(&self.layout, &state.bits))
-    }
-
-    /// Whether it counts through no interruption, and can be looked at.
-    fn lapses_in_sight(&self, state: &AbstractState, var: VarId) -> bool {
-        self.lapses.iter().any(|(of, _)| *of == var) && self.sight(var).reaches(&self.layout, &state.bits)
-    }
-
-    /// The conditions of what ends it.
-    fn causes_of(&self, var: VarId) -> impl Iterator<Item = VarId> {
-        let causes = self.lost_when.iter().filter(move |lost| lost.var == var).map(|lost| &lost.when);
-        causes.flat_map(|cause| &cause.0).map(|part| part.var)
     }
 
     /// Whether time has counted towards settling of what nobody sees, and not enough: a value keeps, a clock does not.
@@ -139,53 +75,142 @@ impl Machine {
         })
     }
 
-    /// Whether it is looked at there or keeps.
-    fn is_at_hand(&self, state: &AbstractState, var: VarId) -> bool {
-        let sight = self.sight(var);
-        sight.keeps || sight.reaches(&self.layout, &state.bits)
-    }
-
-    /// Whether nobody can have changed it unseen: what covers it was surely shut, and that is at hand.
-    fn is_covered(&self, state: &AbstractState, var: VarId) -> bool {
-        let sight = self.sight(var);
-        !sight.when.meets(&self.layout, &state.bits)
-            && sight.when.0.iter().all(|part| self.is_at_hand(state, part.var))
-    }
-
-    fn is_vouched_for(&self, state: &AbstractState, var: VarId) -> bool {
-        self.is_at_hand(state, var) || self.is_covered(state, var)
-    }
-
     /// Whether it is evidence: an act ends it, and nothing that time does.
     #[must_use]
     pub fn is_evidence(&self, var: VarId) -> bool {
         self.lost_when.iter().any(|lost| lost.var == var) && !self.settling.iter().any(|s| s.var == var)
     }
+}
 
-    /// Looks at each that does not keep; at one that is covered by looking at what covers it.
-    fn look_at_all(&self, state: &AbstractState, vars: impl Iterator<Item = VarId>, all: &mut TakingUp) {
+/// A record, and what of it nobody can vouch for.
+struct Sorting<'a> {
+    machine: &'a Machine,
+    state: &'a AbstractState,
+    is_in_doubt: &'a dyn Fn(VarId) -> bool,
+}
+
+impl Sorting<'_> {
+    /// Looks at what alone keeps a rule from being broken, where the rest of it is so: nobody relies on it, and yet hands are there.
+    fn look_beside_what_is_bare(&self, all: &mut TakingUp) {
+        let holds = |part: &Conjunct| self.state.bits.field(&self.machine.layout, part.var) & !part.set == 0;
+        for rule in &self.machine.rules {
+            let (so, open): (Vec<&Conjunct>, Vec<&Conjunct>) =
+                rule.when.0.iter().partition(|part| holds(part));
+            if so.is_empty() {
+                continue;
+            }
+            let kept_by = open.into_iter().map(|part| part.var);
+            let seen = kept_by.flat_map(|var| std::iter::once(var).chain(self.machine.rests_on(var)));
+            for var in seen.filter(|&var| self.is_known(var) && (self.is_in_doubt)(var)) {
+                if self.machine.sight(var).reaches(&self.machine.layout, &self.state.bits) {
+                    self.look_at(var, all);
+                }
+            }
+        }
+    }
+
+    /// Whether anything is known of the condition: what it may be, or that time has passed.
+    fn is_known(&self, var: VarId) -> bool {
+        let passed = |(settling, clock): (&crate::machine::Settling, &u64)| settling.var == var && *clock > 0;
+        self.state.bits.field(&self.machine.layout, var) != self.machine.layout.all(var)
+            || self.machine.settling.iter().zip(&self.state.clocks).any(passed)
+    }
+
+    fn sort(&self, var: VarId, all: &mut TakingUp) {
+        let sight = self.machine.sight(var);
+        if !(self.is_in_doubt)(var) {
+            all.kept.insert(var);
+        } else if self.machine.is_evidence(var) && self.stands(var) && !self.lapses_in_sight(var) {
+            // Whoever made sure of it need not do so twice: what ends it is looked at.
+            all.stands.insert(var);
+            self.look_at_all(self.causes_of(var), all);
+        } else if sight.is_asked {
+            if sight.when.holds(&self.machine.layout, &self.state.bits) {
+                self.look_at(var, all);
+            } else if self.is_covered(var) {
+                all.covered.insert(var);
+                self.look_at_all(sight.when.0.iter().map(|part| part.var), all);
+            } else {
+                all.lost.insert(var);
+            }
+        } else if self.machine.is_evidence(var) {
+            all.lost.insert(var);
+        } else if let Some(settling) = self.machine.settling.iter().find(|s| s.var == var && sight.is_hidden)
+        {
+            let under = || settling.holds.iter().flat_map(|under| &under.0).map(|part| part.var);
+            let counts = settling
+                .holds
+                .as_ref()
+                .is_none_or(|under| under.holds(&self.machine.layout, &self.state.bits));
+            if counts && under().all(|part| self.is_at_hand(part)) {
+                all.waited.push((var, settling.after));
+                self.look_at_all(under(), all);
+            } else {
+                all.lost.insert(var);
+            }
+        } else {
+            all.lost.insert(var);
+        }
+    }
+
+    /// Whether what ends the evidence can be looked at and has not come about.
+    fn stands(&self, var: VarId) -> bool {
+        let mut causes = self.machine.lost_when.iter().filter(|lost| lost.var == var).map(|lost| &lost.when);
+        self.causes_of(var).all(|part| self.is_vouched_for(part))
+            && !causes.any(|cause| cause.meets(&self.machine.layout, &self.state.bits))
+    }
+
+    /// Whether it counts through no interruption, and can be looked at.
+    fn lapses_in_sight(&self, var: VarId) -> bool {
+        self.machine.lapses.iter().any(|(of, _)| *of == var)
+            && self.machine.sight(var).reaches(&self.machine.layout, &self.state.bits)
+    }
+
+    /// The conditions of what ends it.
+    fn causes_of(&self, var: VarId) -> impl Iterator<Item = VarId> {
+        let causes = self.machine.lost_when.iter().filter(move |lost| lost.var == var).map(|lost| &lost.when);
+        causes.flat_map(|cause| &cause.0).map(|part| part.var)
+    }
+
+    /// Whether it is looked at there, or nobody doubts it.
+    fn is_at_hand(&self, var: VarId) -> bool {
+        !(self.is_in_doubt)(var) || self.machine.sight(var).reaches(&self.machine.layout, &self.state.bits)
+    }
+
+    /// Whether nobody can have changed it unseen: what covers it was surely shut, and that is at hand.
+    fn is_covered(&self, var: VarId) -> bool {
+        let sight = self.machine.sight(var);
+        !sight.when.meets(&self.machine.layout, &self.state.bits)
+            && sight.when.0.iter().all(|part| self.is_at_hand(part.var))
+    }
+
+    fn is_vouched_for(&self, var: VarId) -> bool {
+        self.is_at_hand(var) || self.is_covered(var)
+    }
+
+    /// Looks at each that is in doubt; at one that is covered by looking at what covers it.
+    fn look_at_all(&self, vars: impl Iterator<Item = VarId>, all: &mut TakingUp) {
         for var in vars {
-            let sight = self.sight(var);
-            if sight.keeps {
+            let sight = self.machine.sight(var);
+            if !(self.is_in_doubt)(var) {
                 all.kept.insert(var);
-            } else if sight.reaches(&self.layout, &state.bits) {
-                self.look_at(state, var, all);
+            } else if sight.reaches(&self.machine.layout, &self.state.bits) {
+                self.look_at(var, all);
             } else {
                 all.covered.insert(var);
                 let covers = sight.when.0.iter().map(|part| part.var);
-                covers
-                    .filter(|&part| !self.sight(part).keeps)
-                    .for_each(|part| self.look_at(state, part, all));
+                covers.filter(|&part| (self.is_in_doubt)(part)).for_each(|part| self.look_at(part, all));
             }
         }
     }
 
     /// Looks at it, and first at what it can be seen behind.
-    fn look_at(&self, state: &AbstractState, var: VarId, all: &mut TakingUp) {
+    fn look_at(&self, var: VarId, all: &mut TakingUp) {
         if all.looked_at.insert(var) {
-            let open = self.sight(var).when.0.iter().map(|part| part.var);
-            let seen = open.filter(|&part| self.sight(part).reaches(&self.layout, &state.bits));
-            seen.for_each(|part| self.look_at(state, part, all));
+            let open = self.machine.sight(var).when.0.iter().map(|part| part.var);
+            let seen =
+                open.filter(|&part| self.machine.sight(part).reaches(&self.machine.layout, &self.state.bits));
+            seen.for_each(|part| self.look_at(part, all));
         }
     }
 }

@@ -2,7 +2,8 @@
 
 use crate::event::Look;
 use crate::state::{Running, Since, Walk};
-use machine::{AbstractState, Choice, Conjunct, Effect, LookKind, Next, NodeKind, VarId};
+use machine::{AbstractState, Choice, Conjunct, Cube, Effect, LookKind, Next, NodeKind, VarId};
+use std::collections::BTreeSet;
 
 impl Walk {
     /// What a choice leads to; `None` if the node has no such way or several states come of it.
@@ -10,7 +11,7 @@ impl Walk {
         self.after_from(&self.state, choice)
     }
 
-    fn after_from(&self, state: &AbstractState, choice: Choice) -> Option<Next> {
+    pub(crate) fn after_from(&self, state: &AbstractState, choice: Choice) -> Option<Next> {
         let outcomes = &self.machine.node(state.place.node).outcomes;
         let at = self.machine.open(state.place).find(|&at| outcomes[at].choice == choice)?;
         let mut steps = self.machine.step(state, at).into_iter();
@@ -24,8 +25,12 @@ impl Walk {
         let Some(next) = self.after(choice) else { return };
         let node = self.machine.node(self.state.place.node);
         let from = node.path.clone();
-        let outcome = node.outcomes.iter().find(|outcome| outcome.choice == choice);
-        let effects = outcome.map(|outcome| outcome.effects.clone()).unwrap_or_default();
+        let Some(outcome) =
+            self.machine.open(self.state.place).find(|&at| node.outcomes[at].choice == choice)
+        else {
+            return;
+        };
+        let effects = node.outcomes[outcome].effects.clone();
         let is_tick = matches!(node.kind, NodeKind::Tick(_));
         let is_act = matches!(node.kind, NodeKind::Act | NodeKind::InAct { .. });
         if effects.iter().any(|effect| effect.is_act()) {
@@ -38,6 +43,7 @@ impl Walk {
         for effect in effects {
             self.note_seen(effect, is_tick, at_ms);
         }
+        self.belief.step(&self.machine, outcome, &next.state);
         self.state = next.state;
         let to = self.node().path.clone();
         self.hands.came(&from, &to, &self.person);
@@ -60,7 +66,6 @@ impl Walk {
         match effect {
             Effect::Write(_) | Effect::Open(_) => {}
             Effect::Look(_) | Effect::Find(_) | Effect::Lose(_) | Effect::Verify(_) => {
-                self.no_more_doubt(effect.var());
                 if is_tick {
                     self.page.push(effect.var());
                     // Ticks of one page count from its last.
@@ -125,6 +130,27 @@ impl Walk {
         vars.into_iter().collect()
     }
 
+    /// What somebody may have changed who is at work here and has not said so: the act here, or what the shut gate offers; with what
+    /// hangs on that and does not keep.
+    pub(crate) fn in_hand(&self) -> BTreeSet<VarId> {
+        let act = if self.may_be_in_act() { self.under_way() } else { Vec::new() };
+        let changed: BTreeSet<VarId> = act.into_iter().chain(self.offered()).collect();
+        let not_kept = self.not_kept();
+        let hangs =
+            self.machine.layout.ids().filter(|var| not_kept.contains(var) && self.hangs_on(*var, &changed));
+        let hanging: Vec<VarId> = hangs.collect();
+        changed.into_iter().chain(hanging).collect()
+    }
+
+    /// Whether seeing the condition, its time or the evidence hangs on one of these.
+    fn hangs_on(&self, var: VarId, vars: &BTreeSet<VarId>) -> bool {
+        let names = |cube: &Cube| cube.0.iter().any(|part| vars.contains(&part.var));
+        let settling = self.machine.settling.iter().find(|settling| settling.var == var);
+        names(&self.machine.sight(var).when)
+            || settling.and_then(|settling| settling.holds.as_ref()).is_some_and(names)
+            || self.machine.lost_when.iter().any(|lost| lost.var == var && names(&lost.when))
+    }
+
     /// Goes through places at which nobody is asked anything, and shuts the gates that stand in the way.
     pub(crate) fn settle(&mut self) {
         // A procedure has finitely many nodes and no silent loop without a question in it; the limit guards against a fault.
@@ -140,8 +166,14 @@ impl Walk {
             if self.gate.is_some() || self.doubt.is_some() || self.paused {
                 return;
             }
+            if self.node_id() == machine::STOP {
+                return;
+            }
             if self.node_id() == machine::DONE && !self.done_seen {
                 self.shut_before_done();
+                continue;
+            }
+            if self.shut_for_what_is_owed() {
                 continue;
             }
             if self.shut_for_lapses() || !self.machine.unmet(&self.state).is_empty() || !self.go_on() {
@@ -198,15 +230,10 @@ impl Walk {
     pub(crate) fn wait_over(&mut self, at_ms: i64) {
         let Some(timer) = self.timer else { return };
         if self.gate.is_some() {
-            self.state = self.machine.pass_time(&self.state, timer.millis);
-            let mut over = Vec::new();
-            if let Some(gate) = &mut self.gate {
-                gate.seen = self.machine.pass_time(&gate.seen, timer.millis);
-                over.extend(gate.waits.extract_if(.., |(_, millis)| *millis <= timer.millis));
-            }
-            for (var, _) in over {
-                self.no_more_doubt(var);
-            }
+            let waits = self.gate.iter().flat_map(|gate| &gate.waits);
+            let over: Vec<VarId> =
+                waits.filter(|(_, millis)| *millis <= timer.millis).map(|(var, _)| *var).collect();
+            self.belief.waited(&self.machine, &over, timer.millis);
             self.timer = None;
             return;
         }

@@ -107,7 +107,8 @@ impl Walk {
     /// Where an answer leaves these values and the record would leave only a part of them: those of this part that have a
     /// question of their own. Nobody has said one of them.
     fn unsaid(&self, left: Conjunct) -> Vec<Other> {
-        let believed = Conjunct { set: self.field(left.var) & left.set, ..left };
+        let believed =
+            Conjunct { set: self.record().bits.field(&self.machine.layout, left.var) & left.set, ..left };
         let (Some(condition), true) = (self.condition(left), believed.set != 0 && believed.set != left.set)
         else {
             return Vec::new();

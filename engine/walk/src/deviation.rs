@@ -75,11 +75,10 @@ impl Walk {
         let left = self.left_by_act().unwrap_or_default();
         self.act_done(at_ms);
         self.deviations += 1;
-        let goal = self.state.clone();
-        let vars: Vec<_> = left.iter().map(|due| due.var).collect();
+        for due in &left {
+            self.belief.apply(&self.machine, Effect::Lose(due.var));
+        }
         let looks = left.into_iter().map(|due| GateLook::new(due, Because::Deviated)).collect();
-        self.state = self.lost(&goal, &vars);
-        self.gate = Some(Gate::new(goal, looks));
-        vars.into_iter().for_each(|var| self.begin_anew(var, Effect::Lose(var)));
+        self.gate = Some(Gate::new(looks));
     }
 }

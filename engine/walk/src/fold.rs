@@ -1,5 +1,6 @@
 //! How each event changes what is known of a walk.
 
+use crate::belief::Belief;
 use crate::event::{Because, Event, Look, ReadingVerdict};
 use crate::lapses::answers_step;
 use crate::state::{Doubt, Running, Walk};
@@ -19,6 +20,7 @@ impl Walk {
         }
         if let Event::TakenBack { .. } = event {
             self.taken_back(at_ms);
+            self.tell_record();
             return;
         }
         self.go_behind(event);
@@ -60,19 +62,16 @@ impl Walk {
             }
             Event::CannotTell { .. } => self.choose(Choice::CannotTell, at_ms),
             Event::Restored { action, .. } => self.restored(action, at_ms),
-            Event::Done { .. } => {
-                self.act_done(at_ms);
-                taking_up::act_done(self);
-            }
+            Event::Done { .. } => self.act_done(at_ms),
             Event::Fastened { .. } => self.ticks += 1,
             Event::ActBegun { yes, .. } => {
                 if self.doubt == Some(Doubt::Begun) {
-                    taking_up::undoubted(self, *yes, at_ms);
+                    taking_up::undoubted(self, *yes);
                 }
             }
             Event::TicksLooked { yes, .. } => {
                 if self.doubt == Some(Doubt::Ticks) {
-                    taking_up::undoubted(self, *yes, at_ms);
+                    taking_up::undoubted(self, *yes);
                 }
             }
             Event::Verified { .. } => self.choose(Choice::Pass, at_ms),
@@ -107,10 +106,7 @@ impl Walk {
             Event::GrownOld { conditions, .. } => self.grew_old(conditions),
             Event::Paused => self.paused = true,
             Event::Resumed { person, .. } => taking_up::resumed(self, person),
-            Event::Deviated { .. } => {
-                self.deviated(at_ms);
-                taking_up::act_done(self);
-            }
+            Event::Deviated { .. } => self.deviated(at_ms),
             Event::Stopped { reason, person } => {
                 taking_up::stopped(self, person.as_deref());
                 self.stopped = Some(reason.clone());
@@ -126,6 +122,7 @@ impl Walk {
         if self.stopped_ms.is_none() && self.status() == Status::Stopped {
             self.stopped_ms = Some(at_ms);
         }
+        self.tell_record();
     }
 
     /// What comes behind a gate stands on record where it is shut: a program took it that asked less there. The walk goes on as
@@ -135,9 +132,8 @@ impl Walk {
             if !self.comes_behind(event) {
                 return;
             }
-            if let Some(gate) = self.gate.take() {
-                self.state = gate.goal;
-            }
+            self.gate = None;
+            self.belief = Belief::new(self.state.clone());
             if self.node_id() == machine::DONE {
                 self.done_seen = true;
             }

@@ -1,20 +1,19 @@
 //! Looks in a row, then waits, before a walk goes on.
 
 use crate::event::{Because, Look};
-use machine::{AbstractState, Conjunct, VarId};
+use machine::{Conjunct, VarId};
+use std::collections::BTreeSet;
 
 /// Looks in a row, then waits.
 #[derive(Clone, Debug)]
 pub(crate) struct Gate {
-    /// The record that was proved where the walk stands.
-    pub(crate) goal: AbstractState,
-    /// The same with all that was seen here against it since, and put right.
-    pub(crate) seen: AbstractState,
     pub(crate) looks: Vec<GateLook>,
     /// Conditions that nobody sees and that are waited for in full, with the time in milliseconds.
     pub(crate) waits: Vec<(VarId, u64)>,
     /// What nobody can tell any more: with any of it the gate does not open.
     pub(crate) lost: Vec<VarId>,
+    /// What was said, ended by what was seen since, and cannot be said once more: the same.
+    pub(crate) given_up: BTreeSet<VarId>,
 }
 
 /// One look of a gate.
@@ -43,8 +42,14 @@ impl GateLook {
         Self { answer: denied, ..self.clone() }
     }
 
-    pub(crate) fn is_open(&self) -> bool {
+    /// Whether it was answered by yes.
+    pub(crate) fn is_yes(&self) -> bool {
         self.answer == Some(Look::Yes)
+    }
+
+    /// Whether it was answered otherwise.
+    pub(crate) fn is_no(&self) -> bool {
+        self.answer.is_some() && !self.is_yes()
     }
 }
 
@@ -62,7 +67,7 @@ pub(crate) enum Next {
 }
 
 impl Gate {
-    pub(crate) fn new(goal: AbstractState, looks: Vec<GateLook>) -> Self {
-        Self { seen: goal.clone(), goal, looks, waits: Vec::new(), lost: Vec::new() }
+    pub(crate) fn new(looks: Vec<GateLook>) -> Self {
+        Self { looks, waits: Vec::new(), lost: Vec::new(), given_up: BTreeSet::new() }
     }
 }

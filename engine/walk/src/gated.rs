@@ -2,13 +2,26 @@
 //! deviation, before done. With every answer yes the record is the one that was proved; else the gate stays shut, and what
 //! was seen decides how the machine is left.
 
+use crate::belief::{Belief, lost};
 use crate::event::{Because, Look};
 use crate::gate::{Gate, GateLook, Next};
 use crate::state::{Since, Walk};
-use machine::{AbstractState, Conjunct, Effect, Restoring, VarId, VarOrigin};
+use machine::{AbstractState, Conjunct, Restoring, VarId, VarOrigin};
 use std::collections::BTreeSet;
 
 impl Walk {
+    /// What is known of the machine for sure. In the middle of an act nobody knows how far its conditions have changed.
+    pub(crate) fn surely(&self) -> AbstractState {
+        let Some(gate) = self.gate.as_ref().filter(|_| self.may_be_in_act()) else {
+            return self.belief.may_be(&self.machine, []);
+        };
+        let is_seen =
+            |var: &VarId| gate.looks.iter().any(|look| look.due.var == *var && look.answer.is_some());
+        let mut under_way = self.under_way();
+        under_way.retain(|var| !is_seen(var));
+        self.belief.may_be(&self.machine, &under_way)
+    }
+
     /// Whether somebody who stands at the machine can look at the condition, as far as is known.
     pub(crate) fn can_see(&self, state: &AbstractState, var: VarId) -> bool {
         self.machine.sight(var).reaches(&self.machine.layout, &state.bits)
@@ -23,30 +36,31 @@ impl Walk {
     /// What the gate asks for now; none where there is no gate or it is open.
     pub(crate) fn gate_asks(&self) -> Option<Next> {
         let gate = self.gate.as_ref()?;
-        let can_be_answered = |look: &&GateLook| {
+        let surely = self.surely();
+        let can_be_answered = |look: &GateLook| {
             look.answer.is_none()
-                && (look.because == Because::ByRecord || self.can_see(&self.state, look.due.var))
+                && (look.because == Because::ByRecord || self.can_see(&surely, look.due.var))
         };
-        if let Some(at) = gate.looks.iter().position(|look| can_be_answered(&look)) {
+        if let Some(at) = gate.looks.iter().position(can_be_answered) {
             return Some(Next::Look(at));
         }
-        let is_shut = |look: &GateLook| look.answer.is_some_and(|answer| answer != Look::Yes);
-        if let Some(at) = gate.looks.iter().position(is_shut) {
+        if let Some(at) = gate.looks.iter().position(GateLook::is_no) {
             return Some(Next::Shut(at));
         }
-        let unseen = gate.looks.iter().find(|look| !look.is_open()).map(|look| look.due.var);
-        if let Some(var) = gate.lost.first().copied().or(unseen) {
+        let is_open = |look: &GateLook| look.is_yes() && !self.is_off(look.due.var);
+        let unseen = gate.looks.iter().find(|look| !is_open(look)).map(|look| look.due.var);
+        if let Some(&var) = gate.given_up.first().or(gate.lost.first()).or(unseen.as_ref()) {
             return Some(Next::Lost(var));
         }
         let &(var, millis) = gate.waits.iter().max_by_key(|(_, millis)| *millis)?;
-        Some(if self.time_counts(var) { Next::Wait(var, millis) } else { Next::Lost(var) })
+        Some(if self.time_counts(var, &surely) { Next::Wait(var, millis) } else { Next::Lost(var) })
     }
 
-    fn time_counts(&self, var: VarId) -> bool {
+    fn time_counts(&self, var: VarId, known: &AbstractState) -> bool {
         let of = self.machine.settling.iter().find(|settling| settling.var == var);
         of.is_some_and(|settling| {
             let holds = settling.holds.as_ref();
-            holds.is_none_or(|cube| cube.holds(&self.machine.layout, &self.state.bits))
+            holds.is_none_or(|cube| cube.holds(&self.machine.layout, &known.bits))
         })
     }
 
@@ -62,14 +76,11 @@ impl Walk {
 
     /// What is told of an answer that the record ruled out: the values it had by the record.
     pub(crate) fn ruled_out(&self, at: usize, seen: u64) -> Vec<String> {
-        let Some(look) = self.gate.as_ref().and_then(|gate| Some((gate, gate.looks.get(at)?))) else {
-            return Vec::new();
-        };
-        let (gate, look) = look;
+        let Some(look) = self.gate.as_ref().and_then(|gate| gate.looks.get(at)) else { return Vec::new() };
         let believed = match look.because {
             Because::BeforeStart | Because::ByRecord if look.failed == 0 => return Vec::new(),
-            _ if look.failed == 0 => &gate.goal,
-            _ => &self.state,
+            _ if look.failed == 0 => &self.state,
+            _ => &self.surely(),
         };
         let field = believed.bits.field(&self.machine.layout, look.due.var);
         if field & seen == 0 { self.values(Conjunct { set: field, ..look.due }) } else { Vec::new() }
@@ -78,7 +89,10 @@ impl Walk {
     /// A look of the gate was answered.
     pub(crate) fn gate_answered(&mut self, at: usize, answer: Look, found: Option<&str>, at_ms: i64) {
         let Some(due) = self.gate.as_ref().and_then(|gate| Some(gate.looks.get(at)?.due)) else { return };
-        let seen = self.seen_set(due, answer, found);
+        let effect = self.seen_effect(due, answer, found);
+        // Whoever looks once more may have begun what was offered.
+        let offered = self.offered();
+        self.belief.doubt(offered.into_iter().filter(|var| *var != due.var));
         let Some(gate) = &mut self.gate else { return };
         let Some(look) = gate.looks.get_mut(at) else { return };
         look.answer = Some(answer);
@@ -86,124 +100,11 @@ impl Walk {
             look.failed += 1;
         }
         let by_record = look.because == Because::ByRecord;
-        let effect = seen.map_or(Effect::Lose(due.var), |set| Effect::Look(Conjunct { set, ..due }));
-        self.machine.apply(&mut self.state, effect);
-        self.no_more_doubt(due.var);
-        // A yes that the record says already tells nothing new.
-        let is_new = |gate: &Gate| gate.seen.bits.field(&self.machine.layout, due.var) & !due.set != 0;
-        if answer != Look::Yes || self.gate.as_ref().is_some_and(is_new) {
-            self.begin_anew(due.var, effect);
-        }
+        self.learned_in_gate(effect);
         if let Some(known) = self.known.get_mut(due.var.0 as usize) {
             known.since_ms = Some(at_ms);
             known.since = if by_record { Since::ByRecord } else { Since::Seen };
         }
-    }
-
-    /// What hangs on a condition that was not as recorded, or not as was seen here before: put right or not, what the rest relies
-    /// on is established anew or is lost. What keeps is no exception: it keeps through an interruption, not through what ends it.
-    pub(crate) fn begin_anew(&mut self, var: VarId, effect: Effect) {
-        let Some(mut gate) = self.gate.take() else { return };
-        let before = gate.seen.clocks.clone();
-        let changed = self.machine.apply(&mut gate.seen, effect).changed;
-        let wrote = self.machine.all_wrote(&gate.goal);
-        for (at, settling) in self.machine.settling.iter().enumerate() {
-            let is_hidden = self.machine.sight(settling.var).is_hidden;
-            if gate.seen.clocks[at] < gate.goal.clocks[at] && settling.var != var {
-                if is_hidden && self.machine.reliance().relies(gate.goal.place, settling.var, &wrote) {
-                    gate.waits.push((settling.var, settling.after));
-                } else if gate.seen.clocks[at] < before[at] {
-                    self.unlooked.insert(settling.var);
-                }
-            }
-        }
-        // What a cover hides stands as recorded while that was shut all the time.
-        let layout = &self.machine.layout;
-        let is_uncovered = |of: &VarId| {
-            let sight = self.machine.sight(*of);
-            let when = &sight.when;
-            !sight.keeps
-                && when.mentions(var)
-                && !when.meets(layout, &gate.goal.bits)
-                && when.meets(layout, &gate.seen.bits)
-        };
-        let uncovered = layout.ids().filter(is_uncovered);
-        let touched: BTreeSet<VarId> = changed.into_iter().chain(uncovered).filter(|of| *of != var).collect();
-        // What nothing relies on stays as it was proved; a plan does not count on it.
-        self.unlooked.extend(&touched);
-        let relies = |of: &VarId| self.machine.reliance().relies(gate.goal.place, *of, &wrote);
-        for of in touched.into_iter().filter(relies) {
-            if gate.waits.iter().any(|(waited, _)| *waited == of) || gate.lost.contains(&of) {
-                continue;
-            }
-            let set = gate.goal.bits.field(&self.machine.layout, of);
-            let is_asked = gate.looks.iter().any(|look| look.due.var == of);
-            if set == self.machine.layout.all(of) || is_asked {
-                continue;
-            }
-            if self.can_see(&gate.goal, of) || self.can_see(&self.state, of) {
-                gate.looks.push(GateLook::new(Conjunct { var: of, set }, Because::TakenUp));
-            } else {
-                gate.lost.push(of);
-            }
-        }
-        gate.waits.sort_unstable();
-        gate.waits.dedup();
-        self.gate = Some(gate);
-    }
-
-    /// Opens the gate if nothing is asked there any more.
-    pub(crate) fn open_gate(&mut self) {
-        if self.gate.is_none() || self.gate_asks().is_some() || self.is_undone() {
-            return;
-        }
-        let Some(gate) = self.gate.take() else { return };
-        // Looks of one page count from the last of them, and not from the end of a wait.
-        let since = |look: &GateLook| self.known.get(look.due.var.0 as usize)?.since_ms;
-        let last_ms = gate.looks.iter().filter_map(since).max();
-        for look in &gate.looks {
-            if let Some(known) = self.known.get_mut(look.due.var.0 as usize) {
-                known.since_ms = known.since_ms.and(last_ms);
-            }
-        }
-        self.state = gate.goal;
-        self.timer = None;
-        if self.node_id() == machine::DONE {
-            self.done_seen = true;
-        }
-        if !self.has_started {
-            self.has_started = true;
-            self.hands.begins(&self.person);
-        }
-    }
-
-    /// Whether an answer does not hold any more by what was seen or put right since: where each look was yes at once all hold
-    /// together, but a cause that was seen to have come ends what was said before it, and what it feeds. That is looked at
-    /// again, once; where nobody can, or it does not hold even then, nobody can tell any more.
-    fn is_undone(&mut self) -> bool {
-        let Some(mut gate) = self.gate.take() else { return false };
-        let was_shut = gate.looks.iter().any(|look| look.failed > 0 || look.is_restored);
-        let layout = &self.machine.layout;
-        let (mut is_undone, mut lost) = (false, Vec::new());
-        for look in gate.looks.iter_mut().filter(|_| was_shut) {
-            let var = look.due.var;
-            let proved = gate.goal.bits.field(layout, var);
-            if self.state.bits.field(layout, var) & !proved == 0 {
-                continue;
-            }
-            is_undone = true;
-            if look.is_repeated || !self.machine.sight(var).reaches(layout, &self.state.bits) {
-                lost.push(var);
-                continue;
-            }
-            (look.answer, look.is_repeated) = (None, true);
-            if look.because == Because::ByRecord {
-                look.because = Because::BeforeStart;
-            }
-        }
-        gate.lost.extend(lost);
-        self.gate = Some(gate);
-        is_undone
     }
 
     /// Shuts the gate before step 1: of what is not yet seen nothing is believed.
@@ -214,42 +115,26 @@ impl Walk {
             GateLook::new(asked.conjunct, because)
         });
         let looks = looks.collect();
-        let goal = self.state.clone();
-        self.state = self.forgotten(&goal, false);
-        self.gate = Some(Gate::new(goal, looks));
-        self.open_gate();
+        self.belief = self.nothing_known();
+        self.gate = Some(Gate::new(looks));
     }
 
-    /// A record of which nothing is known but the variants and, where it is `kept`, what keeps.
-    pub(crate) fn forgotten(&self, state: &AbstractState, kept: bool) -> AbstractState {
+    /// Of what is known nothing but the variants.
+    pub(crate) fn nothing_known(&self) -> Belief {
         let layout = &self.machine.layout;
-        if kept {
-            return self.lost(state, &self.not_kept());
-        }
         let is_condition = |var: &VarId| layout.var(*var).origin == VarOrigin::Condition;
         let all: Vec<VarId> = layout.ids().filter(is_condition).collect();
-        self.lost(state, &all)
+        Belief::new(lost(&self.machine, &self.state, &all))
     }
 
-    /// The conditions that an interruption leaves nobody sure of.
+    /// The conditions that an interruption leaves nobody sure of. A value may keep, a clock that has partly run does not.
     pub(crate) fn not_kept(&self) -> BTreeSet<VarId> {
         let layout = &self.machine.layout;
         let is_lost =
             |var: &VarId| layout.var(*var).origin == VarOrigin::Condition && !self.machine.sight(*var).keeps;
-        layout.ids().filter(is_lost).collect()
-    }
-
-    /// The record once nothing is known of these any more.
-    pub(crate) fn lost<'v>(
-        &self,
-        state: &AbstractState,
-        vars: impl IntoIterator<Item = &'v VarId>,
-    ) -> AbstractState {
-        let mut state = state.clone();
-        for var in vars {
-            self.machine.apply(&mut state, Effect::Lose(*var));
-        }
-        state
+        let clocks = self.machine.settling.iter().zip(&self.belief.told().clocks);
+        let half_run = clocks.filter(|(settling, clock)| **clock > 0 && **clock < settling.after);
+        layout.ids().filter(is_lost).chain(half_run.map(|(settling, _)| settling.var)).collect()
     }
 
     /// Shuts the gate before done: what is promised or was written by an act, can be seen, and was not looked at since, or too long ago.
@@ -261,14 +146,24 @@ impl Walk {
         let since = |var: VarId| self.known.get(var.0 as usize).map_or(Since::Seen, |known| known.since);
         let lapsed = self.lapsed(self.last_ms);
         let is_due = |due: &Conjunct| {
-            (since(due.var) != Since::Seen || lapsed.contains(&due.var) || self.half.contains(&due.var))
+            (since(due.var) != Since::Seen || lapsed.contains(&due.var) || self.is_off(due.var))
                 && due.set != self.machine.layout.all(due.var)
+                // What is surely not as promised no look makes so.
+                && due.set & self.field(due.var) != 0
                 && !self.machine.is_evidence(due.var)
                 && self.can_see(&self.state, due.var)
         };
         let owed = self.machine.promises.iter().filter(|promise| is_owed(promise));
         let mut dues: Vec<Conjunct> = owed.map(|promise| promise.conjunct).collect();
-        let is_written = |var: &VarId| since(*var) == Since::Written || self.half.contains(var);
+        let outcomes = self.machine.nodes.iter().flat_map(|node| &node.outcomes);
+        let acts: BTreeSet<VarId> = outcomes
+            .flat_map(|outcome| &outcome.effects)
+            .filter(|effect| effect.is_act())
+            .map(|effect| effect.var())
+            .collect();
+        // An act that somebody went back from may have written what is in doubt.
+        let is_written =
+            |var: &VarId| since(*var) == Since::Written || acts.contains(var) && self.is_off(*var);
         for var in self.machine.layout.ids().filter(is_written) {
             if !dues.iter().any(|due| due.var == var) {
                 dues.push(Conjunct { var, set: self.field(var) });
@@ -276,8 +171,7 @@ impl Walk {
         }
         let looks = dues.into_iter().filter(is_due);
         let looks = looks.map(|due| GateLook::new(due, Because::BeforeDone)).collect();
-        self.gate = Some(Gate::new(self.state.clone(), looks));
-        self.open_gate();
+        self.gate = Some(Gate::new(looks));
     }
 
     /// The restoring actions that a shut gate offers for one of its looks: what each needs is surely so, it makes what is
@@ -290,14 +184,14 @@ impl Walk {
             return Vec::new();
         };
         let due = look.due;
-        let wrote = self.machine.all_wrote(&gate.goal);
+        let wrote = self.machine.all_wrote(&self.state);
         let is_touched = |var: VarId| {
             var != due.var
                 && (gate.looks.iter().any(|look| look.due.var == var)
                     || gate.waits.iter().any(|(waited, _)| *waited == var)
-                    || self.machine.reliance().relies(gate.goal.place, var, &wrote))
+                    || self.machine.reliance().relies(self.state.place, var, &wrote))
         };
-        let known = self.lost(&self.state, &self.lapsed(now_ms));
+        let known = lost(&self.machine, &self.surely(), &self.lapsed(now_ms));
         let makes_it_so = |action: &Restoring| {
             let mut state = known.clone();
             let steps_well = action.effects.iter().all(|effect| {
@@ -311,7 +205,7 @@ impl Walk {
                 let var = promise.conjunct.var;
                 promise.source == machine::PromiseSource::Normal
                     && self.machine.wrote(&state, var)
-                    && !self.machine.wrote(&gate.goal, var)
+                    && !self.machine.wrote(&self.state, var)
                     && state.bits.field(&self.machine.layout, var) & !promise.conjunct.set != 0
             };
             steps_well
@@ -351,9 +245,8 @@ impl Walk {
         let found = self.machine.restoring.iter().find(|one| *one.name == *action).cloned();
         let Some(action) = found else { return };
         for effect in &action.effects {
-            let changed = self.machine.apply(&mut self.state, *effect).changed;
+            let changed = self.learned_in_gate(*effect);
             self.note_written(&changed, at_ms);
-            self.begin_anew(effect.var(), *effect);
         }
         if let Some(look) = self.gate.as_mut().and_then(|gate| gate.looks.get_mut(at)) {
             look.answer = None;
@@ -361,16 +254,9 @@ impl Walk {
         }
     }
 
-    /// Somebody looked at it, waited for it or wrote it: what was doubted of it before is over.
-    pub(crate) fn no_more_doubt(&mut self, var: VarId) {
-        self.unlooked.remove(&var);
-        self.half.remove(&var);
-    }
-
     /// An act wrote these.
     pub(crate) fn note_written(&mut self, vars: &[VarId], at_ms: i64) {
         for var in vars {
-            self.no_more_doubt(*var);
             if let Some(known) = self.known.get_mut(var.0 as usize) {
                 known.since_ms = Some(at_ms);
                 known.since = Since::Written;

@@ -72,11 +72,9 @@ impl Walk {
         if aged.is_empty() {
             return false;
         }
+        self.belief.doubt(aged.iter().map(|due| due.var));
         let looks = aged.into_iter().map(|due| GateLook::new(due, Because::Lapsed)).collect();
-        self.gate = Some(Gate::new(self.state.clone(), looks));
-        if self.may_be_in_act() {
-            self.state = self.lost(&self.state, &self.under_way());
-        }
+        self.gate = Some(Gate::new(looks));
         true
     }
 

@@ -1,11 +1,13 @@
 //! After a stop: the way to leave the machine, act by act, and its release for use again.
 
+use crate::belief::{Belief, lost};
 use crate::event::Event;
 use crate::input::Leaving;
 use crate::refusal::{Refusal, refuse};
 use crate::state::Walk;
 use crate::status::Status;
-use machine::{AbstractState, Choice, NodeKind};
+use machine::{AbstractState, Choice, NodeKind, VarId};
+use std::collections::BTreeSet;
 
 impl Walk {
     pub(crate) fn leave(&self, said: &Leaving) -> Result<Event, Refusal> {
@@ -39,31 +41,33 @@ impl Walk {
     pub fn possible(&self) -> Vec<AbstractState> {
         let is_asked = self.has_started || self.gate.is_some();
         if self.earlier.is_some() || !is_asked || self.way_left {
-            return vec![self.forgotten(&self.state, false)];
+            return vec![self.nothing_known().told().clone()];
         }
-        let mut unknown = &self.unlooked | &self.half;
-        unknown.extend(self.offered());
+        let mut unknown = self.offered();
         unknown.extend(self.lapsed(self.stopped_ms.unwrap_or(self.last_ms)));
+        let may_be = |belief: &Belief, unknown: &BTreeSet<VarId>| belief.may_be(&self.machine, unknown);
         if self.left_alone || self.paused || self.doubt.is_some() {
-            unknown.extend(self.under_way());
-            return vec![self.lost(&self.forgotten(&self.state, true), &unknown)];
+            unknown.extend(self.not_kept());
+            unknown.extend(self.in_hand());
+            return vec![may_be(&self.belief, &unknown)];
         }
-        let mut possible = vec![self.state.clone()];
         let others = if matches!(self.node().kind, NodeKind::Verify { .. }) {
-            self.after(Choice::Fail).into_iter().map(|next| next.state).collect()
+            self.after_from(self.belief.told(), Choice::Fail).into_iter().map(|next| next.state).collect()
         } else if self.may_be_in_act() && self.gate.is_none() {
-            self.stages_of_act(&self.state)
+            self.stages_of_act(self.belief.told())
         } else {
             Vec::new()
         };
-        if self.may_be_in_act() && self.gate.is_some() {
+        let is_followed = |stage: &AbstractState| {
+            !matches!(self.machine.node(stage.place.node).kind, NodeKind::InAct { .. })
+        };
+        if self.may_be_in_act() && !others.last().is_some_and(is_followed) {
             unknown.extend(self.under_way());
         }
-        for state in &mut possible {
-            *state = self.lost(state, &unknown);
-        }
+        let mut possible = vec![may_be(&self.belief, &unknown)];
+        let doubted: BTreeSet<VarId> = &unknown | self.belief.doubted();
         for state in others {
-            let mut state = self.lost(&state, &unknown);
+            let mut state = lost(&self.machine, &state, &doubted);
             state.place = self.state.place;
             if !possible.contains(&state) {
                 possible.push(state);

@@ -8,6 +8,7 @@
 mod accept;
 mod advance;
 mod asking_on;
+mod belief;
 mod by_hand;
 mod compiled;
 mod deviation;
@@ -27,6 +28,7 @@ mod lapses;
 mod leaving;
 mod live;
 mod outline;
+mod owed;
 mod prompt;
 mod reading;
 mod refusal;

@@ -399,10 +399,9 @@ impl Walk {
 
     /// Whether a look of the gate can be answered now.
     fn can_answer(&self, at: usize) -> bool {
-        self.gate
-            .as_ref()
-            .and_then(|gate| gate.looks.get(at))
-            .is_some_and(|look| look.because == Because::ByRecord || self.can_see(&self.state, look.due.var))
+        self.gate.as_ref().and_then(|gate| gate.looks.get(at)).is_some_and(|look| {
+            look.because == Because::ByRecord || self.can_see(&self.surely(), look.due.var)
+        })
     }
 
     /// Where the walk stands.

@@ -1,5 +1,6 @@
 //! What is known of a walk: the fold of its events.
 
+use crate::belief::Belief;
 use crate::compiled::Compiled;
 use crate::event::{Begin, Event};
 use crate::gate::Gate;
@@ -67,8 +68,12 @@ pub struct Walk {
     pub(crate) machine: Arc<Machine>,
     /// Where a walk of format 1 stood when it was last gone on with: it is not replayed, only left.
     pub(crate) earlier: Option<Status>,
-    /// The one record that is believed, at its place. While a gate is open it holds only what was seen since.
+    /// The record that was proved, at its place.
     pub(crate) state: AbstractState,
+    /// What is believed of the machine. A step is shown only where that lies inside the proved record in all that the rest relies on.
+    pub(crate) belief: Belief,
+    /// The record as it is told: the proved one, or while a gate is shut only what is known there.
+    pub(crate) record: AbstractState,
     /// Variants not yet given.
     pub(crate) variants_due: Vec<VarId>,
     /// Figures of the product's label not yet given.
@@ -80,14 +85,6 @@ pub struct Walk {
     pub(crate) doubt: Option<Doubt>,
     /// Whether it was said that the act here was begun, or it was done before and is done again.
     pub(crate) in_act: bool,
-    /// When work was taken up in the middle of the act here: the rest is taken up after it.
-    pub(crate) taken_up_in_act: Option<i64>,
-    /// Of an interrupted walk: the conditions that nobody looked at, waited for or wrote since. No plan for leaving the machine
-    /// counts on them.
-    pub(crate) unlooked: BTreeSet<VarId>,
-    /// What acts that somebody went back from may have changed, and what was seen otherwise in a gate that was left: nobody looked at
-    /// it or wrote it since.
-    pub(crate) half: BTreeSet<VarId>,
     /// Whether work stopped, or was left after that, with nobody at it: of what does not keep nothing is known.
     pub(crate) left_alone: bool,
     /// When work stopped.
@@ -140,6 +137,8 @@ impl Walk {
             library,
             machine,
             earlier: None,
+            belief: Belief::new(state.clone()),
+            record: state.clone(),
             state,
             variants_due,
             labels_due,
@@ -147,9 +146,6 @@ impl Walk {
             gate: None,
             doubt: None,
             in_act: false,
-            taken_up_in_act: None,
-            unlooked: BTreeSet::new(),
-            half: BTreeSet::new(),
             left_alone: false,
             stopped_ms: None,
             way_left: false,
@@ -172,6 +168,7 @@ impl Walk {
             last_ms: at_ms,
         };
         walk.settle();
+        walk.tell_record();
         walk
     }
 
@@ -179,10 +176,12 @@ impl Walk {
     pub(crate) fn earlier(begin: Begin, compiled: Compiled, status: Status, at_ms: i64) -> Self {
         let mut walk = Self::new(begin, compiled, at_ms);
         walk.state = walk.machine.unknown(walk.state.place);
+        walk.belief = Belief::new(walk.state.clone());
         walk.variants_due = Vec::new();
         walk.labels_due = Vec::new();
         walk.gate = None;
         walk.earlier = Some(status);
+        walk.tell_record();
         walk
     }
 
@@ -238,10 +237,15 @@ impl Walk {
         self.timer.is_some_and(|timer| timer.over)
     }
 
-    /// The record that is believed. While looks come before anything else it holds only what was seen since.
+    /// The record that was proved. While something is asked before anything else it holds only what is known there.
     #[must_use]
     pub fn record(&self) -> &AbstractState {
-        &self.state
+        &self.record
+    }
+
+    /// The record is told as it stands by now.
+    pub(crate) fn tell_record(&mut self) {
+        self.record = if self.gate.is_some() { self.surely() } else { self.state.clone() };
     }
 
     /// Where the last answer contradicted the record: what is told of it.
@@ -254,7 +258,7 @@ impl Walk {
     #[must_use]
     pub fn found_broken(&self) -> Vec<Name> {
         let rules = self.machine.rules.iter().enumerate();
-        let found = rules.filter(|(at, _)| self.machine.is_found(&self.state, *at));
+        let found = rules.filter(|(at, _)| self.machine.is_found(&self.record, *at));
         found.map(|(_, rule)| rule.name.clone()).collect()
     }
 
@@ -266,12 +270,14 @@ impl Walk {
 
     /// Keeps what agrees with a variant just given.
     pub(crate) fn narrow(&mut self, conjunct: Conjunct) {
-        if let Some(kept) = self.machine.narrow(&self.state, &Cube(vec![conjunct])) {
+        let cube = Cube(vec![conjunct]);
+        if let Some(kept) = self.machine.narrow(&self.state, &cube) {
             self.state = kept;
         }
+        self.belief.narrow(&self.machine, &cube);
     }
 
-    /// The values that a variable may have.
+    /// The values that a variable may have by the proved record.
     pub(crate) fn field(&self, var: VarId) -> u64 {
         self.state.bits.field(&self.machine.layout, var)
     }

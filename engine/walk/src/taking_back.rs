@@ -4,7 +4,6 @@ use crate::event::Event;
 use crate::refusal::{Refusal, refuse};
 use crate::stage::Stage;
 use crate::state::{Given, Walk};
-use crate::taking_up::hands_off;
 use crate::words::in_words;
 use machine::{NodeKind, VarId};
 use std::collections::BTreeSet;
@@ -104,19 +103,13 @@ impl Walk {
         let (position, person) = (self.position + 1, std::mem::take(&mut self.person));
         // With one fastener of several taken back the act is still in the same hands.
         let is_in_hand = self.ticks > 0;
-        let in_act =
-            |walk: &Self| if is_in_hand || !walk.may_be_in_act() { Vec::new() } else { walk.under_way() };
-        // The act that is gone back from may have been begun; what went before it was not looked at either.
-        let half: BTreeSet<VarId> = in_act(self).into_iter().chain(self.half.iter().copied()).collect();
+        let in_act = |walk: &Self| if is_in_hand { BTreeSet::new() } else { walk.in_hand() };
+        // The act that is gone back from may have been begun; what was in doubt is in doubt still.
+        let mut doubted: BTreeSet<VarId> = &in_act(self) | self.belief.doubted();
         *self = Self { given, position, person, last_ms: at_ms, surprise: None, ..*before };
-        let begun: BTreeSet<VarId> = in_act(self).into_iter().chain(half.iter().copied()).collect();
-        self.in_act = !begun.is_empty() && self.node().kind == NodeKind::Act;
-        // What the act here may have changed a plan reckons with, act or gate.
-        self.half.extend(&half);
-        // Before the start no act was begun: there the start asks all that it asks.
-        if self.has_started && !begun.is_empty() {
-            hands_off(self, &begun);
-        }
+        doubted.extend(in_act(self).into_iter().filter(|var| self.is_relied_on(*var)));
+        self.in_act = !doubted.is_empty() && self.node().kind == NodeKind::Act;
+        self.belief.doubt(doubted);
         self.settle();
     }
 }
