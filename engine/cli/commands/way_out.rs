@@ -29,7 +29,7 @@ impl Interview<'_> {
     pub(super) fn leave_machine(&mut self) -> Result<()> {
         output::say("\n--- Leaving the machine\n")?;
         while !self.walk().is_returned() {
-            let said = match next(self.walk(), self.ground()) {
+            let said = match self.next_of_way() {
                 Next::Act { act, shown, number, total, wait, rest: _ } => {
                     if let Some(shown) = &shown {
                         output::say(&before_act(shown, "  "))?;
@@ -47,6 +47,10 @@ impl Interview<'_> {
                         }
                         if !matches!(line.as_str(), "done" | "d") {
                             output::say("  Say `done` when it is done.\n")?;
+                            continue;
+                        }
+                        if !matches!(self.next_of_way(), Next::Act { act: due, .. } if due == act) {
+                            output::say("  By now what this counts on was looked at too long ago.\n")?;
                             continue;
                         }
                     }
@@ -87,6 +91,11 @@ impl Interview<'_> {
             self.give(&Input::Leaving(said))?;
         }
         output::say("The machine was released for use again.\n")
+    }
+
+    fn next_of_way(&mut self) -> Next {
+        let now_ms = self.clock().millis();
+        next(self.walk(), self.ground(), now_ms)
     }
 
     /// Answers a command on the way to leave the machine; whether there was one, and what was asked is asked again.

@@ -88,6 +88,12 @@ impl<'p> Course<'p> {
         }
     }
 
+    /// What the plan counted on does not count any more: the universal plan counts on nothing.
+    pub fn anew(&mut self) {
+        self.within = vec![(ANEW, 0)];
+        self.go_on();
+    }
+
     fn over(&mut self, then: &'p [PlanStep]) {
         if let Some((_, over)) = self.within.last_mut() {
             *over += 1;

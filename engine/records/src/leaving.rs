@@ -2,10 +2,12 @@
 
 use crate::acts::{Act, Acts};
 use crate::judged::Ground;
+use crate::lately::Lately;
 use document::model::Equipment;
-use machine::{Machine, VarId};
+use machine::{AbstractState, Conjunct, Machine, VarId};
 use proof::{Course, Leaving, PlanStep, Planner, Universal};
 use serde::Serialize;
+use std::collections::BTreeMap;
 use walk::{Event, Walk};
 
 /// What is to be done next before the machine is left.
@@ -130,6 +132,15 @@ pub const AS_IT_IS: &str = "By the record the machine may be left as it is.";
 /// Told of a machine from which no way is known.
 pub const NO_WAY: &str = "No way is known from here: stay with the machine and call for help.";
 
+/// Where somebody is on a way.
+struct Gone<'p> {
+    course: Course<'p>,
+    /// How many acts and waits are over.
+    done: usize,
+    /// What the next step relies on and is looked at once more before it: the values it had.
+    old: Option<Conjunct>,
+}
+
 /// How a machine is left: by what the walk goes by, or by the equipment as it stands now where that says otherwise.
 struct Exit<'a> {
     machine: &'a Machine,
@@ -157,10 +168,22 @@ impl<'a> Exit<'a> {
 
     /// The way from everything the machine may be like.
     fn plan(&mut self, walk: &Walk) -> Leaving {
+        let possible = self.possible(walk);
+        self.planner.leave_any(&possible)
+    }
+
+    fn possible(&self, walk: &Walk) -> Vec<AbstractState> {
         if self.from_anything {
-            return self.planner.leave_any(&[self.machine.unknown(self.machine.start().place)]);
+            return vec![self.machine.unknown(self.machine.start().place)];
         }
-        self.planner.leave_any(&walk.possible())
+        walk.possible()
+    }
+
+    /// What is known where the way begins, and since when.
+    fn lately(&self, walk: &Walk) -> Lately<'a> {
+        let ids = self.machine.layout.ids().filter(|_| !self.from_anything);
+        let since: BTreeMap<VarId, i64> = ids.filter_map(|var| Some((var, walk.since(var)?))).collect();
+        Lately::new(self.machine, &self.possible(walk), since)
     }
 
     fn words(&self, step: &PlanStep) -> String {
@@ -242,20 +265,32 @@ impl<'a> Exit<'a> {
         }
     }
 
-    /// Where somebody is on a way who said all this, with how much of it was done. What was said of another way counts for
-    /// nothing: the documents were changed in between, and the way begins anew. None if that is so and it may not.
+    /// Where somebody is on a way who said all this by now. What was said of another way counts for nothing: the documents were
+    /// changed in between, and the way begins anew. None if that is so and it may not.
     fn gone<'p>(
         &'p self,
         (moves, looks): (&'p [PlanStep], &'p [PlanStep]),
-        said: &[Event],
+        walk: &Walk,
+        (lately, now_ms): (Lately<'a>, i64),
         begins_anew: bool,
-    ) -> Option<(Course<'p>, usize)> {
+    ) -> Option<Gone<'p>> {
         let whole = match &self.whole {
             Universal::Plan(steps) => &steps[..],
             Universal::Impossible(_) | Universal::Unknown => &[],
         };
-        let (mut course, mut done) = (Course::new(moves, looks, whole), 0);
-        for event in said {
+        let (mut course, mut done, mut lately) = (Course::new(moves, looks, whole), 0, lately);
+        let mut before_ms = None;
+        for (at_ms, event) in walk.leaving() {
+            let old = Self::old(&mut course, &lately, before_ms, *at_ms);
+            before_ms = Some(*at_ms);
+            if let Some(due) = old.filter(|due| self.is_look_at(*due, event)) {
+                let seen = self.seen(due.var, event);
+                lately.looked(Conjunct { set: seen, ..due }, *at_ms);
+                if seen == 0 || seen & !due.set != 0 {
+                    course.anew();
+                }
+                continue;
+            }
             if !self.fits(course.here(), event) {
                 if !begins_anew {
                     return None;
@@ -266,35 +301,69 @@ impl<'a> Exit<'a> {
                 }
             }
             match event {
-                Event::LeavingLooked { values, .. } if values.is_empty() => course.untold(),
-                Event::LeavingLooked { condition, values } => {
-                    if let Some(var) = self.machine.layout.find(condition) {
-                        let bits = values.iter().filter_map(|value| self.machine.layout.bit(var, value));
-                        course.looked(bits.fold(0, |all, bit| all | bit));
-                    }
+                Event::LeavingLooked { condition, .. } => {
+                    let Some(var) = self.machine.layout.find(condition) else { continue };
+                    let seen = self.seen(var, event);
+                    lately.looked(Conjunct { var, set: seen }, *at_ms);
+                    if seen == 0 { course.untold() } else { course.looked(seen) }
                 }
                 _ => {
+                    lately.done(course.here(), *at_ms);
                     course.done();
                     done += 1;
                 }
             }
         }
-        Some((course, done))
+        let old = Self::old(&mut course, &lately, before_ms, now_ms);
+        Some(Gone { course, done, old })
+    }
+
+    /// What is looked at once more before the next step. Where nobody can, nothing of the plan counts any more. A wait is as long as
+    /// it is: what it counts under is judged where it begins, with what was said before it.
+    fn old(
+        course: &mut Course<'_>,
+        lately: &Lately<'_>,
+        before_ms: Option<i64>,
+        now_ms: i64,
+    ) -> Option<Conjunct> {
+        let is_wait = matches!(course.here(), Some(PlanStep::Wait { .. }));
+        let due = lately.old(course.here(), if is_wait { before_ms? } else { now_ms })?;
+        if lately.can_see(due.var) {
+            return Some(due);
+        }
+        course.anew();
+        None
+    }
+
+    fn is_look_at(&self, due: Conjunct, event: &Event) -> bool {
+        let name = &self.machine.layout.var(due.var).name;
+        matches!(event, Event::LeavingLooked { condition, .. } if **name == **condition)
+    }
+
+    /// The values that were seen; none where nobody could tell.
+    fn seen(&self, var: VarId, event: &Event) -> u64 {
+        let Event::LeavingLooked { values, .. } = event else { return 0 };
+        values.iter().filter_map(|value| self.machine.layout.bit(var, value)).fold(0, |all, bit| all | bit)
     }
 
     /// What comes next, after what was said since the stop or since somebody took it up after that.
-    fn next(&mut self, walk: &Walk) -> Next {
+    fn next(&mut self, walk: &Walk, now_ms: i64) -> Next {
         let first = self.plan(walk);
         let Leaving::Plan { moves, looks } = &first else { return Next::Stuck };
-        if let Some(gone) = self.gone((moves, looks), walk.leaving(), false) {
-            return self.told(gone);
+        if let Some(gone) = self.gone((moves, looks), walk, (self.lately(walk), now_ms), false) {
+            return self.told(&gone);
         }
-        let anew = self.plan(&walk.as_found());
+        let found = walk.as_found();
+        let anew = self.plan(&found);
         let Leaving::Plan { moves, looks } = &anew else { return Next::Stuck };
-        self.gone((moves, looks), walk.leaving(), true).map_or(Next::Stuck, |gone| self.told(gone))
+        let gone = self.gone((moves, looks), walk, (self.lately(&found), now_ms), true);
+        gone.map_or(Next::Stuck, |gone| self.told(&gone))
     }
 
-    fn told(&self, (course, done): (Course<'_>, usize)) -> Next {
+    fn told(&self, Gone { course, done, old }: &Gone<'_>) -> Next {
+        if let Some(due) = old {
+            return self.look(due.var, vec![due.set, self.machine.layout.all(due.var) & !due.set]);
+        }
         match course.here() {
             None => Next::Nothing,
             Some(step @ (PlanStep::Act(_) | PlanStep::Wait { .. })) => {
@@ -303,8 +372,8 @@ impl<'a> Exit<'a> {
                 Next::Act {
                     act: self.words(step),
                     shown: self.act(step).map(Box::new),
-                    number: done + 1,
-                    total: done + 1 + rest.len(),
+                    number: *done + 1,
+                    total: *done + 1 + rest.len(),
                     wait: if let PlanStep::Wait { millis, .. } = step { Some(*millis) } else { None },
                     rest,
                 }
@@ -359,14 +428,14 @@ pub fn way(walk: &Walk, ground: Option<&Ground>) -> Option<Way> {
     Some(exit.way(&leaving))
 }
 
-/// What comes next for somebody who looks at a walk in which work was stopped: where they are not at it the way begins anew,
-/// unless it was gone to its end.
+/// What comes next by now for somebody who looks at a walk in which work was stopped: where they are not at it the way begins
+/// anew, unless it was gone to its end.
 #[must_use]
-pub fn next_for(walk: &Walk, ground: Option<&Ground>, is_there: bool) -> Next {
+pub fn next_for(walk: &Walk, ground: Option<&Ground>, is_there: bool, now_ms: i64) -> Next {
     let Some(mut exit) = Exit::new(walk, ground) else { return unstated(walk, ground) };
-    let next = exit.next(walk);
+    let next = exit.next(walk, now_ms);
     match next {
-        Next::Act { .. } | Next::Look { .. } if !is_there => exit.next(&walk.as_found()),
+        Next::Act { .. } | Next::Look { .. } if !is_there => exit.next(&walk.as_found(), now_ms),
         Next::Act { .. } | Next::Look { .. } | Next::Nothing | Next::Stuck | Next::Cannot { .. } => next,
     }
 }
@@ -377,10 +446,11 @@ fn unstated(walk: &Walk, ground: Option<&Ground>) -> Next {
     if machine.rules.is_empty() { Next::Nothing } else { Next::Stuck }
 }
 
-/// What comes next for whoever is at the machine.
+/// What comes next by now for whoever is at the machine. What the next act counts on and was looked at too long ago is looked at
+/// once more before it.
 #[must_use]
-pub fn next(walk: &Walk, ground: Option<&Ground>) -> Next {
-    next_for(walk, ground, true)
+pub fn next(walk: &Walk, ground: Option<&Ground>, now_ms: i64) -> Next {
+    next_for(walk, ground, true, now_ms)
 }
 
 /// The way from here, for someone who is about to stop: at the walk, or come to it.

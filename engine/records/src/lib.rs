@@ -29,6 +29,7 @@ pub mod exported;
 mod field;
 mod footing;
 mod judged;
+mod lately;
 pub mod leaving;
 mod notices;
 pub mod printed;

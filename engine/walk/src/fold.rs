@@ -111,7 +111,9 @@ impl Walk {
                 taking_up::stopped(self, person.as_deref());
                 self.stopped = Some(reason.clone());
             }
-            Event::LeavingDone { .. } | Event::LeavingLooked { .. } => self.leaving.push(event.clone()),
+            Event::LeavingDone { .. } | Event::LeavingLooked { .. } => {
+                self.leaving.push((at_ms, event.clone()))
+            }
             Event::Returned { .. } => self.returned = true,
         }
         self.position += 1;

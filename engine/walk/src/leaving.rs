@@ -83,10 +83,17 @@ impl Walk {
         Self { left_alone: true, way_left, leaving: Vec::new(), ..self.clone() }
     }
 
-    /// What was said on the way to leave the machine, in order, since somebody last took it up.
+    /// What was said on the way to leave the machine, in order, since somebody last took it up; with the time of each in
+    /// milliseconds since 1970.
     #[must_use]
-    pub fn leaving(&self) -> &[Event] {
+    pub fn leaving(&self) -> &[(i64, Event)] {
         &self.leaving
+    }
+
+    /// When a condition was last looked at or written before work stopped, in milliseconds since 1970; none if never.
+    #[must_use]
+    pub fn since(&self, var: VarId) -> Option<i64> {
+        self.known.get(var.0 as usize)?.since_ms
     }
 
     /// Whether the machine was released for use again after the stop.

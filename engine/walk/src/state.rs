@@ -107,7 +107,7 @@ pub struct Walk {
     pub(crate) paused: bool,
     pub(crate) stopped: Option<String>,
     /// What was said on the way to leave the machine after the stop.
-    pub(crate) leaving: Vec<Event>,
+    pub(crate) leaving: Vec<(i64, Event)>,
     /// Whether the machine was released for use again after the stop.
     pub(crate) returned: bool,
     pub(crate) deviations: u32,

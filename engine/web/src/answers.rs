@@ -163,7 +163,7 @@ fn timer(walk: &Walk, value: &str) -> (Input, Option<i64>) {
 /// An act or a wait on the way to leave the machine. A wait is over when it is over.
 fn left(walk: &Walk, ground: Option<&Ground>, value: &str) -> Result<(Input, Option<i64>), Fault> {
     let done = |act: String| Ok(Input::Leaving(Leaving::Done(act)));
-    let input: Result<Input, Fault> = match leaving::next(walk, ground) {
+    let input: Result<Input, Fault> = match leaving::next(walk, ground, clock(walk)) {
         leaving::Next::Act { act, wait: None, .. } => done(act),
         leaving::Next::Act { act, wait: Some(millis), .. } => {
             let now = clock(walk);
@@ -179,16 +179,18 @@ fn left(walk: &Walk, ground: Option<&Ground>, value: &str) -> Result<(Input, Opt
             }
             done(act)
         }
-        leaving::Next::Look { .. }
-        | leaving::Next::Nothing
-        | leaving::Next::Stuck
-        | leaving::Next::Cannot { .. } => Err(Fault::Unusable("Nothing is left to do here.".to_owned())),
+        leaving::Next::Look { label, .. } => Err(Fault::Unusable(format!(
+            "The {label} is looked at before that: by now it was looked at too long ago. Load the page again."
+        ))),
+        leaving::Next::Nothing | leaving::Next::Stuck | leaving::Next::Cannot { .. } => {
+            Err(Fault::Unusable("Nothing is left to do here.".to_owned()))
+        }
     };
     Ok((input?, None))
 }
 
 fn leave_look(walk: &Walk, ground: Option<&Ground>, value: &str) -> Result<(Input, Option<i64>), Fault> {
-    let leaving::Next::Look { condition, choices, .. } = leaving::next(walk, ground) else {
+    let leaving::Next::Look { condition, choices, .. } = leaving::next(walk, ground, clock(walk)) else {
         return Err(Fault::Unusable("Nothing is to be looked at here.".to_owned()));
     };
     if value == "cannot-tell" {

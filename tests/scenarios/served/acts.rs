@@ -108,7 +108,11 @@ fn leave(page: &mut Page, walker: &mut Walker, walk: &str, is_verified: bool) {
             }
             Some("act") => page.say("left", "jump"),
             Some("look") => {
-                let values = leaving["choices"][0].as_array().expect("values").iter();
+                // Whoever stopped at the gate may have begun what it offers: that is looked at, and the plug is in still.
+                let choices = leaving["choices"].as_array().expect("choices");
+                let is_plug = leaving["condition"] == "charger";
+                let seen = choices.iter().find(|choice| !is_plug || **choice == json!(["attached"]));
+                let values = seen.and_then(Value::as_array).expect("values").iter();
                 let values: Vec<&str> = values.map(|value| value.as_str().expect("a value")).collect();
                 page.say("leave-look", &values.join(" or "));
             }
@@ -170,7 +174,11 @@ fn the_wait_before_leaving_is_counted_down() {
         let body = match leaving["is"].as_str() {
             Some("act") => json!({ "say": "left", "value": "done", "position": position }),
             Some("look") => {
-                let values = leaving["choices"][0].as_array().expect("values").iter();
+                // Whoever stopped at the gate may have begun what it offers: that is looked at, and the plug is in still.
+                let choices = leaving["choices"].as_array().expect("choices");
+                let is_plug = leaving["condition"] == "charger";
+                let seen = choices.iter().find(|choice| !is_plug || **choice == json!(["attached"]));
+                let values = seen.and_then(Value::as_array).expect("values").iter();
                 let values: Vec<&str> = values.map(|value| value.as_str().expect("a value")).collect();
                 json!({ "say": "leave-look", "value": values.join(" or "), "position": position })
             }

@@ -118,7 +118,7 @@ fn what_kept_and_does_not_any_more_is_looked_at_again() {
 
 /// Goes one step of the way; gives what it is, with how long it waits.
 fn gone(live: &mut LiveWalk<'_>, judged: &Judged) -> Option<(String, Option<u64>)> {
-    let (said, told) = match next(live.walk(), judged.ground.as_ref()) {
+    let (said, told) = match next(live.walk(), judged.ground.as_ref(), START) {
         Next::Act { act, wait, .. } => (Leaving::Done(act.clone()), (act, wait)),
         Next::Look { condition, choices, .. } => {
             (Leaving::Looked { condition: condition.clone(), values: choices[0].clone() }, (condition, None))
@@ -163,7 +163,7 @@ fn a_way_of_which_a_part_was_gone_by_other_equipment_begins_anew() {
     // The record knows that the supply was just turned off.
     let (_, wait) = gone(&mut live, &own).expect("a step");
     assert_eq!(wait, Some(45_000));
-    let first = next(live.walk(), later.ground.as_ref());
+    let first = next(live.walk(), later.ground.as_ref(), START);
     assert!(matches!(&first, Next::Act { act, .. } if act == "Turn the switch to 0."), "{first:?}");
     assert_eq!(all(&mut live, &later), [90_000]);
 }

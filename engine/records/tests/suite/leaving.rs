@@ -86,7 +86,7 @@ fn turns_the_supply_off_first(next: &Next) {
 fn gone(live: &mut LiveWalk<'_>) -> Vec<u64> {
     let mut waits = Vec::new();
     for _ in 0..10 {
-        let said = match next(live.walk(), None) {
+        let said = match next(live.walk(), None, START) {
             Next::Act { act, wait, .. } => {
                 waits.extend(wait);
                 Leaving::Done(act)
@@ -108,17 +108,17 @@ fn whoever_goes_on_with_leaving_begins_anew_and_waits_in_full() {
     let mut live = waiting(&mut journal);
     say(&mut live, &Input::Stop("rain".to_owned()), START);
     // Whoever stopped had just turned it off.
-    let Next::Act { act, wait: Some(45_000), .. } = next(live.walk(), None) else {
-        panic!("{:?}", next(live.walk(), None))
+    let Next::Act { act, wait: Some(45_000), .. } = next(live.walk(), None, START) else {
+        panic!("{:?}", next(live.walk(), None, START))
     };
-    turns_the_supply_off_first(&next_for(live.walk(), None, false));
+    turns_the_supply_off_first(&next_for(live.walk(), None, false, START));
     say(&mut live, &Input::Leaving(Leaving::Done(act)), START + 45_000);
     say(&mut live, &Input::Resume { person: "Anneke Voss".to_owned() }, START + 46_000);
-    turns_the_supply_off_first(&next(live.walk(), None));
+    turns_the_supply_off_first(&next(live.walk(), None, START));
     assert_eq!(live.walk().last_ms(), START + 46_000, "no wait counts from before");
     assert_eq!(gone(&mut live), [45_000]);
     // Who comes when it is done finds it done.
-    assert_eq!(next_for(live.walk(), None, false), Next::Nothing);
+    assert_eq!(next_for(live.walk(), None, false, START), Next::Nothing);
 }
 
 #[test]
@@ -139,7 +139,7 @@ fn whoever_stops_after_an_interruption_believes_nothing_of_before() {
         for input in &said {
             say(&mut live, input, START);
         }
-        turns_the_supply_off_first(&next(live.walk(), None));
+        turns_the_supply_off_first(&next(live.walk(), None, START));
         assert_eq!(gone(&mut live), [45_000], "{said:?}");
     }
 }
@@ -157,7 +157,7 @@ fn without_a_state_to_leave_in_nothing_says_that_it_may_be_left() {
         let may_be_left = lines.iter().any(|line| line.words == records::leaving::AS_IT_IS);
         assert_eq!(may_be_left, told == Next::Nothing, "{lines:?}");
         say(&mut live, &Input::Stop("rain".to_owned()), START);
-        assert_eq!(next(live.walk(), None), told);
+        assert_eq!(next(live.walk(), None, START), told);
     }
 }
 
@@ -187,8 +187,8 @@ fn an_act_is_told_with_what_is_read_before_it() {
     acts.into_iter().for_each(told);
     say(&mut live, &Input::Pause, START);
     say(&mut live, &Input::Stop("rain".to_owned()), START);
-    let Next::Act { shown: Some(shown), .. } = next(live.walk(), None) else {
-        panic!("{:?}", next(live.walk(), None))
+    let Next::Act { shown: Some(shown), .. } = next(live.walk(), None, START) else {
+        panic!("{:?}", next(live.walk(), None, START))
     };
     told(&shown);
     told(&records::act(live.walk(), "switch-off").expect("an act"));

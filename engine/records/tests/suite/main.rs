@@ -7,6 +7,7 @@ mod documents;
 mod due;
 mod filter;
 mod judged;
+mod lately;
 mod leaving;
 
 use document::Zone;

@@ -1,5 +1,6 @@
 //! What is answered.
 
+use crate::day::clock;
 use crate::fault::{Detail, Fault};
 use crate::standing::Standing;
 use crate::view::{self, PromptView, TimerView};
@@ -189,7 +190,8 @@ impl WalkReply {
         let prompt = standing.asked(step.as_ref());
         let step = step.filter(|_| view::is_laid_open(&prompt));
         let is_stopped = walk.status() == walk::Status::Stopped;
-        let leaving = is_stopped.then(|| leaving::next_for(walk, judged.ground.as_ref(), attends));
+        let leaving =
+            is_stopped.then(|| leaving::next_for(walk, judged.ground.as_ref(), attends, clock(walk)));
         Self {
             id: id.to_owned(),
             procedure: begin.procedure.clone(),

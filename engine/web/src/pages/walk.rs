@@ -3,6 +3,7 @@
 use super::machines;
 use crate::app::App;
 use crate::changed::changed;
+use crate::day::clock;
 use crate::fault::{Fault, go};
 use crate::forms::Post;
 use crate::handle::Handle;
@@ -67,7 +68,7 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Re
     // The beginning is no answer.
     let before = walk.spoken(&events, events.len().saturating_sub(1).min(BEFORE_SHOWN));
     let is_stopped = walk.stop_reason().is_some() || status == walk::Status::Stopped;
-    let leaving = is_stopped.then(|| leaving::next_for(walk, judged.ground.as_ref(), attends));
+    let leaving = is_stopped.then(|| leaving::next_for(walk, judged.ground.as_ref(), attends, clock(walk)));
     let values = context! {
         id,
         title => walk.procedure().map(|procedure| procedure.title.as_str()),

@@ -1,0 +1,87 @@
+//! What is known on the way to leave a machine, and since when: no act of a plan counts on what was looked at too long ago.
+
+use machine::{AbstractState, Conjunct, Effect, Machine, VarId};
+use proof::PlanStep;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What is known by what was said since work stopped.
+pub(crate) struct Lately<'m> {
+    machine: &'m Machine,
+    state: AbstractState,
+    /// When each condition was last looked at or written, in milliseconds since 1970.
+    since: BTreeMap<VarId, i64>,
+}
+
+impl<'m> Lately<'m> {
+    /// Where the machine is as one of these records says.
+    pub(crate) fn new(machine: &'m Machine, possible: &[AbstractState], since: BTreeMap<VarId, i64>) -> Self {
+        let mut states = possible.iter();
+        let mut state = states.next().cloned().unwrap_or_else(|| machine.unknown(machine.start().place));
+        states.for_each(|other| state.widen(other));
+        Self { machine, state, since }
+    }
+
+    /// The first condition that a step relies on and that was looked at too long ago by now, with the values it had then.
+    pub(crate) fn old(&self, step: Option<&PlanStep>, now_ms: i64) -> Option<Conjunct> {
+        let relied_on = self.relied_on(step?);
+        let lapsed = self.machine.lapses.iter().find(|(var, lapse)| {
+            let since = self.since.get(var).copied();
+            let passed = since.map(|since| u64::try_from(now_ms - since).unwrap_or(u64::MAX));
+            relied_on.contains(var)
+                && self.field(*var) != self.machine.layout.all(*var)
+                && passed.is_some_and(|passed| passed > *lapse)
+        });
+        lapsed.map(|&(var, _)| Conjunct { var, set: self.field(var) })
+    }
+
+    /// Whether somebody can look at the condition.
+    pub(crate) fn can_see(&self, var: VarId) -> bool {
+        self.machine.sight(var).reaches(&self.machine.layout, &self.state.bits)
+    }
+
+    /// A look showed one of these values; none of them where nobody can tell.
+    pub(crate) fn looked(&mut self, seen: Conjunct, at_ms: i64) {
+        let effect = if seen.set == 0 { Effect::Lose(seen.var) } else { Effect::Look(seen) };
+        self.machine.apply(&mut self.state, effect);
+        self.since.insert(seen.var, at_ms);
+    }
+
+    /// An act was done, or a wait is over.
+    pub(crate) fn done(&mut self, step: Option<&PlanStep>, at_ms: i64) {
+        match step {
+            Some(PlanStep::Act(action)) => {
+                for effect in &self.machine.restoring[*action].effects {
+                    self.machine.apply(&mut self.state, *effect);
+                    self.since.insert(effect.var(), at_ms);
+                }
+            }
+            Some(PlanStep::Wait { millis, .. }) => self.state = self.machine.pass_time(&self.state, *millis),
+            Some(PlanStep::Look { .. } | PlanStep::Again { .. } | PlanStep::Universal | PlanStep::Cannot)
+            | None => {}
+        }
+    }
+
+    fn field(&self, var: VarId) -> u64 {
+        self.state.bits.field(&self.machine.layout, var)
+    }
+
+    /// What an act needs, with all that decides whether it breaks a rule or ends evidence; what a wait counts under.
+    fn relied_on(&self, step: &PlanStep) -> BTreeSet<VarId> {
+        let machine = self.machine;
+        match step {
+            PlanStep::Act(action) => {
+                let action = &machine.restoring[*action];
+                let written = action.effects.iter().map(|effect| effect.var()).collect();
+                let cubes = machine.consequences(written).looked_at;
+                let named = cubes.into_iter().chain([&action.needs]).flat_map(|cube| &cube.0);
+                let named: Vec<VarId> = named.map(|part| part.var).collect();
+                let under = named.iter().flat_map(|var| machine.rests_on(*var));
+                named.iter().copied().chain(under).collect()
+            }
+            PlanStep::Wait { var, .. } => machine.rests_on(*var).collect(),
+            PlanStep::Look { .. } | PlanStep::Again { .. } | PlanStep::Universal | PlanStep::Cannot => {
+                BTreeSet::new()
+            }
+        }
+    }
+}

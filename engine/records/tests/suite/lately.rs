@@ -1,0 +1,122 @@
+//! On the way to leave a machine no act counts on what was looked at too long ago, and no wait begins anew for that.
+
+use super::leaving::{START, STEPS, say, waiting_by};
+use journal::Journal;
+use records::leaving::{Next, next};
+use walk::{Input, Leaving, LiveWalk};
+
+const MINUTE: i64 = 60_000;
+
+/// The charge goes in an hour, and the drain is opened only where nobody stands: a look at that counts a quarter of an hour.
+const RIG: &str = r#"
+equipment: rig
+title: A rig
+revision: 1
+roles: { technician: Works on it. }
+conditions:
+  area: { values: [clear, taken], ask: "Is the area clear?", lapses: 15 min }
+  supply: { values: [live, isolated], ask: "Is the supply isolated?", lapses: 15 min }
+  charge: { values: [present, gone], settles: { from: present, to: gone, after: 1 h, while: { supply: isolated } }, lost_when: { supply: live } }
+  drain: { values: [shut, open], ask: "Is the drain open?" }
+actions:
+  switch-off: { do: Turn the switch to 0., leaves: { supply: isolated }, restores: true }
+  clear: { do: Send people away., leaves: { area: clear }, restores: true }
+  open: { do: Open the drain., requires: { charge: gone, area: clear }, leaves: { drain: open }, restores: true }
+never:
+  poured: { when: { drain: open, area: taken }, hazard: harm }
+safe_state: { supply: isolated, charge: gone, drain: open }
+hazards:
+  harm: { worst: minor, certainty: could, hazard: Harm, consequence: Harm comes., avoid: Keep off. }
+"#;
+
+/// A walk that was stopped while it waits, with the area seen clear at `START`.
+fn stopped<'j>(journal: &'j mut Journal, at_ms: i64) -> LiveWalk<'j> {
+    let steps = STEPS
+        .replace("requires: { supply: live }", "requires: { supply: live, area: clear, drain: shut }")
+        .replace("for: 45 s", "for: 1 h")
+        .replace("do: Work.", "do: Work., leaves: { drain: open }");
+    let steps = steps.replace("charge: gone }", "charge: gone, area: clear }");
+    let mut live = waiting_by(journal, RIG, &steps);
+    say(&mut live, &Input::Stop("rain".to_owned()), at_ms);
+    live
+}
+
+/// What comes next, in a word.
+fn told(live: &LiveWalk<'_>, now_ms: i64) -> String {
+    match next(live.walk(), None, now_ms) {
+        Next::Act { act, wait, .. } => wait.map_or(act, |millis| format!("wait {} min", millis / 60_000)),
+        Next::Look { condition, choices, .. } => format!("look at {condition}: {choices:?}"),
+        other => format!("{other:?}"),
+    }
+}
+
+fn done(live: &mut LiveWalk<'_>, at_ms: i64) {
+    let Next::Act { act, .. } = next(live.walk(), None, at_ms) else { panic!("{}", told(live, at_ms)) };
+    say(live, &Input::Leaving(Leaving::Done(act)), at_ms);
+}
+
+fn looked(live: &mut LiveWalk<'_>, condition: &str, value: &str, at_ms: i64) {
+    let looked = Leaving::Looked { condition: condition.to_owned(), values: vec![value.to_owned()] };
+    say(live, &Input::Leaving(looked), at_ms);
+}
+
+#[test]
+fn what_an_act_counts_on_is_looked_at_once_more_after_a_long_wait() {
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = stopped(&mut journal, START);
+    assert_eq!(told(&live, START), "wait 60 min");
+    // However late it is over: what a wait counts under is judged where it begins.
+    let late = START + 61 * MINUTE;
+    assert_eq!(told(&live, late), "wait 60 min");
+    done(&mut live, late);
+    assert_eq!(told(&live, late), r#"look at area: [["clear"], ["taken"]]"#);
+    looked(&mut live, "area", "clear", late);
+    // What nobody sees stands by the supply.
+    assert_eq!(told(&live, late), r#"look at supply: [["isolated"], ["live"]]"#);
+    looked(&mut live, "supply", "isolated", late);
+    assert_eq!(told(&live, late), "Open the drain.");
+    // An act counts on it from the look on, not from when it was shown.
+    assert_eq!(told(&live, late + 15 * MINUTE), "Open the drain.");
+    assert_eq!(told(&live, late + 15 * MINUTE + 1), r#"look at area: [["clear"], ["taken"]]"#);
+}
+
+/// Not as it was: the plan for the whole machine counts on nothing.
+#[test]
+fn what_is_not_as_it_was_begins_the_way_anew() {
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = stopped(&mut journal, START);
+    let late = START + 61 * MINUTE;
+    done(&mut live, late);
+    looked(&mut live, "area", "clear", late);
+    looked(&mut live, "supply", "live", late);
+    let mut met = Vec::new();
+    for _ in 0..10 {
+        met.push(told(&live, late));
+        match next(live.walk(), None, late) {
+            Next::Act { act, .. } => say(&mut live, &Input::Leaving(Leaving::Done(act)), late),
+            Next::Look { condition, .. } => {
+                let value = if condition == "drain" { "shut" } else { "isolated" };
+                looked(&mut live, &condition, if condition == "area" { "clear" } else { value }, late);
+            }
+            _ => break,
+        }
+        if met.last().is_some_and(|last| last == "Open the drain.") {
+            break;
+        }
+    }
+    let at = |words: &str| met.iter().position(|step| step.contains(words));
+    assert!(at("Turn the switch to 0.") < at("wait 60 min") && at("wait 60 min") < at("Open"), "{met:?}");
+    assert!(at("wait 60 min").is_some(), "{met:?}");
+}
+
+/// What was looked at lately enough is asked no more.
+#[test]
+fn what_was_looked_at_lately_stands() {
+    let mut journal = Journal::in_memory().expect("a journal");
+    let live = stopped(&mut journal, START + 15 * MINUTE);
+    assert_eq!(told(&live, START + 15 * MINUTE), "wait 60 min");
+    // Stopped later than it counts, nothing is believed of it.
+    let mut journal = Journal::in_memory().expect("a journal");
+    let late = stopped(&mut journal, START + 16 * MINUTE);
+    assert_eq!(told(&late, START + 16 * MINUTE), "Turn the switch to 0.");
+}
