@@ -16,7 +16,10 @@ roles: { technician: Works on it. }
 conditions:
   area: { values: [clear, taken], ask: "Is the area clear?", lapses: 15 min }
   supply: { values: [live, isolated], ask: "Is the supply isolated?", lapses: 15 min }
-  charge: { values: [present, gone], settles: { from: present, to: gone, after: 1 h, while: { supply: isolated } }, lost_when: { supply: live } }
+  charge:
+    values: [present, gone]
+    settles: { from: present, to: gone, after: 1 h, while: { supply: isolated } }
+    lost_when: { supply: live }
   drain: { values: [shut, open], ask: "Is the drain open?" }
 actions:
   switch-off: { do: Turn the switch to 0., leaves: { supply: isolated }, restores: true }
