@@ -42,7 +42,10 @@ for (let moves = 0; moves < 40 && (seen === 0 || waited === 0); moves++) {
   seen += await acts(`leaving-${moves}`);
   const form = page.locator(".leave form").first();
   if ((await page.locator(".leave .timer").count()) === 0) {
-    await w.after(page, () => form.locator("button[type=submit]").first().click());
+    // Whoever stopped at the gate may have begun what it offers: that is looked at, and the plug is in still.
+    const plug = form.locator("button[value=attached]");
+    const due = (await plug.count()) > 0 ? plug : form.locator("button[type=submit]");
+    await w.after(page, () => due.first().click());
     continue;
   }
   waited++;
