@@ -10,6 +10,7 @@ mod review;
 mod screens;
 mod served;
 mod spin;
+mod truthful;
 mod units;
 mod walks;
 

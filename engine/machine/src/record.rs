@@ -46,7 +46,9 @@ impl Machine {
                 if state.bits.field(&self.layout, var) & found.set == 0 {
                     self.only_looks_count(state, var);
                 }
-                self.write(state, found, false)
+                let changed = self.write(state, found, false);
+                self.find_shown(state, found);
+                changed
             }
             Effect::Lose(_) => self.write(state, any, true),
             Effect::Verify(_) => {
@@ -65,13 +67,35 @@ impl Machine {
             self.only_looks_count(state, seen.var);
         }
         let set = if surprise { seen.set } else { both };
+        let shown = Conjunct { var: seen.var, set };
         if surprise || self.is_opened(state, seen.var) {
-            return Applied { changed: self.write(state, Conjunct { var: seen.var, set }, false), surprise };
+            let changed = self.write(state, shown, false);
+            self.find_shown(state, shown);
+            return Applied { changed, surprise };
         }
         state.bits.set_field(&self.layout, seen.var, set);
         self.settle(state);
         let due = self.fleeting(state, &[seen.var], state);
-        Applied { changed: self.lose(state, due), surprise }
+        let changed = self.lose(state, due);
+        self.find_shown(state, shown);
+        Applied { changed, surprise }
+    }
+
+    /// At the look itself what settles has the value that was seen, and may give way only from then on: a rule that surely held
+    /// was found broken. Of what something fills, what is told does not last.
+    fn find_shown(&self, state: &mut AbstractState, shown: Conjunct) {
+        let settles = self.settling.iter().any(|settling| settling.var == shown.var);
+        if !settles || self.rules.is_empty() || self.is_opened(state, shown.var) {
+            return;
+        }
+        let field = state.bits.field(&self.layout, shown.var);
+        let mut then = state.bits.clone();
+        then.set_field(&self.layout, shown.var, field & shown.set);
+        for &rule in &self.rules_of[shown.var.0 as usize] {
+            if self.rules[rule].when.holds(&self.layout, &then) {
+                self.set_found(state, rule, true);
+            }
+        }
     }
 
     /// Replaces the values of a variable; then evidence ends whose cause may now hold, clocks that hang on it begin anew,

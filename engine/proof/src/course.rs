@@ -2,20 +2,14 @@
 
 use crate::plan_step::PlanStep;
 
-/// A place in a plan. The universal plan is gone into where the plan leads to it.
+/// A place in a plan. Where that leads to [`PlanStep::Universal`] it ends: from there another plan is followed, of what is known then.
 #[derive(Clone, Debug)]
 pub struct Course<'p> {
     /// The steps gone into, outermost first, each with how many of them are over.
     within: Vec<(&'p [PlanStep], usize)>,
-    universal: &'p [PlanStep],
     /// Whether there was a look since the plan began that nobody could make out: the ways of others were not found with that.
     has_untold: bool,
-    /// How often the universal plan was gone into.
-    begun: u32,
 }
-
-/// How often the universal plan is gone into: what surprises once more after that does not lead to rest.
-const BEGINNINGS: u32 = 2;
 
 /// Where no way leads on.
 const NO_WAY_ON: &[PlanStep] = &[PlanStep::Cannot];
@@ -23,12 +17,10 @@ const NO_WAY_ON: &[PlanStep] = &[PlanStep::Cannot];
 const ANEW: &[PlanStep] = &[PlanStep::Universal];
 
 impl<'p> Course<'p> {
-    /// At the first step of a plan: its moves, then its last looks. `universal` is the plan for the whole equipment, empty
-    /// where there is none.
+    /// At the first step of a plan: its moves, then its last looks.
     #[must_use]
-    pub fn new(moves: &'p [PlanStep], looks: &'p [PlanStep], universal: &'p [PlanStep]) -> Self {
-        let mut course =
-            Self { within: vec![(looks, 0), (moves, 0)], universal, has_untold: false, begun: 0 };
+    pub fn new(moves: &'p [PlanStep], looks: &'p [PlanStep]) -> Self {
+        let mut course = Self { within: vec![(looks, 0), (moves, 0)], has_untold: false };
         course.go_on();
         course
     }
@@ -72,8 +64,8 @@ impl<'p> Course<'p> {
         }
     }
 
-    /// A look showed one of these values. Nothing changes where none is next. What the plan has no side for it did not expect: the
-    /// universal plan has one.
+    /// A look showed one of these values. Nothing changes where none is next. What the plan has no side for it did not expect:
+    /// another plan is followed.
     pub fn looked(&mut self, values: u64) {
         match self.here() {
             Some(PlanStep::Look { ways, .. }) => match ways.iter().find(|(side, _)| side & values != 0) {
@@ -88,7 +80,7 @@ impl<'p> Course<'p> {
         }
     }
 
-    /// What the plan counted on does not count any more: the universal plan counts on nothing.
+    /// What the plan counted on does not count any more: another one is followed.
     pub fn anew(&mut self) {
         self.within = vec![(ANEW, 0)];
         self.go_on();
@@ -109,14 +101,9 @@ impl<'p> Course<'p> {
                 None => {
                     self.within.pop();
                 }
-                Some(PlanStep::Universal) if !self.universal.is_empty() && self.begun < BEGINNINGS => {
-                    // It begins with a move of its own.
-                    self.within = vec![(self.universal, 0)];
-                    self.has_untold = false;
-                    self.begun += 1;
-                }
                 Some(PlanStep::Universal) => {
-                    self.within = vec![(NO_WAY_ON, 0)];
+                    // Nothing of this plan follows.
+                    self.within = vec![(ANEW, 0)];
                     return;
                 }
                 Some(

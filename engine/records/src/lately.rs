@@ -34,6 +34,19 @@ impl<'m> Lately<'m> {
         lapsed.map(|&(var, _)| Conjunct { var, set: self.field(var) })
     }
 
+    /// What is known where another plan begins: nothing of what was looked at too long ago by then.
+    pub(crate) fn known(&self, at_ms: Option<i64>) -> AbstractState {
+        let mut known = self.state.clone();
+        for (var, lapse) in &self.machine.lapses {
+            let since = self.since.get(var).copied().zip(at_ms);
+            let passed = since.map(|(since, at)| u64::try_from(at - since).unwrap_or(u64::MAX));
+            if passed.is_some_and(|passed| passed > *lapse) {
+                self.machine.apply(&mut known, Effect::Lose(*var));
+            }
+        }
+        known
+    }
+
     /// Whether somebody can look at the condition.
     pub(crate) fn can_see(&self, var: VarId) -> bool {
         self.machine.sight(var).reaches(&self.machine.layout, &self.state.bits)

@@ -132,14 +132,21 @@ pub const AS_IT_IS: &str = "By the record the machine may be left as it is.";
 /// Told of a machine from which no way is known.
 pub const NO_WAY: &str = "No way is known from here: stay with the machine and call for help.";
 
-/// Where somebody is on a way.
-struct Gone<'p> {
-    course: Course<'p>,
+/// Where somebody is on a way to leave a machine.
+struct On<'m> {
+    lately: Lately<'m>,
+    /// When the last thing was said.
+    before_ms: Option<i64>,
     /// How many acts and waits are over.
     done: usize,
-    /// What the next step relies on and is looked at once more before it: the values it had.
-    old: Option<Conjunct>,
+    /// How many plans were followed after the first.
+    begun: u32,
+    /// Whether what was said of another way is passed over.
+    begins_anew: bool,
 }
+
+/// How many plans are followed after the first: what surprises once more after that does not lead to rest.
+const BEGINNINGS: u32 = 2;
 
 /// How a machine is left: by what the walk goes by, or by the equipment as it stands now where that says otherwise.
 struct Exit<'a> {
@@ -147,8 +154,6 @@ struct Exit<'a> {
     equipment: Option<&'a Equipment>,
     planner: Planner<'a>,
     acts: Acts<'a>,
-    /// The plan for the whole equipment.
-    whole: Universal,
     /// Whether nothing counts that was seen: it was recorded by other documents than the way is planned by.
     from_anything: bool,
 }
@@ -160,10 +165,9 @@ impl<'a> Exit<'a> {
             Some(ground) => (ground.machine(), ground.equipment()),
             None => (walk.machine(), walk.equipment()),
         };
-        let mut planner = Planner::new(machine)?;
-        let whole = planner.universal().clone();
+        let planner = Planner::new(machine)?;
         let acts = Acts::new(walk, ground);
-        Some(Self { machine, equipment, planner, acts, whole, from_anything: ground.is_some() })
+        Some(Self { machine, equipment, planner, acts, from_anything: ground.is_some() })
     }
 
     /// The way from everything the machine may be like.
@@ -265,37 +269,39 @@ impl<'a> Exit<'a> {
         }
     }
 
-    /// Where somebody is on a way who said all this by now. What was said of another way counts for nothing: the documents were
-    /// changed in between, and the way begins anew. None if that is so and it may not.
-    fn gone<'p>(
-        &'p self,
-        (moves, looks): (&'p [PlanStep], &'p [PlanStep]),
-        walk: &Walk,
-        (lately, now_ms): (Lately<'a>, i64),
-        begins_anew: bool,
-    ) -> Option<Gone<'p>> {
-        let whole = match &self.whole {
-            Universal::Plan(steps) => &steps[..],
-            Universal::Impossible(_) | Universal::Unknown => &[],
-        };
-        let (mut course, mut done, mut lately) = (Course::new(moves, looks, whole), 0, lately);
-        let mut before_ms = None;
-        for (at_ms, event) in walk.leaving() {
-            let old = Self::old(&mut course, &lately, before_ms, *at_ms);
-            before_ms = Some(*at_ms);
+    /// What comes next by now on a way for somebody who said all this since it began. What was said of another way counts for
+    /// nothing: the documents were changed in between, and the way begins anew. None if that is so and it may not.
+    ///
+    /// Where something is not as the plan counted on, another is followed, of what is known by then; what surprises once more after
+    /// `begun` of these does not lead to rest.
+    fn follow(
+        &mut self,
+        plan: &Leaving,
+        said: &[(i64, Event)],
+        mut on: On<'a>,
+        now_ms: i64,
+    ) -> Option<Next> {
+        let Leaving::Plan { moves, looks } = plan else { return Some(Next::Stuck) };
+        let mut course = Course::new(moves, looks);
+        for (number, (at_ms, event)) in said.iter().enumerate() {
+            let old = Self::old(&mut course, &on, *at_ms);
+            if matches!(course.here(), Some(PlanStep::Universal)) {
+                return self.go_on_anew(&said[number..], on, now_ms);
+            }
+            on.before_ms = Some(*at_ms);
             if let Some(due) = old.filter(|due| self.is_look_at(*due, event)) {
                 let seen = self.seen(due.var, event);
-                lately.looked(Conjunct { set: seen, ..due }, *at_ms);
+                on.lately.looked(Conjunct { set: seen, ..due }, *at_ms);
                 if seen == 0 || seen & !due.set != 0 {
                     course.anew();
                 }
                 continue;
             }
             if !self.fits(course.here(), event) {
-                if !begins_anew {
+                if !on.begins_anew {
                     return None;
                 }
-                (course, done) = (Course::new(moves, looks, whole), 0);
+                (course, on.done) = (Course::new(moves, looks), 0);
                 if !self.fits(course.here(), event) {
                     continue;
                 }
@@ -304,31 +310,45 @@ impl<'a> Exit<'a> {
                 Event::LeavingLooked { condition, .. } => {
                     let Some(var) = self.machine.layout.find(condition) else { continue };
                     let seen = self.seen(var, event);
-                    lately.looked(Conjunct { var, set: seen }, *at_ms);
+                    on.lately.looked(Conjunct { var, set: seen }, *at_ms);
                     if seen == 0 { course.untold() } else { course.looked(seen) }
                 }
                 _ => {
-                    lately.done(course.here(), *at_ms);
+                    on.lately.done(course.here(), *at_ms);
                     course.done();
-                    done += 1;
+                    on.done += 1;
                 }
             }
         }
-        let old = Self::old(&mut course, &lately, before_ms, now_ms);
-        Some(Gone { course, done, old })
+        let old = Self::old(&mut course, &on, now_ms);
+        if matches!(course.here(), Some(PlanStep::Universal)) {
+            return self.go_on_anew(&[], on, now_ms);
+        }
+        Some(self.told(&course, on.done, old))
+    }
+
+    /// Another plan, of what is known by now.
+    fn go_on_anew(&mut self, said: &[(i64, Event)], mut on: On<'a>, now_ms: i64) -> Option<Next> {
+        if on.begun >= BEGINNINGS {
+            return Some(Next::Cannot { words: self.cannot(&PlanStep::Cannot) });
+        }
+        on.begun += 1;
+        let mut plan = self.planner.leave_any(&[on.lately.known(on.before_ms)]);
+        if let Leaving::Plan { moves, .. } = &plan
+            && moves.first() == Some(&PlanStep::Universal)
+        {
+            let Universal::Plan(moves) = self.planner.universal().clone() else { return Some(Next::Stuck) };
+            plan = Leaving::Plan { moves, looks: Vec::new() };
+        }
+        self.follow(&plan, said, on, now_ms)
     }
 
     /// What is looked at once more before the next step. Where nobody can, nothing of the plan counts any more. A wait is as long as
     /// it is: what it counts under is judged where it begins, with what was said before it.
-    fn old(
-        course: &mut Course<'_>,
-        lately: &Lately<'_>,
-        before_ms: Option<i64>,
-        now_ms: i64,
-    ) -> Option<Conjunct> {
+    fn old(course: &mut Course<'_>, on: &On<'_>, now_ms: i64) -> Option<Conjunct> {
         let is_wait = matches!(course.here(), Some(PlanStep::Wait { .. }));
-        let due = lately.old(course.here(), if is_wait { before_ms? } else { now_ms })?;
-        if lately.can_see(due.var) {
+        let due = on.lately.old(course.here(), if is_wait { on.before_ms? } else { now_ms })?;
+        if on.lately.can_see(due.var) {
             return Some(due);
         }
         course.anew();
@@ -348,19 +368,19 @@ impl<'a> Exit<'a> {
 
     /// What comes next, after what was said since the stop or since somebody took it up after that.
     fn next(&mut self, walk: &Walk, now_ms: i64) -> Next {
-        let first = self.plan(walk);
-        let Leaving::Plan { moves, looks } = &first else { return Next::Stuck };
-        if let Some(gone) = self.gone((moves, looks), walk, (self.lately(walk), now_ms), false) {
-            return self.told(&gone);
-        }
         let found = walk.as_found();
-        let anew = self.plan(&found);
-        let Leaving::Plan { moves, looks } = &anew else { return Next::Stuck };
-        let gone = self.gone((moves, looks), walk, (self.lately(&found), now_ms), true);
-        gone.map_or(Next::Stuck, |gone| self.told(&gone))
+        let said = walk.leaving();
+        for (walk, begins_anew) in [(walk, false), (&found, true)] {
+            let plan = self.plan(walk);
+            let on = On { lately: self.lately(walk), before_ms: None, done: 0, begun: 0, begins_anew };
+            if let Some(next) = self.follow(&plan, said, on, now_ms) {
+                return next;
+            }
+        }
+        Next::Stuck
     }
 
-    fn told(&self, Gone { course, done, old }: &Gone<'_>) -> Next {
+    fn told(&self, course: &Course<'_>, done: usize, old: Option<Conjunct>) -> Next {
         if let Some(due) = old {
             return self.look(due.var, vec![due.set, self.machine.layout.all(due.var) & !due.set]);
         }
@@ -372,8 +392,8 @@ impl<'a> Exit<'a> {
                 Next::Act {
                     act: self.words(step),
                     shown: self.act(step).map(Box::new),
-                    number: *done + 1,
-                    total: *done + 1 + rest.len(),
+                    number: done + 1,
+                    total: done + 1 + rest.len(),
                     wait: if let PlanStep::Wait { millis, .. } = step { Some(*millis) } else { None },
                     rest,
                 }

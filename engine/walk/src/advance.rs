@@ -142,8 +142,25 @@ impl Walk {
         changed.into_iter().chain(hanging).collect()
     }
 
+    /// The evidence that an act in hand makes or ends itself.
+    pub(crate) fn evidence_in_hand(&self) -> BTreeSet<VarId> {
+        if !self.may_be_in_act() {
+            return BTreeSet::new();
+        }
+        let written = self.machine.written_by_act(self.node_id());
+        written.into_iter().filter(|var| self.machine.is_evidence(*var)).collect()
+    }
+
+    /// An act may have made or ended this evidence itself: that what would end it has not come about says nothing of that.
+    pub(crate) fn unmake(&mut self, evidence: &BTreeSet<VarId>) {
+        let relied_on: Vec<VarId> = evidence.iter().copied().filter(|var| self.is_relied_on(*var)).collect();
+        for var in relied_on {
+            self.belief.apply(&self.machine, Effect::Lose(var));
+        }
+    }
+
     /// Whether seeing the condition, its time or the evidence hangs on one of these.
-    fn hangs_on(&self, var: VarId, vars: &BTreeSet<VarId>) -> bool {
+    pub(crate) fn hangs_on(&self, var: VarId, vars: &BTreeSet<VarId>) -> bool {
         let names = |cube: &Cube| cube.0.iter().any(|part| vars.contains(&part.var));
         let settling = self.machine.settling.iter().find(|settling| settling.var == var);
         names(&self.machine.sight(var).when)

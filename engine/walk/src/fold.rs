@@ -231,7 +231,8 @@ impl Walk {
         }
     }
 
-    /// What is told of an answer that contradicts the record: what is seen, against what the record said.
+    /// What is told of an answer that contradicts the record, what is seen against what the record said; and of a reading that is not
+    /// accepted, why.
     fn told(&self, event: &Event) -> Option<String> {
         match event {
             Event::Seen { condition, values, answer, found, recorded, .. } if !recorded.is_empty() => {
@@ -248,6 +249,12 @@ impl Walk {
                     recorded.join(" or ")
                 ))
             }
+            Event::Reading { reading, verdict: ReadingVerdict::Outside, .. } => {
+                Some(format!("The reading {reading} is outside what is accepted here."))
+            }
+            Event::Reading { reading, verdict: ReadingVerdict::TooCloseToTell, .. } => Some(format!(
+                "The reading {reading} is too close to a limit for this instrument to tell: it counts as outside."
+            )),
             Event::Answered { recorded, .. } if !recorded.is_empty() => {
                 Some(format!("By the record {}. What is seen counts.", recorded.join(", ")))
             }

@@ -79,6 +79,8 @@ impl Walk {
         let Some(look) = self.gate.as_ref().and_then(|gate| gate.looks.get(at)) else { return Vec::new() };
         let believed = match look.because {
             Because::BeforeStart | Because::ByRecord if look.failed == 0 => return Vec::new(),
+            // Half done it may be neither as before nor as after: nothing is contradicted.
+            _ if self.may_be_in_act() && self.under_way().contains(&look.due.var) => return Vec::new(),
             _ if look.failed == 0 => &self.state,
             _ => &self.surely(),
         };

@@ -1,5 +1,6 @@
 //! What is owed before a walk goes on: what is believed has to lie inside the record that was proved, in all that the rest relies on.
 
+use crate::belief::Belief;
 use crate::event::{Because, Look};
 use crate::gate::{Gate, GateLook};
 use crate::state::Walk;
@@ -100,6 +101,15 @@ impl Walk {
         self.gate = Some(gate);
     }
 
+    /// Where each look before step 1 was yes at once all hold together, in whatever order they were asked.
+    fn begin_as_asked(&mut self) {
+        let is_yes_at_once = |look: &GateLook| look.is_yes() && look.failed == 0 && !look.is_restored;
+        let is_as_asked = self.gate.as_ref().is_some_and(|gate| gate.looks.iter().all(is_yes_at_once));
+        if !self.has_started && is_as_asked {
+            self.belief = Belief::new(self.state.clone());
+        }
+    }
+
     /// Where each look was yes at once all hold together, but what was seen or put right since may have ended what was said before
     /// it. That is looked at once more; where nobody can, or it does not hold even then, nobody can tell any more.
     fn ask_once_more(&mut self) {
@@ -135,6 +145,7 @@ impl Walk {
 
     /// Opens the gate if nothing is asked there any more.
     pub(crate) fn open_gate(&mut self) {
+        self.begin_as_asked();
         self.ask_on();
         self.ask_once_more();
         if self.gate.is_none() || self.gate_asks().is_some() {

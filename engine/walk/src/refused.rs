@@ -48,6 +48,9 @@ impl Said {
 /// What a stage says to an input that it does not ask for.
 pub(crate) fn refused(stage: &Stage, input: &Input, now_ms: i64) -> Refusal {
     use Said::{Done, Look, Other, Sign, Timer, Variant};
+    if let (Stage::Ask, Input::CannotTell) = (stage, input) {
+        return Refusal::new("No answer of this question is for whoever cannot tell", "Stop work");
+    }
     match (stage, Said::of(input)) {
         (Stage::Ended(ending), Variant | Look | Done | Sign | Timer | Other) => {
             Refusal::new(format!("The walk is {}", ending.status().words()), "Begin a new one")

@@ -111,7 +111,7 @@ pub struct Walk {
     /// Whether the machine was released for use again after the stop.
     pub(crate) returned: bool,
     pub(crate) deviations: u32,
-    /// Where the last answer contradicted the record: what is told of it.
+    /// Where the last answer contradicted the record, or a reading was not accepted: what is told of it.
     pub(crate) surprise: Option<String>,
     /// The answers that can be taken back, the last one last.
     pub(crate) given: Vec<Given>,
@@ -248,7 +248,7 @@ impl Walk {
         self.record = if self.gate.is_some() { self.surely() } else { self.state.clone() };
     }
 
-    /// Where the last answer contradicted the record: what is told of it.
+    /// Where the last answer contradicted the record, or a reading was not accepted: what is told of it.
     #[must_use]
     pub fn surprise(&self) -> Option<&str> {
         self.surprise.as_deref()

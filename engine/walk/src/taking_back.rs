@@ -104,11 +104,21 @@ impl Walk {
         // With one fastener of several taken back the act is still in the same hands.
         let is_in_hand = self.ticks > 0;
         let in_act = |walk: &Self| if is_in_hand { BTreeSet::new() } else { walk.in_hand() };
+        let mut made = if is_in_hand { BTreeSet::new() } else { self.evidence_in_hand() };
         // The act that is gone back from may have been begun; what was in doubt is in doubt still.
         let mut doubted: BTreeSet<VarId> = &in_act(self) | self.belief.doubted();
         *self = Self { given, position, person, last_ms: at_ms, surprise: None, ..*before };
-        doubted.extend(in_act(self).into_iter().filter(|var| self.is_relied_on(*var)));
+        if !is_in_hand {
+            made.extend(self.evidence_in_hand());
+        }
+        let here = in_act(self);
+        let is_owed = |var: VarId| {
+            let hangs = |of: &VarId| self.is_relied_on(*of) && self.hangs_on(*of, &BTreeSet::from([var]));
+            self.is_relied_on(var) || here.iter().any(hangs)
+        };
+        doubted.extend(here.iter().copied().filter(|var| is_owed(*var)));
         self.in_act = !doubted.is_empty() && self.node().kind == NodeKind::Act;
+        self.unmake(&made);
         self.belief.doubt(doubted);
         self.settle();
     }

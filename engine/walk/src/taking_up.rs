@@ -51,7 +51,10 @@ pub(crate) fn stopped(walk: &mut Walk, person: Option<&str>) {
 pub(crate) fn undoubted(walk: &mut Walk, is_begun: bool) {
     walk.doubt = None;
     walk.in_act = is_begun;
-    if !is_begun {
+    if is_begun {
+        let made = walk.evidence_in_hand();
+        walk.unmake(&made);
+    } else {
         walk.ticks = 0;
     }
 }

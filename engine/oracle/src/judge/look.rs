@@ -36,6 +36,7 @@ impl Judged {
             let over = self.stood_over(record, 1 << var);
             1 << var | self.lose_fleeting(record, over)
         };
+        self.find_shown(record, var, if common == 0 { leaves } else { common });
         // What the look's own consequences opened stays so.
         Some(touched)
     }
@@ -47,7 +48,24 @@ impl Judged {
         if contradicted && self.vars[var].settles.is_some() && !self.vars[var].hidden {
             record.look_only |= 1 << var;
         }
-        self.write(record, var, set)
+        let touched = self.write(record, var, set);
+        self.find_shown(record, var, set);
+        touched
+    }
+
+    /// At the look itself what settles has the value that was seen: it may give way from then on (R12).
+    /// Not where something fills it: what is told of that does not last.
+    fn find_shown(&self, record: &mut Record, var: usize, seen: u64) {
+        if self.vars[var].settles.is_none() || record.opened >> var & 1 == 1 {
+            return;
+        }
+        let mut then = record.clone();
+        then.field[var] &= seen;
+        for (at, (_, when)) in self.rules.iter().enumerate() {
+            if when.iter().any(|&(of, _)| of == var) && then.surely(when) {
+                record.found |= 1 << at;
+            }
+        }
     }
 
     /// Which rules are found broken after a look at these, and which are ended (R12).

@@ -26,7 +26,7 @@ fn an_act_that_needs_what_nobody_can_tell_is_not_ordered() {
     let conditions = json!({ "supply": seen(), "cover": seen() });
     let machine = machine(&rig(conditions, json!({}), json!({ "cover": "v0" }), &mends), json!({}));
     let whole = whole(&machine);
-    let mut course = Course::new(&whole, &[], &whole);
+    let mut course = Course::new(&whole, &[]);
     loop {
         let Some(PlanStep::Look { var, .. }) = course.here() else { panic!("{}", line(&machine, &whole)) };
         if *machine.layout.var(*var).name == *"supply" {
@@ -51,7 +51,7 @@ fn an_act_that_may_break_a_rule_is_not_ordered() {
     let rest = json!({ "cover": ["v0", "v2"] });
     let machine = machine(&rig(json!({ "supply": seen(), "cover": cover }), never, rest, &mends), json!({}));
     let whole = whole(&machine);
-    let mut course = Course::new(&whole, &[], &whole);
+    let mut course = Course::new(&whole, &[]);
     loop {
         let Some(PlanStep::Look { var, ways, .. }) = course.here() else {
             panic!("{}", line(&machine, &whole))
@@ -74,7 +74,7 @@ fn what_serves_whatever_is_so_is_done_once() {
     let conditions = json!({ "a": seen(), "b": seen() });
     let machine = machine(&rig(conditions, json!({}), json!({ "a": "v0", "b": "v0" }), &mends), json!({}));
     let whole = whole(&machine);
-    let mut course = Course::new(&whole, &[], &whole);
+    let mut course = Course::new(&whole, &[]);
     course.untold();
     assert_eq!(here(&machine, &course), "close-a");
     course.done();
