@@ -82,10 +82,10 @@ impl Machine {
     }
 
     /// At the look itself what settles has the value that was seen, and may give way only from then on: a rule that surely held
-    /// was found broken. Of what something fills, what is told does not last.
+    /// was found broken. Of what something fills, what is told does not last, and yet it was so.
     fn find_shown(&self, state: &mut AbstractState, shown: Conjunct) {
         let settles = self.settling.iter().any(|settling| settling.var == shown.var);
-        if !settles || self.rules.is_empty() || self.is_opened(state, shown.var) {
+        if !settles || self.rules.is_empty() {
             return;
         }
         let field = state.bits.field(&self.layout, shown.var);

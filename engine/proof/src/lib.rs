@@ -43,7 +43,7 @@ pub use counts::Counts;
 pub use course::Course;
 pub use meter::{Budget, Limit};
 pub use obligation::Obligation;
-pub use plan::{Leaving, Planner, Stood};
+pub use plan::{Leaving, Planner, Stood, relied_on_by_restoring};
 pub use plan_step::{PlanStep, longest};
 pub use prove::{Proof, Refuted, by_parts, prove};
 pub use reach::{reachable, run_to};

@@ -119,7 +119,8 @@ fn by_universal() -> Leaving {
 }
 
 /// What acts that restore rely on: what they need, what waits count under, and what together with what they write must never be.
-fn relied_on_by_restoring(machine: &Machine) -> BTreeSet<VarId> {
+#[must_use]
+pub fn relied_on_by_restoring(machine: &Machine) -> BTreeSet<VarId> {
     let mut relied = BTreeSet::new();
     let mut add = |cube: &Cube| relied.extend(cube.0.iter().map(|part| part.var));
     for action in &machine.restoring {
@@ -230,15 +231,28 @@ impl<'m> Planner<'m> {
         is_plan.then(by_universal)
     }
 
-    /// What can be done where no act ends a rule that was found broken: all the same the rest is brought as near to where it may
-    /// be left as it goes, and then people keep away.
+    /// What can be done where rules were found broken and the rest cannot be reached: what was found is ended where acts can, the rest
+    /// is brought as near to where it may be left as it goes, and then people keep away.
     fn as_far_as_it_goes(&mut self, mut record: Record, meter: &Meter<'_>) -> Option<Leaving> {
         if record.found(self.machine).is_empty() {
             return None;
         }
-        record.forget_found(self.machine);
-        let Ok(Leaving::Plan { mut moves, looks }) = self.leave_record(record, meter) else { return None };
-        moves.extend(looks);
+        let nothing = Cube(Vec::new());
+        let known = Known::new(self.machine, record.clone());
+        let ended = part_by_part(self.machine, &nothing, known, (TRIED_PARTS, true), meter).ok()?;
+        let (mut moves, end) = ended.unwrap_or_else(|| {
+            record.forget_found(self.machine);
+            (Vec::new(), record)
+        });
+        let ends_something = !moves.is_empty();
+        match self.leave_record(end, meter) {
+            Ok(Leaving::Plan { moves: further, looks }) => {
+                moves.extend(further);
+                moves.extend(looks);
+            }
+            Ok(Leaving::Stuck(_) | Leaving::Unknown) | Err(_) if ends_something => {}
+            Ok(Leaving::Stuck(_) | Leaving::Unknown) | Err(_) => return None,
+        }
         moves.push(PlanStep::Cannot);
         Some(Leaving::Plan { moves, looks: Vec::new() })
     }
@@ -273,6 +287,33 @@ impl<'m> Planner<'m> {
             (Universal::Impossible(_) | Universal::Unknown, Some(record)) => self.leave_told(record, &meter),
             (Universal::Impossible(_) | Universal::Unknown, None) => Leaving::Unknown,
         }
+    }
+
+    /// The rules that a look may find broken and that the universal plan does not end, each with a plan that ends it first, from
+    /// everything else unknown.
+    pub fn where_found_broken(&mut self) -> Vec<(usize, Leaving)> {
+        let machine = self.machine;
+        let mut rows = Vec::new();
+        for rule in machine.findable() {
+            let when = &machine.rules[rule].when;
+            let Some(mut state) = machine.narrow(&machine.unknown(Place::at(machine.entry)), when) else {
+                continue;
+            };
+            machine.set_found(&mut state, rule, true);
+            let record = self.record(&state);
+            let leads_on = match self.universal() {
+                Universal::Plan(steps) => {
+                    let steps = steps.clone();
+                    shorten(machine, self.rest, &steps, &record).is_some()
+                }
+                Universal::Impossible(_) | Universal::Unknown => false,
+            };
+            if !leads_on {
+                let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
+                rows.push((rule, self.leave_told(record, &Meter::new(&unlimited))));
+            }
+        }
+        rows
     }
 
     /// Whether there is no way from a record, and nothing of the way; `None` if the search ended at its limit.

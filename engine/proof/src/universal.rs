@@ -48,6 +48,7 @@ pub(crate) fn universal(
     }
     Ok(match seek(machine, rest, relevant, &record, (SEARCH_LIMIT, Instruments::IfNeedBe), meter)? {
         Sought::Plan(mut steps, end) => {
+            look_after_waits(machine, &mut steps);
             greedy.last_looks(&Known::new(machine, end), &mut steps);
             Universal::Plan(steps)
         }
@@ -340,6 +341,24 @@ impl Greedy<'_> {
                 let left = Conjunct { set: known.record.left_with(self.machine, part), ..part };
                 steps.push(self.again(left, None, known));
             }
+        }
+    }
+}
+
+/// Whoever begins the plan for the whole may have seen that a wait did not help: what can be seen after a wait is looked at.
+fn look_after_waits(machine: &Machine, steps: &mut Vec<PlanStep>) {
+    for step in std::mem::take(steps) {
+        let mut step = step;
+        if let PlanStep::Look { ways, .. } = &mut step {
+            ways.iter_mut().for_each(|(_, way)| look_after_waits(machine, way));
+        }
+        let waited = if let PlanStep::Wait { var, .. } = step { Some(var) } else { None };
+        steps.push(step);
+        let settled = waited.and_then(|var| machine.settling.iter().find(|settling| settling.var == var));
+        let sight = |var: VarId| machine.sight(var).is_asked && machine.sight(var).when.0.is_empty();
+        if let Some(settling) = settled.filter(|settling| sight(settling.var)) {
+            let values = machine.layout.all(settling.var) & !settling.from;
+            steps.push(PlanStep::Again { var: settling.var, values, failed: vec![PlanStep::Cannot] });
         }
     }
 }

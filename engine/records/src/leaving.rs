@@ -274,13 +274,7 @@ impl<'a> Exit<'a> {
     ///
     /// Where something is not as the plan counted on, another is followed, of what is known by then; what surprises once more after
     /// `begun` of these does not lead to rest.
-    fn follow(
-        &mut self,
-        plan: &Leaving,
-        said: &[(i64, Event)],
-        mut on: On<'a>,
-        now_ms: i64,
-    ) -> Option<Next> {
+    fn follow(&mut self, plan: &Leaving, said: &[(i64, Event)], mut on: On<'a>, now_ms: i64) -> Option<Next> {
         let Leaving::Plan { moves, looks } = plan else { return Some(Next::Stuck) };
         let mut course = Course::new(moves, looks);
         for (number, (at_ms, event)) in said.iter().enumerate() {

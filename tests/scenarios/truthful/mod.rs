@@ -1,6 +1,8 @@
 //! Truthful people walk random proved procedures on machines that are what they are: whatever interrupts them, no act is done
 //! without what it needs, none breaks a rule, nothing ends otherwise than promised, and a machine that may be left is at rest.
 
+mod answers;
+mod end;
 mod person;
 mod world;
 
@@ -13,7 +15,6 @@ use walk::{Begin, CompiledCache, DocumentText, FORMAT};
 /// Walks of each procedure.
 const WALKS: u64 = 12;
 
-#[expect(clippy::disallowed_methods, reason = "whoever runs it says how many")]
 fn number<T: std::str::FromStr>(name: &str) -> Option<T> {
     std::env::var(name).ok()?.parse().ok()
 }

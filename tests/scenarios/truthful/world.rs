@@ -63,23 +63,29 @@ impl<'m> World<'m> {
     /// Whether something that counts for a time was looked at longer ago.
     pub(super) fn is_old(&self, var: VarId, now: i64) -> bool {
         let lapse = self.machine.lapses.iter().find(|(of, _)| *of == var);
-        lapse.is_some_and(|(_, lapse)| now - self.since[var.0 as usize] > i64::try_from(*lapse).unwrap_or(i64::MAX))
+        lapse.is_some_and(|(_, lapse)| {
+            now - self.since[var.0 as usize] > i64::try_from(*lapse).unwrap_or(i64::MAX)
+        })
     }
 
-    /// Sets a condition, with all that truly comes of it.
-    fn set(&mut self, var: VarId, bit: u64) {
+    /// Sets a condition, with all that truly comes of it. What an act does ends what it feeds though that was so before; what comes
+    /// by itself ends something where it comes about.
+    fn set(&mut self, var: VarId, bit: u64, by_act: bool) {
+        let held: Vec<bool> =
+            self.machine.lost_when.iter().map(|of| !by_act && self.holds(&of.when)).collect();
         self.value[var.0 as usize] = bit;
         let mut changed = vec![var];
         let mut lost: Vec<VarId> = Vec::new();
         loop {
             let machine = self.machine;
-            let due = machine.lost_when.iter().find(|of| {
-                !lost.contains(&of.var)
+            let due = machine.lost_when.iter().zip(&held).find(|(of, held)| {
+                !**held
+                    && !lost.contains(&of.var)
                     && of.var != var
                     && of.when.0.iter().any(|part| changed.contains(&part.var))
                     && self.holds(&of.when)
             });
-            let Some(of) = due else { break };
+            let Some((of, _)) = due else { break };
             lost.push(of.var);
             changed.push(of.var);
             self.value[of.var.0 as usize] = self.any_of(of.var);
@@ -96,7 +102,7 @@ impl<'m> World<'m> {
     fn change(&mut self, var: VarId) {
         let bit = self.any_of(var);
         if bit != self.is(var) {
-            self.set(var, bit);
+            self.set(var, bit, false);
         }
     }
 
@@ -109,7 +115,7 @@ impl<'m> World<'m> {
         for of in &self.machine.lost_when {
             if of.standing == Standing::Feeds && self.holds(&of.when) && self.random.percent(40) {
                 let bit = self.any_of(of.var);
-                self.set(of.var, bit);
+                self.set(of.var, bit, false);
             }
         }
     }
@@ -127,17 +133,18 @@ impl<'m> World<'m> {
             if self.is_in(settling.var, settling.from) && (is_over || self.random.percent(10)) {
                 let before = self.elapsed[at];
                 let bit = any(&mut self.random, settling.to);
-                self.set(settling.var, bit);
+                self.set(settling.var, bit, false);
                 self.elapsed[at] = before;
             }
         }
         self.stand_over();
     }
 
-    /// What was looked at too long ago may have changed by now.
+    /// What was looked at too long ago may have changed by now. What nobody can look at there nobody looks at again.
     pub(super) fn grow_old(&mut self, now: i64) {
         for var in self.machine.layout.ids().filter(|var| self.is_old(*var, now)).collect::<Vec<_>>() {
-            if self.random.percent(30) {
+            let sight = self.machine.sight(var);
+            if sight.is_asked && self.holds(&sight.when) && self.random.percent(30) {
                 self.change(var);
             }
         }
@@ -146,12 +153,22 @@ impl<'m> World<'m> {
     /// Nobody was at the machine, or somebody else: what does not keep may be otherwise. What a cover hides stays as it was while
     /// that is shut; what is evidence ends by its causes alone.
     pub(super) fn left_alone(&mut self) {
+        let before = self.value.clone();
         for var in self.machine.layout.ids().collect::<Vec<_>>() {
             let sight = self.machine.sight(var);
             let is_condition = self.machine.layout.var(var).origin == VarOrigin::Condition;
-            if is_condition && !sight.keeps && !self.machine.is_evidence(var) && self.random.percent(15) && self.holds(&sight.when) {
+            if is_condition
+                && !sight.keeps
+                && !self.machine.is_evidence(var)
+                && self.random.percent(15)
+                && self.holds(&sight.when)
+            {
                 self.change(var);
             }
+        }
+        // What keeps does so though its causes do not.
+        for var in self.machine.layout.ids().filter(|var| self.machine.sight(*var).keeps) {
+            self.value[var.0 as usize] = before[var.0 as usize];
         }
         for elapsed in &mut self.elapsed {
             *elapsed = 0;
@@ -172,7 +189,7 @@ impl<'m> World<'m> {
             Effect::Open(var) => self.any_of(var),
             Effect::Look(_) | Effect::Find(_) | Effect::Lose(_) | Effect::Verify(_) => return None,
         };
-        self.set(effect.var(), bit);
+        self.set(effect.var(), bit, true);
         self.since[effect.var().0 as usize] = now;
         let broken = before.iter().zip(self.broken()).position(|(before, now)| now && !before);
         broken.map(|rule| self.machine.rules[rule].name.to_string())
@@ -182,7 +199,7 @@ impl<'m> World<'m> {
     pub(super) fn botch(&mut self, effect: Effect) {
         if effect.is_act() {
             let bit = self.any_of(effect.var());
-            self.set(effect.var(), bit);
+            self.set(effect.var(), bit, true);
         }
     }
 
@@ -201,8 +218,8 @@ impl<'m> World<'m> {
         outcomes.into_iter()
     }
 
-    /// All that the act at a node does, in order.
-    pub(super) fn effects_of_act(&self, act: NodeId) -> Vec<Effect> {
+    /// All that the act at a node does, in order, and what comes after it.
+    pub(super) fn effects_of_act(&self, act: NodeId) -> (Vec<Effect>, NodeId) {
         let (mut node, mut effects) = (act, Vec::new());
         while let Some(outcome) = self.outcomes(node).find(|outcome| outcome.choice == Choice::Done) {
             effects.extend(outcome.effects.iter().copied());
@@ -211,7 +228,7 @@ impl<'m> World<'m> {
                 break;
             }
         }
-        effects
+        (effects, node)
     }
 
     /// What follows a step that is no act, and an answer, by themselves.

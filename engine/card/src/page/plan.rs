@@ -39,16 +39,24 @@ pub enum PlanLineKind {
 }
 
 /// Said once, above all plans.
-pub(super) const HOW: &str = "Tick each line. Where “Look again” is answered otherwise, do the act above it once more and \
-    look once more. Answered otherwise again, or where you cannot tell at “Look again”, or for the second time at any look, \
-    or where the plan for the whole machine would be begun for the third time: this machine cannot be brought to rest \
-    from here.";
+pub(super) const HOW: &str = "Tick each line. Where “Look again” is answered otherwise and no line below it says what then, do the \
+    act above it once more and look once more. Answered otherwise again, or where you cannot tell at a look that says what to \
+    expect, or for the second time at any look, or where the plan for the whole machine would be begun for the third time: this \
+    machine cannot be brought to rest from here.";
 
-/// What is done where a look has just shown what must not be, with a plan for the whole machine and without.
-pub(super) const FOUND_WHOLE: &str =
-    "Where work stops just after a look was answered otherwise, follow the plan for the whole machine.";
-pub(super) const FOUND: &str =
-    "Where work stops just after a look was answered otherwise, it cannot be brought to rest from here.";
+/// What is done where a look has just shown what must not be, or by whoever was not at the machine all along: with a plan for the
+/// whole machine and without.
+pub(super) const FOUND_WHOLE: &str = "Where work stops just after a look was answered otherwise, or after a break, or by somebody who \
+    was not at the machine all along, follow the plan for the whole machine.";
+pub(super) const FOUND: &str = "Where work stops just after a look was answered otherwise, or after a break, or by somebody who \
+    was not at the machine all along, it cannot be brought to rest from here.";
+
+/// The same where what must never be was seen, and something stands below that ends it.
+pub(super) const FOUND_BROKEN: &str =
+    "But where what must never be was just seen, do first what stands below for it.";
+
+/// How the plan for the whole machine ends.
+pub(super) const LOOK_AT_EACH: &str = "Then look at each as above.";
 
 /// Where a plan leads to the whole one.
 pub(super) const BEGIN_WHOLE: &str = "Follow the plan for the whole machine from its beginning.";

@@ -129,9 +129,23 @@ impl Scope<'_> {
                 (first, last) => format!("Steps {first} to {last}"),
             };
         }
-        let whole = whole.map(|steps| self.plan(machine, &steps, plan::BEGIN_WHOLE));
-        let otherwise = if whole.is_some() { plan::FOUND_WHOLE } else { plan::FOUND };
-        let how = format!("{} {otherwise} {}", plan::HOW, self.taking_up(machine));
+        let broken = planner.where_found_broken();
+        for (rule, leaving) in &broken {
+            rows.push(self.broken_row(machine, *rule, leaving, whole.is_some()));
+        }
+        let whole = whole.map(|steps| {
+            let mut lines = self.plan(machine, &steps, plan::BEGIN_WHOLE);
+            if !looks.is_empty() {
+                let text = plan::LOOK_AT_EACH.to_owned();
+                lines.push(PlanLine { depth: 0, kind: PlanLineKind::End, text });
+            }
+            lines
+        });
+        let mut how = vec![plan::HOW, if whole.is_some() { plan::FOUND_WHOLE } else { plan::FOUND }];
+        how.extend((!broken.is_empty()).then_some(plan::FOUND_BROKEN));
+        let again = self.taking_up(machine);
+        how.push(&again);
+        let how = how.join(" ");
         Some(Stop { how: Some(how.trim_end().to_owned()), rows, looks, unseen, whole, cannot })
     }
 
@@ -142,6 +156,18 @@ impl Scope<'_> {
             None => "call whoever releases machines here".to_owned(),
         };
         format!("Keep away from the machine. Put up a barrier and keep others away. Then {call}.")
+    }
+
+    /// What is done where a rule was just seen to be broken.
+    fn broken_row(&mut self, machine: &Machine, rule: usize, leaving: &Leaving, has_whole: bool) -> StopRow {
+        let seen = machine.rules[rule].when.0.iter().map(|&part| self.statement_of(machine, part));
+        let at = format!("Where it was just seen that {}", seen.collect::<Vec<_>>().join(" and "));
+        let anew = if has_whole { plan::BEGIN_WHOLE } else { plan::CANNOT };
+        let (lines, is_known) = match leaving {
+            Leaving::Plan { moves, looks: _ } => (self.plan(machine, moves, anew), true),
+            Leaving::Stuck(_) | Leaving::Unknown => (self.plan(machine, &[PlanStep::Cannot], anew), true),
+        };
+        StopRow { at, lines, is_known }
     }
 
     /// What is done at a step, and whether that is known.

@@ -66,7 +66,9 @@ impl Scope<'_> {
         if !machine.released.is_empty() && !sentences.is_empty() {
             sentences.push("What was released at a hold point is released once more.".to_owned());
         }
-        sentences.extend(grows_old(machine, &relied));
+        let mut counted_on = relied;
+        counted_on.extend(proof::relied_on_by_restoring(machine));
+        sentences.extend(grows_old(machine, &counted_on));
         sentences.join(" ")
     }
 }
@@ -80,7 +82,7 @@ fn grows_old(machine: &Machine, relied: &[VarId]) -> Option<String> {
     (!each.is_empty()).then(|| {
         format!(
             "Without a break too, what was looked at or set counts for a time only: {}. Later than that, look again before the \
-             step that needs it.",
+             step that needs it, and before each act on the way to leave the machine.",
             each.join(", ")
         )
     })

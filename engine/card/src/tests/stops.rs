@@ -147,7 +147,7 @@ fn whoever_is_slow_is_told_what_to_look_at_again() {
 
 #[test]
 fn the_plan_for_the_whole_machine_stands_once_and_has_an_end_where_nothing_helps() {
-    use PlanLineKind::{Aside, If, Tick, Warning};
+    use PlanLineKind::{Aside, End, If, Tick, Warning};
     let page = page(LAMP);
     let whole = stop(&page).whole.as_ref().expect("a plan");
     assert_eq!(
@@ -164,6 +164,7 @@ fn the_plan_for_the_whole_machine_stands_once_and_has_an_end_where_nothing_helps
             (1, Aside, ASIDE),
             (1, Tick, "Push the hatch shut."),
             (1, Tick, "Look again: Is the hatch shut? Expect yes."),
+            (0, End, "Then look at each as above."),
         ]
     );
     let text = crate::text::text(&page);

@@ -257,7 +257,12 @@ steps:
         )
     };
     vec![
-        case("asked on while something fills it: what is told does not last", &fed, &steps("shut"), &[]),
+        case(
+            "asked on while something fills it: what is told does not last, and yet it was so",
+            &fed,
+            &steps("shut"),
+            &["unmended(next [] body)"],
+        ),
         case(
             "asked on while nothing fills it: what is told lasts",
             &fed,

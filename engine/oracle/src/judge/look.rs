@@ -54,9 +54,9 @@ impl Judged {
     }
 
     /// At the look itself what settles has the value that was seen: it may give way from then on (R12).
-    /// Not where something fills it: what is told of that does not last.
+    /// Of what something fills, too: what is told of that does not last, and yet it was so.
     fn find_shown(&self, record: &mut Record, var: usize, seen: u64) {
-        if self.vars[var].settles.is_none() || record.opened >> var & 1 == 1 {
+        if self.vars[var].settles.is_none() {
             return;
         }
         let mut then = record.clone();

@@ -123,3 +123,67 @@ fn what_was_looked_at_lately_stands() {
     let late = stopped(&mut journal, START + 16 * MINUTE);
     assert_eq!(told(&late, START + 16 * MINUTE), "Turn the switch to 0.");
 }
+
+/// What a look of a plan shows stays known: where it shows a rule broken, the plan that follows ends that first, and what a wait was
+/// seen not to have done is waited for no more without a look.
+#[test]
+fn after_a_surprise_the_plan_goes_by_what_was_seen() {
+    let rig = r#"
+equipment: rig
+title: A rig
+revision: 1
+roles: { technician: Works on it. }
+conditions:
+  supply: { values: [isolated, live], ask: "Is the switch at 0?" }
+  gauge:
+    values: [present, relieved]
+    ask: { present: "Does the gauge show pressure?", relieved: "Is the gauge at 0?" }
+    settles: { from: present, to: relieved, after: 45 s, while: { supply: isolated } }
+    lost_when: { supply: live }
+  cap: { values: [fitted, open], ask: { fitted: "Is the cap on?", open: "Is the cap off?" } }
+actions:
+  isolate: { do: Turn the switch to 0., leaves: { supply: isolated }, restores: true }
+  recap: { do: Fit the cap., leaves: { cap: fitted }, restores: true }
+  uncap: { do: Open the cap., requires: { gauge: relieved }, leaves: { cap: open }, restores: true }
+never:
+  open-live: { when: { gauge: present, cap: open }, hazard: harm }
+safe_state: { supply: isolated, gauge: relieved, cap: open }
+hazards:
+  harm: { worst: minor, certainty: could, hazard: Harm, consequence: Harm comes., avoid: Keep off. }
+"#;
+    let steps = STEPS.replace("requires: { supply: live }", "requires: { supply: live, cap: fitted }");
+    let steps = steps.replace("requires: { supply: isolated, charge: gone }, ", "");
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = waiting_by(&mut journal, rig, &steps);
+    say(&mut live, &Input::Stop("rain".to_owned()), START);
+    done(&mut live, START + 45_000);
+    assert_eq!(told(&live, START + 45_000), "Open the cap.");
+    done(&mut live, START + 46_000);
+    looked(&mut live, "supply", "isolated", START + 47_000);
+    assert!(told(&live, START + 47_000).starts_with("look at gauge"), "{}", told(&live, START));
+    looked(&mut live, "gauge", "present", START + 47_000);
+    // The rule is broken and was seen to be: unless it is over by now, that is ended first.
+    assert_eq!(told(&live, START + 48_000), r#"look at gauge: [["relieved"], ["present"]]"#);
+    looked(&mut live, "gauge", "present", START + 48_000);
+    assert_eq!(told(&live, START + 48_000), "Fit the cap.");
+    done(&mut live, START + 48_000);
+    let mut met = Vec::new();
+    for second in 49..70 {
+        let now = START + second * 60_000;
+        met.push(told(&live, now));
+        match next(live.walk(), None, now) {
+            Next::Act { act, .. } => say(&mut live, &Input::Leaving(Leaving::Done(act)), now),
+            Next::Look { condition, .. } => {
+                let value = match condition.as_str() {
+                    "gauge" => "present",
+                    "cap" => "fitted",
+                    _ => "isolated",
+                };
+                looked(&mut live, &condition, value, now);
+            }
+            _ => break,
+        }
+    }
+    assert!(!met.iter().any(|step| step == "Open the cap."), "{met:?}");
+    assert!(met.last().is_some_and(|last| last.starts_with("Cannot")), "{met:?}");
+}

@@ -6,6 +6,7 @@ mod fasteners;
 mod figures;
 mod gates;
 mod grown_old;
+mod in_hand;
 mod interrupted;
 mod labels;
 mod looks;

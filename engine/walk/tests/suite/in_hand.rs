@@ -1,0 +1,72 @@
+//! Evidence at an act that somebody has begun or gone back from: what the act made or ended itself no cause vouches for.
+
+use super::driver::SECOND;
+use super::relooks::{NOW, asked, procedure, say};
+use journal::Journal;
+use walk::{Input, LiveWalk, Look, Stage};
+
+const TESTED: &str = "conditions:\n  \
+    valve: { values: [shut, open], ask: Is the valve shut? }\n  \
+    gas-test: { values: [clear, unmade], ask: Is there a clear gas test?, lost_when: { valve: open } }\n";
+
+const PERMIT: &str = "conditions:\n  \
+    line: { values: [dead, live], ask: Is the line dead? }\n  \
+    ring: { values: [whole, broken], ask: Is the ring whole? }\n  \
+    permit: { values: [given, used], ask: Does the permit lie here?, lost_when: { ring: broken } }\n";
+
+fn begun<'j>(journal: &'j mut Journal, conditions: &str, contract: &str, steps: &str) -> LiveWalk<'j> {
+    let mut live = walk::begin(journal, "one", procedure(conditions, contract, steps), NOW).expect("begun");
+    asked(&mut live);
+    live
+}
+
+/// The act may have opened the valve, and ended the test that it needs.
+#[test]
+fn what_would_have_ended_evidence_is_looked_at_when_an_act_is_taken_back() {
+    let steps = "  - { id: open, do: Open the valve., requires: { gas-test: clear }, leaves: { valve: open } }\n  \
+                 - { id: last, do: Go on. }\n";
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = begun(&mut journal, TESTED, "requires: { valve: shut, gas-test: clear }", steps);
+    say(&mut live, Input::Done);
+    say(&mut live, Input::TakeBack);
+    assert_eq!(asked(&mut live), ["valve"]);
+    assert!(matches!(live.walk().stage(), Stage::Act), "{:?}", live.walk().stage());
+}
+
+/// The act writes the evidence that it needs: begun or taken back, it may have done so.
+#[test]
+fn evidence_that_an_act_writes_itself_is_looked_at() {
+    let steps = "  - { id: use, do: Energise., requires: { permit: given }, leaves: { permit: used, line: live } }\n  \
+                 - { id: off, do: Switch it off., leaves: { line: dead } }\n";
+    let contract = "requires: { line: dead, ring: whole, permit: given }";
+    for begun_before in [true, false] {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let mut live = begun(&mut journal, PERMIT, contract, steps);
+        say(&mut live, Input::Resume { person: SECOND.to_owned() });
+        say(&mut live, Input::Look(if begun_before { Look::Yes } else { Look::No }));
+        let told = asked(&mut live);
+        assert_eq!(told.iter().any(|of| of == "permit"), begun_before, "{told:?}");
+        assert!(matches!(live.walk().stage(), Stage::Act), "{:?}", live.walk().stage());
+    }
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = begun(&mut journal, PERMIT, contract, steps);
+    say(&mut live, Input::Done);
+    say(&mut live, Input::TakeBack);
+    assert!(asked(&mut live).iter().any(|of| of == "permit"));
+}
+
+/// Told by the record before its cause is looked at, or after: where each is as required all hold together.
+#[test]
+fn a_start_of_yes_alone_opens_in_whatever_order_it_is_asked() {
+    let conditions = "conditions:\n  \
+        check: { values: [pass, fail], ask: Was it passed?, lost_when: { door: open }, seen_when: { cover: open } }\n  \
+        door: { values: [open, shut], ask: Is the door open? }\n  \
+        cover: { values: [shut, open], ask: Is the cover shut? }\n";
+    let steps = "  - { id: use, requires: { door: open, check: pass }, do: Work. }\n";
+    for requires in ["{ check: pass, door: open }", "{ door: open, check: pass }"] {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let mut live = begun(&mut journal, conditions, &format!("requires: {requires}"), steps);
+        assert!(matches!(live.walk().stage(), Stage::Act), "{requires}: {:?}", live.walk().stage());
+        say(&mut live, Input::Done);
+    }
+}
