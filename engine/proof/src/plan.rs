@@ -289,28 +289,31 @@ impl<'m> Planner<'m> {
         }
     }
 
-    /// The rules that a look may find broken and that the universal plan does not end, each with a plan that ends it first, from
-    /// everything else unknown.
-    pub fn where_found_broken(&mut self) -> Vec<(usize, Leaving)> {
+    /// The rules that a look may find broken and that the universal plan does not end, with what ends them first, whatever else is
+    /// so: rules that the same ends together. Nothing where no acts do.
+    pub fn where_found_broken(&mut self) -> Vec<(Vec<usize>, Vec<PlanStep>)> {
         let machine = self.machine;
-        let mut rows = Vec::new();
+        let universal = match self.universal() {
+            Universal::Plan(steps) => steps.clone(),
+            Universal::Impossible(_) | Universal::Unknown => vec![PlanStep::Cannot],
+        };
+        let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
+        let mut rows: Vec<(Vec<usize>, Vec<PlanStep>)> = Vec::new();
         for rule in machine.findable() {
-            let when = &machine.rules[rule].when;
-            let Some(mut state) = machine.narrow(&machine.unknown(Place::at(machine.entry)), when) else {
-                continue;
-            };
+            let anything = machine.unknown(Place::at(machine.entry));
+            let Some(mut state) = machine.narrow(&anything, &machine.rules[rule].when) else { continue };
             machine.set_found(&mut state, rule, true);
             let record = self.record(&state);
-            let leads_on = match self.universal() {
-                Universal::Plan(steps) => {
-                    let steps = steps.clone();
-                    shorten(machine, self.rest, &steps, &record).is_some()
-                }
-                Universal::Impossible(_) | Universal::Unknown => false,
-            };
-            if !leads_on {
-                let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
-                rows.push((rule, self.leave_told(record, &Meter::new(&unlimited))));
+            if shorten(machine, self.rest, &universal, &record).is_some() {
+                continue;
+            }
+            let known = Known::new(machine, record);
+            let nothing = Cube(Vec::new());
+            let ended = part_by_part(machine, &nothing, known, (TRIED_PARTS, true), &Meter::new(&unlimited));
+            let steps = ended.ok().flatten().map_or_else(|| vec![PlanStep::Cannot], |(steps, _)| steps);
+            match rows.iter_mut().find(|(_, known)| *known == steps) {
+                Some((rules, _)) => rules.push(rule),
+                None => rows.push((vec![rule], steps)),
             }
         }
         rows

@@ -55,6 +55,10 @@ pub(super) const FOUND: &str = "Where work stops just after a look was answered 
 pub(super) const FOUND_BROKEN: &str =
     "But where what must never be was just seen, do first what stands below for it.";
 
+/// Where no act ends it.
+pub(super) const WHOLE_AND_CANNOT: &str = "Follow the plan for the whole machine from its beginning. After that, too, this machine \
+    cannot be brought to rest: see below.";
+
 /// How the plan for the whole machine ends.
 pub(super) const LOOK_AT_EACH: &str = "Then look at each as above.";
 

@@ -4,6 +4,7 @@ use super::pieces::Question;
 use super::plan::{self, PlanLine, PlanLineKind};
 use super::proved::ProofNote;
 use super::scope::Scope;
+use crate::count::capital;
 use document::model::Step;
 use document::pointer;
 use machine::{Conjunct, Machine, NodeId, VarId, step_number};
@@ -130,8 +131,8 @@ impl Scope<'_> {
             };
         }
         let broken = planner.where_found_broken();
-        for (rule, leaving) in &broken {
-            rows.push(self.broken_row(machine, *rule, leaving, whole.is_some()));
+        for (rules, steps) in &broken {
+            rows.push(self.broken_row(machine, rules, steps, whole.is_some()));
         }
         let whole = whole.map(|steps| {
             let mut lines = self.plan(machine, &steps, plan::BEGIN_WHOLE);
@@ -158,16 +159,29 @@ impl Scope<'_> {
         format!("Keep away from the machine. Put up a barrier and keep others away. Then {call}.")
     }
 
-    /// What is done where a rule was just seen to be broken.
-    fn broken_row(&mut self, machine: &Machine, rule: usize, leaving: &Leaving, has_whole: bool) -> StopRow {
-        let seen = machine.rules[rule].when.0.iter().map(|&part| self.statement_of(machine, part));
-        let at = format!("Where it was just seen that {}", seen.collect::<Vec<_>>().join(" and "));
-        let anew = if has_whole { plan::BEGIN_WHOLE } else { plan::CANNOT };
-        let (lines, is_known) = match leaving {
-            Leaving::Plan { moves, looks: _ } => (self.plan(machine, moves, anew), true),
-            Leaving::Stuck(_) | Leaving::Unknown => (self.plan(machine, &[PlanStep::Cannot], anew), true),
+    /// What is done where one of these rules was just seen to be broken, before all else.
+    fn broken_row(
+        &mut self,
+        machine: &Machine,
+        rules: &[usize],
+        steps: &[PlanStep],
+        has_whole: bool,
+    ) -> StopRow {
+        let seen = |rule: &usize| {
+            let parts = machine.rules[*rule].when.0.iter().map(|&part| self.statement_of(machine, part));
+            parts.collect::<Vec<_>>().join(" and ")
         };
-        StopRow { at, lines, is_known }
+        let at = format!(
+            "Where it was just seen that {}",
+            rules.iter().map(seen).collect::<Vec<_>>().join("; or that ")
+        );
+        let anew = if has_whole { plan::BEGIN_WHOLE } else { plan::CANNOT };
+        // What no act ends stays as it is; all the same the rest is brought as near to rest as it goes.
+        let is_ended = steps[..] != [PlanStep::Cannot];
+        let mut lines = if is_ended { self.plan(machine, steps, anew) } else { Vec::new() };
+        let ends = if has_whole && !is_ended { plan::WHOLE_AND_CANNOT } else { anew };
+        lines.push(PlanLine { depth: 0, kind: PlanLineKind::End, text: capital(ends) });
+        StopRow { at, lines, is_known: true }
     }
 
     /// What is done at a step, and whether that is known.

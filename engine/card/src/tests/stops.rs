@@ -318,3 +318,27 @@ fn nothing_is_asked_that_cannot_be_seen_and_every_look_again_says_what_to_expect
         "{again:?}"
     );
 }
+
+/// Nothing of the plan for the whole machine ends what was seen to be broken: that comes first.
+#[test]
+fn what_was_seen_to_be_broken_is_ended_before_the_plan_for_the_whole_machine() {
+    // The machine may be left with the hatch open, but never lit.
+    let lamp =
+        LAMP.replace("safe_state: { switch: 'off', hatch: shut }", "safe_state: { hatch: [shut, open] }");
+    let page = page(&lamp);
+    let row = stop(&page).rows.last().expect("a row");
+    assert_eq!(row.at, "Where it was just seen that switch: on and hatch: open");
+    let told: Vec<&str> = row.lines.iter().map(|line| line.text.as_str()).collect();
+    let end = "Follow the plan for the whole machine from its beginning.";
+    assert!(told.contains(&"Turn the switch to 0.") && told.last() == Some(&end), "{told:?}");
+    // Where no act puts it out, people keep away all the same.
+    let puts_out = "requires: { switch: 'on' }, leaves: { switch: 'off' }, restores: true }";
+    let unrestored = lamp.replace(puts_out, "leaves: { switch: 'off' } }");
+    let page = page_of(&unrestored.replace("tools: [hook], restores: true", "tools: [hook]"), WORK);
+    let row = stop(&page).rows.last().expect("a row");
+    assert!(
+        row.words().ends_with("too, this machine cannot be brought to rest: see below."),
+        "{}",
+        row.words()
+    );
+}
