@@ -28,14 +28,19 @@ impl Machine {
     /// What taking up again comes to with this record at its place.
     #[must_use]
     pub fn taking_up(&self, state: &AbstractState) -> TakingUp {
-        let is_in_doubt = |var: VarId| !self.sight(var).keeps || self.is_half_run(state, var);
-        self.sorted(&Sorting { machine: self, state, is_in_doubt: &is_in_doubt })
+        let is_in_doubt = |var: VarId| !self.sight(var).keeps;
+        self.sorted(&Sorting { machine: self, state, is_in_doubt: &is_in_doubt, clocks: true })
     }
 
     /// What it comes to, with this record, that nobody can vouch for these any more, and for them alone.
     #[must_use]
     pub fn doubting(&self, state: &AbstractState, doubted: &BTreeSet<VarId>) -> TakingUp {
-        self.sorted(&Sorting { machine: self, state, is_in_doubt: &|var| doubted.contains(&var) })
+        self.sorted(&Sorting {
+            machine: self,
+            state,
+            is_in_doubt: &|var| doubted.contains(&var),
+            clocks: false,
+        })
     }
 
     fn sorted(&self, sorting: &Sorting<'_>) -> TakingUp {
@@ -53,8 +58,8 @@ impl Machine {
     /// Which of these would be lost.
     #[must_use]
     pub fn lost_among(&self, state: &AbstractState, vars: &[VarId]) -> BTreeSet<VarId> {
-        let is_in_doubt = |var: VarId| !self.sight(var).keeps || self.is_half_run(state, var);
-        let sorting = Sorting { machine: self, state, is_in_doubt: &is_in_doubt };
+        let is_in_doubt = |var: VarId| !self.sight(var).keeps;
+        let sorting = Sorting { machine: self, state, is_in_doubt: &is_in_doubt, clocks: true };
         let mut all = TakingUp::default();
         let known = vars.iter().filter(|&&var| sorting.is_known(var));
         known.for_each(|&var| sorting.sort(var, &mut all));
@@ -87,6 +92,8 @@ struct Sorting<'a> {
     machine: &'a Machine,
     state: &'a AbstractState,
     is_in_doubt: &'a dyn Fn(VarId) -> bool,
+    /// Whether clocks that have partly run are in doubt, too: a value may keep, they do not.
+    clocks: bool,
 }
 
 impl Sorting<'_> {
@@ -118,7 +125,8 @@ impl Sorting<'_> {
 
     fn sort(&self, var: VarId, all: &mut TakingUp) {
         let sight = self.machine.sight(var);
-        if !(self.is_in_doubt)(var) {
+        let is_half_run = self.clocks && self.machine.is_half_run(self.state, var);
+        if !(self.is_in_doubt)(var) && !is_half_run {
             all.kept.insert(var);
         } else if self.machine.is_evidence(var) && self.stands(var) && !self.lapses_in_sight(var) {
             // Whoever made sure of it need not do so twice: what ends it is looked at.

@@ -135,7 +135,10 @@ impl Walk {
     pub(crate) fn in_hand(&self) -> BTreeSet<VarId> {
         let act = if self.may_be_in_act() { self.under_way() } else { Vec::new() };
         let changed: BTreeSet<VarId> = act.into_iter().chain(self.offered()).collect();
-        let not_kept = self.not_kept();
+        let mut not_kept = self.not_kept();
+        let clocks = self.machine.settling.iter().zip(&self.belief.told().clocks);
+        let half_run = clocks.filter(|(settling, clock)| **clock > 0 && **clock < settling.after);
+        not_kept.extend(half_run.map(|(settling, _)| settling.var));
         let hangs =
             self.machine.layout.ids().filter(|var| not_kept.contains(var) && self.hangs_on(*var, &changed));
         let hanging: Vec<VarId> = hangs.collect();

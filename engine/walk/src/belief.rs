@@ -44,6 +44,15 @@ impl Belief {
         self.doubted.extend(vars);
     }
 
+    /// A value may keep through an interruption, a clock that has partly run does not.
+    pub(crate) fn begin_clocks_anew(&mut self, machine: &Machine) {
+        for (settling, clock) in machine.settling.iter().zip(&mut self.told.clocks) {
+            if *clock < settling.after {
+                *clock = 0;
+            }
+        }
+    }
+
     /// What is vouched for by what was looked at or waited for.
     pub(crate) fn vouch(&mut self, vars: &BTreeSet<VarId>) {
         self.doubted.retain(|var| !vars.contains(var));

@@ -129,14 +129,12 @@ impl Walk {
         Belief::new(lost(&self.machine, &self.state, &all))
     }
 
-    /// The conditions that an interruption leaves nobody sure of. A value may keep, a clock that has partly run does not.
+    /// The conditions that an interruption leaves nobody sure of.
     pub(crate) fn not_kept(&self) -> BTreeSet<VarId> {
         let layout = &self.machine.layout;
         let is_lost =
             |var: &VarId| layout.var(*var).origin == VarOrigin::Condition && !self.machine.sight(*var).keeps;
-        let clocks = self.machine.settling.iter().zip(&self.belief.told().clocks);
-        let half_run = clocks.filter(|(settling, clock)| **clock > 0 && **clock < settling.after);
-        layout.ids().filter(is_lost).chain(half_run.map(|(settling, _)| settling.var)).collect()
+        layout.ids().filter(is_lost).collect()
     }
 
     /// Shuts the gate before done: what is promised or was written by an act, can be seen, and was not looked at since, or too long ago.

@@ -49,7 +49,9 @@ impl Walk {
         if self.left_alone || self.paused || self.doubt.is_some() {
             unknown.extend(self.not_kept());
             unknown.extend(self.in_hand());
-            return vec![may_be(&self.belief, &unknown)];
+            let mut belief = self.belief.clone();
+            belief.begin_clocks_anew(&self.machine);
+            return vec![may_be(&belief, &unknown)];
         }
         let others = if matches!(self.node().kind, NodeKind::Verify { .. }) {
             self.after_from(self.belief.told(), Choice::Fail).into_iter().map(|next| next.state).collect()

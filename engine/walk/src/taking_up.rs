@@ -25,6 +25,7 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str) {
     walk.timer = None;
     let in_doubt = walk.not_kept().into_iter().chain(walk.in_hand());
     walk.belief.doubt(in_doubt.collect::<Vec<VarId>>());
+    walk.belief.begin_clocks_anew(&walk.machine);
     if let Some(gate) = &mut walk.gate {
         gate.looks = gate.looks.iter().map(GateLook::anew).collect();
     }

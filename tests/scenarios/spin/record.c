@@ -85,11 +85,21 @@ static int opened(const Rig *p, int v) {
   now.o |= 1 << v;
   return w;
 }
+/* At the look itself what settles is as it was seen: a rule that surely held then was found broken. */
+static int shown(const Rig *p, int v, int s, int w) {
+  int r, after = now.f[v];
+  if (p->c[v].after) {
+    now.f[v] &= s;
+    for (r = 0; r < p->rules; r++) if (names(&p->rule[r], 1 << v) && surely(&p->rule[r])) now.fd |= 1 << r;
+    now.f[v] = after;
+  }
+  return w;
+}
 /* Somebody finds out, whatever was believed. */
 static int find(const Rig *p, int v, int s) {
   if (!(now.f[v] & s)) against |= 1 << v;
   if (!(now.f[v] & s) && p->c[v].after && !p->c[v].hidden) now.lo |= 1 << v;
-  return set(p, v, s);
+  return shown(p, v, s, set(p, v, s));
 }
 /* An item that is over is no longer, once, if the look contradicted what is its own. */
 static void again(int item, int own, int event) {
@@ -101,9 +111,9 @@ static void again(int item, int own, int event) {
 static int look(const Rig *p, int v, int s) {
   int both = now.f[v] & s;
   if (!both) return find(p, v, s);
-  if (now.o >> v & 1) return set(p, v, both);
+  if (now.o >> v & 1) return shown(p, v, both, set(p, v, both));
   now.f[v] = both; keep(p);
-  return 1 << v | fades(p, stands(p) & 1 << v);
+  return shown(p, v, both, 1 << v | fades(p, stands(p) & 1 << v));
 }
 /* Rules found broken by a look at these, and those that ended. */
 static void note(const Rig *p, int seen) {
