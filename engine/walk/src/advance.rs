@@ -3,7 +3,7 @@
 use crate::event::Look;
 use crate::state::{Running, Since, Walk};
 use machine::{AbstractState, Choice, Conjunct, Cube, Effect, LookKind, Next, NodeKind, VarId};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 impl Walk {
     /// What a choice leads to; `None` if the node has no such way or several states come of it.
@@ -145,20 +145,38 @@ impl Walk {
         changed.into_iter().chain(hanging).collect()
     }
 
-    /// The evidence that an act in hand makes or ends itself.
-    pub(crate) fn evidence_in_hand(&self) -> BTreeSet<VarId> {
+    /// What an act in hand makes or ends itself and no cause vouches for, with the values that it may have by then: evidence, and
+    /// what nobody sees.
+    pub(crate) fn made_in_hand(&self) -> BTreeMap<VarId, u64> {
         if !self.may_be_in_act() {
-            return BTreeSet::new();
+            return BTreeMap::new();
         }
-        let written = self.machine.written_by_act(self.node_id());
-        written.into_iter().filter(|var| self.machine.is_evidence(*var)).collect()
+        let stages = self.stages_of_act(self.belief.told());
+        let is_whole = stages
+            .last()
+            .is_some_and(|last| !matches!(self.machine.node(last.place.node).kind, NodeKind::InAct { .. }));
+        let layout = &self.machine.layout;
+        let may_be = |var: VarId| {
+            let fields = stages.iter().map(|stage| stage.bits.field(layout, var));
+            if is_whole { fields.fold(0, |all, field| all | field) } else { layout.all(var) }
+        };
+        let is_untold = |var: &VarId| self.machine.is_evidence(*var) || self.machine.sight(*var).is_hidden;
+        let written = self.machine.written_by_act(self.node_id()).into_iter().filter(is_untold);
+        written.map(|var| (var, may_be(var))).collect()
     }
 
-    /// An act may have made or ended this evidence itself: that what would end it has not come about says nothing of that.
-    pub(crate) fn unmake(&mut self, evidence: &BTreeSet<VarId>) {
-        let relied_on: Vec<VarId> = evidence.iter().copied().filter(|var| self.is_relied_on(*var)).collect();
-        for var in relied_on {
-            self.belief.apply(&self.machine, Effect::Lose(var));
+    /// An act may have made or ended this itself: that what would end it has not come about says nothing of that, and no wait
+    /// brings back what does not give way.
+    pub(crate) fn unmake(&mut self, made: &BTreeMap<VarId, u64>) {
+        for (&var, &field) in made {
+            if !self.is_relied_on(var) {
+                continue;
+            }
+            if self.machine.is_evidence(var) {
+                self.belief.apply(&self.machine, Effect::Lose(var));
+            } else {
+                self.belief.widen(&self.machine, var, field);
+            }
         }
     }
 

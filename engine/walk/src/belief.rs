@@ -44,6 +44,17 @@ impl Belief {
         self.doubted.extend(vars);
     }
 
+    /// It may have these values, too: its time counts from now.
+    pub(crate) fn widen(&mut self, machine: &Machine, var: VarId, values: u64) {
+        let field = self.told.bits.field(&machine.layout, var) | values;
+        self.told.bits.set_field(&machine.layout, var, field);
+        for (settling, clock) in machine.settling.iter().zip(&mut self.told.clocks) {
+            if settling.var == var && field & settling.from != 0 {
+                *clock = 0;
+            }
+        }
+    }
+
     /// A value may keep through an interruption, a clock that has partly run does not.
     pub(crate) fn begin_clocks_anew(&mut self, machine: &Machine) {
         for (settling, clock) in machine.settling.iter().zip(&mut self.told.clocks) {

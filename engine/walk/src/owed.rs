@@ -27,6 +27,14 @@ impl Walk {
     fn owe(&self, var: VarId, owed: &mut TakingUp) {
         let is_hidden = self.machine.sight(var).is_hidden;
         let is_otherwise = self.is_otherwise(var);
+        // Waiting brings what gives way, and nothing else.
+        let settling = self.machine.settling.iter().find(|settling| settling.var == var);
+        let told = self.belief.told().bits.field(&self.machine.layout, var);
+        if is_hidden && settling.is_some_and(|settling| told & !settling.from & !self.field(var) != 0) {
+            owed.waited.retain(|(of, _)| *of != var);
+            owed.lost.insert(var);
+            return;
+        }
         let mut is_waited = owed.waited.iter().any(|(of, _)| *of == var);
         let short = self.machine.settling.iter().enumerate().find(|(at, settling)| {
             let (proved, told) = (self.state.clocks[*at], self.belief.told().clocks[*at]);

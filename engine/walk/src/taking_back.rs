@@ -6,7 +6,7 @@ use crate::stage::Stage;
 use crate::state::{Given, Walk};
 use crate::words::in_words;
 use machine::{NodeKind, VarId};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 impl Walk {
     /// What can be taken back here, in words; none where nothing can.
@@ -104,12 +104,14 @@ impl Walk {
         // With one fastener of several taken back the act is still in the same hands.
         let is_in_hand = self.ticks > 0;
         let in_act = |walk: &Self| if is_in_hand { BTreeSet::new() } else { walk.in_hand() };
-        let mut made = if is_in_hand { BTreeSet::new() } else { self.evidence_in_hand() };
+        let mut made = if is_in_hand { BTreeMap::new() } else { self.made_in_hand() };
         // The act that is gone back from may have been begun; what was in doubt is in doubt still.
         let mut doubted: BTreeSet<VarId> = &in_act(self) | self.belief.doubted();
         *self = Self { given, position, person, last_ms: at_ms, surprise: None, ..*before };
         if !is_in_hand {
-            made.extend(self.evidence_in_hand());
+            for (var, field) in self.made_in_hand() {
+                *made.entry(var).or_default() |= field;
+            }
         }
         let here = in_act(self);
         let is_owed = |var: VarId| {

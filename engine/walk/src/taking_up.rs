@@ -53,7 +53,7 @@ pub(crate) fn undoubted(walk: &mut Walk, is_begun: bool) {
     walk.doubt = None;
     walk.in_act = is_begun;
     if is_begun {
-        let made = walk.evidence_in_hand();
+        let made = walk.made_in_hand();
         walk.unmake(&made);
     } else {
         walk.ticks = 0;

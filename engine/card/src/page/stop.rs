@@ -171,17 +171,17 @@ impl Scope<'_> {
             let parts = machine.rules[*rule].when.0.iter().map(|&part| self.statement_of(machine, part));
             parts.collect::<Vec<_>>().join(" and ")
         };
-        let at = format!(
-            "Where it was just seen that {}",
-            rules.iter().map(seen).collect::<Vec<_>>().join("; or that ")
-        );
+        let seen = format!("If {}:", rules.iter().map(seen).collect::<Vec<_>>().join("; or "));
         let anew = if has_whole { plan::BEGIN_WHOLE } else { plan::CANNOT };
         // What no act ends stays as it is; all the same the rest is brought as near to rest as it goes.
         let is_ended = steps[..] != [PlanStep::Cannot];
-        let mut lines = if is_ended { self.plan(machine, steps, anew) } else { Vec::new() };
+        let mut lines = vec![PlanLine { depth: 0, kind: PlanLineKind::If, text: seen }];
+        if is_ended {
+            lines.extend(self.plan(machine, steps, anew));
+        }
         let ends = if has_whole && !is_ended { plan::WHOLE_AND_CANNOT } else { anew };
         lines.push(PlanLine { depth: 0, kind: PlanLineKind::End, text: capital(ends) });
-        StopRow { at, lines, is_known: true }
+        StopRow { at: "Just seen".to_owned(), lines, is_known: true }
     }
 
     /// What is done at a step, and whether that is known.

@@ -327,8 +327,8 @@ fn what_was_seen_to_be_broken_is_ended_before_the_plan_for_the_whole_machine() {
         LAMP.replace("safe_state: { switch: 'off', hatch: shut }", "safe_state: { hatch: [shut, open] }");
     let page = page(&lamp);
     let row = stop(&page).rows.last().expect("a row");
-    assert_eq!(row.at, "Where it was just seen that switch: on and hatch: open");
     let told: Vec<&str> = row.lines.iter().map(|line| line.text.as_str()).collect();
+    assert_eq!((row.at.as_str(), told[0]), ("Just seen", "If switch: on and hatch: open:"));
     let end = "Follow the plan for the whole machine from its beginning.";
     assert!(told.contains(&"Turn the switch to 0.") && told.last() == Some(&end), "{told:?}");
     // Where no act puts it out, people keep away all the same.

@@ -70,3 +70,25 @@ fn a_start_of_yes_alone_opens_in_whatever_order_it_is_asked() {
         say(&mut live, Input::Done);
     }
 }
+
+/// What nobody sees and the act writes itself: a wait brings only what gives way by time.
+#[test]
+fn no_wait_brings_back_what_an_act_wrote_unseen() {
+    let steps = "  - { id: vent, do: Vent it., leaves: { charge: gone } }\n  \
+                 - { id: fill, do: Fill it., requires: { charge: gone }, leaves: { charge: LEFT } }\n  \
+                 - { id: empty, do: Vent it., leaves: { charge: gone } }\n";
+    for (left, comes_back) in [("present", true), ("locked", false)] {
+        let conditions = "conditions:\n  \
+            charge: { values: [gone, present, locked], settles: { from: present, to: gone, after: 10 s, while: none } }\n";
+        for begun_before in [true, false] {
+            let mut journal = Journal::in_memory().expect("a journal");
+            let mut live = begun(&mut journal, conditions, "", &steps.replace("LEFT", left));
+            say(&mut live, Input::Done);
+            say(&mut live, Input::Resume { person: SECOND.to_owned() });
+            say(&mut live, Input::Look(if begun_before { Look::Yes } else { Look::No }));
+            let stage = live.walk().stage();
+            let is_locked = matches!(stage, Stage::Locked(_));
+            assert_eq!(is_locked, begun_before && !comes_back, "{left}, begun {begun_before}: {stage:?}");
+        }
+    }
+}
