@@ -3,3 +3,4 @@
 pub(crate) mod demo;
 pub(crate) mod edit;
 pub(crate) mod run;
+pub(crate) mod walks;

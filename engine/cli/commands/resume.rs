@@ -35,10 +35,8 @@ pub(crate) fn run(options: &Resume) -> Result<Exit> {
             Some(in_force) => judged(live.walk(), &in_force.library).ground,
             None => None,
         };
-        if matches!(
-            next(live.walk(), ground.as_ref(), Clock::after(live.walk()).millis()),
-            Next::Act { .. } | Next::Look { .. }
-        ) {
+        let due = next(live.walk(), ground.as_ref(), clock.millis());
+        if matches!(due, Next::Act { .. } | Next::Look { .. }) {
             output::say("Nobody was at the machine meanwhile: the way to leave it begins anew\n")?;
             let person = named(options.person.as_ref(), "Your name: ", &mut lines)?;
             live.answer(&Input::Resume { person }, clock.millis())?;

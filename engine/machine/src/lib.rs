@@ -24,6 +24,7 @@ mod compile;
 mod cube;
 mod effects;
 mod follow;
+mod lapses;
 mod lasting;
 mod layout;
 mod machine;

@@ -28,19 +28,13 @@ impl Machine {
     /// What taking up again comes to with this record at its place.
     #[must_use]
     pub fn taking_up(&self, state: &AbstractState) -> TakingUp {
-        let is_in_doubt = |var: VarId| !self.sight(var).keeps;
-        self.sorted(&Sorting { machine: self, state, is_in_doubt: &is_in_doubt, clocks: true })
+        self.sorted(&Sorting { machine: self, state, doubted: None })
     }
 
     /// What it comes to, with this record, that nobody can vouch for these any more, and for them alone.
     #[must_use]
     pub fn doubting(&self, state: &AbstractState, doubted: &BTreeSet<VarId>) -> TakingUp {
-        self.sorted(&Sorting {
-            machine: self,
-            state,
-            is_in_doubt: &|var| doubted.contains(&var),
-            clocks: false,
-        })
+        self.sorted(&Sorting { machine: self, state, doubted: Some(doubted) })
     }
 
     fn sorted(&self, sorting: &Sorting<'_>) -> TakingUp {
@@ -58,8 +52,7 @@ impl Machine {
     /// Which of these would be lost.
     #[must_use]
     pub fn lost_among(&self, state: &AbstractState, vars: &[VarId]) -> BTreeSet<VarId> {
-        let is_in_doubt = |var: VarId| !self.sight(var).keeps;
-        let sorting = Sorting { machine: self, state, is_in_doubt: &is_in_doubt, clocks: true };
+        let sorting = Sorting { machine: self, state, doubted: None };
         let mut all = TakingUp::default();
         let known = vars.iter().filter(|&&var| sorting.is_known(var));
         known.for_each(|&var| sorting.sort(var, &mut all));
@@ -91,12 +84,16 @@ impl Machine {
 struct Sorting<'a> {
     machine: &'a Machine,
     state: &'a AbstractState,
-    is_in_doubt: &'a dyn Fn(VarId) -> bool,
-    /// Whether clocks that have partly run are in doubt, too: a value may keep, they do not.
-    clocks: bool,
+    /// These; else what an interruption leaves nobody sure of. Then clocks that have partly run are in doubt, too: a value may keep,
+    /// they do not.
+    doubted: Option<&'a BTreeSet<VarId>>,
 }
 
 impl Sorting<'_> {
+    fn is_in_doubt(&self, var: VarId) -> bool {
+        self.doubted.map_or_else(|| !self.machine.sight(var).keeps, |doubted| doubted.contains(&var))
+    }
+
     /// Looks at what alone keeps a rule from being broken, where the rest of it is so: nobody relies on it, and yet hands are there.
     fn look_beside_what_is_bare(&self, all: &mut TakingUp) {
         let holds = |part: &Conjunct| self.state.bits.field(&self.machine.layout, part.var) & !part.set == 0;
@@ -108,7 +105,7 @@ impl Sorting<'_> {
             }
             let kept_by = open.into_iter().map(|part| part.var);
             let seen = kept_by.flat_map(|var| std::iter::once(var).chain(self.machine.rests_on(var)));
-            for var in seen.filter(|&var| self.is_known(var) && (self.is_in_doubt)(var)) {
+            for var in seen.filter(|&var| self.is_known(var) && self.is_in_doubt(var)) {
                 if self.machine.sight(var).reaches(&self.machine.layout, &self.state.bits) {
                     self.look_at(var, all);
                 }
@@ -125,8 +122,8 @@ impl Sorting<'_> {
 
     fn sort(&self, var: VarId, all: &mut TakingUp) {
         let sight = self.machine.sight(var);
-        let is_half_run = self.clocks && self.machine.is_half_run(self.state, var);
-        if !(self.is_in_doubt)(var) && !is_half_run {
+        let is_half_run = self.doubted.is_none() && self.machine.is_half_run(self.state, var);
+        if !self.is_in_doubt(var) && !is_half_run {
             all.kept.insert(var);
         } else if self.machine.is_evidence(var) && self.stands(var) && !self.lapses_in_sight(var) {
             // Whoever made sure of it need not do so twice: what ends it is looked at.
@@ -182,7 +179,7 @@ impl Sorting<'_> {
 
     /// Whether it is looked at there, or nobody doubts it.
     fn is_at_hand(&self, var: VarId) -> bool {
-        !(self.is_in_doubt)(var) || self.machine.sight(var).reaches(&self.machine.layout, &self.state.bits)
+        !self.is_in_doubt(var) || self.machine.sight(var).reaches(&self.machine.layout, &self.state.bits)
     }
 
     /// Whether nobody can have changed it unseen: what covers it was surely shut, and that is at hand.
@@ -200,14 +197,14 @@ impl Sorting<'_> {
     fn look_at_all(&self, vars: impl Iterator<Item = VarId>, all: &mut TakingUp) {
         for var in vars {
             let sight = self.machine.sight(var);
-            if !(self.is_in_doubt)(var) {
+            if !self.is_in_doubt(var) {
                 all.kept.insert(var);
             } else if sight.reaches(&self.machine.layout, &self.state.bits) {
                 self.look_at(var, all);
             } else {
                 all.covered.insert(var);
                 let covers = sight.when.0.iter().map(|part| part.var);
-                covers.filter(|&part| (self.is_in_doubt)(part)).for_each(|part| self.look_at(part, all));
+                covers.filter(|&part| self.is_in_doubt(part)).for_each(|part| self.look_at(part, all));
             }
         }
     }

@@ -21,30 +21,26 @@ impl<'m> Lately<'m> {
         Self { machine, state, since }
     }
 
-    /// The first condition that a step relies on and that was looked at too long ago by now, with the values it had then.
+    /// The condition that a step relies on and that was looked at too long ago by now, with the values it had then; of several the
+    /// one that was so first, so that what is asked stays what it is while time passes.
     pub(crate) fn old(&self, step: Option<&PlanStep>, now_ms: i64) -> Option<Conjunct> {
         let relied_on = self.relied_on(step?);
-        let lapsed = self.machine.lapses.iter().find(|(var, lapse)| {
-            let since = self.since.get(var).copied();
-            let passed = since.map(|since| u64::try_from(now_ms - since).unwrap_or(u64::MAX));
-            relied_on.contains(var)
-                && self.field(*var) != self.machine.layout.all(*var)
-                && passed.is_some_and(|passed| passed > *lapse)
-        });
-        lapsed.map(|&(var, _)| Conjunct { var, set: self.field(var) })
+        let is_known = |var: VarId| self.field(var) != self.machine.layout.all(var);
+        let var = self.lapsed(now_ms).into_iter().find(|var| relied_on.contains(var) && is_known(*var))?;
+        Some(Conjunct { var, set: self.field(var) })
     }
 
     /// What is known where another plan begins: nothing of what was looked at too long ago by then.
     pub(crate) fn known(&self, at_ms: Option<i64>) -> AbstractState {
         let mut known = self.state.clone();
-        for (var, lapse) in &self.machine.lapses {
-            let since = self.since.get(var).copied().zip(at_ms);
-            let passed = since.map(|(since, at)| u64::try_from(at - since).unwrap_or(u64::MAX));
-            if passed.is_some_and(|passed| passed > *lapse) {
-                self.machine.apply(&mut known, Effect::Lose(*var));
-            }
+        for var in at_ms.map(|at_ms| self.lapsed(at_ms)).into_iter().flatten() {
+            self.machine.apply(&mut known, Effect::Lose(var));
         }
         known
+    }
+
+    fn lapsed(&self, at_ms: i64) -> Vec<VarId> {
+        self.machine.lapsed(|var| self.since.get(&var).copied(), at_ms)
     }
 
     /// Whether somebody can look at the condition.
@@ -87,9 +83,7 @@ impl<'m> Lately<'m> {
                 let written = action.effects.iter().map(|effect| effect.var()).collect();
                 let cubes = machine.consequences(written).looked_at;
                 let named = cubes.into_iter().chain([&action.needs]).flat_map(|cube| &cube.0);
-                let named: Vec<VarId> = named.map(|part| part.var).collect();
-                let under = named.iter().flat_map(|var| machine.rests_on(*var));
-                named.iter().copied().chain(under).collect()
+                machine.with_what_bears(named.map(|part| part.var).collect())
             }
             PlanStep::Wait { var, .. } => machine.rests_on(*var).collect(),
             PlanStep::Look { .. } | PlanStep::Again { .. } | PlanStep::Universal | PlanStep::Cannot => {

@@ -145,6 +145,15 @@ struct On<'m> {
     begins_anew: bool,
 }
 
+impl On<'_> {
+    /// What the next step of the way counts on and was looked at too long ago. A wait is as long as it is: what it counts under is judged
+    /// where it begins, with what was said before it.
+    fn old(&self, course: &Course<'_>, now_ms: i64) -> Option<Conjunct> {
+        let is_wait = matches!(course.here(), Some(PlanStep::Wait { .. }));
+        self.lately.old(course.here(), if is_wait { self.before_ms? } else { now_ms })
+    }
+}
+
 /// How many plans are followed after the first: what surprises once more after that does not lead to rest.
 const BEGINNINGS: u32 = 2;
 
@@ -273,15 +282,15 @@ impl<'a> Exit<'a> {
     /// nothing: the documents were changed in between, and the way begins anew. None if that is so and it may not.
     ///
     /// Where something is not as the plan counted on, another is followed, of what is known by then; what surprises once more after
-    /// `begun` of these does not lead to rest.
+    /// [`BEGINNINGS`] of these does not lead to rest.
     fn follow(&mut self, plan: &Leaving, said: &[(i64, Event)], mut on: On<'a>, now_ms: i64) -> Option<Next> {
         let Leaving::Plan { moves, looks } = plan else { return Some(Next::Stuck) };
         let mut course = Course::new(moves, looks);
         for (number, (at_ms, event)) in said.iter().enumerate() {
-            let old = Self::old(&mut course, &on, *at_ms);
-            if matches!(course.here(), Some(PlanStep::Universal)) {
+            if course.here() == Some(&PlanStep::Universal) {
                 return self.go_on_anew(&said[number..], on, now_ms);
             }
+            let old = on.old(&course, *at_ms);
             on.before_ms = Some(*at_ms);
             if let Some(due) = old.filter(|due| self.is_look_at(*due, event)) {
                 let seen = self.seen(due.var, event);
@@ -314,11 +323,10 @@ impl<'a> Exit<'a> {
                 }
             }
         }
-        let old = Self::old(&mut course, &on, now_ms);
-        if matches!(course.here(), Some(PlanStep::Universal)) {
+        if course.here() == Some(&PlanStep::Universal) {
             return self.go_on_anew(&[], on, now_ms);
         }
-        Some(self.told(&course, on.done, old))
+        Some(self.told(&course, &on, now_ms))
     }
 
     /// Another plan, of what is known by now.
@@ -335,18 +343,6 @@ impl<'a> Exit<'a> {
             plan = Leaving::Plan { moves, looks: Vec::new() };
         }
         self.follow(&plan, said, on, now_ms)
-    }
-
-    /// What is looked at once more before the next step. Where nobody can, nothing of the plan counts any more. A wait is as long as
-    /// it is: what it counts under is judged where it begins, with what was said before it.
-    fn old(course: &mut Course<'_>, on: &On<'_>, now_ms: i64) -> Option<Conjunct> {
-        let is_wait = matches!(course.here(), Some(PlanStep::Wait { .. }));
-        let due = on.lately.old(course.here(), if is_wait { on.before_ms? } else { now_ms })?;
-        if on.lately.can_see(due.var) {
-            return Some(due);
-        }
-        course.anew();
-        None
     }
 
     fn is_look_at(&self, due: Conjunct, event: &Event) -> bool {
@@ -374,9 +370,14 @@ impl<'a> Exit<'a> {
         Next::Stuck
     }
 
-    fn told(&self, course: &Course<'_>, done: usize, old: Option<Conjunct>) -> Next {
-        if let Some(due) = old {
-            return self.look(due.var, vec![due.set, self.machine.layout.all(due.var) & !due.set]);
+    fn told(&self, course: &Course<'_>, on: &On<'_>, now_ms: i64) -> Next {
+        match on.old(course, now_ms) {
+            Some(due) if on.lately.can_see(due.var) => {
+                return self.look(due.var, vec![due.set, self.machine.layout.all(due.var) & !due.set]);
+            }
+            // No other act takes the place of the one that stands before somebody's eyes because time passes.
+            Some(_) => return Next::Cannot { words: self.cannot(&PlanStep::Cannot) },
+            None => {}
         }
         match course.here() {
             None => Next::Nothing,
@@ -386,8 +387,8 @@ impl<'a> Exit<'a> {
                 Next::Act {
                     act: self.words(step),
                     shown: self.act(step).map(Box::new),
-                    number: done + 1,
-                    total: done + 1 + rest.len(),
+                    number: on.done + 1,
+                    total: on.done + 1 + rest.len(),
                     wait: if let PlanStep::Wait { millis, .. } = step { Some(*millis) } else { None },
                     rest,
                 }

@@ -168,10 +168,8 @@ impl Walk {
     /// An act may have made or ended this itself: that what would end it has not come about says nothing of that, and no wait
     /// brings back what does not give way.
     pub(crate) fn unmake(&mut self, made: &BTreeMap<VarId, u64>) {
-        for (&var, &field) in made {
-            if !self.is_relied_on(var) {
-                continue;
-            }
+        let relied_on = self.relied_on();
+        for (&var, &field) in made.iter().filter(|(var, _)| relied_on.contains(var)) {
             if self.machine.is_evidence(var) {
                 self.belief.apply(&self.machine, Effect::Lose(var));
             } else {

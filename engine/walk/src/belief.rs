@@ -9,8 +9,8 @@ use std::collections::BTreeSet;
 pub(crate) struct Belief {
     /// By all that was seen, done and waited for, in its order and doubt apart; at the place of the proved record.
     told: AbstractState,
-    /// What may be otherwise than was told: nobody was at the machine, an act of which nobody said how far it went may have changed
-    /// it, or it was looked at too long ago. Nobody looked at it, waited for it or wrote it since.
+    /// What may be otherwise than was told: nobody was at the machine, or an act of which nobody said how far it went may have
+    /// changed it. Nobody looked at it, waited for it or wrote it since. What was looked at too long ago the clock alone tells.
     doubted: BTreeSet<VarId>,
 }
 
@@ -78,16 +78,13 @@ impl Belief {
 
     /// Something was seen or done apart from the steps.
     pub(crate) fn apply(&mut self, machine: &Machine, effect: Effect) -> Vec<VarId> {
-        let ended = self.ended_by_doubt(machine, &[effect]);
-        let changed = machine.apply(&mut self.told, effect).changed;
-        self.settle(machine, &[effect], ended);
-        changed
+        self.doubted.remove(&effect.var());
+        machine.apply(&mut self.told, effect).changed
     }
 
     /// An outcome of the place was taken, which led the proved record to `after`.
     pub(crate) fn step(&mut self, machine: &Machine, outcome: usize, after: &AbstractState) {
         let taken = &machine.node(self.told.place.node).outcomes[outcome];
-        let ended = self.ended_by_doubt(machine, &taken.effects);
         let (before, may_be) = (self.told.clone(), self.may_be(machine, []));
         let mut ways = machine.step(&self.told, outcome).into_iter().map(|next| next.state);
         // What no way leads on from is something nobody expected: then nothing counts.
@@ -101,7 +98,9 @@ impl Belief {
         if !taken.waits.is_empty() {
             self.hold_back(machine, &before, &may_be);
         }
-        self.settle(machine, &taken.effects, ended);
+        for effect in &taken.effects {
+            self.doubted.remove(&effect.var());
+        }
     }
 
     /// So much time passed before anything else, for the sake of these: they are as they should be after it.
@@ -130,26 +129,6 @@ impl Belief {
             let both = field(&self.told) | field(before);
             self.told.bits.set_field(layout, settling.var, both);
             self.told.clocks[at] = self.told.clocks[at].min(before.clocks[at]);
-        }
-    }
-
-    /// What is doubted for the sake of something that is written now: nobody can look at what that was any more.
-    fn ended_by_doubt(&self, machine: &Machine, effects: &[Effect]) -> Vec<VarId> {
-        let written = effects.iter().filter(|effect| effect.is_act()).map(|effect| effect.var());
-        let mut ended = BTreeSet::new();
-        for var in written.filter(|var| self.doubted.contains(var)) {
-            let changed = machine.apply(&mut self.told.clone(), Effect::Lose(var)).changed;
-            ended.extend(changed.into_iter().filter(|of| *of != var && self.doubted.contains(of)));
-        }
-        ended.into_iter().collect()
-    }
-
-    fn settle(&mut self, machine: &Machine, effects: &[Effect], ended: Vec<VarId>) {
-        for effect in effects {
-            self.doubted.remove(&effect.var());
-        }
-        for var in ended.into_iter().filter(|var| !effects.iter().any(|effect| effect.var() == *var)) {
-            machine.apply(&mut self.told, Effect::Lose(var));
         }
     }
 }

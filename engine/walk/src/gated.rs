@@ -6,7 +6,7 @@ use crate::belief::{Belief, lost};
 use crate::event::{Because, Look};
 use crate::gate::{Gate, GateLook, Next};
 use crate::state::{Since, Walk};
-use machine::{AbstractState, Conjunct, Restoring, VarId, VarOrigin};
+use machine::{AbstractState, Conjunct, Effect, Restoring, VarId, VarOrigin};
 use std::collections::BTreeSet;
 
 impl Walk {
@@ -91,7 +91,8 @@ impl Walk {
     /// A look of the gate was answered.
     pub(crate) fn gate_answered(&mut self, at: usize, answer: Look, found: Option<&str>, at_ms: i64) {
         let Some(due) = self.gate.as_ref().and_then(|gate| Some(gate.looks.get(at)?.due)) else { return };
-        let effect = self.seen_effect(due, answer, found);
+        let seen = self.seen_set(due, answer, found);
+        let effect = seen.map_or(Effect::Lose(due.var), |set| Effect::Look(Conjunct { set, ..due }));
         // Whoever looks once more may have begun what was offered.
         let offered = self.offered();
         self.belief.doubt(offered.into_iter().filter(|var| *var != due.var));
@@ -184,12 +185,12 @@ impl Walk {
             return Vec::new();
         };
         let due = look.due;
-        let wrote = self.machine.all_wrote(&self.state);
+        let relied_on = self.relied_on();
         let is_touched = |var: VarId| {
             var != due.var
                 && (gate.looks.iter().any(|look| look.due.var == var)
                     || gate.waits.iter().any(|(waited, _)| *waited == var)
-                    || self.machine.reliance().relies(self.state.place, var, &wrote))
+                    || relied_on.contains(&var))
         };
         let known = lost(&self.machine, &self.surely(), &self.lapsed(now_ms));
         let makes_it_so = |action: &Restoring| {

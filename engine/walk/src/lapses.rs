@@ -61,36 +61,28 @@ impl Walk {
 
     /// What was looked at or written too long before a moment, whether anybody can look at it or not: nobody counts on it then.
     pub(crate) fn lapsed(&self, at_ms: i64) -> Vec<VarId> {
-        let is_old = |(var, lapse): &&(VarId, u64)| {
-            let since_ms = self.known.get(var.0 as usize).and_then(|known| known.since_ms);
-            since_ms.is_some_and(|since| !is_fresh(since, at_ms, *lapse))
-        };
-        self.machine.lapses.iter().filter(is_old).map(|(var, _)| *var).collect()
+        self.machine.lapsed(|var| self.known.get(var.0 as usize)?.since_ms, at_ms)
     }
 
     fn shut_for(&mut self, aged: Vec<Conjunct>) -> bool {
         if aged.is_empty() {
             return false;
         }
-        self.belief.doubt(aged.iter().map(|due| due.var));
         let looks = aged.into_iter().map(|due| GateLook::new(due, Because::Lapsed)).collect();
         self.gate = Some(Gate::new(looks));
         true
     }
 
-    /// What this step needs and was looked at or written too long before a moment.
+    /// What this step needs, was looked at or written too long before a moment and can be looked at again.
     fn aged_here(&self, now_ms: i64) -> Vec<Conjunct> {
-        self.read_here().into_iter().filter_map(|var| self.aged(var, now_ms)).collect()
-    }
-
-    /// What is asked of a condition again because it was looked at or written too long ago.
-    fn aged(&self, var: VarId, now_ms: i64) -> Option<Conjunct> {
-        let (_, lapse) = self.machine.lapses.iter().find(|(of, _)| *of == var)?;
-        let since_ms = self.known.get(var.0 as usize)?.since_ms?;
-        let set = self.field(var);
-        let is_known = set != self.machine.layout.all(var);
-        (!is_fresh(since_ms, now_ms, *lapse) && is_known && self.can_see(&self.state, var))
-            .then_some(Conjunct { var, set })
+        let (read, mut lapsed) = (self.read_here(), self.lapsed(now_ms));
+        lapsed.sort_unstable();
+        let due = lapsed.into_iter().map(|var| Conjunct { var, set: self.field(var) });
+        due.filter(|due| {
+            let is_known = due.set != self.machine.layout.all(due.var);
+            read.contains(&due.var) && is_known && self.can_see(&self.state, due.var)
+        })
+        .collect()
     }
 
     /// What the present place relies on itself.
@@ -121,17 +113,8 @@ impl Walk {
             | NodeKind::AnyOrder { .. }
             | NodeKind::Verify { .. } => {}
         }
-        let under: Vec<VarId> = read.iter().flat_map(|&var| self.machine.rests_on(var)).collect();
-        // Evidence stands by what would end it.
-        let causes = self.machine.lost_when.iter().filter(|lost| read.contains(&lost.var));
-        let causes: Vec<VarId> = causes.flat_map(|lost| &lost.when.0).map(|part| part.var).collect();
-        read.extend(under.into_iter().chain(causes));
-        read
+        self.machine.with_what_bears(read)
     }
-}
-
-fn is_fresh(since_ms: i64, now_ms: i64, lapse: u64) -> bool {
-    u64::try_from(now_ms - since_ms).is_ok_and(|passed| passed <= lapse)
 }
 
 /// Whether an event answers the step itself, and no gate before it.

@@ -1,7 +1,7 @@
 //! What is owed before a walk goes on: what is believed has to lie inside the record that was proved, in all that the rest relies on.
 
 use crate::belief::Belief;
-use crate::event::{Because, Look};
+use crate::event::Because;
 use crate::gate::{Gate, GateLook};
 use crate::state::Walk;
 use machine::{Conjunct, Effect, TakingUp, VarId, VarOrigin};
@@ -12,7 +12,7 @@ impl Walk {
     /// record.
     fn owed(&self) -> TakingUp {
         let mut owed = self.machine.doubting(&self.state, self.belief.doubted());
-        for var in self.machine.layout.ids().filter(|var| self.is_relied_on(*var)) {
+        for var in self.relied_on() {
             self.owe(var, &mut owed);
         }
         let layout = &self.machine.layout;
@@ -27,23 +27,23 @@ impl Walk {
     fn owe(&self, var: VarId, owed: &mut TakingUp) {
         let is_hidden = self.machine.sight(var).is_hidden;
         let is_otherwise = self.is_otherwise(var);
-        // Waiting brings what gives way, and nothing else.
-        let settling = self.machine.settling.iter().find(|settling| settling.var == var);
-        let told = self.belief.told().bits.field(&self.machine.layout, var);
-        if is_hidden && settling.is_some_and(|settling| told & !settling.from & !self.field(var) != 0) {
-            owed.waited.retain(|(of, _)| *of != var);
-            owed.lost.insert(var);
-            return;
-        }
         let mut is_waited = owed.waited.iter().any(|(of, _)| *of == var);
-        let short = self.machine.settling.iter().enumerate().find(|(at, settling)| {
-            let (proved, told) = (self.state.clocks[*at], self.belief.told().clocks[*at]);
+        let mut settling = self.machine.settling.iter().enumerate();
+        if let Some((at, settling)) = settling.find(|(_, settling)| settling.var == var) {
+            // Waiting brings what gives way, and nothing else.
+            let told = self.belief.told().bits.field(&self.machine.layout, var);
+            if is_hidden && told & !settling.from & !self.field(var) != 0 {
+                owed.waited.retain(|(of, _)| *of != var);
+                owed.lost.insert(var);
+                return;
+            }
+            let (proved, told) = (self.state.clocks[at], self.belief.told().clocks[at]);
             let is_half_run = proved > 0 && proved < settling.after && self.belief.doubted().contains(&var);
-            settling.var == var && (told < proved || is_half_run || is_hidden && is_otherwise)
-        });
-        if let Some((_, settling)) = short.filter(|_| !is_waited && (is_hidden || !is_otherwise)) {
-            owed.waited.push((var, settling.after));
-            is_waited = true;
+            let is_short = told < proved || is_half_run || is_hidden && is_otherwise;
+            if is_short && !is_waited && (is_hidden || !is_otherwise) {
+                owed.waited.push((var, settling.after));
+                is_waited = true;
+            }
         }
         if !is_otherwise || is_waited {
             return;
@@ -139,16 +139,15 @@ impl Walk {
 
     /// All that the rest relies on is vouched for: what is in doubt beside that stays so.
     fn vouch(&mut self) {
-        let doubted = self.belief.doubted().iter().copied();
-        let vouched: BTreeSet<VarId> = doubted.filter(|var| self.is_relied_on(*var)).collect();
-        self.belief.vouch(&vouched);
+        let relied_on = self.relied_on();
+        self.belief.vouch(&relied_on);
     }
 
-    /// Whether the rest of the procedure relies on the condition.
-    pub(crate) fn is_relied_on(&self, var: VarId) -> bool {
-        let wrote = self.machine.all_wrote(&self.state);
-        self.machine.layout.var(var).origin == VarOrigin::Condition
-            && self.machine.reliance().relies(self.state.place, var, &wrote)
+    /// The conditions that the rest of the procedure relies on.
+    pub(crate) fn relied_on(&self) -> BTreeSet<VarId> {
+        let (layout, wrote) = (&self.machine.layout, self.machine.all_wrote(&self.state));
+        let conditions = layout.ids().filter(|&var| layout.var(var).origin == VarOrigin::Condition);
+        conditions.filter(|&var| self.machine.reliance().relies(self.state.place, var, &wrote)).collect()
     }
 
     /// Opens the gate if nothing is asked there any more.
@@ -198,11 +197,5 @@ impl Walk {
             self.belief.apply(&self.machine, Effect::Lose(of));
         }
         changed
-    }
-
-    /// The values that a look leaves, as an effect.
-    pub(crate) fn seen_effect(&self, due: Conjunct, answer: Look, found: Option<&str>) -> Effect {
-        self.seen_set(due, answer, found)
-            .map_or(Effect::Lose(due.var), |set| Effect::Look(Conjunct { set, ..due }))
     }
 }

@@ -113,12 +113,13 @@ impl Walk {
                 *made.entry(var).or_default() |= field;
             }
         }
-        let here = in_act(self);
-        let is_owed = |var: VarId| {
-            let hangs = |of: &VarId| self.is_relied_on(*of) && self.hangs_on(*of, &BTreeSet::from([var]));
-            self.is_relied_on(var) || here.iter().any(hangs)
+        // What the act here may have changed a plan reckons with; the gate asks for what the rest relies on, and what that hangs on.
+        let (here, relied_on) = (in_act(self), self.relied_on());
+        let bears = |var: VarId| {
+            let hangs = |of: &VarId| relied_on.contains(of) && self.hangs_on(*of, &BTreeSet::from([var]));
+            relied_on.contains(&var) || here.iter().any(hangs)
         };
-        doubted.extend(here.iter().copied().filter(|var| is_owed(*var)));
+        doubted.extend(here.iter().copied().filter(|var| bears(*var)));
         self.in_act = !doubted.is_empty() && self.node().kind == NodeKind::Act;
         self.unmake(&made);
         self.belief.doubt(doubted);

@@ -15,7 +15,7 @@ mod rig;
 mod steps;
 mod yaml;
 
-fn number(name: &str, usual: u64) -> u64 {
+pub(crate) fn number(name: &str, usual: u64) -> u64 {
     std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(usual)
 }
 

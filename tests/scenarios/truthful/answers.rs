@@ -1,6 +1,7 @@
 //! What a truthful person says.
 
 use super::person::{PEOPLE, Person};
+use crate::support::walks::good_reading;
 use machine::Choice;
 use walk::{Input, LiveWalk, Look, Prompt, Stage};
 
@@ -81,7 +82,7 @@ impl Person<'_> {
                     (true, true, true) if self.random.percent(30) => {
                         Input::Reading(super::bad_reading(&reading))
                     }
-                    (true, true, _) => Input::Reading(super::good_reading(&reading)),
+                    (true, true, _) => Input::Reading(good_reading(&reading)),
                     (_, _, true) => Input::Reading(super::bad_reading(&reading)),
                     _ => self.stop(),
                 }

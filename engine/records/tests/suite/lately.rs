@@ -83,6 +83,42 @@ fn what_an_act_counts_on_is_looked_at_once_more_after_a_long_wait() {
     assert_eq!(told(&live, late + 15 * MINUTE + 1), r#"look at area: [["clear"], ["taken"]]"#);
 }
 
+/// What ran out first is asked first, though more has run out by the answer: what is asked is what is answered. Where nobody can look
+/// any more no other act takes the place of the one that was shown.
+#[test]
+fn time_alone_puts_nothing_else_in_the_place_of_what_is_asked() {
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = stopped(&mut journal, START);
+    let late = START + 61 * MINUTE;
+    done(&mut live, late);
+    // The area ran out together with the supply; looked at later, it runs out later.
+    looked(&mut live, "area", "clear", late);
+    assert_eq!(told(&live, late), r#"look at supply: [["isolated"], ["live"]]"#);
+    assert_eq!(told(&live, late + 16 * MINUTE), r#"look at supply: [["isolated"], ["live"]]"#);
+    let covered = RIG.replace(
+        r#"ask: "Is the area clear?", "#,
+        r#"ask: "Is the area clear?", seen_when: { drain: open }, "#,
+    );
+    let steps = STEPS.replace("requires: { supply: live }", "requires: { supply: live, drain: shut }");
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = waiting_by(&mut journal, &covered, &steps);
+    say(&mut live, &Input::Stop("rain".to_owned()), START);
+    for _ in 0..10 {
+        match next(live.walk(), None, START) {
+            Next::Act { act, .. } if act == "Open the drain." => break,
+            Next::Act { act, .. } => say(&mut live, &Input::Leaving(Leaving::Done(act)), START),
+            Next::Look { condition, .. } => looked(&mut live, &condition, "isolated", START),
+            other => panic!("{other:?}"),
+        }
+    }
+    assert_eq!(told(&live, START + 15 * MINUTE), "Open the drain.");
+    assert!(
+        told(&live, START + 15 * MINUTE + 1).starts_with("Cannot"),
+        "{}",
+        told(&live, START + 16 * MINUTE)
+    );
+}
+
 /// Not as it was: the plan for the whole machine counts on nothing.
 #[test]
 fn what_is_not_as_it_was_begins_the_way_anew() {

@@ -1,6 +1,6 @@
 //! Answers a walk's questions as a willing technician would.
 
-use calc::quantity::Quantity;
+use crate::support::walks::good_reading;
 use document::InputFile;
 use document::model::Name;
 use journal::Journal;
@@ -87,20 +87,6 @@ impl Driver {
         }
         panic!("the walk does not end");
     }
-}
-
-/// A reading well inside its range, in the instrument's unit.
-pub(crate) fn good_reading(reading: &walk::Reading) -> String {
-    let range = reading.range.as_ref().expect("a range");
-    let unit = calc::quantity::Unit::parse(&reading.unit).expect("a unit");
-    let value = |quantity: &Quantity| quantity.value_in(unit).expect("the same dimension");
-    let middle = match (range.at_least().map(value), range.at_most().map(value)) {
-        (Some(low), Some(high)) => f64::midpoint(low, high),
-        (None, Some(high)) => high / 2.0,
-        (Some(low), None) => low * 1.5,
-        (None, None) => 1.0,
-    };
-    format!("{middle:.3} {}", reading.unit)
 }
 
 /// A new walk in a journal.

@@ -297,3 +297,90 @@ fn what_would_end_evidence_grows_old_too() {
         assert_eq!(live.walk().node().path, "use");
     }
 }
+
+/// What it is seen by hangs in turn on what it ends: it was not touched since, and is looked at.
+#[test]
+fn what_grew_old_is_looked_at_though_what_covers_it_hangs_on_it() {
+    let conditions = "conditions:\n  \
+        level: { values: [full, low], ask: Is it full?, seen_when: { window: wiped }, lapses: 15 min }\n  \
+        window: { values: [wiped, smeared], ask: Is it wiped?, lost_when: { level: low } }\n";
+    let steps =
+        "  - { id: long, do: Take your time. }\n  - { id: use, requires: { level: full }, do: Work. }\n";
+    let mut journal = Journal::in_memory().expect("a journal");
+    let begin = procedure(conditions, "requires: { window: wiped, level: full }", steps);
+    let mut live = walk::begin(&mut journal, "one", begin, NOW).expect("begun");
+    asked(&mut live);
+    at(&mut live, Input::Done, NOW + 16 * MINUTE);
+    let Stage::Gate { due, .. } = live.walk().stage() else { panic!("{:?}", live.walk().stage()) };
+    assert_eq!(*live.walk().machine().layout.var(due.var).name, *"level");
+    at(&mut live, Input::Look(Look::Yes), NOW + 16 * MINUTE);
+    assert_eq!(live.walk().node().path, "use");
+}
+
+/// The act was said to be done too late: what it has changed by then no offer of the gate counts on.
+#[test]
+fn no_offer_counts_on_what_the_act_here_may_have_changed() {
+    let sent = "actions:\n  send: { do: Send people away., requires: { lid: shut }, leaves: { area: clear }, restores: true }\n";
+    let conditions = format!("{}{sent}", CONDITIONS.split("actions:").next().expect("conditions"));
+    let steps = "  - { id: first, do: Begin. }\n  \
+                 - { id: open, requires: { area: clear, lid: shut }, do: Open it., leaves: { lid: open } }\n";
+    let mut journal = Journal::in_memory().expect("a journal");
+    let begin = procedure(&conditions, "requires: { area: clear, lid: shut }", steps);
+    let mut live = walk::begin(&mut journal, "one", begin, NOW).expect("begun");
+    asked(&mut live);
+    say(&mut live, Input::Done);
+    live.answer(&Input::Done, NOW + 16 * MINUTE).expect_err("looked at too long ago");
+    at(&mut live, Input::Look(Look::No), NOW + 16 * MINUTE);
+    let Stage::Shut { offers, .. } = live.walk().stage() else { panic!("{:?}", live.walk().stage()) };
+    assert_eq!(offers, Vec::<String>::new(), "the lid may be open");
+}
+
+/// Somebody may have begun what a shut gate offered, and then looked: what else it changes nobody can vouch for.
+#[test]
+fn an_offer_that_was_looked_past_may_have_been_begun() {
+    let conditions = "conditions:\n  \
+        lamp: { values: [lit, dark], ask: Is it lit?, keeps: true }\n  \
+        pressure: { values: [none, high], ask: Is there no pressure? }\n\
+        actions:\n  vent: { do: Vent it., leaves: { lamp: dark, pressure: none }, restores: true }\n";
+    let steps = "  - { id: first, requires: { lamp: lit }, do: Begin. }\n  \
+                 - { id: use, requires: { pressure: none }, do: Work. }\n";
+    let mut journal = Journal::in_memory().expect("a journal");
+    let begin = procedure(conditions, "requires: { lamp: lit, pressure: none }", steps);
+    let mut live = walk::begin(&mut journal, "one", begin, NOW).expect("begun");
+    asked(&mut live);
+    say(&mut live, Input::Done);
+    say(&mut live, Input::Resume { person: SECOND.to_owned() });
+    say(&mut live, Input::Look(Look::No));
+    say(&mut live, Input::Look(Look::No));
+    let Stage::Shut { offers, .. } = live.walk().stage() else { panic!("{:?}", live.walk().stage()) };
+    assert_eq!(offers, ["vent"]);
+    say(&mut live, Input::Look(Look::Yes));
+    assert!(matches!(live.walk().stage(), Stage::Act), "{:?}", live.walk().stage());
+    assert_eq!(may_be(live.walk(), "lamp"), "lit, dark");
+}
+
+/// Time counts only under what somebody vouches for while it passes: a look after it says nothing of the time.
+#[test]
+fn no_time_counts_for_a_plan_under_what_nobody_looked_at() {
+    let conditions = "conditions:\n  \
+        supply: { values: [off, on], ask: Is the supply off? }\n  \
+        charge: { values: [gone, present], settles: { from: present, to: gone, after: 10 s, while: { supply: off } }, \
+        lost_when: { supply: on } }\n";
+    let steps = "  - { id: off, do: Turn it off., leaves: { supply: off } }\n  - { id: rest, wait: { for: 10 s } }\n  \
+                 - { id: see, confirm: { supply: off }, otherwise: stop }\n  - { id: last, do: Go on. }\n";
+    for is_interrupted in [false, true] {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let begin = procedure(conditions, "", steps);
+        let mut live = walk::begin(&mut journal, "one", begin, NOW).expect("begun");
+        asked(&mut live);
+        say(&mut live, Input::Done);
+        if is_interrupted {
+            say(&mut live, Input::Resume { person: SECOND.to_owned() });
+        }
+        let _ = live.answer(&Input::StartTimer, NOW);
+        at(&mut live, Input::TimerOver, NOW + 10_000);
+        at(&mut live, Input::Look(Look::Yes), NOW + 10_000);
+        let known = if is_interrupted { "gone, present" } else { "gone" };
+        assert_eq!(may_be(live.walk(), "charge"), known);
+    }
+}

@@ -1,7 +1,7 @@
 //! Random people at work: they say anything that may be so, pause, hand over, are killed and stop. Wherever the walk stands it is
 //! looked over.
 
-use super::driver::good_reading;
+use crate::support::walks::good_reading;
 use journal::Journal;
 use machine::{AbstractState, Machine};
 use oracle::Random;

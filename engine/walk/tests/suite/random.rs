@@ -5,12 +5,12 @@
 use super::driver;
 use super::people::{Met, PEOPLE, follow};
 use crate::support::demo;
+use crate::support::walks::begin;
 use machine::{AbstractState, Machine, VarId};
 use oracle::judge::{Explored, Judged, explore};
 use oracle::{Random, library, shown, varied_documents};
 use proof::{Budget, Proof};
 use std::collections::BTreeMap;
-use walk::{Begin, DocumentText, FORMAT};
 
 /// Events over all walks of random procedures, and a tenth of it of bundled ones: `EVENTS`, from the seed `FROM` on.
 fn events() -> usize {
@@ -26,25 +26,6 @@ fn number<T: std::str::FromStr>(name: &str) -> Option<T> {
 const WALKS: usize = 12;
 /// The judge gives procedures with more records up.
 const RECORDS: usize = 3_000;
-
-fn begin(documents: &[serde_json::Value]) -> Begin {
-    let text = |(at, document): (usize, &serde_json::Value)| DocumentText {
-        name: format!("{at}.yaml"),
-        text: document.to_string(),
-    };
-    Begin {
-        format: FORMAT,
-        procedure: "main".to_owned(),
-        revision: 1,
-        content: String::new(),
-        equipment: "rig".to_owned(),
-        serial: "1".to_owned(),
-        person: PEOPLE[0].to_owned(),
-        training: true,
-        rehearsal: true,
-        documents: documents.iter().enumerate().map(text).collect(),
-    }
-}
 
 #[test]
 fn a_walk_is_only_where_the_judge_was_and_always_leads_on() {
@@ -73,7 +54,7 @@ fn a_walk_is_only_where_the_judge_was_and_always_leads_on() {
         for number in 0..WALKS {
             let mut random = Random::new(seed * 1_000 + number as u64);
             let holds = |machine: &Machine, state: &AbstractState| proved.holds(machine, state);
-            if let Err(error) = follow(begin(&documents), &holds, &mut random, &mut met) {
+            if let Err(error) = follow(begin(&documents, PEOPLE[0]), &holds, &mut random, &mut met) {
                 panic!("seed {seed}, walk {number}: {error}\n{}", shown(&all));
             }
         }

@@ -1,0 +1,38 @@
+//! Walks of random procedures, and what is said in them.
+
+use calc::quantity::{Quantity, Unit};
+use walk::{Begin, DocumentText, FORMAT, Reading};
+
+/// How a rehearsal of a random procedure begins: the equipment and the procedures that it performs among its documents.
+pub(crate) fn begin(documents: &[serde_json::Value], person: &str) -> Begin {
+    let text = |(at, document): (usize, &serde_json::Value)| DocumentText {
+        name: format!("{at}.yaml"),
+        text: document.to_string(),
+    };
+    Begin {
+        format: FORMAT,
+        procedure: "main".to_owned(),
+        revision: 1,
+        content: String::new(),
+        equipment: "rig".to_owned(),
+        serial: "1".to_owned(),
+        person: person.to_owned(),
+        training: true,
+        rehearsal: true,
+        documents: documents.iter().enumerate().map(text).collect(),
+    }
+}
+
+/// A reading well inside its range, in the instrument's unit.
+pub(crate) fn good_reading(reading: &Reading) -> String {
+    let range = reading.range.as_ref().expect("a range");
+    let unit = Unit::parse(&reading.unit).expect("a unit");
+    let value = |quantity: &Quantity| quantity.value_in(unit).expect("the same dimension");
+    let middle = match (range.at_least().map(value), range.at_most().map(value)) {
+        (Some(low), Some(high)) => f64::midpoint(low, high),
+        (None, Some(high)) => high / 2.0,
+        (Some(low), None) => low * 1.5,
+        (None, None) => 1.0,
+    };
+    format!("{middle:.3} {}", reading.unit)
+}
