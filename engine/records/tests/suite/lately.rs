@@ -223,3 +223,42 @@ hazards:
     assert!(!met.iter().any(|step| step == "Open the cap."), "{met:?}");
     assert!(met.last().is_some_and(|last| last.starts_with("Cannot")), "{met:?}");
 }
+
+/// Every look says otherwise: another plan is made, and not for ever.
+#[test]
+fn what_surprises_again_and_again_leads_to_nobody_at_the_machine() {
+    let rig = r#"
+equipment: rig
+title: A rig
+revision: 1
+roles: { technician: Works on it. }
+conditions:
+  supply: { values: [isolated, live], ask: "Is the supply isolated?" }
+  lead: { values: ["on", "off", bare], ask: { "on": "Is it on?", "off": "Is it off?", bare: "Is it bare?" } }
+actions:
+  take-off: { do: Take it off., requires: { lead: "on" }, leaves: { lead: "off" }, restores: true }
+  cap: { do: Cap it., requires: { lead: bare }, leaves: { lead: "off" }, restores: true }
+safe_state: { lead: "off" }
+"#;
+    let steps = STEPS.replace("requires: { supply: live }", "requires: { supply: live, lead: \"on\" }");
+    let steps = steps.replace("requires: { supply: isolated, charge: gone }, ", "");
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = waiting_by(&mut journal, rig, &steps);
+    say(&mut live, &Input::Stop("rain".to_owned()), START);
+    let mut acts = 0;
+    for _ in 0..40 {
+        match next(live.walk(), None, START) {
+            Next::Act { act, .. } => {
+                acts += 1;
+                say(&mut live, &Input::Leaving(Leaving::Done(act)), START);
+            }
+            // Taken off it is seen bare, capped it is seen on.
+            Next::Look { condition, .. } => {
+                looked(&mut live, &condition, if acts % 2 == 0 { "on" } else { "bare" }, START);
+            }
+            Next::Cannot { .. } => break,
+            other => panic!("{other:?}"),
+        }
+    }
+    assert!(told(&live, START).starts_with("Cannot") && acts == 3, "{acts}: {}", told(&live, START));
+}
