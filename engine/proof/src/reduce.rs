@@ -111,7 +111,7 @@ struct Footprint {
     reads: BTreeSet<VarId>,
     writes: BTreeSet<VarId>,
     tests: Vec<machine::Conjunct>,
-    /// What it needs.
+    /// What is taken to be so where a run goes on: what it needs, and what keeps a rule from being broken or evidence from ending.
     needs: Vec<machine::Conjunct>,
     /// Whether it can leave the block for another step.
     leaves: bool,
@@ -141,7 +141,8 @@ fn clusters(
         // Whoever leaves sees the others half done; and what is found broken any of them may have to end.
         return vec![whole];
     }
-    // A run goes on from a need that is not surely met as if it were: then the item tells something of what is asked.
+    // A run goes on from a need that is not surely met as if it were, and from a rule that may be broken as if it were not: then
+    // the item tells something of what is asked.
     let narrows = |footprint: &Footprint| {
         let field =
             |state: &AbstractState, need: &machine::Conjunct| state.bits.field(&machine.layout, need.var);
@@ -254,5 +255,10 @@ fn follow(machine: &Machine, footprint: &mut Footprint) {
         footprint.reads.extend(cube.0.iter().map(|conjunct| conjunct.var));
         // Whether evidence ends, and going on only outside a broken rule, parts what is known.
         footprint.tests.extend(&cube.0);
+        let otherwise = |part: &machine::Conjunct| machine::Conjunct {
+            var: part.var,
+            set: machine.layout.all(part.var) & !part.set,
+        };
+        footprint.needs.extend(cube.0.iter().map(otherwise));
     }
 }

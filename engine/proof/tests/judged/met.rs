@@ -53,6 +53,27 @@ fn what_one_item_needs_tells_another_what_is_so() {
     judged_alike(&[&rig, &inner, &main]);
 }
 
+/// A run goes on from an act that may break a rule as if it had not: that, too, tells of what is relied on in another item.
+#[test]
+fn what_one_item_may_break_tells_another_what_is_so() {
+    let rig = rig(json!({
+        "conditions": {
+            "c0": { "values": ["v0", "v1"], "lost_when": { "c3": "v0", "c2": "v1" }, "ask": "Which is it?" },
+            "c1": { "values": ["v0", "v1"] },
+            "c2": { "values": ["v0", "v1"], "ask": "Which is it?" },
+            "c3": { "values": ["v0", "v1"] },
+        },
+        "never": { "r1": { "when": { "c0": "v1", "c1": "v1" }, "hazard": "harm" } },
+        "actions": { "act": { "do": "Act.", "leaves": { "c2": "v1" } } },
+    }));
+    let reading = json!({
+        "id": "s6", "measure": { "what": "the voltage", "instrument": "gauge", "at_least": "1 V" }, "otherwise": "stop",
+    });
+    let block = json!([reading, { "id": "s7", "action": "act" }]);
+    let main = procedure("main", json!({ "steps": [{ "id": "s2", "any_order": block, "disturbs": ["c3"] }] }));
+    judged_alike(&[&rig, &main]);
+}
+
 /// A reading that shows nothing is a look all the same: with it is over what was found broken and can no longer hold.
 #[test]
 fn a_reading_that_shows_nothing_ends_what_can_no_longer_hold() {
