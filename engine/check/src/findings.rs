@@ -48,6 +48,15 @@ pub struct Checked {
 }
 
 impl Checked {
+    /// Lets go of what neither verdicts nor findings tell: the machine, and what is known at each of its places.
+    pub fn let_go(&mut self) {
+        self.machine = None;
+        if let Some(proof) = &mut self.proof {
+            proof.let_go();
+        }
+        self.findings.shrink_to_fit();
+    }
+
     /// Whether anything found in it is an error. A procedure in which no run breaks anything still has one where, for
     /// example, no run comes to `done`.
     #[must_use]

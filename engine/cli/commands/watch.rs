@@ -168,7 +168,8 @@ impl Watched {
         };
         let names: Vec<&Name> =
             reading.library.procedures.keys().filter(|name| affected.contains(*name)).collect();
-        let (procedures, times) = budget.each(&reading.library, &reading.findings, &names)?;
+        let (procedures, times) =
+            budget.each(&reading.library, &reading.findings, &names, ::check::Checked::let_go)?;
         let report = ::check::Report::new(reading, procedures);
         let findings = report.findings();
         let mut text = verdicts::text(&report, &findings, &times);

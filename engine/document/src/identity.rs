@@ -52,12 +52,12 @@ impl Library {
             names.iter().filter_map(|name| Some(&self.procedures.get(*name)?.model)).collect();
         let mut parts: Vec<String> = names
             .iter()
-            .filter_map(|name| Some(canonical(self.procedures.get(*name)?.places.json()).to_string()))
+            .filter_map(|name| Some(canonical(self.json(self.procedures.get(*name)?)?.clone()).to_string()))
             .collect();
         parts.sort();
-        let used = self.equipment.get(&document.model.equipment).map(|equipment| {
+        let used = self.equipment.get(&document.model.equipment).and_then(|equipment| {
             let used = Used::collect(&equipment.model, &document.model, &procedures);
-            canonical(used.part_of(equipment.places.json(), &parts))
+            Some(canonical(used.part_of(self.json(equipment)?.clone(), &parts)))
         });
         Some((parts, used))
     }

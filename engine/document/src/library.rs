@@ -53,6 +53,11 @@ impl Library {
         self.faulty_procedures.keys().map(String::as_str)
     }
 
+    /// A document of the library as JSON.
+    pub(crate) fn json<'a, T>(&self, document: &'a Document<T>) -> Option<&'a serde_json::Value> {
+        document.places.json(self.sources.get(document.source.0 as usize)?)
+    }
+
     /// The documents a procedure is made of: itself, its equipment, and every procedure it performs, directly or not,
     /// also those that are left out because of faults of shape. Empty for a procedure that is not there.
     #[must_use]

@@ -4,14 +4,14 @@ use crate::codes::R09;
 use crate::diagnostic::{Diagnostic, Place};
 use crate::source::{SourceId, Span};
 
-/// Greatest size of one document, in bytes: 1 MiB, some hundred times a long procedure.
-pub const MAX_BYTES: usize = 1 << 20;
+/// Greatest size of one document, in bytes: 16 MiB, which is some hundred thousand steps.
+pub const MAX_BYTES: usize = 16 << 20;
 
 /// Deepest nesting of lists and maps, the document's own map included. Everything after the reader may recurse.
 pub const MAX_DEPTH: usize = 64;
 
 /// Most values (texts, lists, maps, keys) in one document.
-pub const MAX_NODES: usize = 200_000;
+pub const MAX_NODES: usize = 4_000_000;
 
 /// Longest record that is kept of a walk, in bytes. The first holds the documents that the walk goes by.
 pub const MAX_RECORD_BYTES: usize = 1 << 20;

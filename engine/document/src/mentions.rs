@@ -124,13 +124,15 @@ pub(crate) fn texts_of_step(step: &Step) -> Vec<Text<'_>> {
                 texts.push(Text { key: true, ..Text::new(at, word, Shown::AsWritten) });
             }
         }
-        Kind::Wait(Wait { time: _, until: _, limit: _, why }) => {
+        Kind::Wait(wait) => {
+            let Wait { time: _, until: _, limit: _, why } = &**wait;
             texts.extend(why.iter().map(|why| Text::new("wait/why", why, Shown::Filled)));
         }
         Kind::Hold(Hold { released_by: _, check }) => {
             texts.push(Text::new("hold/check", check, Shown::Filled));
         }
-        Kind::Measure(Measure { what, instrument: _, at_least: _, at_most: _, shows: _, retests: _ }) => {
+        Kind::Measure(measure) => {
+            let Measure { what, instrument: _, at_least: _, at_most: _, shows: _, retests: _ } = &**measure;
             texts.push(Text::new("measure/what", what, Shown::Filled));
         }
         Kind::Fasten(Fasten { fasteners: _, pass: _ }) => {}

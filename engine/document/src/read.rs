@@ -143,9 +143,9 @@ fn understand(file: &InputFile, id: SourceId) -> Understood {
         // The schema is generated from the type, so what it accepts can be read; a test holds them to it.
         let typed = match kind {
             Kind::Equipment => Box::<Equipment>::deserialize(&tree)
-                .map(|model| Meaning::Equipment(model, Places::new(tree, &source), place)),
+                .map(|model| Meaning::Equipment(model, Places::new(&tree, &source.text), place)),
             Kind::Procedure => Box::<Procedure>::deserialize(&tree)
-                .map(|model| Meaning::Procedure(model, Places::new(tree, &source), place)),
+                .map(|model| Meaning::Procedure(model, Places::new(&tree, &source.text), place)),
         };
         match typed {
             Ok(typed) => meaning = typed,

@@ -29,7 +29,7 @@ pub struct Source {
     pub name: String,
     /// The whole text.
     pub text: String,
-    line_starts: Vec<usize>,
+    line_starts: Box<[usize]>,
 }
 
 impl Source {

@@ -143,17 +143,17 @@ impl LiveVars {
             wrote: none(),
         };
         let mut at = vec![read; machine.nodes.len()];
-        let order = order.backwards();
+        let nodes = order.backwards();
         loop {
             let mut grown = false;
-            for &node in &order {
+            for &node in &nodes {
                 let now = before_node(machine, &tables, &at, node);
                 if now != at[node.0 as usize] {
                     at[node.0 as usize] = now;
                     grown = true;
                 }
             }
-            if !grown {
+            if !grown || order.is_straight() {
                 break;
             }
         }

@@ -63,6 +63,28 @@ pub struct Proof {
     pub brought_about: Option<Vec<BTreeSet<NodeId>>>,
 }
 
+impl Proof {
+    /// Lets go of what is known place by place, and keeps what was proved and refuted.
+    pub fn let_go(&mut self) {
+        let Self {
+            obligations: _,
+            counts: _,
+            refuted: _,
+            ended: _,
+            boxes: _,
+            reached,
+            idle,
+            never_done,
+            by_surprise,
+            stood,
+            no_plan_from,
+            brought_about,
+        } = self;
+        (*reached, *idle, *never_done, *by_surprise) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+        (*stood, *no_plan_from, *brought_about) = (Stood::default(), None, None);
+    }
+}
+
 /// Explores every path of the machine within a budget.
 ///
 /// # Errors

@@ -205,12 +205,14 @@ impl Used {
             }
             Kind::Confirm(cube) => self.cube(cube),
             // Figures and texts name no part but amounts, which are found in the text of the documents.
-            Kind::Measure(Measure { shows, instrument, what: _, at_least: _, at_most: _, retests: _ }) => {
+            Kind::Measure(measure) => {
+                let Measure { shows, instrument, what: _, at_least: _, at_most: _, retests: _ } = &**measure;
                 self.cube(shows);
                 possible.add_all(shows.keys());
                 self.instruments.insert(instrument.clone());
             }
-            Kind::Wait(Wait { until, time: _, limit: _, why: _ }) => {
+            Kind::Wait(wait) => {
+                let Wait { until, time: _, limit: _, why: _ } = &**wait;
                 self.cube(until);
                 possible.add_all(until.keys());
             }

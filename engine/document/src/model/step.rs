@@ -65,9 +65,9 @@ pub enum Kind {
     /// Conditions to be confirmed.
     Confirm(Confirm),
     /// A reading.
-    Measure(Measure),
+    Measure(Box<Measure>),
     /// A wait.
-    Wait(Wait),
+    Wait(Box<Wait>),
     /// A question with its answers.
     Ask(Question),
     /// A hold point.
@@ -343,8 +343,8 @@ impl TryFrom<Written> for Step {
             act.map(Kind::Do),
             action.map(Kind::Action),
             confirm.map(Kind::Confirm),
-            measure.map(Kind::Measure),
-            wait.map(Kind::Wait),
+            measure.map(|measure| Kind::Measure(Box::new(measure))),
+            wait.map(|wait| Kind::Wait(Box::new(wait))),
             ask.map(question),
             hold.map(Kind::Hold),
             fasten.map(Kind::Fasten),

@@ -50,10 +50,10 @@ fn refused(text: impl Into<Vec<u8>>, code: &str, words: &str) {
 
 #[test]
 fn too_large() {
-    let reading = survive(&[vec![b'a'; 10 << 20]]);
-    assert_eq!(lines(&reading), ["R01 h.yaml:1:1 a document may be at most 1 MiB; this one has 10 MiB"]);
+    let reading = survive(&[vec![b'a'; 20 << 20]]);
+    assert_eq!(lines(&reading), ["R01 h.yaml:1:1 a document may be at most 16 MiB; this one has 20 MiB"]);
     assert_eq!(reading.library.sources[0].text, "", "what is refused for its size is not kept");
-    refused(vec![b'a'; MAX_BYTES + 1], "R01", "at most 1 MiB; this one has 1.0 MiB (1048577 bytes)");
+    refused(vec![b'a'; MAX_BYTES + 1], "R01", "at most 16 MiB; this one has 16.0 MiB (16777217 bytes)");
 }
 
 #[test]
@@ -73,7 +73,7 @@ fn too_deep() {
 
 #[test]
 fn too_many() {
-    refused(format!("[{}]", "1,".repeat(500_000)), "R09", "at most 200000 values");
+    refused(format!("[{}]", "1,".repeat(4_000_001)), "R09", "at most 4000000 values");
     let keys: String = (0..60_000).map(|key| format!("k{key}: 1\n")).collect();
     refused(format!("procedure: x\n{keys}"), "R11", "unknown");
     refused("a: 1\n".repeat(100_000), "R09", "the others are not listed");

@@ -7,9 +7,9 @@ use serde_json::Value;
 
 /// The documents with one text written otherwise; documents of JSON are documents of YAML.
 fn edited(library: &Library, at: &str, of_procedure: bool, new: &str) -> Vec<String> {
-    let equipment = library.equipment.values().next().expect("the equipment").places.json();
-    let procedure = library.procedures.values().next().expect("the procedure").places.json();
-    let mut both = [equipment, procedure];
+    let equipment = library.equipment.values().next().and_then(|document| library.json(document));
+    let procedure = library.procedures.values().next().and_then(|document| library.json(document));
+    let mut both = [equipment.expect("the equipment").clone(), procedure.expect("the procedure").clone()];
     let value = both[usize::from(of_procedure)].pointer_mut(at).expect("the text");
     assert!(value.is_string(), "{at}");
     *value = Value::from(new);

@@ -70,7 +70,8 @@ fn what_one_item_may_break_tells_another_what_is_so() {
         "id": "s6", "measure": { "what": "the voltage", "instrument": "gauge", "at_least": "1 V" }, "otherwise": "stop",
     });
     let block = json!([reading, { "id": "s7", "action": "act" }]);
-    let main = procedure("main", json!({ "steps": [{ "id": "s2", "any_order": block, "disturbs": ["c3"] }] }));
+    let main =
+        procedure("main", json!({ "steps": [{ "id": "s2", "any_order": block, "disturbs": ["c3"] }] }));
     judged_alike(&[&rig, &main]);
 }
 
