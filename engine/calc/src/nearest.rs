@@ -16,6 +16,7 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
     }
     let allowed = (letters.len() / 3).max(1);
     let folded = fold(&letters);
+    let own = Bag::new(&folded);
     let mut best: Option<((usize, usize), &'a str)> = None;
     for candidate in candidates {
         let other: Vec<char> = candidate.chars().take(WORD_MOST + 1).collect();
@@ -23,12 +24,43 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
         if other.len().abs_diff(letters.len()) > allowed {
             continue;
         }
-        let key = (distance(&folded, &fold(&other)), distance(&letters, &other));
-        if key.0 <= allowed && best.is_none_or(|(held, _)| key < held) {
+        let other_folded = fold(&other);
+        let most = best.map_or(allowed, |((held, _), _)| held);
+        if own.apart(&Bag::new(&other_folded)) > most {
+            continue;
+        }
+        let apart = distance(&folded, &other_folded);
+        if apart > most {
+            continue;
+        }
+        let key = (apart, distance(&letters, &other));
+        if best.is_none_or(|(held, _)| key < held) {
             best = Some((key, candidate));
         }
     }
     best.map(|(_, candidate)| candidate)
+}
+
+/// How often letters occur, some kinds of them counted together.
+struct Bag([u8; 64]);
+
+impl Bag {
+    fn new(letters: &[char]) -> Self {
+        let mut counts = [0_u8; 64];
+        for &letter in letters {
+            let kind = &mut counts[letter as usize % 64];
+            *kind = kind.saturating_add(1);
+        }
+        Self(counts)
+    }
+
+    /// At least so many letters have to be inserted, dropped or changed: swapping changes no count.
+    fn apart(&self, other: &Self) -> usize {
+        let more = |one: &Self, other: &Self| -> usize {
+            one.0.iter().zip(&other.0).map(|(one, other)| usize::from(one.saturating_sub(*other))).sum()
+        };
+        more(self, other).max(more(other, self))
+    }
 }
 
 fn fold(letters: &[char]) -> Vec<char> {
@@ -55,7 +87,7 @@ fn distance(from: &[char], to: &[char]) -> usize {
 
 #[cfg(test)]
 mod tests {
-    use super::{distance, nearest};
+    use super::{Bag, distance, nearest};
 
     fn apart(from: &str, to: &str) -> usize {
         distance(&from.chars().collect::<Vec<_>>(), &to.chars().collect::<Vec<_>>())
@@ -80,6 +112,29 @@ mod tests {
         assert_eq!(nearest("battery", names), None);
         assert_eq!(nearest("", names), None);
         assert_eq!(nearest(&"s".repeat(65), names), None);
+    }
+
+    #[test]
+    fn what_letters_tell_of_a_distance_is_never_more_than_it() {
+        let mut all: Vec<Vec<char>> = vec![Vec::new()];
+        let mut from = 0;
+        for _ in 0..5 {
+            let longer = all[from..]
+                .iter()
+                .flat_map(|word| "abc".chars().map(|letter| [&word[..], &[letter]].concat()));
+            let longer: Vec<Vec<char>> = longer.collect();
+            from = all.len();
+            all.extend(longer);
+        }
+        let mut told = 0;
+        for one in &all {
+            for other in &all {
+                let (least, apart) = (Bag::new(one).apart(&Bag::new(other)), distance(one, other));
+                assert!(least <= apart, "{one:?} {other:?}");
+                told += usize::from(least > 0 && least == apart);
+            }
+        }
+        assert!(told > 10_000, "{told}");
     }
 
     #[test]
