@@ -48,6 +48,14 @@ fn standing(layout: &Layout, lost: &LostWhen, all: &[LostWhen], settling: &[Sett
 }
 
 impl Machine {
+    /// Whether something is known that does not last, as where a run goes on from a need that was not met: knowing less may lead
+    /// further there.
+    #[must_use]
+    pub fn knows_what_does_not_last(&self, state: &AbstractState) -> bool {
+        let vars: Vec<VarId> = self.lost_when.iter().map(|lost| lost.var).collect();
+        !self.fleeting(state, &vars, state).is_empty()
+    }
+
     /// Those of these of which something is known that does not last, by a record in which causes may stand over them.
     pub(crate) fn fleeting(&self, state: &AbstractState, vars: &[VarId], over: &AbstractState) -> Vec<VarId> {
         let does_not_last = |var: &VarId| {

@@ -332,7 +332,8 @@ impl<'m> Planner<'m> {
             Some(Universal::Impossible(_) | Universal::Unknown) | None => None,
         };
         let plans = Plans { machine: self.machine, rest: self.rest, relevant: &self.relevant, universal };
-        if self.served.serves(&plans, &record, meter)? {
+        // A plan from all that is known need not be one from a part of it that does not last.
+        if !record.does_not_last(self.machine) && self.served.serves(&plans, &record, meter)? {
             return Ok(Some(false));
         }
         Ok(match self.leave_record(record, meter)? {

@@ -112,6 +112,11 @@ impl Record {
         one_by_one(part.set).filter(is_left).fold(0, |all, set| all | set)
     }
 
+    /// Whether something is known that does not last: see [`Machine::knows_what_does_not_last`].
+    pub(crate) fn does_not_last(&self, machine: &Machine) -> bool {
+        machine.knows_what_does_not_last(&self.0)
+    }
+
     /// The rules found broken and not ended.
     pub(crate) fn found(&self, machine: &Machine) -> Vec<usize> {
         machine.found(&self.0)

@@ -2,7 +2,7 @@
 //!
 //! A plan that is a way from all that is known is one from every part of that: acts, waits and looks of less leave less, what may
 //! not break a rule may not break it there, of what is found broken on the way nothing is left out, and a look at what was not
-//! opened ends no more than one at what was.
+//! opened ends no more than one at what was. So it is where what is known lasts.
 
 use crate::known::Known;
 use crate::meter::{BudgetExhausted, Meter};

@@ -229,3 +229,31 @@ fn what_one_wait_counts_under_is_waited_for_under_another() {
         judged_alike(&[&rig, &procedure("main", main)]);
     }
 }
+
+/// A run goes on from a need that is not met with what does not last, and a plan from there is none from less.
+#[test]
+fn what_is_known_and_does_not_last_has_plans_of_its_own() {
+    let settles = |from: &str| json!({ "from": from, "to": "v0", "after": "10 s" });
+    let rig = rig(json!({
+        "conditions": {
+            "c0": { "values": ["v0", "v1"], "lost_when": [{ "c2": "v0" }] },
+            "c1": { "values": ["v0", "v1"], "settles": settles("v1"), "lost_when": { "c0": "v1" } },
+            "c2": {
+                "values": ["v0", "v1", "v2"], "settles": settles("v2"), "lost_when": { "c1": "v0" }, "ask": {},
+            },
+        },
+        "safe_state": { "c1": "v0" },
+    }));
+    let look =
+        json!({ "id": "s4", "confirm": { "c2": ["v1"] }, "otherwise": "s4", "requires": { "c2": "v1" } });
+    let round = json!({ "until": { "c0": "v1" }, "at_most": 1, "steps": [look] });
+    let inner =
+        procedure("inner", json!({ "steps": [{ "id": "s2", "repeat": round, "otherwise": "done" }] }));
+    let reading = json!({
+        "id": "s7", "measure": { "what": "the voltage", "instrument": "gauge", "at_least": "1 V" },
+        "otherwise": "stop", "requires": { "c0": "v0" },
+    });
+    let block = json!([{ "id": "s10", "do": "Act." }, { "id": "s12", "perform": "inner" }]);
+    let main = procedure("main", json!({ "steps": [{ "id": "s6", "any_order": block }, reading] }));
+    judged_alike(&[&rig, &inner, &main]);
+}
