@@ -143,9 +143,8 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
         }
         Prompt::Look(Question { text, because, others, number, of }) => {
             let which = if *of > 1 { format!("{number} of {of}: ") } else { String::new() };
-            let by_record = if *because == Because::ByRecord { "By record: " } else { "" };
             let (on, no) = asked_on(others);
-            format!("{on}{which}{by_record}{text} (yes{no} / cannot tell) > ")
+            format!("{on}{which}{}{text} (yes{no} / cannot tell) > ", by_record(*because))
         }
         Prompt::AsLeft(text) => format!("{text} (yes / no) > "),
         Prompt::Shut { due, question, offers, may_look } => shut(walk, due, question, offers, *may_look),
@@ -206,6 +205,11 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
     }
 }
 
+/// What is said before a question that nobody can look at the machine for.
+fn by_record(because: Because) -> &'static str {
+    if because == Because::ByRecord { "By record: " } else { "" }
+}
+
 /// A gate that stays shut, and what may be done about it.
 fn shut(walk: &Walk, due: &str, question: &Question, offers: &[Offer], may_look: bool) -> String {
     let mut text = format!("The gate stays shut. It must be so: {due}.\n");
@@ -218,7 +222,8 @@ fn shut(walk: &Walk, due: &str, question: &Question, offers: &[Offer], may_look:
     if may_look {
         let how = if offers.is_empty() { "" } else { " / did ..." };
         let (on, no) = asked_on(&question.others);
-        text + &format!("{on}{} (yes{no} / cannot tell{how} / stop REASON) > ", question.text)
+        let asked = format!("{}{}", by_record(question.because), question.text);
+        text + &format!("{on}{asked} (yes{no} / cannot tell{how} / stop REASON) > ")
     } else {
         text + "Nothing but a stop is left (stop REASON) > "
     }

@@ -4,10 +4,11 @@ use crate::codes::{R10, R13, R17};
 use crate::diagnostic::{Diagnostic, Place};
 use crate::jobs::{Jobs, all};
 use crate::library::{Document, Library};
+use crate::limits::MAX_KEY_BYTES;
 use crate::model::{Equipment, Name, Procedure};
 use crate::places::Places;
 use crate::schema::{self, Kind};
-use crate::source::{Source, SourceId};
+use crate::source::{Source, SourceId, Span};
 use crate::tree::{self, Entry, Node, Value};
 use crate::{names, text};
 use calc::nearest;
@@ -51,30 +52,42 @@ pub fn read_by(files: &[InputFile], jobs: Jobs<'_>) -> Reading {
         findings.extend(one.faults);
         match one.meaning {
             Meaning::Equipment(model, places, place) => {
+                let faulty = &library.faulty_equipment;
                 findings.extend(keep(
                     *model,
                     places,
                     place,
                     &mut library.equipment,
-                    &library.faulty_equipment,
+                    faulty,
+                    &library.sources,
                 ));
             }
             Meaning::Procedure(model, places, place) => {
+                let faulty = &library.faulty_procedures;
                 findings.extend(keep(
                     *model,
                     places,
                     place,
                     &mut library.procedures,
-                    &library.faulty_procedures,
+                    faulty,
+                    &library.sources,
                 ));
             }
-            Meaning::Named(kind, name) => remember(kind, name, id, &mut library),
+            Meaning::Named(kind, name) => {
+                findings.extend(match kind {
+                    Kind::Equipment => beside(&name, id, &library.equipment),
+                    Kind::Procedure => beside(&name, id, &library.procedures),
+                });
+                remember(kind, name, id, &mut library);
+            }
             Meaning::Nothing => {}
         }
     }
     findings.extend(names::check(&library, jobs));
     findings.iter_mut().for_each(tidy);
     findings.sort_by(|a, b| (a.place, a.code).cmp(&(b.place, b.code)));
+    // Of more than two documents with one name the first is told of once.
+    findings.dedup_by(|a, b| (a.code, a.place) == (R17, b.place) && b.code == R17);
     Reading { library, findings }
 }
 
@@ -135,7 +148,7 @@ fn understand(file: &InputFile, id: SourceId) -> Understood {
         return Understood { source, faults, meaning: Meaning::Nothing };
     };
     let named = tree.get(kind.key()).map(|entry| &entry.node);
-    let name = named.and_then(Node::text).map(str::to_owned);
+    let name = named.and_then(Node::text).filter(|name| may_be_a_name(name)).map(str::to_owned);
     let place = Place { source: id, span: named.unwrap_or(&tree).span };
     faults.extend(schema::check(kind, &tree, &source, id));
     let mut meaning = name.map_or(Meaning::Nothing, |name| Meaning::Named(kind, name));
@@ -159,26 +172,44 @@ fn understand(file: &InputFile, id: SourceId) -> Understood {
 }
 
 /// Puts a document into the library under its name, or says why not.
+///
+/// Of two of one name that differ nobody can say which is meant: both are faulty. A folder that is linked into itself holds the same
+/// document many times.
 fn keep<T: Named>(
     model: T,
     places: Places,
     place: Place,
     documents: &mut IndexMap<Name, Document<T>>,
     faulty: &IndexMap<String, SourceId>,
-) -> Option<Diagnostic> {
+    sources: &[Source],
+) -> Vec<Diagnostic> {
     let name = model.name().clone();
-    let twice = || {
-        Diagnostic::error(R17, place, format!("another document is named `{name}` as well"))
-            .help("give each document a name of its own")
-    };
+    let twice = |place| twice(&name, place);
     if let Some(first) = documents.get(&name) {
-        return Some(twice().note(first.place(""), "the other document"));
+        let other = Place { source: first.source, span: first.places.nearest(T::KEY) };
+        let text = |place: Place| sources.get(place.source.0 as usize).map(|source| &source.text);
+        let differ = text(place) != text(other);
+        let of_first = differ.then(|| twice(other).note(place, "the other document"));
+        return of_first.into_iter().chain([twice(place).note(other, "the other document")]).collect();
     }
     if faulty.contains_key(&*name) {
-        return Some(twice());
+        return vec![twice(place)];
     }
     documents.insert(name, Document { source: place.source, model, places });
-    None
+    Vec::new()
+}
+
+/// That a document with faults has the name of one without: it may be the one that is meant.
+fn beside<T: Named>(name: &str, id: SourceId, documents: &IndexMap<Name, Document<T>>) -> Option<Diagnostic> {
+    let first = documents.get(name)?;
+    let place = Place { source: first.source, span: first.places.nearest(T::KEY) };
+    let other = Place { source: id, span: Span::default() };
+    Some(twice(name, place).note(other, "the other document"))
+}
+
+fn twice(name: &str, place: Place) -> Diagnostic {
+    Diagnostic::error(R17, place, format!("another document is named `{name}` as well"))
+        .help("give each document a name of its own")
 }
 
 /// Keeps the name of a document that is left out: what refers to it refers to something.
@@ -195,20 +226,31 @@ fn by_lines(text: &str) -> Meaning {
     let name = |kind: Kind| text.lines().find_map(|line| line.strip_prefix(kind.key())?.strip_prefix(':'));
     let mut named =
         [Kind::Procedure, Kind::Equipment].into_iter().filter_map(|kind| Some((kind, name(kind)?)));
-    named.next().map_or(Meaning::Nothing, |(kind, name)| Meaning::Named(kind, name.trim().to_owned()))
+    let named = named.next().map(|(kind, name)| (kind, name.trim()));
+    let named = named.filter(|(_, name)| may_be_a_name(name));
+    named.map_or(Meaning::Nothing, |(kind, name)| Meaning::Named(kind, name.to_owned()))
+}
+
+/// Whether somebody may have meant it as a name: what is as long as a text is none.
+fn may_be_a_name(text: &str) -> bool {
+    text.len() <= MAX_KEY_BYTES
 }
 
 trait Named {
+    /// The pointer to the name.
+    const KEY: &str;
     fn name(&self) -> &Name;
 }
 
 impl Named for Equipment {
+    const KEY: &str = "/equipment";
     fn name(&self) -> &Name {
         &self.equipment
     }
 }
 
 impl Named for Procedure {
+    const KEY: &str = "/procedure";
     fn name(&self) -> &Name {
         &self.procedure
     }

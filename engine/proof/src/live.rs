@@ -143,17 +143,17 @@ impl LiveVars {
             wrote: none(),
         };
         let mut at = vec![read; machine.nodes.len()];
-        let nodes = order.backwards();
+        let order = order.backwards();
         loop {
             let mut grown = false;
-            for &node in &nodes {
+            for &node in &order {
                 let now = before_node(machine, &tables, &at, node);
                 if now != at[node.0 as usize] {
                     at[node.0 as usize] = now;
                     grown = true;
                 }
             }
-            if !grown || order.is_straight() {
+            if !grown {
                 break;
             }
         }

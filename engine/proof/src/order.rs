@@ -12,8 +12,6 @@ pub(crate) struct Order {
     rank: Vec<u32>,
     /// For every node, whether it lies on a loop of steps.
     looped: Vec<bool>,
-    /// Whether no node can be reached from itself.
-    is_straight: bool,
 }
 
 /// Where a node comes in the exploration, and how often items were finished or offered again there: fewer come first.
@@ -22,8 +20,7 @@ pub(crate) type Key = (u32, u32, u32, NodeId);
 impl Order {
     pub(crate) fn new(machine: &Machine) -> Self {
         let count = machine.nodes.len();
-        let edges = graph(machine, true);
-        let whole = kosaraju_scc(&edges);
+        let whole = kosaraju_scc(&graph(machine, true));
         let mut group = vec![0; count];
         // The groups come last first.
         for (rank, members) in whole.iter().rev().enumerate() {
@@ -31,20 +28,16 @@ impl Order {
                 group[member.index()] = rank as u32;
             }
         }
-        let is_loop = |graph: &DiGraph<(), ()>, members: &[NodeIndex]| {
-            members.len() > 1 || members.iter().any(|&node| graph.contains_edge(node, node))
-        };
-        let is_straight = !whole.iter().any(|members| is_loop(&edges, members));
         let (mut rank, mut looped) = (vec![0; count], vec![false; count]);
         let cut = graph(machine, false);
         for (at, members) in kosaraju_scc(&cut).iter().rev().enumerate() {
-            let in_loop = is_loop(&cut, members);
+            let in_loop = members.len() > 1 || members.iter().any(|&node| cut.contains_edge(node, node));
             for member in members {
                 rank[member.index()] = at as u32;
                 looped[member.index()] = in_loop;
             }
         }
-        Self { group, rank, looped, is_straight }
+        Self { group, rank, looped }
     }
 
     pub(crate) fn key(&self, place: Place) -> Key {
@@ -57,11 +50,6 @@ impl Order {
     /// Whether the node lies on a loop, so that boxes explored there must be remembered.
     pub(crate) fn is_looped(&self, node: NodeId) -> bool {
         self.looped[node.0 as usize]
-    }
-
-    /// Whether no node can be reached from itself: whoever goes back over [`Order::backwards`] is done after one time.
-    pub(crate) fn is_straight(&self) -> bool {
-        self.is_straight
     }
 
     /// All nodes, last first.

@@ -140,10 +140,6 @@ impl Walk {
 
     /// Shuts the gate before done: what is promised or was written by an act, can be seen, and was not looked at since, or too long ago.
     pub(crate) fn shut_before_done(&mut self) {
-        let is_owed = |promise: &machine::Promise| match promise.source {
-            machine::PromiseSource::Leaves => true,
-            machine::PromiseSource::Normal => self.machine.wrote(&self.state, promise.conjunct.var),
-        };
         let since = |var: VarId| self.known.get(var.0 as usize).map_or(Since::Seen, |known| known.since);
         let lapsed = self.lapsed(self.last_ms);
         let is_due = |due: &Conjunct| {
@@ -154,8 +150,7 @@ impl Walk {
                 && !self.machine.is_evidence(due.var)
                 && self.can_see(&self.state, due.var)
         };
-        let owed = self.machine.promises.iter().filter(|promise| is_owed(promise));
-        let mut dues: Vec<Conjunct> = owed.map(|promise| promise.conjunct).collect();
+        let mut dues: Vec<Conjunct> = self.owed_at_done().collect();
         let outcomes = self.machine.nodes.iter().flat_map(|node| &node.outcomes);
         let acts: BTreeSet<VarId> = outcomes
             .flat_map(|outcome| &outcome.effects)
@@ -170,9 +165,28 @@ impl Walk {
                 dues.push(Conjunct { var, set: self.field(var) });
             }
         }
-        let looks = dues.into_iter().filter(is_due);
-        let looks = looks.map(|due| GateLook::new(due, Because::BeforeDone)).collect();
-        self.gate = Some(Gate::new(looks));
+        let dues: Vec<Conjunct> = dues.into_iter().filter(is_due).collect();
+        // Whether they can still be seen is looked at first.
+        let covers = dues.iter().flat_map(|due| &self.machine.sight(due.var).when.0);
+        let mut first: Vec<Conjunct> = covers
+            .filter(|part| lapsed.contains(&part.var) && self.can_see(&self.state, part.var))
+            .filter(|part| !dues.iter().any(|due| due.var == part.var))
+            .map(|part| Conjunct { set: self.field(part.var), ..*part })
+            .collect();
+        first.sort_unstable_by_key(|part| part.var);
+        first.dedup();
+        let first = first.into_iter().map(|due| GateLook::new(due, Because::Lapsed));
+        let looks = dues.into_iter().map(|due| GateLook::new(due, Because::BeforeDone));
+        self.gate = Some(Gate::new(first.chain(looks).collect()));
+    }
+
+    /// What is promised of this run: what the procedure leaves, and what is usual of what an act wrote.
+    pub(crate) fn owed_at_done(&self) -> impl Iterator<Item = Conjunct> + '_ {
+        let is_owed = |promise: &&machine::Promise| match promise.source {
+            machine::PromiseSource::Leaves => true,
+            machine::PromiseSource::Normal => self.machine.wrote(&self.state, promise.conjunct.var),
+        };
+        self.machine.promises.iter().filter(is_owed).map(|promise| promise.conjunct)
     }
 
     /// The restoring actions that a shut gate offers for one of its looks: what each needs is surely so, it makes what is

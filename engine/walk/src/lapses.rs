@@ -100,7 +100,7 @@ impl Walk {
                 read.extend(under.flat_map(|cube| &cube.0).map(|conjunct| conjunct.var));
             }
             NodeKind::End => {
-                read.extend(self.machine.promises.iter().map(|promise| promise.conjunct.var));
+                read.extend(self.owed_at_done().map(|due| due.var));
             }
             NodeKind::Route
             | NodeKind::Enter

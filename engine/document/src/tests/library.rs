@@ -68,6 +68,30 @@ fn two_documents_of_one_name() {
     assert_eq!(codes, ["R11", "R17"], "a name is taken also by a document with faults");
 }
 
+/// Nobody can say which of two is meant: an old copy beside a document decides nothing.
+#[test]
+fn of_two_documents_of_one_name_that_differ_both_are_faulty() {
+    let older = EQUIPMENT.replace("revision: 3", "revision: 2");
+    assert_ne!(older, EQUIPMENT);
+    let told = |texts: &[&str]| -> Vec<(&str, u32)> {
+        let reading = read_texts(texts);
+        let errors = reading.findings.iter().filter(|finding| finding.severity == crate::Severity::Error);
+        errors.map(|finding| (finding.code, finding.place.source.0)).collect()
+    };
+    assert_eq!(told(&[&older, EQUIPMENT, PROCEDURE]), [("R17", 0), ("R17", 1)]);
+    assert_eq!(told(&[&older, EQUIPMENT, EQUIPMENT, PROCEDURE]), [("R17", 0), ("R17", 1), ("R17", 2)]);
+    assert_eq!(told(&[EQUIPMENT, EQUIPMENT, PROCEDURE]), [("R17", 1)], "the same read twice");
+    let faulty = EQUIPMENT.replace("title:", "titel:");
+    assert_eq!(
+        told(&[EQUIPMENT, &faulty, PROCEDURE]),
+        [("R17", 0), ("R11", 1)],
+        "the faulty one may be meant"
+    );
+    let reading = read_texts(&[&older, EQUIPMENT, PROCEDURE]);
+    let relied_on = reading.library.relies_on("strainer-clean");
+    assert!(reading.findings.iter().any(|finding| relied_on.contains(&finding.place.source)));
+}
+
 #[test]
 fn a_faulty_document_is_no_missing_one() {
     let faulty = swap(EQUIPMENT, "title:", "«titel»:");

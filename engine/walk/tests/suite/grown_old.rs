@@ -394,3 +394,45 @@ fn no_time_counts_for_a_plan_that_nobody_vouches_for() {
         }
     }
 }
+
+const COVERED: &str = "conditions:\n  \
+    lid: { values: [open, shut], ask: Is the lid open?, normal: shut, lapses: 15 min }\n  \
+    part: { values: [in, out], ask: Is the part in?, seen_when: { lid: open } }\n  \
+    lamp: { values: [off, on], ask: Is the lamp off? }\n";
+
+/// A walk of one act and 20 minutes: what is asked once they are over.
+fn asked_at_the_end(journal: &mut Journal, left: &str) -> Vec<String> {
+    let steps = format!(
+        "  - {{ id: put, do: Do it., leaves: {{ {left} }} }}\n  - {{ id: rest, wait: {{ for: 20 min }} }}\n"
+    );
+    let begin = procedure(COVERED, "requires: { lid: open }", &steps);
+    let mut live = walk::begin(journal, "one", begin, NOW).expect("begun");
+    asked(&mut live);
+    say(&mut live, Input::Done);
+    say(&mut live, Input::StartTimer);
+    let now = NOW + 20 * MINUTE;
+    at(&mut live, Input::TimerOver, now);
+    let mut questions = Vec::new();
+    while let walk::Prompt::Look(question) = live.prompt() {
+        questions.push(question.text);
+        at(&mut live, Input::Look(Look::Yes), now);
+    }
+    assert_eq!(live.walk().status(), walk::Status::Completed);
+    questions
+}
+
+#[test]
+fn before_done_what_no_act_wrote_may_grow_old() {
+    let mut journal = Journal::in_memory().expect("a journal");
+    assert_eq!(
+        asked_at_the_end(&mut journal, "lamp: off"),
+        ["Is the lamp off?"],
+        "the lid is as it was found"
+    );
+}
+
+#[test]
+fn before_done_whether_a_thing_can_still_be_seen_is_looked_at_first() {
+    let mut journal = Journal::in_memory().expect("a journal");
+    assert_eq!(asked_at_the_end(&mut journal, "part: in"), ["Is the lid open?", "Is the part in?"]);
+}
