@@ -27,8 +27,10 @@ impl Lines {
     pub(super) fn new() -> Self {
         let (send, lines) = channel();
         std::thread::spawn(move || {
-            for line in stdin().lock().lines() {
-                let Ok(mut line) = line else { break };
+            for line in stdin().lock().split(b'\n') {
+                let Ok(line) = line else { break };
+                // What is no text is no answer, and ends nothing.
+                let mut line = String::from_utf8_lossy(&line).trim_end_matches('\r').to_owned();
                 line.truncate(line.floor_char_boundary(LINE_LIMIT));
                 if send.send(line).is_err() {
                     break;

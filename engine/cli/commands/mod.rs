@@ -54,9 +54,7 @@ fn named(report: &::check::Report, names: &[String], all: bool) -> anyhow::Resul
     let names: Vec<Name> = names.iter().map(|name| Name::from(name.as_str())).collect();
     for name in &names {
         if !report.procedures.iter().any(|checked| checked.procedure == *name) {
-            let known = report.procedures.iter().map(|checked| &*checked.procedure);
-            let near = calc::nearest(name, known).map(|near| format!("; did you mean `{near}`?"));
-            anyhow::bail!("no procedure is named `{name}`{}", near.unwrap_or_default());
+            return Err(unknown(&report.library, name));
         }
     }
     Ok(names)
@@ -67,11 +65,17 @@ fn find<'a>(
     library: &'a document::Library,
     name: &str,
 ) -> anyhow::Result<&'a document::Document<document::model::Procedure>> {
-    library.procedures.get(name).ok_or_else(|| {
-        let known = library.procedures.keys().map(|name| &**name).chain(library.left_out());
-        let near = calc::nearest(name, known).map(|near| format!("; did you mean `{near}`?"));
-        anyhow::anyhow!("no procedure is named `{name}`{}", near.unwrap_or_default())
-    })
+    library.procedures.get(name).ok_or_else(|| unknown(library, name))
+}
+
+/// That no procedure can be used by that name.
+fn unknown(library: &document::Library, name: &str) -> anyhow::Error {
+    if library.left_out().any(|left_out| left_out == name) {
+        return anyhow::anyhow!("the document of `{name}` has errors and cannot be used; `check` tells them");
+    }
+    let known = library.procedures.keys().map(|name| &**name).chain(library.left_out());
+    let near = calc::nearest(name, known).map(|near| format!("; did you mean `{near}`?"));
+    anyhow::anyhow!("no procedure is named `{name}`{}", near.unwrap_or_default())
 }
 
 /// Prints the errors that keep a procedure from being issued.

@@ -16,7 +16,7 @@ pub(super) fn gatewright(journal: &Path, arguments: &[&str]) -> Command {
     command
 }
 
-pub(super) fn run(journal: &Path, arguments: &[&str], script: &str) -> Output {
+pub(super) fn run(journal: &Path, arguments: &[&str], script: impl AsRef<[u8]>) -> Output {
     let mut child = gatewright(journal, arguments)
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
@@ -24,7 +24,7 @@ pub(super) fn run(journal: &Path, arguments: &[&str], script: &str) -> Output {
         .spawn()
         .expect("the program starts");
     // A program that ends early closes the pipe; its output says why.
-    let _ = child.stdin.take().expect("an input").write_all(script.as_bytes());
+    let _ = child.stdin.take().expect("an input").write_all(script.as_ref());
     child.wait_with_output().expect("the program ends")
 }
 
@@ -43,6 +43,17 @@ fn typed(input: &Input) -> Option<String> {
         Input::StartTimer | Input::TimerOver => return None,
         other => panic!("nobody types {other:?}"),
     })
+}
+
+#[test]
+fn what_is_no_text_is_no_answer_and_ends_nothing() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let arguments = walking("strainer-clean");
+    let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
+    let output = run(&folder.path().join("records.sqlite"), &arguments, b"12 \xff\n12 m\r\n");
+    let said = said(&output);
+    assert!(said.contains("is not a hose of this equipment"), "{said}");
+    assert!(said.contains("Which tip"), "the question was answered after that: {said}");
 }
 
 /// The lines that walk a procedure to its end.
