@@ -340,7 +340,8 @@ fn input(line: &str, prompt: &Prompt) -> Result<Input, String> {
     Ok(match prompt {
         Prompt::Variant { values, .. } => Input::Variant(choice(line, &as_str(values))?),
         Prompt::Look(Question { others, .. }) => look(line, others)?,
-        Prompt::AsLeft(_) => look(line, &[])?,
+        Prompt::AsLeft { may_be_done: true, .. } if line == "finished" => Input::WasDone,
+        Prompt::AsLeft { .. } => look(line, &[])?,
         Prompt::Shut { .. } if word == "did" => Input::Restored(rest.to_owned()),
         Prompt::Shut { question: Question { others, .. }, .. } => look(line, others)?,
         Prompt::Sign { check, .. } => sign(line, check.is_none())?,

@@ -146,7 +146,12 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
             let (on, no) = asked_on(others);
             format!("{on}{which}{}{text} (yes{no} / cannot tell) > ", by_record(*because))
         }
-        Prompt::AsLeft(text) => format!("{text} (yes / no) > "),
+        Prompt::AsLeft { question, may_be_done: false } => format!("{question} (yes / no) > "),
+        Prompt::AsLeft { question, may_be_done: true } => {
+            format!(
+                "  `finished`: yes, and it had been done to its end.\n{question} (yes / no / finished) > "
+            )
+        }
         Prompt::Shut { due, question, offers, may_look } => shut(walk, due, question, offers, *may_look),
         Prompt::Locked(why) => {
             format!(

@@ -54,6 +54,7 @@ impl Footing {
             | Input::CannotTell
             | Input::Restored(_)
             | Input::Done
+            | Input::WasDone
             | Input::Fastener(_)
             | Input::Sign(_)
             | Input::Deny(_)

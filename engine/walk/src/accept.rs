@@ -60,6 +60,7 @@ impl Walk {
             | Input::Look(_)
             | Input::Is(_)
             | Input::Done
+            | Input::WasDone
             | Input::Fastener(_)
             | Input::Sign(_)
             | Input::Deny(_)
@@ -111,7 +112,18 @@ impl Walk {
                 Ok(Event::Restored { step: self.here(), action: action.clone(), condition })
             }
             (Input::Look(answer), Stage::BegunDoubted) => {
-                Ok(Event::ActBegun { step: self.here(), yes: *answer != Look::No })
+                Ok(Event::ActBegun { step: self.here(), yes: *answer != Look::No, finished: false })
+            }
+            (Input::WasDone, Stage::BegunDoubted) if self.may_be_done() => {
+                // When it was done nobody knows.
+                let old = self.old_by_now(now_ms);
+                if !old.is_empty() {
+                    return refuse(
+                        self.too_long_ago(&old),
+                        "Answer yes or no, and look at what the act needs",
+                    );
+                }
+                Ok(Event::ActBegun { step: self.here(), yes: true, finished: true })
             }
             (Input::Look(answer), Stage::TicksDoubted) => {
                 Ok(Event::TicksLooked { step: self.here(), yes: *answer == Look::Yes })
@@ -165,6 +177,7 @@ impl Walk {
                 | Input::Look(_)
                 | Input::Is(_)
                 | Input::Done
+                | Input::WasDone
                 | Input::Fastener(_)
                 | Input::Sign(_)
                 | Input::Deny(_)

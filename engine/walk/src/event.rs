@@ -241,6 +241,9 @@ pub enum Event {
         step: String,
         /// Whether it had been, or nobody knows.
         yes: bool,
+        /// Whether it had been done to its end.
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        finished: bool,
     },
     /// Only in records of format 1: a condition asked before step 1, or asked again after a lapse, was confirmed.
     Confirmed {

@@ -64,9 +64,12 @@ impl Walk {
             Event::Restored { action, .. } => self.restored(action, at_ms),
             Event::Done { .. } => self.act_done(at_ms),
             Event::Fastened { .. } => self.ticks += 1,
-            Event::ActBegun { yes, .. } => {
+            Event::ActBegun { yes, finished, .. } => {
                 if self.doubt == Some(Doubt::Begun) {
-                    taking_up::undoubted(self, *yes);
+                    match finished {
+                        true => taking_up::was_done(self, at_ms),
+                        false => taking_up::undoubted(self, *yes),
+                    }
                 }
             }
             Event::TicksLooked { yes, .. } => {

@@ -17,6 +17,8 @@ pub enum Input {
     Restored(String),
     /// The act is done.
     Done,
+    /// After an interruption at an act: it had been done to its end before.
+    WasDone,
     /// This fastener is done.
     Fastener(u32),
     /// A second person signs: a hold point or a verification.

@@ -40,23 +40,29 @@ impl Walk {
         if self.gate.is_some() || waits || !answers_step(event) {
             return None;
         }
+        let old = self.old_by_now(now_ms);
+        if old.is_empty() {
+            return None;
+        }
+        let conditions = old.iter().map(|var| self.machine.layout.var(*var).name.to_string()).collect();
+        let refusal = Refusal::new(self.too_long_ago(&old), "Look again, then answer the step");
+        Some((Event::GrownOld { step: self.here(), conditions }, refusal))
+    }
+
+    /// What this step needs and was looked at too long before a moment, but for what the act here changes itself, uncovers or covers.
+    pub(crate) fn old_by_now(&self, now_ms: i64) -> Vec<VarId> {
         let changed = self.under_way();
         let is_changed = |var: VarId| {
             changed.contains(&var)
                 || self.machine.sight(var).when.0.iter().any(|part| changed.contains(&part.var))
         };
-        let aged = self.aged_here(now_ms).into_iter().map(|due| due.var).filter(|&var| !is_changed(var));
-        let vars: Vec<_> = aged.map(|var| self.machine.layout.var(var)).collect();
-        if vars.is_empty() {
-            return None;
-        }
-        let labels: Vec<&str> = vars.iter().map(|var| &*var.label).collect();
-        let conditions = vars.iter().map(|var| var.name.to_string()).collect();
-        let refusal = Refusal::new(
-            format!("Looked at too long ago by now: the {}", labels.join(", the ")),
-            "Look again, then answer the step",
-        );
-        Some((Event::GrownOld { step: self.here(), conditions }, refusal))
+        self.aged_here(now_ms).into_iter().map(|due| due.var).filter(|&var| !is_changed(var)).collect()
+    }
+
+    /// In words.
+    pub(crate) fn too_long_ago(&self, old: &[VarId]) -> String {
+        let labels: Vec<&str> = old.iter().map(|var| &*self.machine.layout.var(*var).label).collect();
+        format!("Looked at too long ago by now: the {}", labels.join(", the "))
     }
 
     /// What was looked at or written too long before a moment, whether anybody can look at it or not: nobody counts on it then.

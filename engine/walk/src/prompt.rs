@@ -64,7 +64,12 @@ pub enum Prompt {
     /// Yes, no or what it is instead, or cannot tell.
     Look(Question),
     /// Yes or no to something that is not about the machine alone: whether it is as it was left.
-    AsLeft(String),
+    AsLeft {
+        /// The question.
+        question: String,
+        /// Whether it may be said as well that the act was done to its end.
+        may_be_done: bool,
+    },
     /// A look was not yes: what may be done about it. Stopping always may.
     Shut {
         /// What must be so.
@@ -146,10 +151,11 @@ impl Walk {
                 let timer = Timer { millis, since_ms: clock.since_ms(), until: None, others, limit: None };
                 Prompt::Settle { condition: self.fact(due), timer }
             }
-            Stage::BegunDoubted => {
-                Prompt::AsLeft("Had this act been begun before the interruption?".to_owned())
-            }
-            Stage::TicksDoubted => Prompt::AsLeft(self.ticks_question()),
+            Stage::BegunDoubted => Prompt::AsLeft {
+                question: "Had this act been begun before the interruption?".to_owned(),
+                may_be_done: self.may_be_done(),
+            },
+            Stage::TicksDoubted => Prompt::AsLeft { question: self.ticks_question(), may_be_done: false },
             Stage::Verification => {
                 let role = self.verifying_role().map(|role| role.words()).unwrap_or_default();
                 Prompt::Sign { role, check: None }

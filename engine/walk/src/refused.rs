@@ -25,7 +25,8 @@ impl Said {
             Input::Done => Self::Done,
             Input::Sign(_) | Input::Deny(_) => Self::Sign,
             Input::StartTimer | Input::TimerOver => Self::Timer,
-            Input::Fastener(_)
+            Input::WasDone
+            | Input::Fastener(_)
             | Input::CannotTell
             | Input::Restored(_)
             | Input::Reading(_)
@@ -142,6 +143,7 @@ pub(crate) fn unasked(input: &Input) -> Refusal {
         Input::Variant(_) => "No variant is asked for",
         Input::Look(_) | Input::Is(_) => "Nothing is asked that yes or no would answer",
         Input::Done => "Conditions are asked",
+        Input::WasDone => "Whether an act was done before an interruption is not asked here",
         Input::Fastener(_) => "No fastener is due here",
         Input::Sign(_) | Input::Deny(_) => "Nobody's signature is due here",
         Input::CannotTell => "Nothing is asked that nobody could tell",

@@ -38,6 +38,22 @@ pub(crate) fn resumed(walk: &mut Walk, person: &str) {
     }
 }
 
+/// It was said that the act had been done to its end before the interruption, and its tick was lost: work is taken up after it.
+pub(crate) fn was_done(walk: &mut Walk, at_ms: i64) {
+    walk.doubt = None;
+    walk.act_done(at_ms);
+    walk.belief.doubt(walk.not_kept());
+    walk.belief.begin_clocks_anew(&walk.machine);
+}
+
+impl Walk {
+    /// Whether the act here, of which nobody has said yet whether it was begun, may be said to have been done to its end: it is no
+    /// pass of ticks, and no gate was shut before it when work was interrupted.
+    pub(crate) fn may_be_done(&self) -> bool {
+        self.doubt == Some(Doubt::Begun) && self.gate.is_none() && self.tick().is_none()
+    }
+}
+
 /// Work is stopped: where somebody is named, by one who was not at the walk. Whoever stops work that was left, without taking
 /// it up, has looked at nothing.
 pub(crate) fn stopped(walk: &mut Walk, person: Option<&str>) {

@@ -50,8 +50,13 @@ fn one(event: &Event, walker: Option<&str>) -> String {
             format!("{step}: put right: {action}, for {condition}")
         }
         Event::NotVerified { step, person, role } => format!("{step}: not so, says {person}, {role}"),
-        Event::ActBegun { step, yes: true } => format!("{step}: it had been begun before the interruption"),
-        Event::ActBegun { step, yes: false } => {
+        Event::ActBegun { step, finished: true, .. } => {
+            format!("{step}: it had been done to its end before the interruption")
+        }
+        Event::ActBegun { step, yes: true, .. } => {
+            format!("{step}: it had been begun before the interruption")
+        }
+        Event::ActBegun { step, yes: false, .. } => {
             format!("{step}: it had not been begun before the interruption")
         }
         Event::Confirmed { condition, values } => format!("confirmed: {condition} {}", values.join(" or ")),

@@ -114,6 +114,7 @@ fn input(
         Say::CannotTell => Input::CannotTell,
         Say::Restored => Input::Restored(value),
         Say::Done => Input::Done,
+        Say::WasDone => Input::WasDone,
         Say::Fasten => match whole(&value).and_then(|number| number.try_into().ok()) {
             Some(fastener) => Input::Fastener(fastener),
             None => return Err(Fault::Unusable("The answer is no number of a fastener.".to_owned())),

@@ -77,6 +77,7 @@ pub(crate) enum PromptView {
     },
     AsLeft {
         question: String,
+        may_be_done: bool,
     },
     Shut {
         due: String,
@@ -242,7 +243,7 @@ fn prompt(walk: &Walk, step: Option<&StepBox>) -> PromptView {
         Prompt::Look(Question { text, because: why, others: on, number, of }) => {
             PromptView::Look { question: text, because: because(why), others: others(&on), number, of }
         }
-        Prompt::AsLeft(question) => PromptView::AsLeft { question },
+        Prompt::AsLeft { question, may_be_done } => PromptView::AsLeft { question, may_be_done },
         Prompt::Shut { due, question, offers, may_look } => PromptView::Shut {
             due,
             others: others(&question.others),

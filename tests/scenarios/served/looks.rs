@@ -148,6 +148,26 @@ fn what_is_not_so_or_cannot_be_told_goes_the_way_that_is_written_for_it() {
 }
 
 #[test]
+fn an_act_that_had_been_done_before_the_interruption_is_not_done_again() {
+    let mut server = Server::start(&SMALL);
+    let mut page = begun(&server);
+    page.until("Step 12 of 29");
+    server.kill();
+    server.start_again();
+    page.device.sign_in("Tomas Reeve");
+    page.read();
+    page.say("resume", "");
+    assert!(page.says("Yes, and it had been done to its end"), "{}", page.body);
+    page.say("was-done", "");
+    assert!(page.says("Look again: work is taken up after an interruption."), "{}", page.body);
+    while page.says("Look again: work is taken up after an interruption.") {
+        page.say("look", "yes");
+    }
+    page.say("timer", "jump");
+    assert!(page.says("Step 13 of 29"), "{}", page.body);
+}
+
+#[test]
 fn work_that_is_taken_up_again_is_looked_at_and_waited_for() {
     let mut server = Server::start(&SMALL);
     let mut page = begun(&server);

@@ -28,7 +28,13 @@ impl Person<'_> {
             (Prompt::Variant { .. }, Stage::Variant(due)) => Input::Variant(self.world.word(due)),
             (Prompt::Look(question), Stage::Gate { due, .. }) => self.look(due, &question.others),
             (Prompt::Look(question), Stage::Look(tick)) => self.look(tick.asked, &question.others),
-            (Prompt::AsLeft(_), _) => {
+            (Prompt::AsLeft { may_be_done: true, .. }, _) if self.finished && self.random.percent(70) => {
+                self.note("had been done");
+                Input::WasDone
+            }
+            (Prompt::AsLeft { .. }, _) => {
+                // It is done anew from its beginning.
+                self.finished = false;
                 Input::Look(if self.begun { Look::Yes } else { *self.random.pick(&[Look::Yes, Look::No]) })
             }
             (Prompt::Shut { question, .. }, Stage::Shut { due, offers, may_look, .. }) => {

@@ -25,6 +25,8 @@ pub(super) struct Person<'m> {
     pub(super) story: Vec<String>,
     /// Whether somebody has begun the act here, and has not said that it is done: whoever goes on does all of it.
     pub(super) begun: bool,
+    /// Whether all of it was done before somebody was called away, and its tick is missing.
+    pub(super) finished: bool,
     /// Whether the last thing said was that an act is done that was not.
     pub(super) slipped: bool,
     pub(super) met: &'m mut Met,
@@ -44,6 +46,7 @@ impl<'m> Person<'m> {
             now,
             story: Vec::new(),
             begun: false,
+            finished: false,
             slipped: false,
             met,
         }
@@ -106,6 +109,7 @@ impl<'m> Person<'m> {
                 if matches!(
                     input,
                     Input::Done
+                        | Input::WasDone
                         | Input::Restored(_)
                         | Input::Look(_)
                         | Input::Is(_)
@@ -129,6 +133,11 @@ impl<'m> Person<'m> {
         let here = live.walk().record().place.node;
         self.story.push(format!("{} {event:?} at {place}", self.now));
         match (&event, &stage) {
+            (Event::ActBegun { finished: true, .. }, _) => {
+                let (_, after) = self.world.effects_of_act(node);
+                self.follows(after, here)?;
+                (self.begun, self.finished) = (false, false);
+            }
             (Event::Done { .. }, _) => {
                 self.slipped &= live.walk().can_take_back().is_some();
                 if !self.slipped {
@@ -142,7 +151,7 @@ impl<'m> Person<'m> {
                 if !self.slipped {
                     self.follows(after, here)?;
                 }
-                self.begun = false;
+                (self.begun, self.finished) = (false, false);
             }
             (Event::Deviated { .. }, _) => {
                 let (effects, after) = self.world.effects_of_act(node);
@@ -150,7 +159,7 @@ impl<'m> Person<'m> {
                     self.world.botch(effect);
                 }
                 self.follows(after, here)?;
-                self.begun = false;
+                (self.begun, self.finished) = (false, false);
             }
             (Event::Restored { action, .. }, _) => self.restores(action, true)?,
             (
@@ -303,9 +312,11 @@ impl<'m> Person<'m> {
                 let (effects, _) = self.world.effects_of_act(node);
                 let last = self.random.below(effects.len() + 1);
                 // What it breaks then is told when it is whole.
+                let mut broken = false;
                 for &effect in &effects[..last] {
-                    let _ = self.world.act(effect, self.now);
+                    broken |= self.world.act(effect, self.now).is_some();
                 }
+                self.finished = !self.begun && !broken && last > 0 && last == effects.len();
                 self.begun |= last > 0;
                 self.note("half done");
                 let told = self.world.told();
@@ -359,7 +370,7 @@ impl<'m> Person<'m> {
             if walk.tick().is_none() && !walk.step().is_some_and(|step| matches!(step.kind, Kind::Fasten(_)))
             {
                 self.halfway(live);
-                self.begun = false;
+                (self.begun, self.finished) = (false, false);
             }
             self.note("taken back");
             return Input::TakeBack;

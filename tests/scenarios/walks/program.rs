@@ -301,7 +301,7 @@ fn stopped_work_is_told_the_computed_way_to_leave_the_machine() {
     // In the tip swap the supply is live at the start: stopping before the first step means to isolate it.
     let folder = tempfile::tempdir().expect("a folder");
     let journal = folder.path().join("records.sqlite");
-    let output = run(&journal, &as_str(&walking("tip-swap")), &stopped_early());
+    let output = run(&journal, &as_str(&walking("tip-swap")), stopped_early());
     let text = said(&output);
     assert_eq!(output.status.code(), Some(1), "{text}");
     let told = text.split("Before you leave the machine:\n").nth(1).expect("a way to leave it");

@@ -49,7 +49,7 @@ impl Driver {
     pub(crate) fn input(&mut self, live: &LiveWalk<'_>) -> Option<Input> {
         Some(match live.prompt() {
             Prompt::Variant { values, .. } => Input::Variant(values[self.choices % values.len()].clone()),
-            Prompt::Look(_) | Prompt::AsLeft(_) | Prompt::Shut { .. } => Input::Look(Look::Yes),
+            Prompt::Look(_) | Prompt::AsLeft { .. } | Prompt::Shut { .. } => Input::Look(Look::Yes),
             Prompt::Act => Input::Done,
             Prompt::Fasten(tick) => Input::Fastener(tick.next().expect("one is open")),
             Prompt::Sign { .. } => Input::Sign(SECOND.to_owned()),

@@ -28,7 +28,7 @@ fn resume(live: &mut LiveWalk<'_>, person: &str, now_ms: i64) {
 /// The question about the ticks, which comes first.
 fn to_the_ticks(live: &LiveWalk<'_>) -> String {
     match live.prompt() {
-        Prompt::AsLeft(question) if question.contains("ticked") => question,
+        Prompt::AsLeft { question, .. } if question.contains("ticked") => question,
         other => panic!("the ticks are not asked about: {other:?}"),
     }
 }

@@ -33,7 +33,7 @@ fn wrong(prompt: &Prompt) -> Vec<(&'static str, Input)> {
         }
         _ => tries.push(("a fastener where none is due", Input::Fastener(1))),
     }
-    if !matches!(prompt, Prompt::Look(_) | Prompt::AsLeft(_)) {
+    if !matches!(prompt, Prompt::Look(_) | Prompt::AsLeft { .. }) {
         tries.push(("yes where nothing is asked", Input::Look(Look::Yes)));
         tries.push(("no where nothing is asked", Input::Look(Look::No)));
     }

@@ -18,7 +18,7 @@ fn advance(live: &mut LiveWalk<'_>, driver: &mut Driver, answers: usize) -> bool
 fn asked_again(live: &LiveWalk<'_>) -> bool {
     match live.prompt() {
         Prompt::Look(question) => question.because == Because::TakenUp,
-        Prompt::Settle { .. } | Prompt::AsLeft(_) => true,
+        Prompt::Settle { .. } | Prompt::AsLeft { .. } => true,
         _ => false,
     }
 }
@@ -123,7 +123,7 @@ fn what_is_otherwise_than_recorded_is_taken_and_keeps_the_gate_shut() {
     drop(live);
     let mut live = walk::resume(&mut journal, "strainer-clean").expect("it is there");
     live.answer(&Input::Resume { person: PERSON.to_owned() }, driver.now_ms).expect("taken");
-    while matches!(live.prompt(), Prompt::AsLeft(_)) {
+    while matches!(live.prompt(), Prompt::AsLeft { .. }) {
         live.answer(&Input::Look(Look::No), driver.now_ms).expect("taken");
     }
     let mut first = true;

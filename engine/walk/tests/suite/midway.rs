@@ -1,6 +1,6 @@
 //! Hands come anew to an act that was begun, or taken back: what it relies on is looked at again, be it what the act changes.
 
-use super::rig::{SECOND, START, gate, resume, say, started};
+use super::rig::{SECOND, START, gate, refused, resume, say, started};
 use journal::Journal;
 use walk::{Event, Input, LiveWalk, Look, Stage};
 
@@ -122,4 +122,62 @@ fn an_act_on_record_behind_fewer_looks_is_done() {
     let live = walk::resume(&mut journal, "one").expect("it reads");
     assert_eq!(live.walk().node().path, "last");
     assert!(!matches!(live.walk().stage(), Stage::Shut { .. }), "{:?}", live.walk().stage());
+}
+
+/// An act that was done to its end and not ticked would be found otherwise than it needs: work goes on after it.
+#[test]
+fn an_act_that_had_been_done_to_its_end_is_gone_on_from() {
+    let steps = "  - { id: open, requires: { supply: live, guard: fitted }, do: Open., leaves: { guard: removed } }\n  \
+                 - { id: look, requires: { guard: removed }, do: Look. }\n";
+    for (finished, asked) in [(true, "guard removed"), (false, "supply live")] {
+        let mut journal = journal();
+        let mut live = started(&mut journal, "{ supply: live }", steps);
+        say(&mut live, &resume(SECOND), START);
+        refused(&mut live, &Input::Done, START);
+        let event = say(&mut live, &if finished { Input::WasDone } else { Input::Look(Look::Yes) }, START);
+        assert!(matches!(event, Event::ActBegun { finished: of, .. } if of == finished), "{event:?}");
+        assert_eq!(gate(&live), asked, "what is relied on after it, or by it");
+        say(&mut live, &Input::Look(Look::Yes), START);
+        let step = if finished { "look" } else { "open" };
+        assert!(live.walk().node().path.ends_with(step), "{}", live.walk().node().path);
+        drop(live);
+        let live = walk::resume(&mut journal, "one").expect("it is there");
+        assert!(live.walk().node().path.ends_with(step), "by its records it is there, too");
+    }
+}
+
+/// What nobody sees is waited for in full before what comes after the act.
+#[test]
+fn after_an_act_that_had_been_done_time_begins_anew() {
+    let touch = |id: &str| format!("  - {{ id: {id}, requires: {{ charge: gone }}, do: Touch it. }}\n");
+    let steps = "  - { id: off, do: Turn it off., leaves: { supply: isolated } }\n  \
+                 - { id: settle, wait: { for: 45 s, why: The charge goes. } }\n";
+    let mut journal = journal();
+    let mut live =
+        started(&mut journal, "{ supply: live }", &format!("{steps}{}{}", touch("touch"), touch("more")));
+    say(&mut live, &Input::Done, START);
+    let now = START + 45_000;
+    say(&mut live, &Input::TimerOver, now);
+    say(&mut live, &resume(SECOND), now);
+    say(&mut live, &Input::WasDone, now);
+    assert_eq!(live.walk().node().path, "more");
+    assert!(matches!(live.walk().stage(), Stage::Settle { .. }), "{:?}", live.walk().stage());
+    say(&mut live, &Input::TimerOver, now + 45_000);
+    // Once a gate was shut before it nobody can have done it to its end.
+    say(&mut live, &resume(SECOND), now + 45_000);
+    say(&mut live, &Input::Look(Look::Yes), now + 45_000);
+    say(&mut live, &resume(SECOND), now + 45_000);
+    refused(&mut live, &Input::WasDone, now + 45_000);
+}
+
+/// When it was done nobody knows: where what it needs was looked at too long ago by now, it counts as begun.
+#[test]
+fn what_an_act_that_had_been_done_needs_must_not_have_grown_old() {
+    let steps = "  - { id: open, requires: { supply: live }, do: Open., leaves: { bowl: drained } }\n";
+    let mut journal = journal();
+    let mut live = started(&mut journal, "{ supply: live }", steps);
+    let now = START + 15 * 60_000 + 1;
+    say(&mut live, &resume(SECOND), now);
+    let refusal = refused(&mut live, &Input::WasDone, now);
+    assert!(refusal.reason.contains("too long ago"), "{refusal}");
 }

@@ -94,6 +94,11 @@ pub(super) fn follow(
                 met.events += 1;
                 continue;
             }
+            // Nobody knows whether that was in time.
+            Err(walk::Error::Refused(_)) if input == Input::WasDone => {
+                story.push(format!("{now} {input:?} at {before} may have been too late"));
+                continue;
+            }
             Err(error) => return Err(format!("{input:?} at {before}: {error}\n{}", story.join("\n"))),
         };
         story.push(format!("{now} {event:?} at {before}"));
@@ -137,6 +142,7 @@ fn count(event: &Event, walk: &Walk, before: &str, met: &mut Met) {
         Event::Restored { .. } => kinds.push("restored"),
         Event::Verified { .. } => kinds.push("verified"),
         Event::NotVerified { .. } => kinds.push("not-verified"),
+        Event::ActBegun { finished: true, .. } => kinds.push("was-done"),
         Event::ActBegun { .. } => kinds.push("act-begun"),
         Event::Reading { attempt: 2.., .. } => kinds.push("retest"),
         Event::WaitOver { .. } => kinds.push("wait-over"),
@@ -291,7 +297,8 @@ fn said(live: &LiveWalk<'_>, random: &mut Random, trouble: Trouble, now: &mut i6
             }
             _ => trouble.look(random, &question.others),
         },
-        Prompt::AsLeft(_) => Input::Look(*random.pick(&[Look::Yes, Look::No])),
+        Prompt::AsLeft { may_be_done: true, .. } if random.percent(30) => Input::WasDone,
+        Prompt::AsLeft { .. } => Input::Look(*random.pick(&[Look::Yes, Look::No])),
         Prompt::Shut { offers, may_look, question, .. } => match random.below(4) {
             0..=1 if !offers.is_empty() => Input::Restored(random.pick(&offers).action.clone()),
             0..=2 if may_look => trouble.look(random, &question.others),

@@ -54,7 +54,7 @@ fn an_interrupted_list_is_verified_before_it_goes_on() {
         live = walk::resume(&mut journal, place.0).expect("it is there");
         live.answer(&Input::Resume { person: person.to_owned() }, driver.now_ms).expect("taken");
         // First whether the item had been begun; not going on with it.
-        assert!(matches!(live.prompt(), Prompt::AsLeft(_)));
+        assert!(matches!(live.prompt(), Prompt::AsLeft { .. }));
         assert!(matches!(live.answer(&Input::Done, driver.now_ms), Err(Error::Refused(_))));
         live.answer(&Input::Look(Look::No), driver.now_ms).expect("taken");
         assert!(matches!(live.answer(&Input::Done, driver.now_ms), Err(Error::Refused(_))));

@@ -82,6 +82,8 @@ pub(crate) enum Say {
     CannotTell,
     Restored,
     Done,
+    /// After an interruption: the act had been done to its end.
+    WasDone,
     Fasten,
     Reading,
     Answer,
