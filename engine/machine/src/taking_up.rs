@@ -18,7 +18,8 @@ pub struct TakingUp {
     pub covered: BTreeSet<VarId>,
     /// Evidence that stands because what ends it is looked at and has not come about.
     pub stands: BTreeSet<VarId>,
-    /// Hidden, and waited for in full: so many milliseconds from the moment what time counts under was seen to hold.
+    /// Hidden, and waited for in full: so many milliseconds from the moment what time counts under was seen to hold. The values that
+    /// are left by then are all among those recorded.
     pub waited: Vec<(VarId, u64)>,
     /// Nobody can tell what it is now.
     pub lost: BTreeSet<VarId>,
@@ -147,7 +148,10 @@ impl Sorting<'_> {
                 .holds
                 .as_ref()
                 .is_none_or(|under| under.holds(&self.machine.layout, &self.state.bits));
-            if counts && under().all(|part| self.is_at_hand(part)) {
+            // It ends one value, and tells no others apart that somebody may have brought about.
+            let left = self.machine.layout.all(var) & !settling.from;
+            let is_brought = left & !self.state.bits.field(&self.machine.layout, var) == 0;
+            if counts && is_brought && under().all(|part| self.is_at_hand(part)) {
                 all.waited.push((var, settling.after));
                 self.look_at_all(under(), all);
             } else {

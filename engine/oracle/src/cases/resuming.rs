@@ -51,6 +51,22 @@ pub(super) fn cases() -> Vec<Case> {
             &two("level"),
             &["resume(use [] body, level)"],
         ),
+        case(
+            "what nobody sees and a wait brings is known again",
+            "conditions:
+  level: { values: [low, well], seen_by: nobody, settles: { from: low, to: well, after: 9 s, while: none } }
+",
+            &two("level"),
+            &[],
+        ),
+        case(
+            "a wait ends one value, and of three tells the other two not apart",
+            "conditions:
+  level: { values: [low, well, foul], seen_by: nobody, settles: { from: low, to: well, after: 9 s, while: none } }
+",
+            &two("level"),
+            &["resume(use [] body, level)"],
+        ),
         case("what keeps is known again", LEVEL, &two("mark"), &[]),
         case(
             "what nothing relies on need not be known again",

@@ -76,7 +76,18 @@ fn why(context: &Context<'_>, var: VarId) -> (String, String) {
     let settling = machine.settling.iter().find(|settling| settling.var == var);
     let causes: Vec<String> =
         machine.lost_when.iter().filter(|lost| lost.var == var).map(|lost| words(&lost.when)).collect();
+    let others = |settling: &machine::Settling| machine.layout.all(var) & !settling.from & !settling.to != 0;
     match (settling, causes.is_empty()) {
+        (Some(settling), _) if sight.is_hidden && others(settling) => (
+            format!(
+                "nobody can see it, and a wait only ends {}: somebody may have brought about another value",
+                machine.layout.words_of(var, settling.from).join(" or ")
+            ),
+            format!(
+                "say `keeps: true` under `{name}` if nothing but a step changes it, or leave it the two values of which one gives \
+                 way to the other"
+            ),
+        ),
         (Some(settling), _) if sight.is_hidden => match &settling.holds {
             Some(under) => (
                 format!(
