@@ -2,6 +2,7 @@
 
 use crate::belief::Belief;
 use crate::event::{Because, Event, Look, ReadingVerdict};
+use crate::gate::GateLook;
 use crate::lapses::answers_step;
 use crate::state::{Doubt, Running, Walk};
 use crate::status::Status;
@@ -156,8 +157,12 @@ impl Walk {
     fn comes_behind(&self, event: &Event) -> bool {
         let Some(gate) = &self.gate else { return false };
         match event {
-            Event::Seen { because: because @ (Because::BeforeDone | Because::Lapsed), .. } => {
-                !gate.looks.iter().any(|look| look.because == *because)
+            Event::Seen { because: because @ (Because::BeforeDone | Because::Lapsed), condition, .. } => {
+                let is_asked = |look: &GateLook| look.because == *because;
+                // What is looked at before done may stand behind a look at what covers it.
+                !gate.looks.iter().any(is_asked)
+                    || *because == Because::BeforeDone
+                        && self.gate_look(self.machine.layout.find(condition)).is_none()
             }
             Event::WaitStarted { step, .. } | Event::WaitOver { step } => {
                 let is_named = |(var, _): &(VarId, u64)| *self.machine.layout.var(*var).name == **step;

@@ -436,3 +436,33 @@ fn before_done_whether_a_thing_can_still_be_seen_is_looked_at_first() {
     let mut journal = Journal::in_memory().expect("a journal");
     assert_eq!(asked_at_the_end(&mut journal, "part: in"), ["Is the lid open?", "Is the part in?"]);
 }
+
+/// An earlier program asked for the part alone: what it recorded stands.
+#[test]
+fn what_was_looked_at_before_done_by_fewer_looks_is_done() {
+    let steps =
+        "  - { id: put, do: Do it., leaves: { part: in } }\n  - { id: rest, wait: { for: 20 min } }\n";
+    let mut journal = Journal::in_memory().expect("a journal");
+    let begin = procedure(COVERED, "requires: { lid: open }", steps);
+    let mut live = walk::begin(&mut journal, "one", begin, NOW).expect("begun");
+    asked(&mut live);
+    say(&mut live, Input::Done);
+    say(&mut live, Input::StartTimer);
+    let now = NOW + 20 * MINUTE;
+    at(&mut live, Input::TimerOver, now);
+    drop(live);
+    let event = walk::Event::Seen {
+        step: "rest".to_owned(),
+        condition: "part".to_owned(),
+        values: vec!["in".to_owned()],
+        answer: Look::Yes,
+        found: None,
+        because: walk::Because::BeforeDone,
+        recorded: Vec::new(),
+    };
+    let length = journal.chain_len("one").expect("a walk");
+    let payload = serde_json::to_string(&event).expect("it is written");
+    journal.append("one", length, &payload, now).expect("it is recorded");
+    let live = walk::resume(&mut journal, "one").expect("it reads");
+    assert_eq!(live.walk().status(), walk::Status::Completed);
+}
