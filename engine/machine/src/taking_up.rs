@@ -148,9 +148,9 @@ impl Sorting<'_> {
                 .holds
                 .as_ref()
                 .is_none_or(|under| under.holds(&self.machine.layout, &self.state.bits));
-            // It ends one value, and tells no others apart that somebody may have brought about.
+            // It ends one value, and tells no others apart that somebody may have brought about where it does not keep.
             let left = self.machine.layout.all(var) & !settling.from;
-            let is_brought = left & !self.state.bits.field(&self.machine.layout, var) == 0;
+            let is_brought = sight.keeps || left & !self.state.bits.field(&self.machine.layout, var) == 0;
             if counts && is_brought && under().all(|part| self.is_at_hand(part)) {
                 all.waited.push((var, settling.after));
                 self.look_at_all(under(), all);

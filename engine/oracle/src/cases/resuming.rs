@@ -67,6 +67,19 @@ pub(super) fn cases() -> Vec<Case> {
             &two("level"),
             &["resume(use [] body, level)"],
         ),
+        case(
+            "of what keeps the wait is anew, and nobody has brought about a third value",
+            "conditions:
+  level: { values: [low, well, foul], seen_by: nobody, keeps: true, settles: { from: low, to: well, after: 9 s, while: none } }
+",
+            "steps:
+  - { id: set, do: Set it., leaves: { level: low } }
+  - { id: rest, wait: { for: 5 s } }
+  - { id: look, do: Go on. }
+  - { id: more, wait: { for: 5 s } }
+  - { id: use, do: Work., requires: { level: well } }",
+            &[],
+        ),
         case("what keeps is known again", LEVEL, &two("mark"), &[]),
         case(
             "what nothing relies on need not be known again",

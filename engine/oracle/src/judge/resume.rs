@@ -33,7 +33,7 @@ impl Judged {
             return false;
         }
         let Some(settles) = of.settles.as_ref().filter(|_| of.hidden) else { return false };
-        let is_brought = self.all(var) & !settles.from & !record.field[var] == 0;
+        let is_brought = of.keeps || self.all(var) & !settles.from & !record.field[var] == 0;
         is_brought
             && record.surely(&settles.holds)
             && settles.holds.iter().all(|&(var, _)| self.stays(record, var))
