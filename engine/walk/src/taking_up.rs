@@ -43,7 +43,6 @@ pub(crate) fn was_done(walk: &mut Walk, at_ms: i64) {
     walk.doubt = None;
     walk.act_done(at_ms);
     walk.belief.doubt(walk.not_kept());
-    walk.belief.begin_clocks_anew(&walk.machine);
 }
 
 impl Walk {
