@@ -82,6 +82,40 @@ fn a_run_to_an_interruption_ends_with_what_nobody_can_tell() {
     assert_eq!(story[..], ["start: supply is isolated or live", "1 `isolate`: supply becomes isolated", end]);
 }
 
+/// Of what nobody sees a wait ends one value: what is told is what keeps it from being known again there.
+#[test]
+fn why_a_wait_brings_nothing_back_is_told_by_the_record() {
+    let two = "values: [dissipated, present]\n    label: high voltage\n    settles: { from: present, to: dissipated, after: 45 s }";
+    let steps = "
+  - { id: off, do: Turn it off., leaves: { supply: isolated }, expect: The lamp is dark. }
+  - { id: bleed, do: Bleed it., leaves: { hv: dissipated }, expect: It clicks. }
+  - { id: wipe, do: Wipe it., requires: { hv: dissipated }, expect: It is dry. }
+";
+    let third = "values: [dissipated, present, stored]\n    label: high voltage\n    \
+                 settles: { from: present, to: dissipated, after: 45 s, while: none }";
+    let with = |hv: &str| {
+        assert!(EQUIPMENT[0].1.contains(two));
+        EQUIPMENT[0].1.replace(two, hv)
+    };
+    let told = only_on(with(third), "P10", steps);
+    assert!(
+        told.message.ends_with("a wait only ends present: somebody may have brought about another value"),
+        "{told:?}"
+    );
+    assert!(
+        told.help.as_deref().is_some_and(|help| help.starts_with("say `keeps: true` under `hv`")),
+        "{told:?}"
+    );
+    // Under what nobody can look at it is the wait itself that is not sure.
+    let unseen = third.replace("while: none", "while: { fan: running }");
+    let fan = format!("{unseen}\n  fan: {{ values: [running, still] }}").replace(", stored]", "]");
+    let told = only_on(with(&fan), "P10", steps);
+    assert!(
+        told.message.contains("it is waited for only with fan running, which is not sure there"),
+        "{told:?}"
+    );
+}
+
 /// A surprise reads as what a person sees against what the record says.
 #[test]
 fn a_look_that_says_otherwise_is_told_as_what_is_seen() {

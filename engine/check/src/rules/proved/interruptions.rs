@@ -6,8 +6,8 @@ use crate::story::story;
 use crate::words::cube_words;
 use document::Place;
 use document::model::Name;
-use machine::{Cube, Machine, VarId};
-use proof::Obligation;
+use machine::{Cube, Machine, Settling, VarId};
+use proof::{Obligation, Refuted};
 use std::collections::BTreeSet;
 
 pub(super) const RULES: &[Rule] = &[rule!(
@@ -27,7 +27,7 @@ fn no_way_to_resume(context: &Context<'_>) -> Vec<Finding<Place>> {
             continue;
         }
         let node = context.node(node);
-        let (why, help) = why(context, var);
+        let (why, help) = why(context, var, refuted);
         let var = context.machine.layout.var(var);
         let message = format!(
             "after an interruption at {} nothing tells whether {} is still as it was: {why}",
@@ -58,7 +58,7 @@ fn waiting_help(machine: &Machine, name: &Name, under: &Cube) -> String {
 }
 
 /// Why nobody can make sure of it again, and what mends that.
-fn why(context: &Context<'_>, var: VarId) -> (String, String) {
+fn why(context: &Context<'_>, var: VarId, refuted: &Refuted) -> (String, String) {
     let (machine, name) = (context.machine, &context.machine.layout.var(var).name);
     let sight = machine.sight(var);
     let words = |cube: &Cube| cube_words(&machine.layout, cube);
@@ -76,9 +76,13 @@ fn why(context: &Context<'_>, var: VarId) -> (String, String) {
     let settling = machine.settling.iter().find(|settling| settling.var == var);
     let causes: Vec<String> =
         machine.lost_when.iter().filter(|lost| lost.var == var).map(|lost| words(&lost.when)).collect();
-    let others = |settling: &machine::Settling| machine.layout.all(var) & !settling.from & !settling.to != 0;
+    let known = refuted.trace.as_ref().map(|trace| trace.last().field(&machine.layout, var));
+    // Values that a wait leaves and the record ruled out: see `Machine::taking_up`.
+    let others = |settling: &Settling| {
+        known.is_some_and(|known| machine.layout.all(var) & !settling.from & !known != 0)
+    };
     match (settling, causes.is_empty()) {
-        (Some(settling), _) if sight.is_hidden && others(settling) => (
+        (Some(settling), _) if sight.is_hidden && !sight.keeps && others(settling) => (
             format!(
                 "nobody can see it, and a wait only ends {}: somebody may have brought about another value",
                 machine.layout.words_of(var, settling.from).join(" or ")
