@@ -7,7 +7,7 @@ use card::page::{Approval, CardApproval, Page, StepBox, build_for};
 use document::model::Name;
 use records::{Ground, Unproved};
 use std::fmt::Write as _;
-use walk::{Because, Begin, Heading, Offer, Other, Prompt, Question, Status, Walk};
+use walk::{Begin, Heading, Offer, Other, Prompt, Question, Status, Walk};
 
 /// Told of a walk of record format 1 that is not over.
 pub(super) const EARLIER: &str = concat!(
@@ -141,10 +141,11 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
         Prompt::Variant { label, values } => {
             format!("Which {label} has this machine? ({}) > ", choices(values))
         }
-        Prompt::Look(Question { text, because, others, number, of }) => {
+        Prompt::Look(question) => {
+            let Question { text: _, because: _, others, number, of } = question;
             let which = if *of > 1 { format!("{number} of {of}: ") } else { String::new() };
             let (on, no) = asked_on(others);
-            format!("{on}{which}{}{text} (yes{no} / cannot tell) > ", by_record(*because))
+            format!("{on}{which}{} (yes{no} / cannot tell) > ", question.asked())
         }
         Prompt::AsLeft { question, may_be_done: false } => format!("{question} (yes / no) > "),
         Prompt::AsLeft { question, may_be_done: true } => {
@@ -210,11 +211,6 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
     }
 }
 
-/// What is said before a question that nobody can look at the machine for.
-fn by_record(because: Because) -> &'static str {
-    if because == Because::ByRecord { "By record: " } else { "" }
-}
-
 /// A gate that stays shut, and what may be done about it.
 fn shut(walk: &Walk, due: &str, question: &Question, offers: &[Offer], may_look: bool) -> String {
     let mut text = format!("The gate stays shut. It must be so: {due}.\n");
@@ -227,8 +223,7 @@ fn shut(walk: &Walk, due: &str, question: &Question, offers: &[Offer], may_look:
     if may_look {
         let how = if offers.is_empty() { "" } else { " / did ..." };
         let (on, no) = asked_on(&question.others);
-        let asked = format!("{}{}", by_record(question.because), question.text);
-        text + &format!("{on}{asked} (yes{no} / cannot tell{how} / stop REASON) > ")
+        text + &format!("{on}{} (yes{no} / cannot tell{how} / stop REASON) > ", question.asked())
     } else {
         text + "Nothing but a stop is left (stop REASON) > "
     }

@@ -27,6 +27,15 @@ pub struct Question {
     pub of: usize,
 }
 
+impl Question {
+    /// The question as it is put: what nobody can look at is asked of the record.
+    #[must_use]
+    pub fn asked(&self) -> String {
+        let by_record = if self.because == Because::ByRecord { "By record: " } else { "" };
+        format!("{by_record}{}", self.text)
+    }
+}
+
 /// Something that may put right what keeps a gate shut.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Offer {

@@ -247,15 +247,7 @@ fn prompt(walk: &Walk, step: Option<&StepBox>) -> PromptView {
         Prompt::Shut { due, question, offers, may_look } => PromptView::Shut {
             due,
             others: others(&question.others),
-            question: match question.because {
-                Because::ByRecord => format!("By record: {}", question.text),
-                Because::BeforeStart
-                | Because::TakenUp
-                | Because::Lapsed
-                | Because::Deviated
-                | Because::BeforeDone
-                | Because::Step => question.text,
-            },
+            question: question.asked(),
             offers: offers
                 .into_iter()
                 .map(|Offer { action, words }| OfferView { act: records::act(walk, &action), action, words })

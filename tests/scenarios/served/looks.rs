@@ -16,6 +16,17 @@ fn begun(server: &Server) -> Page {
     Page::of(device, &walk)
 }
 
+/// A walk that was at a step when the program ended; it was started again.
+fn interrupted_at(server: &mut Server, step: &str) -> Page {
+    let mut page = begun(server);
+    page.until(step);
+    server.kill();
+    server.start_again();
+    page.device.sign_in("Tomas Reeve");
+    page.read();
+    page
+}
+
 const SHUT: &str = "The gate stays shut. It must be so: supply switch isolated.";
 const FIRST: &str = "Is the supply switch at 0, with its lamp dark?";
 
@@ -150,12 +161,7 @@ fn what_is_not_so_or_cannot_be_told_goes_the_way_that_is_written_for_it() {
 #[test]
 fn an_act_that_had_been_done_before_the_interruption_is_not_done_again() {
     let mut server = Server::start(&SMALL);
-    let mut page = begun(&server);
-    page.until("Step 12 of 29");
-    server.kill();
-    server.start_again();
-    page.device.sign_in("Tomas Reeve");
-    page.read();
+    let mut page = interrupted_at(&mut server, "Step 12 of 29");
     page.say("resume", "");
     assert!(page.says("Yes, and it had been done to its end"), "{}", page.body);
     page.say("was-done", "");
@@ -170,12 +176,7 @@ fn an_act_that_had_been_done_before_the_interruption_is_not_done_again() {
 #[test]
 fn work_that_is_taken_up_again_is_looked_at_and_waited_for() {
     let mut server = Server::start(&SMALL);
-    let mut page = begun(&server);
-    page.until("Step 12 of 29");
-    server.kill();
-    server.start_again();
-    page.device.sign_in("Tomas Reeve");
-    page.read();
+    let mut page = interrupted_at(&mut server, "Step 12 of 29");
     assert!(page.says("The walk was interrupted. What the rest relies on is asked again"), "{}", page.body);
     assert!(!page.says("Unscrew the strainer bowl by hand."), "{}", page.body);
     page.say("resume", "");

@@ -1,6 +1,6 @@
 //! Asking on: whoever says no is asked for each other value, where each has a question of its own.
 
-use super::rig::{START, begun, refused, say, started};
+use super::rig::{START, begun, put_on_record, refused, say, started};
 use journal::Journal;
 use walk::{Because, Event, Input, LiveWalk, Look, Prompt, Stage};
 
@@ -193,9 +193,7 @@ fn a_plain_no_on_record_is_followed() {
         because: Because::Step,
         recorded: Vec::new(),
     };
-    let length = journal.chain_len("one").expect("a walk");
-    let payload = serde_json::to_string(&seen).expect("it is written");
-    journal.append("one", length, &payload, START).expect("it is recorded");
+    put_on_record(&mut journal, &seen, START);
     let live = walk::resume(&mut journal, "one").expect("it reads");
     assert_eq!(
         (tank(&live), live.walk().node().path.as_str()),

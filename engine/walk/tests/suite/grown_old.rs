@@ -2,6 +2,7 @@
 
 use super::driver::SECOND;
 use super::relooks::{NOW, asked, procedure, say};
+use super::rig::put_on_record;
 use journal::Journal;
 use walk::{Input, LiveWalk, Look, Stage, Walk};
 
@@ -400,8 +401,11 @@ const COVERED: &str = "conditions:\n  \
     part: { values: [in, out], ask: Is the part in?, seen_when: { lid: open } }\n  \
     lamp: { values: [off, on], ask: Is the lamp off? }\n";
 
-/// A walk of one act and 20 minutes: what is asked once they are over.
-fn asked_at_the_end(journal: &mut Journal, left: &str) -> Vec<String> {
+/// When the wait is over.
+const RESTED: i64 = NOW + 20 * MINUTE;
+
+/// A walk of one act and 20 minutes, once they are over.
+fn rested<'j>(journal: &'j mut Journal, left: &str) -> LiveWalk<'j> {
     let steps = format!(
         "  - {{ id: put, do: Do it., leaves: {{ {left} }} }}\n  - {{ id: rest, wait: {{ for: 20 min }} }}\n"
     );
@@ -410,12 +414,18 @@ fn asked_at_the_end(journal: &mut Journal, left: &str) -> Vec<String> {
     asked(&mut live);
     say(&mut live, Input::Done);
     say(&mut live, Input::StartTimer);
-    let now = NOW + 20 * MINUTE;
-    at(&mut live, Input::TimerOver, now);
+    at(&mut live, Input::TimerOver, RESTED);
+    live
+}
+
+/// What is asked then, each answered by yes.
+fn asked_at_the_end(left: &str) -> Vec<String> {
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = rested(&mut journal, left);
     let mut questions = Vec::new();
     while let walk::Prompt::Look(question) = live.prompt() {
         questions.push(question.text);
-        at(&mut live, Input::Look(Look::Yes), now);
+        at(&mut live, Input::Look(Look::Yes), RESTED);
     }
     assert_eq!(live.walk().status(), walk::Status::Completed);
     questions
@@ -423,34 +433,19 @@ fn asked_at_the_end(journal: &mut Journal, left: &str) -> Vec<String> {
 
 #[test]
 fn before_done_what_no_act_wrote_may_grow_old() {
-    let mut journal = Journal::in_memory().expect("a journal");
-    assert_eq!(
-        asked_at_the_end(&mut journal, "lamp: off"),
-        ["Is the lamp off?"],
-        "the lid is as it was found"
-    );
+    assert_eq!(asked_at_the_end("lamp: off"), ["Is the lamp off?"], "the lid is as it was found");
 }
 
 #[test]
 fn before_done_whether_a_thing_can_still_be_seen_is_looked_at_first() {
-    let mut journal = Journal::in_memory().expect("a journal");
-    assert_eq!(asked_at_the_end(&mut journal, "part: in"), ["Is the lid open?", "Is the part in?"]);
+    assert_eq!(asked_at_the_end("part: in"), ["Is the lid open?", "Is the part in?"]);
 }
 
 /// An earlier program asked for the part alone: what it recorded stands.
 #[test]
 fn what_was_looked_at_before_done_by_fewer_looks_is_done() {
-    let steps =
-        "  - { id: put, do: Do it., leaves: { part: in } }\n  - { id: rest, wait: { for: 20 min } }\n";
     let mut journal = Journal::in_memory().expect("a journal");
-    let begin = procedure(COVERED, "requires: { lid: open }", steps);
-    let mut live = walk::begin(&mut journal, "one", begin, NOW).expect("begun");
-    asked(&mut live);
-    say(&mut live, Input::Done);
-    say(&mut live, Input::StartTimer);
-    let now = NOW + 20 * MINUTE;
-    at(&mut live, Input::TimerOver, now);
-    drop(live);
+    drop(rested(&mut journal, "part: in"));
     let event = walk::Event::Seen {
         step: "rest".to_owned(),
         condition: "part".to_owned(),
@@ -460,9 +455,7 @@ fn what_was_looked_at_before_done_by_fewer_looks_is_done() {
         because: walk::Because::BeforeDone,
         recorded: Vec::new(),
     };
-    let length = journal.chain_len("one").expect("a walk");
-    let payload = serde_json::to_string(&event).expect("it is written");
-    journal.append("one", length, &payload, now).expect("it is recorded");
+    put_on_record(&mut journal, &event, RESTED);
     let live = walk::resume(&mut journal, "one").expect("it reads");
     assert_eq!(live.walk().status(), walk::Status::Completed);
 }

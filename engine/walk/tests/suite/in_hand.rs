@@ -3,7 +3,7 @@
 use super::driver::SECOND;
 use super::relooks::{NOW, asked, procedure, say};
 use journal::Journal;
-use walk::{Input, LiveWalk, Look, Stage};
+use walk::{Input, LiveWalk, Look, Prompt, Stage};
 
 const TESTED: &str = "conditions:\n  \
     valve: { values: [shut, open], ask: Is the valve shut? }\n  \
@@ -69,6 +69,24 @@ fn a_start_of_yes_alone_opens_in_whatever_order_it_is_asked() {
         assert!(matches!(live.walk().stage(), Stage::Act), "{requires}: {:?}", live.walk().stage());
         say(&mut live, Input::Done);
     }
+}
+
+/// What nobody can look at then is asked of the record, and said to be, however often.
+#[test]
+fn what_is_asked_by_record_is_said_to_be_the_second_time_too() {
+    let conditions = "conditions:\n  \
+        lid: { values: [shut, open], ask: Is the lid shut? }\n  \
+        part: { values: [in, out], ask: Is the part in?, seen_when: { lid: open } }\n";
+    let steps = "  - { id: use, requires: { lid: shut, part: in }, do: Work. }\n";
+    let mut journal = Journal::in_memory().expect("a journal");
+    let begin = procedure(conditions, "requires: { lid: shut, part: in }", steps);
+    let mut live = walk::begin(&mut journal, "one", begin, NOW).expect("begun");
+    say(&mut live, Input::Look(Look::Yes));
+    let Prompt::Look(question) = live.prompt() else { panic!("{:?}", live.prompt()) };
+    assert_eq!(question.asked(), "By record: Is the part in?");
+    say(&mut live, Input::Look(Look::No));
+    let Prompt::Shut { question, .. } = live.prompt() else { panic!("{:?}", live.prompt()) };
+    assert_eq!(question.asked(), "By record: Is the part in?");
 }
 
 /// What nobody sees and the act writes itself: a wait brings only what gives way by time.

@@ -1,6 +1,6 @@
 //! Looks and what they decide: taking up again, looks that are too old, before done, surprises.
 
-use super::rig::{PERSON, SECOND, START, begun, gate, refused, resume, say, started};
+use super::rig::{PERSON, SECOND, START, begun, gate, put_on_record, refused, resume, say, started};
 use journal::Journal;
 use walk::{Because, Clock, Ending, Event, Heading, Input, LiveWalk, Look, Stage, Status};
 
@@ -190,9 +190,7 @@ fn what_an_act_changed_is_not_asked_for_as_it_was_before() {
     say(&mut live, &Input::Done, now);
     assert_eq!(live.walk().node().path, "act");
     drop(live);
-    let length = journal.chain_len("one").expect("a walk");
-    let payload = serde_json::to_string(&Event::Done { step: "act".to_owned() }).expect("it is written");
-    journal.append("one", length, &payload, now + 16 * MINUTE).expect("it is recorded");
+    put_on_record(&mut journal, &Event::Done { step: "act".to_owned() }, now + 16 * MINUTE);
     let live = walk::resume(&mut journal, "one").expect("it reads");
     assert_eq!(live.walk().node().path, "last");
 }

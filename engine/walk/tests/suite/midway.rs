@@ -1,6 +1,6 @@
 //! Hands come anew to an act that was begun, or taken back: what it relies on is looked at again, be it what the act changes.
 
-use super::rig::{SECOND, START, gate, refused, resume, say, started};
+use super::rig::{SECOND, START, gate, put_on_record, refused, resume, say, started};
 use journal::Journal;
 use walk::{Event, Input, LiveWalk, Look, Stage};
 
@@ -113,12 +113,7 @@ fn an_act_on_record_behind_fewer_looks_is_done() {
     let mut live = started(&mut journal, "{ supply: isolated, bowl: full }", steps);
     taken_up(&mut live, true, START);
     drop(live);
-    let append = |journal: &mut Journal, event: &Event| {
-        let length = journal.chain_len("one").expect("a walk");
-        let payload = serde_json::to_string(event).expect("it is written");
-        journal.append("one", length, &payload, START).expect("it is recorded");
-    };
-    append(&mut journal, &Event::Done { step: "pull".to_owned() });
+    put_on_record(&mut journal, &Event::Done { step: "pull".to_owned() }, START);
     let live = walk::resume(&mut journal, "one").expect("it reads");
     assert_eq!(live.walk().node().path, "last");
     assert!(!matches!(live.walk().stage(), Stage::Shut { .. }), "{:?}", live.walk().stage());

@@ -1,6 +1,7 @@
 //! What is asked again and what is offered where a gate stays shut, each on its own small rig.
 
 use super::driver::{PERSON, SECOND, begin};
+use super::rig::put_on_record;
 use document::InputFile;
 use journal::Journal;
 use walk::{Begin, Input, LiveWalk, Look, Stage};
@@ -322,9 +323,7 @@ fn what_is_on_record_behind_a_gate_that_asks_more_stands() {
         recorded: Vec::new(),
     };
     for event in [walk::Event::Done { step: "close".to_owned() }, seen] {
-        let length = journal.chain_len("one").expect("a walk");
-        let payload = serde_json::to_string(&event).expect("it is written");
-        journal.append("one", length, &payload, NOW).expect("it is recorded");
+        put_on_record(&mut journal, &event, NOW);
     }
     let live = walk::resume(&mut journal, "one").expect("it reads");
     let stage = live.walk().stage();

@@ -42,6 +42,13 @@ pub(crate) const PERSON: &str = "Tomas Reeve";
 pub(crate) const SECOND: &str = "Anneke Voss";
 pub(crate) const OFFICER: &str = "Gwen Adeyi";
 
+/// Puts an event on record behind the walk's last, as an earlier program did that asked otherwise.
+pub(crate) fn put_on_record(journal: &mut Journal, event: &Event, at_ms: i64) {
+    let length = journal.chain_len("one").expect("a walk");
+    let payload = serde_json::to_string(event).expect("it is written");
+    journal.append("one", length, &payload, at_ms).expect("it is recorded");
+}
+
 /// A walk of a procedure with these requirements and steps, its variant given and everything before step 1 confirmed.
 pub(crate) fn started<'j>(journal: &'j mut Journal, requires: &str, steps: &str) -> LiveWalk<'j> {
     let mut live = begun(journal, requires, steps);

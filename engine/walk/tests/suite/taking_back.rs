@@ -1,7 +1,9 @@
 //! Taking the last answer back: the walk is where it was, nothing is erased, and what somebody else or a clock said stands.
 
 use super::driver::{Driver, start};
-use super::rig::{OFFICER, PERSON, SECOND, START, begun, gate, refused, resume, say, sign, started};
+use super::rig::{
+    OFFICER, PERSON, SECOND, START, begun, gate, put_on_record, refused, resume, say, sign, started,
+};
 use journal::Journal;
 use walk::{Event, Input, LiveWalk, Look, Prompt, Stage};
 
@@ -228,9 +230,7 @@ fn an_act_on_record_that_the_start_let_through_is_done() {
     back(&mut live);
     say(&mut live, &Input::Variant("small".to_owned()), START);
     drop(live);
-    let length = one.chain_len("one").expect("a walk");
-    let payload = serde_json::to_string(&Event::Done { step: "off".to_owned() }).expect("it is written");
-    one.append("one", length, &payload, START).expect("it is recorded");
+    put_on_record(&mut one, &Event::Done { step: "off".to_owned() }, START);
     let live = walk::resume(&mut one, "one").expect("it reads");
     assert_eq!(live.walk().node().path, "drain");
     assert!(matches!(live.walk().stage(), Stage::Act), "{:?}", live.walk().stage());
