@@ -18,16 +18,18 @@ pub(crate) struct Budget {
 impl Budget {
     /// Checks what was read, giving each procedure the whole budget.
     pub(crate) fn spend(&self, reading: Reading) -> Result<Report> {
-        let names: Vec<&Name> = reading.library.procedures.keys().collect();
-        let (procedures, _) = self.each(&reading.library, &reading.findings, &names, |_| ())?;
-        Ok(Report::new(reading, procedures))
+        Ok(self.all(reading, |_| ())?.0)
     }
 
     /// The same for verdicts and findings alone, with the time that each took: what else a proof knows of a large library takes
     /// much memory.
     pub(crate) fn timed(&self, reading: Reading) -> Result<(Report, Vec<Duration>)> {
+        self.all(reading, Checked::let_go)
+    }
+
+    fn all(&self, reading: Reading, then: fn(&mut Checked)) -> Result<(Report, Vec<Duration>)> {
         let names: Vec<&Name> = reading.library.procedures.keys().collect();
-        let (procedures, times) = self.each(&reading.library, &reading.findings, &names, Checked::let_go)?;
+        let (procedures, times) = self.each(&reading.library, &reading.findings, &names, then)?;
         Ok((Report::new(reading, procedures), times))
     }
 

@@ -6,7 +6,7 @@ use crate::jobs::{Jobs, all};
 use crate::library::{Document, Library};
 use crate::limits::MAX_KEY_BYTES;
 use crate::model::{Equipment, Name, Procedure};
-use crate::places::Places;
+use crate::places::{Places, pointer};
 use crate::schema::{self, Kind};
 use crate::source::{Source, SourceId, Span};
 use crate::tree::{self, Entry, Node, Value};
@@ -52,24 +52,22 @@ pub fn read_by(files: &[InputFile], jobs: Jobs<'_>) -> Reading {
         findings.extend(one.faults);
         match one.meaning {
             Meaning::Equipment(model, places, place) => {
-                let faulty = &library.faulty_equipment;
                 findings.extend(keep(
                     *model,
                     places,
                     place,
                     &mut library.equipment,
-                    faulty,
+                    &library.faulty_equipment,
                     &library.sources,
                 ));
             }
             Meaning::Procedure(model, places, place) => {
-                let faulty = &library.faulty_procedures;
                 findings.extend(keep(
                     *model,
                     places,
                     place,
                     &mut library.procedures,
-                    faulty,
+                    &library.faulty_procedures,
                     &library.sources,
                 ));
             }
@@ -87,7 +85,7 @@ pub fn read_by(files: &[InputFile], jobs: Jobs<'_>) -> Reading {
     findings.iter_mut().for_each(tidy);
     findings.sort_by(|a, b| (a.place, a.code).cmp(&(b.place, b.code)));
     // Of more than two documents with one name the first is told of once.
-    findings.dedup_by(|a, b| (a.code, a.place) == (R17, b.place) && b.code == R17);
+    findings.dedup_by(|a, b| a.code == R17 && (a.code, a.place) == (b.code, b.place));
     Reading { library, findings }
 }
 
@@ -186,7 +184,7 @@ fn keep<T: Named>(
     let name = model.name().clone();
     let twice = |place| twice(&name, place);
     if let Some(first) = documents.get(&name) {
-        let other = Place { source: first.source, span: first.places.nearest(T::KEY) };
+        let other = named_at(first);
         let text = |place: Place| sources.get(place.source.0 as usize).map(|source| &source.text);
         let differ = text(place) != text(other);
         let of_first = differ.then(|| twice(other).note(place, "the other document"));
@@ -201,10 +199,8 @@ fn keep<T: Named>(
 
 /// That a document with faults has the name of one without: it may be the one that is meant.
 fn beside<T: Named>(name: &str, id: SourceId, documents: &IndexMap<Name, Document<T>>) -> Option<Diagnostic> {
-    let first = documents.get(name)?;
-    let place = Place { source: first.source, span: first.places.nearest(T::KEY) };
     let other = Place { source: id, span: Span::default() };
-    Some(twice(name, place).note(other, "the other document"))
+    Some(twice(name, named_at(documents.get(name)?)).note(other, "the other document"))
 }
 
 fn twice(name: &str, place: Place) -> Diagnostic {
@@ -237,23 +233,27 @@ fn may_be_a_name(text: &str) -> bool {
 }
 
 trait Named {
-    /// The pointer to the name.
-    const KEY: &str;
+    const KIND: Kind;
     fn name(&self) -> &Name;
 }
 
 impl Named for Equipment {
-    const KEY: &str = "/equipment";
+    const KIND: Kind = Kind::Equipment;
     fn name(&self) -> &Name {
         &self.equipment
     }
 }
 
 impl Named for Procedure {
-    const KEY: &str = "/procedure";
+    const KIND: Kind = Kind::Procedure;
     fn name(&self) -> &Name {
         &self.procedure
     }
+}
+
+/// Where a document says its name.
+fn named_at<T: Named>(document: &Document<T>) -> Place {
+    document.place(&pointer("", T::KIND.key()))
 }
 
 /// Which document this means to be, going by what only one of them has.

@@ -52,17 +52,17 @@ impl Machine {
     /// further there.
     #[must_use]
     pub fn knows_what_does_not_last(&self, state: &AbstractState) -> bool {
-        let vars: Vec<VarId> = self.lost_when.iter().map(|lost| lost.var).collect();
-        !self.fleeting(state, &vars, state).is_empty()
+        self.lost_when.iter().any(|lost| self.is_fleeting(state, lost.var, state))
     }
 
     /// Those of these of which something is known that does not last, by a record in which causes may stand over them.
     pub(crate) fn fleeting(&self, state: &AbstractState, vars: &[VarId], over: &AbstractState) -> Vec<VarId> {
-        let does_not_last = |var: &VarId| {
-            state.bits.field(&self.layout, *var) != self.layout.all(*var)
-                && self.is_stood_over(over, *var, &mut Vec::new())
-        };
-        vars.iter().copied().filter(does_not_last).collect()
+        vars.iter().copied().filter(|&var| self.is_fleeting(state, var, over)).collect()
+    }
+
+    fn is_fleeting(&self, state: &AbstractState, var: VarId, over: &AbstractState) -> bool {
+        state.bits.field(&self.layout, var) != self.layout.all(var)
+            && self.is_stood_over(over, var, &mut Vec::new())
     }
 
     /// Whether a cause of the variable may hold, and be brought about by nobody.

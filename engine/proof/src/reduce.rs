@@ -249,16 +249,16 @@ fn settling(machine: &Machine, footprints: &[Footprint], states: &[AbstractState
 
 /// What ends with what an item writes, and the rules that it may break.
 fn follow(machine: &Machine, footprint: &mut Footprint) {
+    let otherwise = |part: &machine::Conjunct| machine::Conjunct {
+        var: part.var,
+        set: machine.layout.all(part.var) & !part.set,
+    };
     let follows = machine.consequences(std::mem::take(&mut footprint.writes));
     footprint.writes = follows.changed;
     for cube in follows.looked_at {
         footprint.reads.extend(cube.0.iter().map(|conjunct| conjunct.var));
         // Whether evidence ends, and going on only outside a broken rule, parts what is known.
         footprint.tests.extend(&cube.0);
-        let otherwise = |part: &machine::Conjunct| machine::Conjunct {
-            var: part.var,
-            set: machine.layout.all(part.var) & !part.set,
-        };
         footprint.needs.extend(cube.0.iter().map(otherwise));
     }
 }
