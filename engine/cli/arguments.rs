@@ -25,6 +25,8 @@ pub(crate) struct Arguments {
 pub(crate) enum Command {
     /// Read documents and prove their procedures on every path
     Check(Check),
+    /// Check a certificate that `check` wrote
+    Certificate(CertificateOf),
     /// Tell what a finding's code means, how a method works, or which units there are
     Explain(Explain),
     /// Work an amount out, with its working; list the methods without one
@@ -77,6 +79,9 @@ pub(crate) struct Check {
     /// Stay, and check again what a saved file touches
     #[arg(long, conflicts_with_all = ["mend", "form"])]
     pub(crate) watch: bool,
+    /// Write what was proved, place by place, for whoever checks it with another program
+    #[arg(long, value_name = "FILE", conflicts_with = "watch")]
+    pub(crate) certificate: Option<PathBuf>,
     /// Put the mends found into the files
     #[arg(long, requires = "mend")]
     pub(crate) write: bool,
@@ -90,6 +95,8 @@ pub(crate) enum CheckForm {
     Json,
     /// For programs that take SARIF 2.1.0
     Sarif,
+    /// For solvers that take SMT-LIB 2.6: needs, rules and promises as constrained Horn clauses; proved where every answer is sat
+    Smt2,
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -110,6 +117,23 @@ impl From<Least> for Severity {
             Least::Error => Self::Error,
         }
     }
+}
+
+#[derive(Args)]
+pub(crate) struct CertificateOf {
+    #[command(subcommand)]
+    pub(crate) action: CertificateAction,
+}
+
+#[derive(Subcommand)]
+pub(crate) enum CertificateAction {
+    /// Check every certificate of a file against the documents, with the second program alone: nothing is proved anew
+    Verify {
+        /// The file
+        file: PathBuf,
+        /// Files and folders to read [default: procedures]
+        paths: Vec<PathBuf>,
+    },
 }
 
 #[derive(Args)]

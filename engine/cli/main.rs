@@ -27,6 +27,7 @@ fn main() -> ExitCode {
     };
     let outcome = match arguments.command {
         Command::Check(options) => commands::check::run(&options),
+        Command::Certificate(options) => commands::certificate::run(&options),
         Command::Explain(options) => commands::explain::run(&options),
         Command::Amount(options) => commands::amount::run(&options),
         Command::Card(options) => commands::card::run(&options),

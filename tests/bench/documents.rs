@@ -2,6 +2,7 @@
 
 use super::rows::timed;
 use document::InputFile;
+use machine::Machine;
 use proof::{Budget, Proof};
 use std::fmt::Write;
 use std::path::Path;
@@ -65,17 +66,25 @@ pub(crate) struct Ours {
     pub(crate) proof: Proof,
 }
 
-/// Reads, compiles and proves `main`.
-pub(crate) fn prove(texts: &[String]) -> Ours {
-    let files: Vec<InputFile> = texts
-        .iter()
-        .enumerate()
-        .map(|(at, text)| InputFile { name: format!("{at}.yaml"), bytes: text.clone().into_bytes() })
-        .collect();
+/// Reads and compiles `main`; gives the documents with it.
+pub(crate) fn compiled(texts: &[String]) -> (Vec<InputFile>, Machine) {
+    let file = |(at, text): (usize, &String)| InputFile {
+        name: format!("{at}.yaml"),
+        bytes: text.clone().into_bytes(),
+    };
+    let files: Vec<InputFile> = texts.iter().enumerate().map(file).collect();
     let reading = document::read(&files);
     if let Some(finding) = reading.findings.iter().find(|found| found.severity == document::Severity::Error) {
         panic!("not read: {} {}", finding.code, finding.message);
     }
+    let machine = machine::compile(&reading.library, &"main".into()).expect("it compiles");
+    (files, machine)
+}
+
+/// Reads, compiles and proves `main`.
+pub(crate) fn prove(texts: &[String]) -> Ours {
+    let (files, _) = compiled(texts);
+    let reading = document::read(&files);
     let compile = || machine::compile(&reading.library, &"main".into()).expect("it compiles");
     let (compiled, machine) = timed(compile);
     let prove = |machine: &machine::Machine| {

@@ -1,6 +1,7 @@
 //! `cargo bench`: how long a proof takes, beside SPIN in the same run. Prints Markdown.
 
 mod alone;
+mod certificates;
 mod documents;
 mod library;
 mod parted;
@@ -9,9 +10,14 @@ mod sequence;
 mod spin;
 mod unknown;
 
+/// `cargo bench --bench proof -- certificates` prints that table alone.
 fn main() {
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
     rows::say(&format!("{cores} cores; each time is the least of several runs.\n"));
+    if std::env::args().any(|argument| argument == "certificates") {
+        certificates::run();
+        return;
+    }
     sequence::run();
     unknown::run();
     unknown::any_order();
@@ -19,4 +25,5 @@ fn main() {
     alone::growth();
     alone::worst();
     library::run();
+    certificates::run();
 }

@@ -41,7 +41,7 @@ fn beside(size: usize, ours: &Ours, theirs: Option<&Spin>) {
 }
 
 /// Each line has a feed of its own, which must be off while it fades; the last step needs all of them gone.
-fn charged(lines: usize) -> Vec<String> {
+pub(crate) fn charged(lines: usize) -> Vec<String> {
     let (mut conditions, mut items, mut all) = (String::new(), String::new(), Vec::new());
     for at in 0..lines {
         let _ = writeln!(
@@ -85,7 +85,7 @@ fn clocks(lines: usize) -> String {
     text + &format!("  assert({})\n}}\n", gone.join(" && "))
 }
 
-fn turned(valves: usize) -> Vec<String> {
+pub(crate) fn turned(valves: usize) -> Vec<String> {
     let mut steps = "steps:\n".to_owned();
     for step in 0..TURNS {
         let value = if (step / valves).is_multiple_of(2) { "on" } else { "off" };
@@ -119,7 +119,7 @@ fn restored(valves: usize) -> String {
 }
 
 /// Each variant leaves its condition in one of three values, which a later step of the variant needs.
-fn various(variants: usize) -> Vec<String> {
+pub(crate) fn various(variants: usize) -> Vec<String> {
     let (mut conditions, mut kinds) = (String::new(), "variants:\n".to_owned());
     let (mut set, mut used) = (String::new(), String::new());
     for at in 0..variants {

@@ -93,7 +93,7 @@ fn expert(unknown: usize) -> String {
     text + &relied_on(unknown) + "}\n"
 }
 
-fn group(items: usize) -> String {
+pub(crate) fn group(items: usize) -> String {
     let off: Vec<String> = (0..items).map(|at| format!("c{at}: off")).collect();
     let on: Vec<String> = (0..items).map(|at| format!("c{at}: on")).collect();
     let mut text = format!("requires: {{ {} }}\nsteps:\n  - id: all\n    any_order:\n", off.join(", "));

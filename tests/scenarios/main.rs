@@ -1,5 +1,6 @@
 //! The ordinary suite: seconds, not minutes.
 
+mod certificates;
 mod house;
 mod machines;
 mod mends;

@@ -4,11 +4,12 @@ use crate::accept::Accepted;
 use crate::context::Context;
 use crate::judge;
 use crate::performed::is_performed;
+use crate::second::{self, Second};
 use crate::together::together;
 use document::model::Name;
 use document::{Diagnostic, Library, Reading, Severity, SourceId};
 use machine::{CompileError, Machine, ReplayError};
-use proof::{Budget, Obligation, Proof, Refuted};
+use proof::{Budget, Claims, Obligation, Proof, Refuted, Unclaimed};
 use std::fmt;
 
 /// A fault of our own, never of a document.
@@ -18,12 +19,17 @@ pub enum Fault {
     Replay(Name, ReplayError),
     /// A procedure without findings does not compile.
     Compile(Name, CompileError),
+    /// A second program does not agree with what was proved, and says where.
+    Disagreement(Name, String),
 }
 
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Replay(procedure, error) => write!(f, "`{procedure}`: {error}"),
+            Self::Disagreement(procedure, refusal) => {
+                write!(f, "`{procedure}` was proved, but the second program does not agree: {refusal}")
+            }
             Self::Compile(procedure, error) => {
                 write!(f, "`{procedure}` was read without findings, but {error}")
             }
@@ -41,6 +47,10 @@ pub struct Checked {
     pub machine: Option<Machine>,
     /// What was proved; `None` without a machine.
     pub proof: Option<Proof>,
+    /// What a second program says of that.
+    pub second: Second,
+    /// What was claimed, where it agrees.
+    pub claims: Option<Claims>,
     /// What the graph, the proof and the rules about wording found.
     pub findings: Vec<Diagnostic>,
     /// What its author accepts of that, with the reasons.
@@ -50,7 +60,7 @@ pub struct Checked {
 impl Checked {
     /// Lets go of what neither verdicts nor findings tell: the machine, and what is known at each of its places.
     pub fn let_go(&mut self) {
-        self.machine = None;
+        (self.machine, self.claims) = (None, None);
         if let Some(proof) = &mut self.proof {
             proof.let_go();
         }
@@ -180,6 +190,8 @@ pub fn check_one(
         procedure: name.clone(),
         machine: None,
         proof: None,
+        second: Second::NotAsked,
+        claims: None,
         findings: Vec::new(),
         accepted: Vec::new(),
     };
@@ -213,8 +225,19 @@ pub fn check_one(
         // It is not started by hand: whoever performs it sees to what nobody can see.
         proof.refuted.retain(|refuted| !is_unseen(refuted));
     }
+    let begun = second::as_begun(library, &machine);
+    let is_proved = proof.ended.is_none() && proof.refuted.is_empty();
+    let claims = is_proved.then(|| proof::claims(&begun, budget));
+    if let Some(Err(Unclaimed::Interrupted { node, var })) = claims {
+        proof.refuted.push(Refuted { obligation: Obligation::Resume { node, var }, trace: None });
+    }
     let context = Context { library, procedure, equipment, machine: &machine, shape: &shape, proof: &proof };
     checked.findings.extend(judge::proved(&context));
+    if let Some(claims) = claims.filter(|_| !checked.has_errors()) {
+        (checked.second, checked.claims) =
+            second::asked(&begun, claims, budget).map_err(|why| Fault::Disagreement(name.clone(), why))?;
+    }
+    drop(begun);
     checked.machine = Some(machine);
     checked.proof = Some(proof);
     Ok(checked)

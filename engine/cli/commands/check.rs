@@ -6,19 +6,27 @@ use crate::exit::Exit;
 use crate::{files, jobs, output};
 use anyhow::Result;
 use card::report::Replacement;
-use check::{Checked, Mend, Mended, Report};
+use check::{Checked, Mend, Mended, Report, Second};
 use document::model::Name;
 use document::{Diagnostic, Severity};
 use serde::Serialize;
+use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
 pub(crate) fn run(options: &Check) -> Result<Exit> {
+    if options.form == CheckForm::Smt2 {
+        return clauses(&options.paths);
+    }
     let budget = Budget { states: options.states, seconds: options.seconds };
     if options.watch {
         return super::watch::run(&options.paths, &budget);
     }
     let reading = jobs::read(&files::read_all(&options.paths)?);
-    let (report, times) = budget.timed(reading)?;
+    let (report, times) =
+        if options.certificate.is_some() { budget.whole(reading)? } else { budget.timed(reading)? };
+    if let Some(to) = &options.certificate {
+        super::certificate::write(&report, to)?;
+    }
     let findings = report.findings();
     let mends = if options.mend { mends(&report, &budget) } else { Vec::new() };
     match options.form {
@@ -28,6 +36,8 @@ pub(crate) fn run(options: &Check) -> Result<Exit> {
         }
         CheckForm::Json => output::say(&json(&report, &findings, options.mend.then_some(&mends[..]))?)?,
         CheckForm::Sarif => output::say(&sarif(&report, &findings, &mends))?,
+        // Nothing is proved for it: see above.
+        CheckForm::Smt2 => {}
     }
     if options.write {
         write(&report, &mends, options.form)?;
@@ -37,6 +47,25 @@ pub(crate) fn run(options: &Check) -> Result<Exit> {
     // The program ends here: taking a large library apart piece by piece would only cost time.
     std::mem::forget(report);
     Ok(if counts { Exit::Findings } else { Exit::Clean })
+}
+
+/// What an outside solver is asked about every procedure that can be compiled. Nothing is proved here.
+fn clauses(paths: &[PathBuf]) -> Result<Exit> {
+    let reading = jobs::read(&files::read_all(paths)?);
+    let mut exit = Exit::Clean;
+    for name in reading.library.procedures.keys() {
+        match machine::compile(&reading.library, name) {
+            Ok(machine) => {
+                let form = ::check::formed(&reading.library, &machine);
+                output::say(&format!("; {name}\n{}", horn::smt2(&form)))?;
+            }
+            Err(error) => {
+                output::complain(&format!("{name}: {error}\n"));
+                exit = Exit::Findings;
+            }
+        }
+    }
+    Ok(exit)
 }
 
 /// What came of looking for the mend of a procedure.
@@ -181,6 +210,8 @@ struct JsonAccepted<'a> {
 struct JsonProcedure<'a> {
     procedure: &'a str,
     verdict: &'static str,
+    /// Whether a second program checked what was proved, and agrees.
+    second: bool,
     obligations: usize,
     refuted: usize,
     states: usize,
@@ -221,6 +252,7 @@ fn json(report: &Report, findings: &[Diagnostic], mends: Option<&[Looked<'_>]>) 
     let left_out = report.library.left_out().map(|procedure| JsonProcedure {
         procedure,
         verdict: "not proved",
+        second: false,
         obligations: 0,
         refuted: 0,
         states: 0,
@@ -239,6 +271,7 @@ fn json(report: &Report, findings: &[Diagnostic], mends: Option<&[Looked<'_>]>) 
                     Some(_) if checked.has_errors() => "not proved",
                     Some(_) => "proved",
                 },
+                second: checked.second == Second::Agrees,
                 obligations: proof.map_or(0, |proof| proof.obligations),
                 refuted: proof.map_or(0, |proof| proof.refuted.len()),
                 states: proof.map_or(0, |proof| proof.boxes),

@@ -3,6 +3,7 @@
 pub(crate) mod amount;
 pub(crate) mod approve;
 pub(crate) mod card;
+pub(crate) mod certificate;
 pub(crate) mod check;
 pub(crate) mod compare;
 mod due;

@@ -1,7 +1,7 @@
 //! The verdict of each procedure, in a line, below the findings.
 
 use crate::output;
-use check::{Checked, Report};
+use check::{Checked, Report, Second};
 use document::Diagnostic;
 use proof::Limit;
 use std::fmt::Write as _;
@@ -72,6 +72,10 @@ fn verdict(checked: &Checked, time: Duration) -> String {
     } else if checked.has_errors() {
         format!("not proved: errors in its graph; no run breaks any of {whole}, {states}, {millis:.1} ms")
     } else {
-        format!("proved on every path: {whole}, {states}, {millis:.1} ms")
+        let second = match checked.second {
+            Second::Agrees => "checked by a second program",
+            Second::NotAsked | Second::TooLarge => "too large for a second program",
+        };
+        format!("proved on every path, {second}: {whole}, {states}, {millis:.1} ms")
     }
 }

@@ -3,7 +3,7 @@
 use crate::cube::{Conjunct, Cube};
 use crate::layout::VarId;
 use crate::machine::Machine;
-use crate::node::{Effect, Guard, Outcome};
+use crate::node::{Effect, Outcome};
 use crate::vars::Vars;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -70,7 +70,7 @@ impl Effects {
         }
         let mut set = self.under_waits(outcome, set);
         if steps {
-            tests(outcome).for_each(|var| set.add(var));
+            outcome.tested().for_each(|var| set.add(var));
         }
         set
     }
@@ -149,13 +149,4 @@ fn deciding(machine: &Machine, words: usize, (named, rules): (Conjunct, bool)) -
     let cubes = causes.into_iter().map(|lost| &lost.when).chain(broken).chain(standing);
     let parts = cubes.flat_map(|cube| &cube.0).map(|part| part.var);
     Vars::of(words, parts.filter(|&var| var != made.var))
-}
-
-/// What decides without anybody being asked.
-fn tests(outcome: &Outcome) -> impl Iterator<Item = VarId> {
-    let guard = match &outcome.guard {
-        Guard::Is(cube) | Guard::IsNot(cube) => &cube.0[..],
-        Guard::Always => &[],
-    };
-    outcome.waits.iter().flat_map(|(cube, _)| &cube.0).chain(guard).map(|conjunct| conjunct.var)
 }

@@ -24,6 +24,7 @@ mod compile;
 mod cube;
 mod effects;
 mod follow;
+mod formed;
 mod lapses;
 mod lasting;
 mod layout;

@@ -241,6 +241,18 @@ impl Machine {
         self.narrow(&self.start(), &Cube(self.unseen.clone()))
     }
 
+    /// The same machine begun by whoever performs its procedure: what nobody can see is asserted, too.
+    #[must_use]
+    pub fn performed(&self) -> Self {
+        let unseen = self.unseen.iter().map(|&conjunct| Asked {
+            conjunct,
+            source: PromiseSource::Leaves,
+            by_record: true,
+        });
+        let asked = self.asked.iter().copied().chain(unseen).collect();
+        Self { asked, unseen: Vec::new(), ..self.clone() }
+    }
+
     /// What a place needs.
     #[must_use]
     pub fn needs(&self, place: Place) -> Cube {

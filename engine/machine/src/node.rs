@@ -256,6 +256,17 @@ pub struct Outcome {
     pub to: Goto,
 }
 
+impl Outcome {
+    /// What decides, without anybody being asked, whether the outcome is taken and how long it takes.
+    pub fn tested(&self) -> impl Iterator<Item = VarId> {
+        let guard = match &self.guard {
+            Guard::Always => &[][..],
+            Guard::Is(cube) | Guard::IsNot(cube) => &cube.0,
+        };
+        guard.iter().chain(self.waits.iter().flat_map(|(cube, _)| &cube.0)).map(|part| part.var)
+    }
+}
+
 /// Who asks for a precondition.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum NeedSource {

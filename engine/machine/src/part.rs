@@ -6,7 +6,7 @@
 use crate::cube::{Conjunct, Cube};
 use crate::layout::{Origin, VarId};
 use crate::machine::Machine;
-use crate::node::{Effect, Guard, Need, Node, NodeKind, Outcome};
+use crate::node::{Choice, Effect, Guard, Need, Node, NodeKind, Outcome};
 use crate::promise::Promise;
 use crate::vars::Vars;
 use std::collections::BTreeSet;
@@ -21,7 +21,7 @@ impl Machine {
         let decides = |node: &Node| {
             node.outcomes.iter().any(|outcome| {
                 outcome.effects.iter().any(|&effect| self.offers(node, effect).is_some())
-                    || !tested(outcome).all(|var| self.is_variant(var))
+                    || !outcome.tested().all(|var| self.is_variant(var))
             })
         };
         if self.nodes.iter().any(decides) {
@@ -50,6 +50,52 @@ impl Machine {
         let nodes = self.nodes.iter().map(|node| part_of(node, vars, settles)).collect();
         let promises = self.promises.iter().filter(|Promise { conjunct, source: _ }| vars.has(conjunct.var));
         Self { nodes, promises: promises.copied().collect(), reliance: Arc::default(), ..self.clone() }
+    }
+
+    /// These with everything that decides what comes to be known of them, and whether it can be made sure of again: what their time
+    /// counts under, what ends them, where they can be seen, and the variants that decide whether something is done about them.
+    #[must_use]
+    pub fn bearing_on(&self, vars: impl IntoIterator<Item = VarId>) -> Vars {
+        let mut set: BTreeSet<VarId> = vars.into_iter().collect();
+        loop {
+            let before = set.len();
+            let settling = self.settling.iter().filter(|settling| set.contains(&settling.var));
+            let ends = self.lost_when.iter().filter(|lost| set.contains(&lost.var)).map(|lost| &lost.when);
+            let seen = set.iter().map(|&var| &self.sight(var).when);
+            let cubes = settling.flat_map(|settling| &settling.holds).chain(ends).chain(seen);
+            let more: Vec<VarId> = cubes.flat_map(|cube| &cube.0).map(|part| part.var).collect();
+            set.extend(more);
+            if set.len() == before {
+                break;
+            }
+        }
+        self.add_deciding(&mut set);
+        Vars::of(Vars::words(&self.layout), set)
+    }
+
+    /// The same as [`Machine::part`], in which of these blocks (by number) some items only, one bit each, are there to be chosen.
+    #[must_use]
+    pub fn part_with(&self, vars: &Vars, items: &[(u32, u32)]) -> Self {
+        let mut part = self.part(vars);
+        for node in &mut part.nodes {
+            let NodeKind::AnyOrder { .. } = node.kind else { continue };
+            let Some((_, kept)) = items.iter().find(|(block, _)| node.block == Some(*block)) else {
+                continue;
+            };
+            node.outcomes.retain(|outcome| match outcome.choice {
+                Choice::Item(item) => kept >> item & 1 == 1,
+                Choice::AllItems
+                | Choice::Done
+                | Choice::Pass
+                | Choice::Fail
+                | Choice::Is(_)
+                | Choice::CannotTell
+                | Choice::Answer(_)
+                | Choice::Applies
+                | Choice::PassedOver => true,
+            });
+        }
+        part
     }
 
     fn is_variant(&self, var: VarId) -> bool {
@@ -138,16 +184,6 @@ impl Machine {
         }
         set.extend(more);
     }
-}
-
-/// What decides whether an outcome is taken, and how long it takes.
-fn tested(outcome: &Outcome) -> impl Iterator<Item = VarId> {
-    let guard = match &outcome.guard {
-        Guard::Always => &[][..],
-        Guard::Is(cube) | Guard::IsNot(cube) => &cube.0,
-    };
-    let waits = outcome.waits.iter().flat_map(|(cube, _)| &cube.0);
-    guard.iter().chain(waits).map(|part| part.var)
 }
 
 /// What a node needs and does something to.

@@ -64,6 +64,32 @@ impl Machine {
         all.lost
     }
 
+    /// What is known once work was taken up again: nothing of what nobody can vouch for, whether the rest relies on it or not, nor of
+    /// what does not last then; with the first condition that nobody can vouch for. None where all that was known is.
+    #[must_use]
+    pub fn taken_up(&self, state: &AbstractState) -> Option<(AbstractState, VarId)> {
+        let sorting = Sorting { machine: self, state, doubted: None };
+        let mut all = TakingUp::default();
+        let conditions = self.layout.ids().filter(|&var| self.layout.var(var).origin == Origin::Condition);
+        let known: Vec<VarId> = conditions.filter(|&var| sorting.is_known(var)).collect();
+        known.iter().for_each(|&var| sorting.sort(var, &mut all));
+        let first = *all.lost.first()?;
+        let mut left = state.clone();
+        for &var in &all.lost {
+            left.bits.set_field(&self.layout, var, self.layout.all(var));
+            self.set_opened(&mut left, var, true);
+        }
+        for (settling, clock) in self.settling.iter().zip(&mut left.clocks) {
+            if all.lost.contains(&settling.var) {
+                *clock = 0;
+            }
+        }
+        self.settle(&mut left);
+        let due = self.fleeting(&left, &known, &left);
+        self.lose(&mut left, due);
+        Some((left, first))
+    }
+
     /// Whether time has counted towards settling of what nobody sees, and not enough: a value keeps, a clock does not.
     fn is_half_run(&self, state: &AbstractState, var: VarId) -> bool {
         self.settling.iter().zip(&state.clocks).any(|(settling, clock)| {

@@ -33,6 +33,12 @@ impl Vars {
         self.0[var.0 as usize / 64] >> (var.0 % 64) & 1 == 1
     }
 
+    /// How many there are.
+    #[must_use]
+    pub fn count(&self) -> u32 {
+        self.0.iter().map(|word| word.count_ones()).sum()
+    }
+
     /// Puts a variable in.
     pub fn add(&mut self, var: VarId) {
         self.0[var.0 as usize / 64] |= 1 << (var.0 % 64);

@@ -6,7 +6,9 @@
 
 mod acts;
 mod alike;
+mod any_plan;
 mod boxes;
+mod claims;
 mod counts;
 mod course;
 mod dead;
@@ -39,6 +41,7 @@ mod untold;
 mod wanted;
 mod witness;
 
+pub use claims::{Claims, Unclaimed, claims, claims_as_whole, claims_by_views};
 pub use counts::Counts;
 pub use course::Course;
 pub use meter::{Budget, Limit};

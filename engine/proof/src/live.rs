@@ -37,6 +37,8 @@ pub(crate) struct LiveVars {
     masks: Vec<Vec<u64>>,
     /// The same of variables that are never projected away.
     kept: Vec<u64>,
+    /// For every variable, what its value alone does not tell.
+    hangs_on: Vec<Vars>,
 }
 
 /// What writing a variable brings with it.
@@ -45,6 +47,38 @@ struct Consequence {
     looked_at: Vars,
     /// What decides whether evidence ends, and conditions of rules that a look may find broken.
     sensitive: Vars,
+    /// What has to be known where a look may find a rule broken, for a plan to end that; and of which of it, whether it was opened.
+    planned: Vars,
+    opened: Vars,
+}
+
+/// Rules that no plan ends without knowing more than that they were found broken, and what such plans hang on.
+pub(crate) struct Hard {
+    pub(crate) rules: Vec<usize>,
+    pub(crate) planned: Vars,
+    /// Those of them of which a look ends something, if they were opened before it.
+    pub(crate) opened: Vars,
+}
+
+impl Hard {
+    /// Rules, and what plans hang on.
+    pub(crate) fn new(machine: &Machine, rules: Vec<usize>, planned: Vars) -> Self {
+        let mut opened = Vars::none(Vars::words(&machine.layout));
+        let causes = machine.lost_when.iter().flat_map(|lost| &lost.when.0).map(|part| part.var);
+        let settling = machine.settling.iter().map(|settling| settling.var);
+        let stood_over = machine.layout.ids().filter(|&var| machine.standing_over(var).next().is_some());
+        causes.chain(settling).chain(stood_over).for_each(|var| opened.add(var));
+        opened.keep(&planned);
+        Self { rules, planned, opened }
+    }
+
+    /// The same as far as it is about these.
+    pub(crate) fn within(&self, vars: &Vars) -> Self {
+        let (mut planned, mut opened) = (self.planned.clone(), self.opened.clone());
+        planned.keep(vars);
+        opened.keep(vars);
+        Self { rules: self.rules.clone(), planned, opened }
+    }
 }
 
 struct Tables {
@@ -58,10 +92,12 @@ struct Tables {
     found: Vars,
     /// For every node, whether a rule may stand there that was found broken.
     may_stand: Vec<bool>,
+    /// Whether it is told of acts that they change nothing, and not of each record for itself which rules stand there found broken.
+    is_told: bool,
 }
 
 impl Tables {
-    fn new(machine: &Machine) -> Self {
+    fn new(machine: &Machine, is_told: bool, hard: Option<&Hard>) -> Self {
         let words = Vars::words(&machine.layout);
         let findable = machine.findable();
         let of = |var: VarId| {
@@ -80,7 +116,9 @@ impl Tables {
                 looked_at.add(part.var);
                 sensitive.add(part.var);
             }
-            for &rule in machine.speaking_of(&changed.into_iter().collect::<Vec<_>>()).iter() {
+            let changed: Vec<VarId> = changed.into_iter().collect();
+            let spoken = machine.speaking_of(&changed);
+            for &rule in spoken.iter() {
                 for part in &machine.rules[rule].when.0 {
                     looked_at.add(part.var);
                     if findable.contains(&rule) {
@@ -88,7 +126,12 @@ impl Tables {
                     }
                 }
             }
-            Consequence { looked_at, sensitive }
+            let is_hard = |hard: &&Hard| hard.rules.iter().any(|rule| spoken.contains(rule));
+            let of = |vars: fn(&Hard) -> &Vars| {
+                hard.filter(is_hard).map_or_else(|| Vars::none(words), |hard| vars(hard).clone())
+            };
+            let (planned, opened) = (of(|hard| &hard.planned), of(|hard| &hard.opened));
+            Consequence { looked_at, sensitive, planned, opened }
         };
         let consequences = machine.layout.ids().map(of).collect();
         let mut risky = Vars::none(words);
@@ -98,9 +141,13 @@ impl Tables {
                 settling.holds.iter().flat_map(|under| &under.0).for_each(|part| hangs.add(part.var));
             }
             machine.standing_over(var).flat_map(|cube| &cube.0).for_each(|part| hangs.add(part.var));
+            let settles = machine.settling.iter().any(|settling| settling.var == var);
+            // Whoever has waited longer may know less, where what has settled does not last.
+            if settles && machine.standing_over(var).next().is_some() {
+                hangs.add(var);
+            }
             let sight = machine.sight(var);
             // A value keeps, the clock of what nobody sees does not.
-            let settles = machine.settling.iter().any(|settling| settling.var == var);
             let keeps = sight.keeps && !(settles && sight.is_hidden);
             if !keeps && (!sight.is_asked || !sight.when.0.is_empty()) {
                 risky.add(var);
@@ -115,8 +162,9 @@ impl Tables {
         let mut found = Vars::none(words);
         let parts = findable.iter().flat_map(|&rule| &machine.rules[rule].when.0);
         parts.for_each(|part| found.add(part.var));
-        let may_stand = may_stand(machine, &findable);
-        Self { words, consequences, hangs_on, risky, found, may_stand }
+        let may_stand =
+            if is_told { may_stand(machine, &findable) } else { vec![false; machine.nodes.len()] };
+        Self { words, consequences, hangs_on, risky, found, may_stand, is_told }
     }
 
     fn consequence(&self, var: VarId) -> &Consequence {
@@ -130,13 +178,30 @@ impl LiveVars {
     /// `kept` are variables that must not be projected away anywhere: what plans for stopping rely on, and variants that decide a
     /// way. With `apart` two boxes that differ in one of them stay apart.
     pub(crate) fn new(machine: &Machine, order: &Order, kept: &BTreeSet<VarId>, apart: bool) -> Self {
-        let tables = Tables::new(machine);
+        Self::with(machine, order, kept, (apart, true), None)
+    }
+
+    /// The same of what a claim has to say for what is claimed to hold: `kept` are said wherever a person is. What rules speak of that
+    /// stand in a record found broken is for the caller to keep.
+    pub(crate) fn of_claims(machine: &Machine, order: &Order, kept: &BTreeSet<VarId>, hard: &Hard) -> Self {
+        Self::with(machine, order, kept, (false, false), Some(hard))
+    }
+
+    fn with(
+        machine: &Machine,
+        order: &Order,
+        kept: &BTreeSet<VarId>,
+        (apart, is_told): (bool, bool),
+        hard: Option<&Hard>,
+    ) -> Self {
+        let tables = Tables::new(machine, is_told, hard);
         let mut always = Vars::none(tables.words);
         kept.iter().for_each(|&var| always.add(var));
         let none = || Vars::none(tables.words);
         let read = Read {
             live: always.clone(),
-            later: always.clone(),
+            // A wait of a plan is in vain for what only a look counts of.
+            later: hard.map_or_else(|| always.clone(), |hard| hard.planned.clone()),
             // A look of a plan at what was opened may end evidence.
             opened: if machine.rest.is_some() { always.clone() } else { none() },
             sensitive: if apart { always.clone() } else { none() },
@@ -170,7 +235,7 @@ impl LiveVars {
             )
         };
         let dead = at.iter().map(dead).collect();
-        Self { at, dead, masks, kept }
+        Self { at, dead, masks, kept, hangs_on: tables.hangs_on }
     }
 
     /// Projects away what is dead at the state's place. More states, but none that decides differently.
@@ -190,6 +255,25 @@ impl LiveVars {
         apart
     }
 
+    /// These with what their values alone do not tell.
+    pub(crate) fn with_what_they_hang_on(&self, mut vars: Vars) -> Vars {
+        loop {
+            let before = vars.clone();
+            let each = self.hangs_on.iter().zip(0..).filter(|(_, var)| before.has(VarId(*var)));
+            each.for_each(|(hangs, _)| vars.join(hangs));
+            if vars == before {
+                return vars;
+            }
+        }
+    }
+
+    /// Variables of which it matters at the node what the record rules out; whether they were opened; whether an act wrote them;
+    /// and of which something is read yet.
+    pub(crate) fn read(&self, node: NodeId) -> [&Vars; 4] {
+        let Read { live: _, later, sensitive, opened, wrote } = &self.at[node.0 as usize];
+        [sensitive, opened, wrote, later]
+    }
+
     /// Whether it matters at the node what the record rules out of the variable.
     pub(crate) fn is_sensitive(&self, node: NodeId, var: VarId) -> bool {
         self.at[node.0 as usize].sensitive.has(var)
@@ -198,7 +282,7 @@ impl LiveVars {
 
 /// Variables of which nobody can always make sure again after an interruption; and with them what decides whether somebody can.
 pub(crate) fn risky(machine: &Machine) -> (Vec<VarId>, BTreeSet<VarId>) {
-    let tables = Tables::new(machine);
+    let tables = Tables::new(machine, true, None);
     let risky: Vec<VarId> = machine.layout.ids().filter(|&var| tables.risky.has(var)).collect();
     let mut hangs_on = BTreeSet::new();
     for &var in &risky {
@@ -251,8 +335,8 @@ fn before_node(machine: &Machine, tables: &Tables, at: &[Read], id: NodeId) -> R
             }
         }
     }
+    let stands = tables.may_stand[id.0 as usize];
     for outcome in &node.outcomes {
-        let stands = tables.may_stand[id.0 as usize];
         let before = before(machine, tables, node, outcome, at[outcome.to.node.0 as usize].clone(), stands);
         read.add(&before);
     }
@@ -293,6 +377,8 @@ fn before(
             Effect::Find(_) | Effect::Lose(_) => {
                 read.written(var);
                 read.follows(consequence);
+                read.live.join(&consequence.planned);
+                read.opened.join(&consequence.opened);
                 read.sensitive.join(&consequence.looked_at);
                 // Whether it contradicts the record decides whether time counts from then on.
                 // So it does whether an item is offered again.
@@ -304,6 +390,8 @@ fn before(
             }
             Effect::Look(_) => {
                 read.follows(consequence);
+                read.live.join(&consequence.planned);
+                read.opened.join(&consequence.opened);
                 read.sensitive.join(&consequence.looked_at);
                 read.live.add(var);
                 read.sensitive.add(var);
@@ -317,7 +405,7 @@ fn before(
     }
     outcome.waits.iter().flat_map(|(cube, _)| &cube.0).for_each(|part| read.live.add(part.var));
     // Whether an act changes anything can be told only from what was so before.
-    if matches!(node.kind, NodeKind::Act | NodeKind::InAct { .. }) {
+    if tables.is_told && matches!(node.kind, NodeKind::Act | NodeKind::InAct { .. }) {
         outcome.effects.iter().for_each(|effect| read.live.add(effect.var()));
     }
     read

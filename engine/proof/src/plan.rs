@@ -138,9 +138,9 @@ pub fn relied_on_by_restoring(machine: &Machine) -> BTreeSet<VarId> {
 
 /// Finds ways to leave a machine; remembers what it found.
 pub struct Planner<'m> {
-    machine: &'m Machine,
-    rest: &'m Cube,
-    relevant: Relevant,
+    pub(crate) machine: &'m Machine,
+    pub(crate) rest: &'m Cube,
+    pub(crate) relevant: Relevant,
     universal: Option<Universal>,
     /// The same as it is told.
     told: Option<Universal>,

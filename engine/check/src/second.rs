@@ -1,0 +1,114 @@
+//! What was proved, asked of a second program: it has a step of its own and shares nothing with the proof.
+
+use crate::ASSUMED;
+use crate::performed::is_performed;
+use document::Library;
+use document::model::Name;
+use form::{Certificate, Form};
+use machine::Machine;
+use proof::{Budget, Claims, Unclaimed};
+use std::borrow::Cow;
+use verifier::Refusal;
+
+/// What a second program says of a procedure.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Second {
+    /// Nothing was proved, and so it was not asked.
+    NotAsked,
+    /// What would be claimed is too much to be written out, so that it could not be asked.
+    TooLarge,
+    /// It checked everything that is claimed, and agrees.
+    Agrees,
+}
+
+/// What a certificate rests on beside what it says.
+const RESTS_ON: [&str; 2] = [
+    ASSUMED,
+    "the compiled form says what the documents say; the machine is as believed until a look contradicts it",
+];
+
+/// The machine as its procedure is begun: where others perform it, with what nobody can see and they see to.
+pub(crate) fn as_begun<'m>(library: &Library, machine: &'m Machine) -> Cow<'m, Machine> {
+    if !machine.unseen.is_empty() && is_performed(library, &machine.procedure) {
+        Cow::Owned(machine.performed())
+    } else {
+        Cow::Borrowed(machine)
+    }
+}
+
+/// What the second program says of a machine of which nothing was refuted, and what was claimed where it agrees.
+///
+/// # Errors
+/// What it does not agree with, and where: a fault of ours.
+pub(crate) fn asked(
+    machine: &Machine,
+    claims: Result<Claims, Unclaimed>,
+    budget: &Budget<'_>,
+) -> Result<(Second, Option<Claims>), String> {
+    let Ok(claims) = claims else { return Ok((Second::TooLarge, None)) };
+    let form = machine.form();
+    let Err(refusal) = agrees(&form, &claims) else { return Ok((Second::Agrees, Some(claims))) };
+    if claims.views.len() == 1 {
+        return Err(refusal.to_string());
+    }
+    // What bears on one thing alone may say too little: then all of it at once says more.
+    let Ok(whole) = proof::claims_as_whole(machine, budget) else { return Ok((Second::TooLarge, None)) };
+    agrees(&form, &whole).map_err(|refusal| refusal.to_string())?;
+    Ok((Second::Agrees, Some(whole)))
+}
+
+fn agrees(form: &Form, claims: &Claims) -> Result<(), Refusal> {
+    // Whose it is is for those to say who keep it.
+    verifier::verify(form, &named(form, claims, String::new(), String::new()))
+}
+
+/// The compiled form of a procedure, as it is begun.
+#[must_use]
+pub fn formed(library: &Library, machine: &Machine) -> Form {
+    as_begun(library, machine).form()
+}
+
+/// The certificate of what was claimed of a machine; none where the documents that it was compiled from are not there.
+#[must_use]
+pub fn certificate(library: &Library, machine: &Machine, claims: &Claims) -> Option<Certificate> {
+    let content = library.content_hash(&machine.procedure)?;
+    let form = formed(library, machine);
+    let hash = form::hash(&form).ok()?;
+    Some(named(&form, claims, content, hash))
+}
+
+fn named(form: &Form, claims: &Claims, content: String, hash: String) -> Certificate {
+    let Claims { plans, views } = claims.clone();
+    Certificate {
+        version: form::CERTIFICATE_VERSION,
+        procedure: form.procedure.clone(),
+        content,
+        program: env!("CARGO_PKG_VERSION").to_owned(),
+        form: hash,
+        assumes: RESTS_ON.map(str::to_owned).to_vec(),
+        plans,
+        views,
+    }
+}
+
+/// Why a certificate is not one of a procedure as it is now, if it is not.
+#[must_use]
+pub fn refusal(library: &Library, certificate: &Certificate) -> Option<String> {
+    let program = env!("CARGO_PKG_VERSION");
+    if certificate.program != program {
+        return Some(format!(
+            "it was written by version {} of the program, and this is version {program}",
+            certificate.program
+        ));
+    }
+    let name = Name::from(certificate.procedure.as_str());
+    let machine = match machine::compile(library, &name) {
+        Ok(machine) => machine,
+        Err(error) => return Some(error.to_string()),
+    };
+    if library.content_hash(&name).is_none_or(|content| content != certificate.content) {
+        return Some("it is of another content than the documents have now".to_owned());
+    }
+    let form = formed(library, &machine);
+    verifier::verify_named(&form, certificate).err().map(|refusal| refusal.to_string())
+}

@@ -1,0 +1,116 @@
+//! What was proved, as claims that a second program can check: for every place the sets of records that any run comes to there, and
+//! for each a plan for stopping. What they mean is defined in `FORM.md` of `form`.
+//!
+//! Sets are collected anew, over everything that a technician may do in whatever order, without what the verdict leaves out
+//! because it comes to the same.
+
+mod collect;
+mod items;
+mod plans;
+mod rank;
+mod rows;
+mod unclaimed;
+mod views;
+
+use crate::meter::{Budget, Meter};
+use crate::plan::Planner;
+use form::{PlanStep, View};
+use machine::Machine;
+use plans::Plans;
+use views::{Focus, foci};
+
+pub use unclaimed::Unclaimed;
+
+/// How many sets of states, and how many for each node, are collected in one view before narrower ones are tried, and in these before more
+/// are collected.
+const LIMITS: [(usize, usize); 3] = [(512, 8), (8_192, 16), (200_000, 16)];
+
+/// Everything that is claimed of a machine.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Claims {
+    /// Plans for stopping, by number.
+    pub plans: Vec<Vec<PlanStep>>,
+    /// The views; the first one's sets have plans.
+    pub views: Vec<View>,
+}
+
+/// What is claimed of a machine of which nothing was refuted: of the whole where that stays small, else by views.
+///
+/// # Errors
+/// If the budget ends first, or something goes wrong after an interruption.
+pub fn claims(machine: &Machine, budget: &Budget<'_>) -> Result<Claims, Unclaimed> {
+    let meter = Meter::new(budget);
+    let mut planner = Planner::new(machine);
+    for (sets, for_each) in LIMITS {
+        let few = sets.max(for_each * machine.nodes.len());
+        meter.again(few);
+        match as_whole(machine, planner.as_mut(), &meter) {
+            Err(Unclaimed::TooLarge) if meter.goes_beyond(few) => {}
+            all => return all,
+        }
+        meter.again(few);
+        match in_views(machine, planner.as_mut(), &meter) {
+            Err(Unclaimed::TooLarge) if meter.goes_beyond(few) => {}
+            all => return all,
+        }
+    }
+    Err(Unclaimed::TooLarge)
+}
+
+/// The same in one view, however large.
+///
+/// # Errors
+/// If the budget ends first, or something goes wrong after an interruption.
+pub fn claims_as_whole(machine: &Machine, budget: &Budget<'_>) -> Result<Claims, Unclaimed> {
+    as_whole(machine, Planner::new(machine).as_mut(), &Meter::new(budget))
+}
+
+/// The same by views of what bears on one thing each, without a look at the whole.
+///
+/// # Errors
+/// If the budget ends first, or something goes wrong after an interruption.
+pub fn claims_by_views(machine: &Machine, budget: &Budget<'_>) -> Result<Claims, Unclaimed> {
+    in_views(machine, Planner::new(machine).as_mut(), &Meter::new(budget))
+}
+
+fn as_whole(
+    machine: &Machine,
+    mut planner: Option<&mut Planner<'_>>,
+    meter: &Meter<'_>,
+) -> Result<Claims, Unclaimed> {
+    let whole = Focus::whole(machine, planner.as_deref_mut(), meter)?;
+    of(machine, &[whole], planner, meter)
+}
+
+fn in_views(
+    machine: &Machine,
+    mut planner: Option<&mut Planner<'_>>,
+    meter: &Meter<'_>,
+) -> Result<Claims, Unclaimed> {
+    let all = foci(machine, planner.as_deref_mut(), meter)?;
+    of(machine, &all, planner, meter)
+}
+
+fn of(
+    machine: &Machine,
+    foci: &[Focus],
+    mut planner: Option<&mut Planner<'_>>,
+    meter: &Meter<'_>,
+) -> Result<Claims, Unclaimed> {
+    let mut plans = Plans::default();
+    let mut views = Vec::with_capacity(foci.len());
+    for (at, focus) in foci.iter().enumerate() {
+        let collected = collect::collect(machine, focus, meter)?;
+        if collected.has_found_beside_items(machine, focus) {
+            // Whatever item comes next has to end it.
+            let focus = focus.with_all_items(machine);
+            let collected = collect::collect(machine, &focus, meter)?;
+            let planner = if at == 0 { planner.as_deref_mut() } else { None };
+            views.push(rows::view(machine, &focus, &collected, planner, &mut plans, meter)?);
+            continue;
+        }
+        let planner = if at == 0 { planner.as_deref_mut() } else { None };
+        views.push(rows::view(machine, focus, &collected, planner, &mut plans, meter)?);
+    }
+    Ok(Claims { plans: plans.into_steps(), views })
+}

@@ -1,0 +1,216 @@
+//! Whether the data is well formed: what is checked here, no other module has to doubt.
+
+use std::collections::BTreeMap;
+
+use form::{
+    CERTIFICATE_VERSION, Certificate, Effect, EffectKind, FORM_VERSION, Form, Guard, Node, Outcome, Part,
+    PlanStep, Role, Standing, Takes, View,
+};
+
+use crate::cover::blocks;
+use crate::plan::MOST_NESTED;
+use crate::refusal::{Reason, Refusal};
+use crate::scope::all;
+
+type Shape = Result<(), Reason>;
+
+fn require(holds: bool, what: &str) -> Shape {
+    if holds { Ok(()) } else { Err(Reason::Malformed(what.to_owned())) }
+}
+
+/// Whether the numbers rise.
+fn rises<T: PartialOrd>(list: &[T]) -> bool {
+    list.is_sorted_by(|a, b| a < b)
+}
+
+fn values(form: &Form, var: u32) -> u64 {
+    form.vars.get(var as usize).map_or(0, |var| all(var.values.len()))
+}
+
+fn part(form: &Form, part: &Part) -> Shape {
+    require((part.var as usize) < form.vars.len(), "a variable that there is not")?;
+    require(part.set & !values(form, part.var) == 0, "a set with values that there are not")
+}
+
+fn parts(form: &Form, parts: &[Part]) -> Shape {
+    parts.iter().try_for_each(|it| part(form, it))
+}
+
+fn cube(form: &Form, cube: &[Part]) -> Shape {
+    parts(form, cube)?;
+    let mut vars: Vec<u32> = cube.iter().map(|part| part.var).collect();
+    vars.sort_unstable();
+    require(rises(&vars), "a cube that names a variable twice")
+}
+
+fn variants(form: &Form, it: &[Part]) -> Shape {
+    cube(form, it)?;
+    require(it.iter().all(|part| form.vars[part.var as usize].is_variant), "a guard or wait not of variants")
+}
+
+fn effect(form: &Form, effect: &Effect) -> Shape {
+    part(form, &Part { var: effect.var, set: effect.set })?;
+    let uses = matches!(effect.kind, EffectKind::Write | EffectKind::Look | EffectKind::Find);
+    require(!uses || effect.set != 0, "an effect with no values")?;
+    let is_act = matches!(effect.kind, EffectKind::Write | EffectKind::Open);
+    require(!(is_act && form.vars[effect.var as usize].is_variant), "an act on a variant")?;
+    require(effect.offers.is_none_or(|item| item < 32), "an item beyond 31")
+}
+
+fn outcome(form: &Form, node: &Node, outcome: &Outcome) -> Shape {
+    let chooses = match outcome.takes {
+        Takes::Always | Takes::Answer => true,
+        Takes::Item(item) => node.role == Role::Chooses && item < 32,
+        Takes::AllItems => node.role == Role::Chooses,
+    };
+    require(chooses, "an item taken where none is chosen")?;
+    match &outcome.guard {
+        Guard::Always => {}
+        Guard::Is(cube) | Guard::IsNot(cube) => variants(form, cube)?,
+    }
+    outcome.waits.iter().try_for_each(|wait| variants(form, &wait.cube))?;
+    outcome.effects.iter().try_for_each(|it| effect(form, it))?;
+    require((outcome.to as usize) < form.nodes.len(), "a node that there is not")?;
+    require(outcome.ends.is_none_or(|item| item < 32), "an item beyond 31")
+}
+
+fn nodes(form: &Form) -> Shape {
+    require((form.entry as usize) < form.nodes.len(), "a first node that there is not")?;
+    for (n, node) in form.nodes.iter().enumerate() {
+        let is_end = (node.role == Role::Done, node.role == Role::Stop);
+        require(is_end == (n == 0, n == 1), "ends that are not the nodes 0 and 1")?;
+        require(n > 1 || node.outcomes.is_empty(), "an end with outcomes")?;
+        require(node.item.is_none_or(|item| item < 32), "an item beyond 31")?;
+        require(node.block.is_some() || node.item.is_none(), "an item of no block")?;
+        require(
+            (node.role == Role::Chooses) <= (node.block.is_some() && node.item.is_none()),
+            "a choice of no block",
+        )?;
+        parts(form, &node.needs)?;
+        node.outcomes.iter().try_for_each(|it| outcome(form, node, it))?;
+    }
+    require(form.nodes.len() > 1, "no nodes")
+}
+
+/// Whether a form is well formed.
+pub(crate) fn form(form: &Form) -> Shape {
+    require(form.version == FORM_VERSION, "a version of the form that is not known")?;
+    let has = |var: u32| (var as usize) < form.vars.len();
+    for var in &form.vars {
+        require((1..=64).contains(&var.values.len()), "a variable without values or with more than 64")?;
+        require(!(var.is_asked && var.is_hidden), "a question about what is hidden")?;
+        require(var.is_asked || !var.is_variant, "a variant without question")?;
+        cube(form, &var.seen_when)?;
+    }
+    for it in [&form.start, &form.unseen].into_iter().chain(&form.rest) {
+        cube(form, it)?;
+    }
+    nodes(form)?;
+    form.rules.iter().chain(&form.released).try_for_each(|rule| cube(form, &rule.when))?;
+    for entry in &form.settling {
+        for set in [entry.from, entry.to] {
+            part(form, &Part { var: entry.var, set })?;
+            require(set != 0, "an entry of `settling` without values")?;
+        }
+        entry.holds.as_ref().map_or(Ok(()), |it| cube(form, it))?;
+    }
+    for loss in &form.lost_when {
+        require(has(loss.var), "a loss of a variable that there is not")?;
+        cube(form, &loss.when)?;
+        if let Standing::ByItself { falling, stood_over } = &loss.standing {
+            let falls = falling.iter().all(|s| (*s as usize) < form.settling.len());
+            require(falls && stood_over.iter().all(|var| has(*var)), "a cause that there is not")?;
+        }
+    }
+    form.promises.iter().try_for_each(|promise| part(form, &promise.part))?;
+    for act in &form.restoring {
+        parts(form, &act.needs)?;
+        act.effects.iter().try_for_each(|it| effect(form, it))?;
+        let is_act = |it: &Effect| matches!(it.kind, EffectKind::Write | EffectKind::Open);
+        require(act.effects.iter().all(is_act), "a plan's act that looks")?;
+    }
+    Ok(())
+}
+
+/// Whether a certificate is well formed, of a form that is.
+pub(crate) fn certificate(form: &Form, certificate: &Certificate) -> Result<(), Refusal> {
+    require(certificate.version == CERTIFICATE_VERSION, "a version of the certificate that is not known")?;
+    require(!certificate.views.is_empty(), "no views")?;
+    certificate.plans.iter().try_for_each(|steps| plan(form, steps, 0))?;
+    let blocks = blocks(form);
+    for (number, it) in certificate.views.iter().enumerate() {
+        view(form, &blocks, it, certificate.plans.len()).map_err(|reason| Refusal::of(number, reason))?;
+    }
+    Ok(())
+}
+
+fn plan(form: &Form, steps: &[PlanStep], depth: usize) -> Shape {
+    require(depth <= MOST_NESTED, "a plan with too many looks within looks")?;
+    for step in steps {
+        match step {
+            PlanStep::Act(act) => {
+                require((*act as usize) < form.restoring.len(), "an act that there is not")?
+            }
+            PlanStep::Wait(var, _) => part(form, &Part { var: *var, set: 0 })?,
+            PlanStep::Look(var, ways) => {
+                for (set, steps) in ways {
+                    part(form, &Part { var: *var, set: *set })?;
+                    require(*set != 0, "a side of a look without values")?;
+                    plan(form, steps, depth + 1)?;
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
+fn view(form: &Form, all_items: &BTreeMap<u32, u32>, view: &View, plans: usize) -> Shape {
+    require(rises(&view.vars), "variables of a view out of order")?;
+    require(view.vars.iter().all(|var| (*var as usize) < form.vars.len()), "a variable that there is not")?;
+    let has = |var: u32| view.vars.binary_search(&var).is_ok();
+    let settles = |s: u32| form.settling.get(s as usize).is_some_and(|entry| has(entry.var));
+    let vars = |list: &[u32]| rises(list) && list.iter().all(|var| has(*var));
+    let entries = |list: &[u32]| rises(list) && list.iter().all(|s| settles(*s));
+    let blocks: Vec<u32> = view.items.iter().map(|(block, _)| *block).collect();
+    require(rises(&blocks), "blocks out of order")?;
+    for (block, followed) in &view.items {
+        let items = all_items.get(block).copied();
+        require(items.is_some_and(|items| followed & !items == 0), "items or a block that there are not")?;
+    }
+    for care in &view.care {
+        let lists = [&care.exact, &care.opened, &care.wrote].into_iter().all(|list| vars(list));
+        require(lists && entries(&care.look_only), "a care list that is out of order or not of the view")?;
+    }
+    for row in &view.rows {
+        require(row.values.is_sorted_by(|a, b| a.0 < b.0), "values out of order")?;
+        let is_set = |(var, set): &(u32, u64)| has(*var) && *set != 0 && set & !values(form, *var) == 0;
+        require(row.values.iter().all(is_set), "values of no variable, or none, or that there are not")?;
+        require(row.clocks.is_sorted_by(|a, b| a.0 < b.0), "clocks out of order")?;
+        let is_time = |(s, millis): &(u32, u64)| settles(*s) && *millis <= form.settling[*s as usize].after;
+        require(row.clocks.iter().all(is_time), "a clock of no entry, or beyond its time")?;
+        let lists = [&row.opened, &row.wrote].into_iter().all(|list| vars(list));
+        require(lists && entries(&row.look_only), "marks out of order or not of the view")?;
+        let names = |part: &Part| has(part.var);
+        let speaks = |r: &u32| form.rules.get(*r as usize).is_some_and(|rule| rule.when.iter().all(names));
+        require(rises(&row.found) && row.found.iter().all(speaks), "rules out of order or not of the view")?;
+    }
+    let key = |at: &form::PlaceSets| (at.node, at.items, at.again);
+    require(view.places.is_sorted_by(|a, b| key(a) < key(b)), "places out of order")?;
+    for at in &view.places {
+        let node = form
+            .nodes
+            .get(at.node as usize)
+            .ok_or_else(|| Reason::Malformed("a place at no node".to_owned()))?;
+        let cut = view.items.iter().find(|(block, _)| node.block == Some(*block)).map(|(_, items)| *items);
+        let followed = node.block.map_or(0, |block| cut.unwrap_or_else(|| all_items[&block]));
+        require((at.items | at.again) & !followed == 0, "a place with items that are not followed")?;
+        require(node.item.is_none_or(|item| followed >> item & 1 == 1), "a place in an item left out")?;
+        let is_there = |set: &form::ClaimedSet| {
+            (set.0 as usize) < view.rows.len()
+                && (set.1 as usize) < view.care.len()
+                && set.2.is_none_or(|plan| (plan as usize) < plans)
+        };
+        require(at.sets.iter().all(is_there), "a set with no row, or with a plan that there is not")?;
+    }
+    Ok(())
+}

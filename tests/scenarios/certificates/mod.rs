@@ -1,0 +1,16 @@
+//! Certificates, from `check` to whoever checks them: a second program of ours, and an outside solver.
+
+mod clauses;
+mod damaged;
+mod kept;
+
+use proof::Budget;
+
+fn budget() -> Budget<'static> {
+    Budget { boxes: 100_000, go_on: &|| true }
+}
+
+#[expect(clippy::disallowed_methods, reason = "whoever runs it says how many")]
+fn number(name: &str, usual: u64) -> u64 {
+    std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(usual)
+}
