@@ -131,6 +131,7 @@ pub(crate) struct DecisionBasis<'a> {
     pub(crate) document: &'a Document<Procedure>,
     pub(crate) content: String,
     pub(crate) findings: Vec<Diagnostic>,
+    pub(crate) certificate: Option<String>,
     pub(crate) sidecar: Sidecar,
 }
 
@@ -141,12 +142,18 @@ impl<'a> DecisionBasis<'a> {
             document,
             content: report.library.content_hash(name).unwrap_or_default(),
             findings: report.findings_of(name),
+            certificate: report.certificate_hash(name),
             sidecar: Sidecar::read(&report.library, document)?,
         })
     }
 
     pub(crate) fn subject(&self) -> Subject<'_> {
-        Subject { procedure: self.document, content: &self.content, findings: &self.findings }
+        Subject {
+            procedure: self.document,
+            content: &self.content,
+            findings: &self.findings,
+            certificate: self.certificate.as_deref(),
+        }
     }
 }
 
@@ -154,7 +161,7 @@ impl<'a> DecisionBasis<'a> {
 pub(crate) fn status(library: &Library, name: &str, on: Day) -> Result<(String, ApprovalStatus)> {
     let content = library.content_hash(name).unwrap_or_default();
     let Some(document) = library.procedures.get(name) else { return Ok((content, ApprovalStatus::Never)) };
-    let subject = Subject { procedure: document, content: &content, findings: &[] };
+    let subject = Subject { procedure: document, content: &content, findings: &[], certificate: None };
     let status = Sidecar::read(library, document)?.status(&subject, on);
     Ok((content, status))
 }
@@ -183,6 +190,7 @@ pub(crate) fn for_card(library: &Library, name: &str, on: Day) -> Result<CardApp
             by: approval.by,
             on: approval.date.to_string(),
             until: approval.until.to_string(),
+            certificate: approval.certificate,
         },
         ApprovalStatus::Never => Approval::NotApproved,
         other => Approval::NoLonger(other.word().to_owned()),

@@ -66,6 +66,7 @@ pub(crate) fn look(
     let sheet = ReviewSheet {
         now,
         content,
+        certificate: basis.certificate.as_deref(),
         on: &on,
         status: &status,
         returned: basis.sidecar.returned.as_ref(),

@@ -40,7 +40,7 @@ pub(crate) fn try_page(service: &str) -> Result<Page, PageError> {
     // What a proof would say; the pump's procedures are not made to be proved.
     let proof = Proof { obligations: 123, ..Proof::default() };
     let machine = machine::compile(&library, &name).ok();
-    let note = machine.as_ref().map(|machine| ProofNote { machine, proof: &proof });
+    let note = machine.as_ref().map(|machine| ProofNote { machine, proof: &proof, second: true });
     build(&library, &name, &standing(), note.as_ref())
 }
 

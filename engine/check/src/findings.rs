@@ -8,6 +8,7 @@ use crate::second::{self, Second};
 use crate::together::together;
 use document::model::Name;
 use document::{Diagnostic, Library, Reading, Severity, SourceId};
+use form::Certificate;
 use machine::{CompileError, Machine, ReplayError};
 use proof::{Budget, Claims, Obligation, Proof, Refuted, Unclaimed};
 use std::fmt;
@@ -107,6 +108,19 @@ impl Report {
             accepted.extend(silenced);
         }
         Self { library, reading: findings, procedures, ground, accepted }
+    }
+
+    /// The certificate of what was proved of a procedure, if a second program agrees with it.
+    #[must_use]
+    pub fn certificate(&self, procedure: &str) -> Option<Certificate> {
+        let checked = self.procedures.iter().find(|checked| &*checked.procedure == procedure)?;
+        second::certificate(&self.library, checked.machine.as_ref()?, checked.claims.as_ref()?)
+    }
+
+    /// The hash of that, which stands beside an approval.
+    #[must_use]
+    pub fn certificate_hash(&self, procedure: &str) -> Option<String> {
+        form::hash(&self.certificate(procedure)?).ok()
     }
 
     /// Everything that authors accept, by document and place.

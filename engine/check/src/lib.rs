@@ -30,7 +30,7 @@ pub use accept::Accepted;
 pub use findings::{Checked, Fault, Report, check, check_one};
 pub use mend::{Mend, Mended, NO_MEND, mend};
 pub use registry::{Explanation, explain, explanations, families};
-pub use second::{Second, certificate, formed, refusal};
+pub use second::{Second, formed, refusal};
 pub use story::story_to;
 pub use words::plan_step_words;
 

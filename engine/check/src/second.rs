@@ -69,8 +69,7 @@ pub fn formed(library: &Library, machine: &Machine) -> Form {
 }
 
 /// The certificate of what was claimed of a machine; none where the documents that it was compiled from are not there.
-#[must_use]
-pub fn certificate(library: &Library, machine: &Machine, claims: &Claims) -> Option<Certificate> {
+pub(crate) fn certificate(library: &Library, machine: &Machine, claims: &Claims) -> Option<Certificate> {
     let content = library.content_hash(&machine.procedure)?;
     let form = formed(library, machine);
     let hash = form::hash(&form).ok()?;

@@ -47,8 +47,7 @@ pub(crate) fn run(options: &CertificateOf) -> Result<Exit> {
 pub(super) fn write(report: &Report, to: &Path) -> Result<()> {
     let mut lines = Vec::new();
     for checked in &report.procedures {
-        let (Some(machine), Some(claims)) = (&checked.machine, &checked.claims) else { continue };
-        if let Some(certificate) = check::certificate(&report.library, machine, claims) {
+        if let Some(certificate) = report.certificate(&checked.procedure) {
             lines.push(serde_json::to_string(&certificate)?);
         }
     }

@@ -19,6 +19,10 @@ pub struct Approval {
     pub meaning: u32,
     /// The hash of the content, in hexadecimal: everything that decides what a person reads and may do.
     pub content: String,
+    /// The hash of the certificate of what was proved then, in hexadecimal. It binds nothing: another version of the program may find
+    /// another certificate of the same content.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub certificate: Option<String>,
     /// Who approved it.
     pub by: String,
     /// In which role.
@@ -126,6 +130,9 @@ impl Approval {
             let _ = writeln!(text, "meaning: {}", self.meaning);
         }
         let _ = writeln!(text, "content: {}", quoted(&self.content));
+        if let Some(certificate) = &self.certificate {
+            let _ = writeln!(text, "certificate: {}", quoted(certificate));
+        }
         let _ = writeln!(text, "by: {}", quoted(&self.by));
         let _ = writeln!(text, "role: {}", self.role);
         let _ = writeln!(text, "date: {}", self.date);

@@ -17,6 +17,8 @@ pub struct Subject<'a> {
     pub content: &'a str,
     /// Everything found in it and in what it relies on.
     pub findings: &'a [Diagnostic],
+    /// The hash of the certificate of what was proved, where there is one.
+    pub certificate: Option<&'a str>,
 }
 
 /// Who approves it, and on what grounds.
@@ -67,6 +69,7 @@ pub fn approve(subject: &Subject<'_>, people: &People, request: &Request) -> Res
         revision: model.revision,
         meaning: MEANING,
         content: subject.content.to_owned(),
+        certificate: subject.certificate.map(str::to_owned),
         by: request.by.clone(),
         role: request.role.clone(),
         date: request.date,

@@ -6,11 +6,10 @@ use form::{Certificate, Form};
 use oracle::Random;
 
 fn certificate(procedure: &str) -> (Form, Certificate) {
-    let library = reading(procedure, &text(procedure)).library;
-    let machine = machine::compile(&library, &procedure.into()).expect("it compiles");
-    let claims = proof::claims(&machine, &budget()).expect("claims");
-    let certificate = check::certificate(&library, &machine, &claims).expect("its documents");
-    (machine.form(), certificate)
+    let reading = reading(procedure, &text(procedure));
+    let machine = machine::compile(&reading.library, &procedure.into()).expect("it compiles");
+    let report = check::check(reading, &budget()).expect("no fault of ours");
+    (machine.form(), report.certificate(procedure).expect("it is proved"))
 }
 
 /// Damages one thing; says what. Nothing where it would change nothing that the certificate says.

@@ -3,6 +3,7 @@
 mod clauses;
 mod damaged;
 mod kept;
+mod random;
 
 use proof::Budget;
 
@@ -10,7 +11,6 @@ fn budget() -> Budget<'static> {
     Budget { boxes: 100_000, go_on: &|| true }
 }
 
-#[expect(clippy::disallowed_methods, reason = "whoever runs it says how many")]
 fn number(name: &str, usual: u64) -> u64 {
     std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(usual)
 }

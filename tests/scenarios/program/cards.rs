@@ -87,6 +87,7 @@ fn a_card_in_hand_is_compared_with_the_documents() {
     let (code, told) = verify(&mark);
     assert_eq!(code, Some(0), "{told}");
     assert!(told.starts_with("Current and approved."), "{told}");
+    assert!(told.contains("checked by a second program: certificate "), "{told}");
     let (code, told) =
         verify(&mark.split_whitespace().collect::<Vec<_>>().join(" ").replace("tip-swap 1 ", "tip-swap 0 "));
     assert_eq!(code, Some(1), "{told}");

@@ -31,7 +31,10 @@ fn given() -> BTreeMap<&'static str, Approval> {
         let (findings, content) =
             (report.findings_of(name), report.library.content_hash(name).expect("a hash"));
         let procedure = &report.library.procedures[name];
-        let subject = Subject { procedure, content: &content, findings: &findings };
+        let certificate = report.certificate_hash(name);
+        let certificate = certificate.as_deref();
+        assert!(certificate.is_some(), "`{name}` is checked by a second program");
+        let subject = Subject { procedure, content: &content, findings: &findings, certificate };
         let request = Request {
             by: "Gwen Adeyi".to_owned(),
             role: Name::from("safety-officer"),

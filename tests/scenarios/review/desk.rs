@@ -22,6 +22,8 @@ fn the_officer_sees_what_changed_since_the_approval() {
     assert_eq!(status, Some(1), "nothing is approved yet");
     assert!(text.contains("Nothing was approved before."), "{text}");
     assert!(text.contains("obligations hold on every path"), "{text}");
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("checked by a second program, certificate "), "{text}");
     // 45 s for the high voltage, 30 s to drain the bowl and 60 s under the leak check.
     assert!(
         text.contains(

@@ -24,6 +24,8 @@ pub enum Approval {
         on: String,
         /// The last day on which it holds.
         until: String,
+        /// The hash of the certificate of what was proved then, where one was kept.
+        certificate: Option<String>,
     },
     /// There was an approval, and why it does not count: "withdrawn", "expired".
     NoLonger(String),
@@ -34,7 +36,9 @@ impl CardApproval {
         match &self.approval {
             Approval::NotApproved => "NOT APPROVED".to_owned(),
             Approval::Training => "FOR TRAINING ONLY, NOT APPROVED".to_owned(),
-            Approval::Approved { by, on, until } => format!("Approved by {by} on {on}, valid until {until}"),
+            Approval::Approved { by, on, until, certificate: _ } => {
+                format!("Approved by {by} on {on}, valid until {until}")
+            }
             Approval::NoLonger(why) => format!("NOT APPROVED: {why}"),
         }
     }

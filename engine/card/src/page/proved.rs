@@ -11,6 +11,8 @@ pub struct ProofNote<'a> {
     pub machine: &'a Machine,
     /// What was proved of it.
     pub proof: &'a Proof,
+    /// Whether a second program checked it, and agrees.
+    pub second: bool,
 }
 
 /// What the proof takes for granted.
@@ -25,7 +27,8 @@ impl ProofNote<'_> {
         let words = if ended.is_some() {
             "Checked against the stated rules: NOT PROVED, the search reached its limit.".to_owned()
         } else if refuted.is_empty() {
-            format!("Checked against the stated rules: {all} {hold} on every path.")
+            let second = if self.second { ", checked by a second program" } else { "" };
+            format!("Checked against the stated rules: {all} {hold} on every path{second}.")
         } else {
             format!("Checked against the stated rules: {} of {all} REFUTED.", refuted.len())
         };

@@ -75,7 +75,7 @@ impl Scope<'_> {
     pub(super) fn stopping(&mut self, proof: Option<&ProofNote<'_>>) -> Option<Stop> {
         let state = self.machine().safe_state.as_ref()?;
         let cannot = self.cannot();
-        let Some(ProofNote { machine, proof }) = proof else {
+        let Some(ProofNote { machine, proof, second: _ }) = proof else {
             let looks = self.questions(state);
             return Some(Stop {
                 how: None,

@@ -27,6 +27,7 @@ fn the_standing_cannot_break_out_of_the_style_sheet() {
             by: "a\"; } </style>".into(),
             on: "\u{1b}[2J".into(),
             until: "2027-11-02".into(),
+            certificate: None,
         },
     };
     let page = build(&library(SERVICE), &"service".into(), &standing, None).unwrap();

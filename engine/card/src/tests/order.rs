@@ -16,7 +16,7 @@ const PARTS: [&str; 25] = [
     "NOT APPROVED",
     "service",
     "sha256:00ff",
-    "Checked against the stated rules: 123 obligations hold on every path.",
+    "Checked against the stated rules: 123 obligations hold on every path,",
     "Assumed",
     "come first",
     "About this procedure",

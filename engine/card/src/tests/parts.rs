@@ -200,8 +200,12 @@ fn approval_is_shown_as_it_is() {
     };
     assert_eq!(shown(Approval::NotApproved), ("NOT APPROVED".into(), false));
     assert_eq!(shown(Approval::Training), ("FOR TRAINING ONLY, NOT APPROVED".into(), false));
-    let approved =
-        Approval::Approved { by: "Gwen\nAdeyi".into(), on: "2026-11-03".into(), until: "2027-11-02".into() };
+    let approved = Approval::Approved {
+        by: "Gwen\nAdeyi".into(),
+        on: "2026-11-03".into(),
+        until: "2027-11-02".into(),
+        certificate: None,
+    };
     assert_eq!(
         shown(approved),
         ("Approved by Gwen Adeyi on 2026-11-03, valid until 2027-11-02".into(), true)

@@ -69,7 +69,7 @@ fn page_of(lamp: &str, work: &str) -> Page {
     let budget = proof::Budget { boxes: 100_000, go_on: &|| true };
     let proof = proof::prove(&machine, &budget).expect("it replays");
     assert!(proof.ended.is_none());
-    let note = ProofNote { machine: &machine, proof: &proof };
+    let note = ProofNote { machine: &machine, proof: &proof, second: true };
     build(&reading.library, &name, &standing(), Some(&note)).expect("a page")
 }
 

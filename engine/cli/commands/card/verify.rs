@@ -22,8 +22,9 @@ pub(super) fn run(text: &str, from: &[PathBuf], on: Option<Day>) -> Result<Exit>
     };
     let on = crate::approvals::day(on, &reading.library)?;
     let standing = crate::approvals::for_card(&reading.library, &name, on)?;
+    let approval = standing.approval;
     let now = Mark { id: name.to_string(), revision: document.model.revision, content: standing.content };
-    let verdict = card.compare(&now, matches!(standing.approval, Approval::Approved { .. }));
+    let verdict = card.compare(&now, matches!(approval, Approval::Approved { .. }));
     let card = format!("The card of `{name}`, revision {}", card.revision);
     let told = match verdict.differs {
         Some(differs) => {
@@ -37,5 +38,10 @@ pub(super) fn run(text: &str, from: &[PathBuf], on: Option<Day>) -> Result<Exit>
         ),
     };
     output::say(&told)?;
+    if let (None, Approval::Approved { certificate: Some(certificate), .. }) = (verdict.differs, &approval) {
+        output::say(&format!(
+            "When it was approved it was proved on every path, checked by a second program: certificate {certificate}.\n"
+        ))?;
+    }
     Ok(if verdict.holds() { Exit::Clean } else { Exit::Findings })
 }

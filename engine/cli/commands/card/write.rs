@@ -83,7 +83,8 @@ pub(crate) fn stop(report: &Report, name: &Name) -> Option<Stop> {
 
 fn note<'a>(report: &'a Report, name: &Name) -> Option<ProofNote<'a>> {
     let checked = report.procedures.iter().find(|checked| checked.procedure == *name)?;
-    Some(ProofNote { machine: checked.machine.as_ref()?, proof: checked.proof.as_ref()? })
+    let second = checked.second == check::Second::Agrees;
+    Some(ProofNote { machine: checked.machine.as_ref()?, proof: checked.proof.as_ref()?, second })
 }
 
 /// One form as files.

@@ -13,7 +13,7 @@ use card::count;
 use card::matrix::Matrix;
 use card::page::{PlanLine, Stop, StopRow};
 use card::sheet::{Block, Cell, Line, Part, Sheet, Tone};
-use check::Accepted;
+use check::{Accepted, Second};
 use document::{Day, Diagnostic, Severity};
 use proof::{Counts, Proof};
 
@@ -23,6 +23,8 @@ pub struct ReviewSheet<'a> {
     pub now: Side<'a>,
     /// The hash of its content.
     pub content: &'a str,
+    /// The hash of the certificate of what was proved, where there is one.
+    pub certificate: Option<&'a str>,
     /// The day asked about.
     pub on: &'a Day,
     /// How it stands that day.
@@ -217,10 +219,22 @@ impl ReviewSheet<'_> {
         match &proof.ended {
             Some(_) => ("not proved: the search reached its limit".to_owned(), false),
             None if open == 0 => (
-                format!("{all} of {all} obligations hold on every path, over {} sets of states", proof.boxes),
+                format!(
+                    "{all} of {all} obligations hold on every path, over {} sets of states; {}",
+                    proof.boxes,
+                    self.second_words()
+                ),
                 true,
             ),
             None => (format!("{open} of {all} obligations are refuted"), false),
+        }
+    }
+
+    fn second_words(&self) -> String {
+        let agrees = self.now.checked.is_some_and(|checked| checked.second == Second::Agrees);
+        match self.certificate.filter(|_| agrees) {
+            Some(certificate) => format!("checked by a second program, certificate {certificate}"),
+            None => "not checked by a second program".to_owned(),
         }
     }
 

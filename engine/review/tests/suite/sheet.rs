@@ -16,6 +16,7 @@ fn sheet(rows: Vec<StopRow>, found: impl Fn(&Library) -> Vec<Diagnostic>) -> She
     let page = ReviewSheet {
         now,
         content: "0",
+        certificate: None,
         on: &Day::parse("2026-11-25").expect("a day"),
         status: &ApprovalStatus::Never,
         returned: None,
