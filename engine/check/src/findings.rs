@@ -241,7 +241,7 @@ pub fn check_one(
     }
     let begun = second::as_begun(library, &machine);
     let is_proved = proof.ended.is_none() && proof.refuted.is_empty();
-    let claims = is_proved.then(|| proof::claims(&begun, budget));
+    let claims = is_proved.then(|| second::claims(&begun, budget));
     if let Some(Err(Unclaimed::Interrupted { node, var })) = claims {
         proof.refuted.push(Refuted { obligation: Obligation::Resume { node, var }, trace: None });
     }
@@ -249,7 +249,7 @@ pub fn check_one(
     checked.findings.extend(judge::proved(&context));
     if let Some(claims) = claims.filter(|_| !checked.has_errors()) {
         (checked.second, checked.claims) =
-            second::asked(&begun, claims, budget).map_err(|why| Fault::Disagreement(name.clone(), why))?;
+            second::asked(&begun, claims).map_err(|why| Fault::Disagreement(name.clone(), why))?;
     }
     drop(begun);
     checked.machine = Some(machine);

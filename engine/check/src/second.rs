@@ -36,25 +36,31 @@ pub(crate) fn as_begun<'m>(library: &Library, machine: &'m Machine) -> Cow<'m, M
     }
 }
 
-/// What the second program says of a machine of which nothing was refuted, and what was claimed where it agrees.
+/// What is claimed of a machine of which nothing was refuted. What bears on one thing alone may say too little: where the second program
+/// does not agree with that, all of it at once is claimed.
+pub(crate) fn claims(machine: &Machine, budget: &Budget<'_>) -> Result<Claims, Unclaimed> {
+    let claims = proof::claims(machine, budget)?;
+    if claims.views.len() == 1 || agrees(&machine.form(), &claims).is_ok() {
+        return Ok(claims);
+    }
+    match proof::claims_as_whole(machine, budget) {
+        // Then it stays what it does not agree with.
+        Err(Unclaimed::TooLarge) => Ok(claims),
+        whole => whole,
+    }
+}
+
+/// What the second program says of it, and what was claimed where it agrees.
 ///
 /// # Errors
 /// What it does not agree with, and where: a fault of ours.
 pub(crate) fn asked(
     machine: &Machine,
     claims: Result<Claims, Unclaimed>,
-    budget: &Budget<'_>,
 ) -> Result<(Second, Option<Claims>), String> {
     let Ok(claims) = claims else { return Ok((Second::TooLarge, None)) };
-    let form = machine.form();
-    let Err(refusal) = agrees(&form, &claims) else { return Ok((Second::Agrees, Some(claims))) };
-    if claims.views.len() == 1 {
-        return Err(refusal.to_string());
-    }
-    // What bears on one thing alone may say too little: then all of it at once says more.
-    let Ok(whole) = proof::claims_as_whole(machine, budget) else { return Ok((Second::TooLarge, None)) };
-    agrees(&form, &whole).map_err(|refusal| refusal.to_string())?;
-    Ok((Second::Agrees, Some(whole)))
+    agrees(&machine.form(), &claims).map_err(|refusal| refusal.to_string())?;
+    Ok((Second::Agrees, Some(claims)))
 }
 
 fn agrees(form: &Form, claims: &Claims) -> Result<(), Refusal> {

@@ -1,351 +1,211 @@
-//! What effects and time do to records: the second half of section 2.
+//! What effects and time do to records: the second half of section 2. Where it is open whether something happens, the records become
+//! those to which it did and those to which it did not: bounds get wider, and what was exact is not.
+use crate::record::{EITHER, Known, NO, State, Tri, YES, any};
+use crate::refusal::{Reason, none};
+use form::{Effect, EffectKind, Form, Loss, Part, Rule, Settling, Standing};
 
-use form::{Effect, EffectKind, Part, Standing};
+/// Records under way, and what effects changed so far, surely or perhaps.
+#[derive(Clone)]
+pub(crate) struct Run<'a> {
+    pub(crate) form: &'a Form,
+    pub(crate) state: State,
+    pub(crate) changed: Vec<(u32, Tri)>,
+}
 
-use crate::record::{Known, Tri};
-use crate::refusal::Reason;
-use crate::run::{Asked, Run};
+pub(crate) fn is_act(effect: &Effect) -> bool {
+    matches!(effect.kind, EffectKind::Write | EffectKind::Open)
+}
+fn names(cube: &[Part], var: u32) -> bool {
+    cube.iter().any(|part| part.var == var)
+}
 
-impl Run<'_> {
-    /// Applies an effect; `changed` has what it changed. `misses`: a look or find has nothing in common with the record.
-    pub(crate) fn apply(&mut self, effect: &Effect, misses: bool) {
-        let (var, all) = (effect.var, self.scope.index.all[effect.var as usize]);
-        self.changed.clear();
-        self.perhaps.clear();
-        if !self.follows(var) {
-            if effect.kind != EffectKind::Verify {
-                self.settle();
-            }
-            return;
-        }
-        let said = Known::new(effect.set, true);
+impl<'a> Run<'a> {
+    /// All values of a variable.
+    pub(crate) fn every(&self, var: u32) -> u64 {
+        self.form.vars[var as usize].all()
+    }
+    /// The entries of `settling` of a variable, with their numbers.
+    pub(crate) fn entries(&self, var: u32) -> impl Iterator<Item = (usize, &'a Settling)> + use<'a> {
+        self.form.settling.iter().enumerate().filter(move |(_, entry)| entry.var == var)
+    }
+    /// What ends what is known of a variable.
+    pub(crate) fn losses(&self, var: u32) -> impl Iterator<Item = &'a Loss> + use<'a> {
+        self.form.lost_when.iter().filter(move |loss| loss.var == var)
+    }
+    /// Applies an effect. `misses`: the record has nothing in common with it; `opened`: the variable is, before a look.
+    pub(crate) fn apply(&mut self, effect: &Effect, misses: bool, opened: bool) -> Result<(), Reason> {
+        let (var, v, start) = (effect.var, effect.var as usize, self.changed.len());
+        let (known, entry) = (self.state.vars[v], self.entries(var).next());
+        let (every, said) = (self.every(var), Known { may: effect.set, exact: true });
         match effect.kind {
-            EffectKind::Write => self.act(var, said, false),
-            EffectKind::Open => self.act(var, Known::new(all, true), true),
-            EffectKind::Look => self.look(var, said, misses),
-            EffectKind::Find => {
-                if misses {
-                    self.only_looks_count(var);
+            EffectKind::Write => self.put(var, said, NO),
+            EffectKind::Open | EffectKind::Lose => self.put(var, Known { may: every, exact: true }, YES),
+            EffectKind::Verify => self.state.opened[v] = NO,
+            EffectKind::Look | EffectKind::Find => {
+                if let (true, false, Some((s, _))) = (misses, self.form.vars[v].is_hidden, entry) {
+                    self.state.look_only[s] = YES;
                 }
-                self.put(var, said, false);
-                self.shown(var, said);
-            }
-            EffectKind::Lose => self.put(var, Known::new(all, true), true),
-            EffectKind::Verify => self.change(var, |known| known.opened = Tri::No),
-        }
-    }
-
-    fn act(&mut self, var: u32, value: Known, opened: bool) {
-        self.put(var, value, opened);
-        for i in 0..self.changed.len() {
-            let changed = self.changed[i];
-            if self.scope.index.usual[changed as usize] {
-                self.change(changed, |known| known.wrote = Tri::Yes);
-            }
-        }
-    }
-
-    fn look(&mut self, var: u32, said: Known, surprise: bool) {
-        if surprise {
-            self.only_looks_count(var);
-        }
-        let seen = if surprise { said } else { self.known(var).cut(said.may) };
-        let opened = self.known(var).opened;
-        if surprise || self.decide(opened, Asked::Opened(var)) {
-            self.put(var, seen, false);
-        } else {
-            self.change(var, |known| {
-                known.set_values(seen);
-                known.opened = Tri::No;
-            });
-            self.settle();
-            let lost = self.fleeting(var);
-            self.lose(if lost { vec![var] } else { Vec::new() });
-        }
-        self.shown(var, seen);
-    }
-
-    pub(crate) fn put(&mut self, var: u32, value: Known, opened: bool) {
-        let mut may = value.may;
-        for s in &self.scope.index.settling[var as usize] {
-            let entry = &self.scope.form.settling[*s as usize];
-            if value.meets(entry.from) != Tri::No {
-                may |= entry.to;
-            }
-        }
-        self.change(var, |known| {
-            known.set_values(Known::new(may, value.exact));
-            known.opened = opened.into();
-        });
-        self.changed.push(var);
-        let lost = self.fleeting(var);
-        self.end_evidence(if lost { vec![var] } else { Vec::new() });
-        self.reset_clocks();
-    }
-
-    /// Loses variables; what some records lose is in `perhaps` already.
-    pub(crate) fn lose(&mut self, due: Vec<u32>) {
-        if !due.is_empty() || !self.perhaps.is_empty() {
-            self.end_evidence(due);
-            self.reset_clocks();
-        }
-    }
-
-    /// The clocks of what changed.
-    fn reset_clocks(&mut self) {
-        let scope = self.scope;
-        for var in &self.changed {
-            for s in &scope.index.settling[*var as usize] {
-                if let Some(slot) = scope.entry_slot(*s) {
-                    self.state.clocks[slot].set(0);
+                let is_said = misses || effect.kind == EffectKind::Find;
+                let seen = if is_said { said } else { Known { may: known.may & effect.set, ..known } };
+                if is_said || opened {
+                    self.put(var, seen, NO);
+                } else {
+                    (self.state.vars[v], self.state.opened[v]) = (seen, NO);
+                    self.settle(YES);
+                    self.lose(vec![(var, self.fleeting(var))]);
+                }
+                if entry.is_some() {
+                    // Shown: what was seen is a part of what it may be by now.
+                    let now = std::mem::replace(&mut self.state.vars[v], seen);
+                    self.find(&[(var, YES)])?;
+                    self.state.vars[v] = now;
                 }
             }
         }
-        self.settle();
-    }
-
-    /// Ends what is due, and what ends by that. A cube that meets goes on meeting when more is ended, so that the order in
-    /// which variables are ended does not matter: they are ended one by one, each cube judged when a variable in it changes.
-    fn end_evidence(&mut self, mut due: Vec<u32>) {
-        let scope = self.scope;
-        let (mut ended, mut sure, mut unsure) = (Vec::new(), 0, 0);
-        loop {
-            for var in due.drain(..) {
-                let all = Known::new(scope.index.all[var as usize], true);
-                self.change(var, |known| *known = Known { opened: Tri::Yes, wrote: known.wrote, ..all });
-                self.changed.push(var);
-                ended.push(var);
-            }
-            let (cause, is_sure) = match (self.changed.get(sure), self.perhaps.get(unsure)) {
-                (Some(cause), _) => (*cause, true),
-                (None, Some(cause)) => (*cause, false),
-                (None, None) => return,
-            };
-            *(if is_sure { &mut sure } else { &mut unsure }) += 1;
-            for l in &scope.index.causes[cause as usize] {
-                let loss = &scope.form.lost_when[*l as usize];
-                if ended.contains(&loss.var)
-                    || due.contains(&loss.var)
-                    || self.would_meet(&loss.when) == Tri::No
-                {
-                    continue;
-                }
-                if !self.follows(loss.var) {
-                    if scope.reaches[loss.var as usize] && !self.perhaps.contains(&loss.var) {
-                        self.forget();
-                        self.perhaps.push(loss.var);
-                    }
-                } else if (is_sure || self.ask(Asked::Other)) && self.cube_meets(&loss.when) {
-                    due.push(loss.var);
-                }
-            }
+        let is_usual = |v: u32| self.form.promises.iter().any(|it| it.usual && it.part.var == v);
+        for (v, sure) in self.changed[start..].iter().filter(|(v, _)| is_act(effect) && is_usual(*v)) {
+            self.state.wrote[*v as usize] = self.state.wrote[*v as usize].max(*sure);
         }
-    }
-
-    /// Whether a variable is fleeting.
-    pub(crate) fn fleeting(&mut self, var: u32) -> bool {
-        let all = self.scope.index.all[var as usize];
-        let answer = self.stood_over(var).min(!self.known(var).has(all));
-        self.decide(answer, Asked::Other)
-    }
-
-    /// Whether a variable is stood over.
-    pub(crate) fn stood_over(&self, var: u32) -> Tri {
-        if !self.scope.index.may_fleet[var as usize] {
-            return Tri::No;
-        }
-        let least = |least: Tri| self.is_reached(var, least);
-        if least(Tri::Yes) {
-            Tri::Yes
-        } else if least(Tri::Either) {
-            Tri::Either
-        } else {
-            Tri::No
-        }
-    }
-
-    /// Whether from a variable, by way of those stood over, a cause is reached; cubes count with at least this answer.
-    fn is_reached(&self, from: u32, least: Tri) -> bool {
-        let form = self.scope.form;
-        let falls = |s: &u32| {
-            let entry = &form.settling[*s as usize];
-            self.known(entry.var).meets(entry.from) >= least
-        };
-        let (mut asked, mut at) = (vec![from], 0);
-        while let Some(var) = asked.get(at).copied() {
-            at += 1;
-            for l in &self.scope.index.losses[var as usize] {
-                let loss = &form.lost_when[*l as usize];
-                if loss.standing == Standing::Event || self.would_meet(&loss.when) < least {
-                    continue;
-                }
-                let Standing::ByItself { falling, stood_over } = &loss.standing else { return true };
-                if falling.iter().any(falls) {
-                    return true;
-                }
-                for next in stood_over {
-                    if !asked.contains(next) {
-                        asked.push(*next);
-                    }
-                }
-            }
-        }
-        false
-    }
-
-    /// Where it is open whether time is lost, an exact clock is followed both ways; another is at least 0 from here.
-    pub(crate) fn settle(&mut self) {
-        let scope = self.scope;
-        for (slot, s) in scope.entries.iter().enumerate() {
-            let entry = &scope.form.settling[*s as usize];
-            let known = self.known(entry.var);
-            match known.meets(entry.from) {
-                Tri::No => self.state.clocks[slot].set(entry.after),
-                Tri::Either => self.state.clocks[slot].exact &= self.state.clocks[slot].least == entry.after,
-                Tri::Yes => {}
-            }
-            if known.may & entry.from != 0 && known.may | entry.to != known.may {
-                let exact = known.exact;
-                self.change(entry.var, |known| known.set_values(Known::new(known.may | entry.to, exact)));
-            }
-        }
-        for (slot, s) in scope.entries.iter().enumerate() {
-            let entry = &scope.form.settling[*s as usize];
-            let (Some(cube), clock) = (&entry.holds, self.state.clocks[slot]) else { continue };
-            let from = Part { var: entry.var, set: entry.from };
-            let is_lost = self.known(entry.var).meets(entry.from).min(!self.would_hold(cube));
-            if clock.runs() == Tri::No || is_lost == Tri::No {
-                continue;
-            }
-            if is_lost == Tri::Yes || (clock.exact && self.meets(from) && !self.holds(cube)) {
-                self.state.clocks[slot].set(0);
-            } else if !clock.exact {
-                self.state.clocks[slot].least = 0;
-            }
-        }
-    }
-
-    /// Time passes.
-    pub(crate) fn pass(&mut self, millis: u64) -> Result<(), Reason> {
-        let scope = self.scope;
-        // By the record before: who is stood over, and which clocks run.
-        let mut settled: Vec<(u32, Tri, Tri)> =
-            scope.timed().map(|var| (var, self.stood_over(var), Tri::No)).collect();
-        let mut runs = Vec::with_capacity(scope.entries.len());
-        for (slot, s) in scope.entries.iter().enumerate() {
-            let entry = &scope.form.settling[*s as usize];
-            let mut run = entry.holds.as_ref().map_or(Tri::Yes, |cube| self.would_hold(cube));
-            if let (Tri::Either, true, Some(cube)) = (run, self.state.clocks[slot].exact, &entry.holds) {
-                run = self.holds(cube).into();
-            }
-            runs.push(run);
-        }
-        for ((slot, s), run) in scope.entries.iter().enumerate().zip(runs) {
-            let entry = &scope.form.settling[*s as usize];
-            let clock = &mut self.state.clocks[slot];
-            if run == Tri::Yes {
-                clock.least = entry.after.min(clock.least.saturating_add(millis));
-                clock.exact |= clock.least == entry.after;
-            }
-            let is_over = if clock.least == entry.after {
-                Tri::Yes
-            } else if clock.exact {
-                Tri::No
-            } else {
-                Tri::Either
-            };
-            let mut gone = run.min(is_over).min(!clock.look_only);
-            let known = self.known(entry.var);
-            let had = known.meets(entry.from);
-            if gone == Tri::Either && had != Tri::No && known.exact {
-                gone = self.ask(Asked::Other).into();
-            }
-            if gone == Tri::Yes {
-                self.state.clocks[slot].set(entry.after);
-                let left = known.cut(!entry.from);
-                if left.may == 0 {
-                    return Err(Reason::Empty(scope.form.vars[entry.var as usize].name.clone()));
-                }
-                self.change(entry.var, |known| known.set_values(left));
-            }
-            for (_, _, was) in settled.iter_mut().filter(|(var, ..)| *var == entry.var) {
-                *was = (*was).max(had.min(gone));
-            }
-        }
-        self.forget();
-        self.lose_settled(&settled);
         Ok(())
     }
-
-    /// Loses what settled and is fleeting: variables with whether they were stood over and whether they settled.
-    fn lose_settled(&mut self, settled: &[(u32, Tri, Tri)]) {
-        self.changed.clear();
-        self.perhaps.clear();
-        let mut due = Vec::new();
-        for (var, stood_over, settled) in settled {
-            let is_inside = self.scope.slot(*var).is_some();
-            let settled = if is_inside { *settled } else { Tri::Either };
-            let all = self.scope.index.all[*var as usize];
-            let answer = settled.min(*stood_over).min(!self.known(*var).has(all));
-            if is_inside && self.decide(answer, Asked::Other) {
-                due.push(*var);
-            } else if !is_inside && answer != Tri::No {
-                self.perhaps.push(*var);
+    fn put(&mut self, var: u32, value: Known, opened: Tri) {
+        let comes = |entry: &Settling| if value.may & entry.from == 0 { 0 } else { entry.to };
+        let may = self.entries(var).fold(value.may, |may, (_, entry)| may | comes(entry));
+        self.forget(var, YES, opened);
+        (self.state.vars[var as usize], self.state.opened[var as usize]) = (Known { may, ..value }, opened);
+        self.changed.push((var, YES));
+        self.end_evidence(self.changed.len() - 1, vec![(var, self.fleeting(var))]);
+        self.settle(YES);
+    }
+    /// Loses variables, some of them perhaps. Where nothing may be lost, perhaps nothing happens at all.
+    pub(crate) fn lose(&mut self, due: Vec<(u32, Tri)>) {
+        let sure = any(due.iter().map(|(_, sure)| *sure));
+        if sure != NO {
+            self.end_evidence(self.changed.len(), due);
+            self.settle(sure);
+        }
+    }
+    /// Ends what is due, and what ends by what changed, from this entry of `changed` on. A cube that meets goes on meeting when more
+    /// is ended: in which order is all the same, and each cube is judged again when a variable of it is ended.
+    fn end_evidence(&mut self, mut at: usize, mut due: Vec<(u32, Tri)>) {
+        let mut ended = vec![NO; self.state.vars.len()];
+        loop {
+            for (var, sure) in due.drain(..) {
+                if sure > ended[var as usize] {
+                    ended[var as usize] = sure;
+                    self.forget(var, sure, sure);
+                    self.changed.push((var, sure));
+                }
+            }
+            let Some((cause, sure)) = self.changed.get(at) else { return };
+            let losses = self.form.lost_when.iter().filter(|loss| names(&loss.when, *cause));
+            due.extend(losses.map(|loss| (loss.var, self.state.meets(&loss.when).min(*sure))));
+            at += 1;
+        }
+    }
+    /// From here a variable may be anything, surely or perhaps, with no time passed, and is opened, surely or perhaps.
+    pub(crate) fn forget(&mut self, var: u32, sure: Tri, opened: Tri) {
+        let (v, may) = (var as usize, self.every(var));
+        let clocks = self.entries(var).map(|(s, _)| std::mem::take(&mut self.state.clocks[s]));
+        let is_as_before = self.state.vars[v] == Known { may, exact: true };
+        let exact = clocks.fold(is_as_before, |same, millis| same && millis == 0) || sure == YES;
+        (self.state.vars[v], self.state.opened[v]) = (Known { may, exact }, self.state.opened[v].max(opened));
+    }
+    pub(crate) fn fleeting(&self, var: u32) -> Tri {
+        let is_known = -self.state.of(var).has(self.every(var));
+        if is_known == NO { NO } else { is_known.min(self.stood_over(var, &mut Vec::new())) }
+    }
+    /// Whether a variable is stood over. What was asked about already is not asked again; if it was by way of a cube that may meet or
+    /// not, the answer is that as well.
+    fn stood_over(&self, var: u32, asked: &mut Vec<u32>) -> Tri {
+        asked.push(var);
+        any(self.losses(var).map(|loss| match (self.state.meets(&loss.when), &loss.standing) {
+            (NO, _) | (_, Standing::Event) => NO,
+            (meets, Standing::Feeds) => meets,
+            (meets, Standing::ByItself { falling, stood_over }) => {
+                let mut over = |v: &u32| if asked.contains(v) { NO } else { self.stood_over(*v, asked) };
+                let falling = falling.iter().map(|s| &self.form.settling[*s as usize]);
+                let falls = any(falling.map(|entry| self.state.of(entry.var).meets(entry.from)));
+                meets.min(falls.max(any(stood_over.iter().map(&mut over))))
+            }
+        }))
+    }
+    /// Settles, surely or perhaps.
+    pub(crate) fn settle(&mut self, sure: Tri) {
+        let (settling, state) = (&self.form.settling, &mut self.state);
+        for (entry, millis) in settling.iter().zip(&mut state.clocks) {
+            let known = &mut state.vars[entry.var as usize];
+            let is_out = known.meets(entry.from) == NO;
+            let (to, after) = if is_out { (0, entry.after) } else { (entry.to, *millis) };
+            known.exact &= sure == YES || (known.may & to == to && *millis == after);
+            known.may |= to;
+            *millis = if sure == YES { after } else { *millis };
+        }
+        for (s, entry) in settling.iter().enumerate() {
+            let fails = entry.holds.as_ref().map_or(NO, |cube| -state.holds(cube));
+            let is_lost = sure.min(fails).min(state.of(entry.var).meets(entry.from));
+            if is_lost != NO && state.clocks[s] > 0 {
+                state.clocks[s] = 0;
+                state.vars[entry.var as usize].exact &= is_lost == YES;
             }
         }
+    }
+    /// Lets time pass.
+    pub(crate) fn pass(&mut self, time: u64) -> Result<(), Reason> {
+        let (before, mut due) = (self.clone(), Vec::new());
+        for (s, entry) in self.form.settling.iter().enumerate() {
+            let (known, millis) = (&mut self.state.vars[entry.var as usize], &mut self.state.clocks[s]);
+            let runs = entry.holds.as_ref().map_or(YES, |cube| before.state.holds(cube));
+            *millis = if runs == YES { entry.after.min(millis.saturating_add(time)) } else { *millis };
+            known.exact &= runs != EITHER || *millis == entry.after;
+            let is_over = if *millis == entry.after { YES } else { -Tri::from(known.exact) };
+            let is_gone = runs.min(is_over).min(-self.state.look_only[s]);
+            let settled = is_gone.min(known.meets(entry.from));
+            if settled != NO {
+                // Of bounds it is not seen what is left: at least what comes instead, if that cannot give way as well.
+                let gives_way = before.entries(entry.var).fold(0, |all, (_, it)| all | it.from);
+                let sure = if known.exact { !entry.from } else { entry.to & !gives_way };
+                let name = &self.form.vars[entry.var as usize].name;
+                none(Some(name).filter(|_| known.may & sure == 0), "no value may be left of")?;
+                known.exact &= is_gone == YES;
+                known.may &= if is_gone == YES { !entry.from } else { u64::MAX };
+                due.push((entry.var, settled.min(before.stood_over(entry.var, &mut Vec::new()))));
+            }
+        }
+        due.iter_mut().for_each(|(v, sure)| *sure = (*sure).min(-self.state.of(*v).has(self.every(*v))));
         self.lose(due);
+        // What time changes, no effect does.
+        self.changed.clear();
+        Ok(())
     }
-
-    fn only_looks_count(&mut self, var: u32) {
-        if self.scope.form.vars[var as usize].is_hidden {
-            return;
-        }
-        let first = self.scope.index.settling[var as usize].first();
-        if let Some(slot) = first.and_then(|s| self.scope.entry_slot(*s)) {
-            self.state.clocks[slot].look_only = Tri::Yes;
-        }
+    /// Rules that name one of some variables and hold are found.
+    pub(crate) fn find(&mut self, named: &[(u32, Tri)]) -> Result<(), Reason> {
+        let is_named = |rule: &Rule| any(named.iter().filter(|it| names(&rule.when, it.0)).map(|it| it.1));
+        self.turn(NO, |rule, state| match state.holds(&rule.when) {
+            NO => NO,
+            holds => holds.min(is_named(rule)),
+        })
     }
-
-    /// Rules that hold by what was seen of a variable are found. What was seen is a part of what it may be by now.
-    fn shown(&mut self, var: u32, seen: Known) {
-        let scope = self.scope;
-        if scope.index.settling[var as usize].is_empty() || scope.slot(var).is_none() {
-            return;
-        }
-        let now = self.known(var);
-        self.change(var, |known| known.set_values(seen));
-        self.find(var);
-        self.change(var, |known| known.set_values(now));
+    /// Rules found that do not meet are found no more.
+    pub(crate) fn end_rules(&mut self) -> Result<(), Reason> {
+        self.turn(YES, |rule, state| -state.meets(&rule.when))
     }
-
-    /// Rules that name a variable and hold are found.
-    fn find(&mut self, var: u32) {
-        let scope = self.scope;
-        for rule in scope.rules_of(var) {
-            let rule = *rule as usize;
-            if !self.state.found[rule] && self.holds(&scope.rule(rule).when) {
-                self.state.found[rule] = true;
-            }
+    /// Turns rules that are found, or that are not, into what they are not.
+    fn turn(&mut self, found: Tri, turns: impl Fn(&Rule, &State) -> Tri) -> Result<(), Reason> {
+        for (r, rule) in self.form.rules.iter().enumerate() {
+            let turns = if self.state.found[r] == found { turns(rule, &self.state) } else { NO };
+            none(Some(&rule.name).filter(|_| turns == EITHER), "it is open whether this is found:")?;
+            self.state.found[r] = if turns == YES { -found } else { self.state.found[r] };
         }
+        Ok(())
     }
-
-    /// Notes variables: rules are found, and rules found before end.
-    pub(crate) fn note(&mut self, vars: &[u32]) {
-        for var in vars {
-            self.find(*var);
-        }
-        self.end_rules();
+    /// Whether effects changed a variable of a rule that may be broken by now.
+    pub(crate) fn breaks(&self, rule: &Rule) -> bool {
+        self.changed.iter().any(|it| names(&rule.when, it.0)) && self.state.meets(&rule.when) != NO
     }
-
-    /// Each rule found that does not meet is found no more; whether any was.
-    pub(crate) fn end_rules(&mut self) -> bool {
-        let (scope, mut any) = (self.scope, false);
-        for rule in 0..self.state.found.len() {
-            if self.state.found[rule] && !self.cube_meets(&scope.rule(rule).when) {
-                self.state.found[rule] = false;
-                any = true;
-            }
-        }
-        any
+    /// The rules found.
+    pub(crate) fn found(&self) -> impl Iterator<Item = &'a String> + '_ {
+        let rules = self.form.rules.iter().zip(&self.state.found);
+        rules.filter(|(_, found)| **found == YES).map(|(rule, _)| &rule.name)
     }
 }

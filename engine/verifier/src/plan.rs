@@ -1,218 +1,80 @@
 //! Plans for stopping, followed from one record that is known in full (section 5).
+use crate::effect::Run;
+use crate::record::{EITHER, NO, State, YES, tri};
+use form::{Effect, EffectKind, Form, Part, PlanStep, Rule};
 
-use std::collections::BTreeSet;
-
-use form::{Act, Effect, EffectKind, Part, PlanStep};
-
-use crate::record::{State, Tri};
-use crate::refusal::Reason;
-use crate::run::Run;
-use crate::scope::Scope;
-
-/// Looks within looks, at most.
-pub(crate) const MOST_NESTED: usize = 64;
-/// Steps from one record, on all sides together, at most.
-const MOST_STEPS: usize = 100_000;
-
-/// Follows plans in the scope of the whole form.
-pub(crate) struct Planner<'a> {
-    run: Run<'a>,
-    plans: &'a [Vec<PlanStep>],
-    /// Row, care and plan of what was found good already.
-    good: BTreeSet<(u32, u32, u32)>,
-    steps: usize,
+/// Whether a plan is good from the record that a set is at its most.
+pub(crate) fn is_good(mut run: Run<'_>, plan: &[PlanStep]) -> bool {
+    let (form, state) = (run.form, &mut run.state);
+    state.vars.iter_mut().for_each(|known| known.exact = true);
+    state.opened.iter_mut().for_each(|mark| *mark = tri(*mark != NO));
+    for (look_only, entry) in state.look_only.iter_mut().zip(&form.settling).filter(|it| *it.0 == EITHER) {
+        *look_only = tri(!form.vars[entry.var as usize].is_hidden);
+    }
+    state.found.iter_mut().for_each(|mark| *mark = tri(*mark == YES));
+    let rest = form.rest.as_deref().unwrap_or_default();
+    // Of one record no question is open, at no step: else something would not be exact by now.
+    let is_one = |end: &State| end.vars.iter().all(|known| known.exact) && !end.opened.contains(&EITHER);
+    let is_end = |end: &State| is_one(end) && end.holds(rest) == YES && !end.found.contains(&YES);
+    let ends = run.end_rules().ok().and_then(|()| follow(form, vec![run.state], plan, &mut 0));
+    ends.is_some_and(|ends| ends.iter().all(is_end))
 }
 
-impl<'a> Planner<'a> {
-    pub(crate) fn new(scope: &'a Scope<'a>, plans: &'a [Vec<PlanStep>]) -> Self {
-        Self { run: Run::new(scope), plans, good: BTreeSet::new(), steps: 0 }
-    }
-
-    /// Whether the plan is good from the set at its most; row and care say which set of the view it is.
-    pub(crate) fn is_good(
-        &mut self,
-        (row, care, plan): (u32, u32, u32),
-        view: &Scope<'_>,
-        set: &State,
-    ) -> Result<(), Reason> {
-        let Some(steps) = self.plans.get(plan as usize) else { return Err(Reason::NoPlan) };
-        if self.good.contains(&(row, care, plan)) {
-            return Ok(());
-        }
-        self.steps = 0;
-        let mut start = self.most(view, set);
-        (start, ()) = self.one(start, |run| {
-            run.end_rules();
-        })?;
-        let ends = self.follow(steps, vec![start], 0)?;
-        let rest = self.run.scope.form.rest.iter().flatten();
-        for end in ends {
-            if let Some(rule) = end.found.iter().position(|found| *found) {
-                return fails(format!("the rule `{}` stays found broken", self.run.scope.rule(rule).name));
-            }
-            // In the scope of the whole form a slot is the number of the variable.
-            if let Some(part) =
-                rest.clone().find(|part| end.vars[part.var as usize].within(part.set) != Tri::Yes)
-            {
-                return fails(format!("`{}` is not at rest at its end", self.name(part.var)));
+/// Where steps lead to from some records; nothing if one cannot be taken, or there are too many. In good data looks are not nested deeply.
+fn follow(form: &Form, mut states: Vec<State>, plan: &[PlanStep], taken: &mut usize) -> Option<Vec<State>> {
+    for step in plan {
+        let mut next = Vec::new();
+        for state in states {
+            *taken += 1;
+            let mut run = Run { form, state, changed: Vec::new() };
+            match step {
+                _ if *taken > 100_000 => return None,
+                PlanStep::Look(var, ways) => next.append(&mut look(run, *var, ways, taken)?),
+                PlanStep::Act(number) => act(&mut run, *number).then(|| next.push(run.state))?,
+                PlanStep::Wait(var, time) => wait(&mut run, *var, *time).then(|| next.push(run.state))?,
             }
         }
-        self.good.insert((row, care, plan));
-        Ok(())
+        next.sort_unstable();
+        next.dedup();
+        states = next;
     }
-
-    /// The record of the whole form that is the set at its most.
-    fn most(&self, view: &Scope<'_>, set: &State) -> State {
-        let (scope, set) = (self.run.scope, set.at_most());
-        let mut state = scope.blank();
-        for (var, known) in state.vars.iter_mut().enumerate() {
-            known.opened = Tri::Yes;
-            known.wrote = Tri::Yes;
-            if let Some(slot) = u32::try_from(var).ok().and_then(|var| view.slot(var)) {
-                *known = set.vars[slot];
-            }
-        }
-        for ((s, clock), entry) in (0..).zip(&mut state.clocks).zip(&scope.form.settling) {
-            clock.look_only = (!scope.form.vars[entry.var as usize].is_hidden).into();
-            if let Some(slot) = view.entry_slot(s) {
-                *clock = set.clocks[slot];
-            }
-        }
-        for (slot, rule) in view.rules.iter().enumerate() {
-            state.found[*rule as usize] = set.found[slot];
-        }
-        state
-    }
-
-    /// Does something with one record. A question that has no answer there would be a fault of this program.
-    fn one<T>(&mut self, state: State, once: impl FnOnce(&mut Run<'a>) -> T) -> Result<(State, T), Reason> {
-        self.run.surely(state, once).ok_or_else(|| Reason::Plan("it is not clear what happens".to_owned()))
-    }
-
-    /// Where the steps lead to from some records.
-    fn follow(
-        &mut self,
-        steps: &[PlanStep],
-        mut states: Vec<State>,
-        depth: usize,
-    ) -> Result<Vec<State>, Reason> {
-        if depth > MOST_NESTED {
-            return Err(Reason::TooManyWays);
-        }
-        for step in steps {
-            let mut next = Vec::new();
-            for state in states {
-                self.steps += 1;
-                if self.steps > MOST_STEPS {
-                    return Err(Reason::TooManyWays);
-                }
-                match step {
-                    PlanStep::Act(act) => next.push(self.act(*act, state)?),
-                    PlanStep::Wait(var, millis) => next.push(self.wait(*var, *millis, state)?),
-                    PlanStep::Look(var, ways) => next.extend(self.look(*var, ways, state, depth)?),
-                }
-            }
-            next.sort_unstable();
-            next.dedup();
-            states = next;
-        }
-        Ok(states)
-    }
-
-    fn act(&mut self, act: u32, mut state: State) -> Result<State, Reason> {
-        let form = self.run.scope.form;
-        let Some(Act { name, needs, effects }) = form.restoring.get(act as usize) else {
-            return fails("it has an act that there is not".to_owned());
-        };
-        let is_so = |part: Part| state.vars[part.var as usize].within(part.set) == Tri::Yes;
-        if effects.iter().all(|it| it.kind == EffectKind::Write && is_so(Part { var: it.var, set: it.set })) {
-            return Ok(state);
-        }
-        if let Some(need) = needs.iter().find(|part| !is_so(**part)) {
-            return fails(format!("`{name}` needs `{}`", self.name(need.var)));
-        }
-        for effect in effects {
-            let before = state.clone();
-            let (after, broken) = self.one(state, |run| {
-                run.apply(effect, false);
-                let held = |part: &Part| before.vars[part.var as usize].within(part.set) == Tri::Yes;
-                let mut rules = form.rules.iter().chain(&form.released);
-                rules.find(|rule| {
-                    rule.when.iter().any(|part| run.changed.contains(&part.var))
-                        && run.would_meet(&rule.when) != Tri::No
-                        && !rule.when.iter().all(held)
-                })
-            })?;
-            if let Some(rule) = broken {
-                return fails(format!("`{name}` may break the rule `{}`", rule.name));
-            }
-            state = after;
-        }
-        let (state, _) = self.one(state, Run::end_rules)?;
-        Ok(state)
-    }
-
-    fn wait(&mut self, var: u32, millis: u64, state: State) -> Result<State, Reason> {
-        let scope = self.run.scope;
-        let first = scope.index.settling.get(var as usize).and_then(|entries| entries.first());
-        let Some(entry) = first.map(|s| &scope.form.settling[*s as usize]) else {
-            return fails("it waits for what does not settle".to_owned());
-        };
-        if state.vars[var as usize].meets(entry.from) == Tri::No {
-            return Ok(state);
-        }
-        let (state, waited) = self.one(state, |run| {
-            let is_running = entry.holds.as_ref().is_none_or(|cube| run.holds(cube));
-            let passed = if is_running { run.pass(millis) } else { Ok(()) };
-            run.end_rules();
-            passed.map(|()| is_running)
-        })?;
-        if waited? { Ok(state) } else { fails(format!("time does not count for `{}`", self.name(var))) }
-    }
-
-    fn look(
-        &mut self,
-        var: u32,
-        ways: &[(u64, Vec<PlanStep>)],
-        state: State,
-        depth: usize,
-    ) -> Result<Vec<State>, Reason> {
-        let form = self.run.scope.form;
-        let (Some(it), Some(known)) = (form.vars.get(var as usize), state.vars.get(var as usize).copied())
-        else {
-            return fails("it looks at what there is not".to_owned());
-        };
-        if known.may & !ways.iter().fold(0, |all, (set, _)| all | set) != 0 {
-            return fails(format!("it has no side for some value of `{}`", it.name));
-        }
-        let sides: Vec<_> = ways.iter().filter(|(set, _)| known.may & set != 0).collect();
-        if let [(_, plan)] = sides[..] {
-            return self.follow(plan, vec![state], depth + 1);
-        }
-        if it.is_hidden
-            || it.seen_when.iter().any(|part| state.vars[part.var as usize].within(part.set) != Tri::Yes)
-        {
-            return fails(format!("`{}` cannot be looked at", it.name));
-        }
-        let mut ends = Vec::new();
-        for (set, plan) in sides {
-            let look = Effect { kind: EffectKind::Look, var, set: known.may & set, offers: None };
-            let (seen, ()) = self.one(state.clone(), |run| {
-                run.apply(&look, false);
-                let mut noted = std::mem::take(&mut run.changed);
-                noted.push(var);
-                run.note(&noted);
-            })?;
-            ends.extend(self.follow(plan, vec![seen], depth + 1)?);
-        }
-        Ok(ends)
-    }
-
-    fn name(&self, var: u32) -> &'a str {
-        &self.run.scope.form.vars[var as usize].name
-    }
+    Some(states)
 }
-
-fn fails<T>(why: String) -> Result<T, Reason> {
-    Err(Reason::Plan(why))
+fn act(run: &mut Run<'_>, number: u32) -> bool {
+    let (form, act) = (run.form, &run.form.restoring[number as usize]);
+    let is_so = |it: &Effect| run.state.holds(&[Part { var: it.var, set: it.set }]) == YES;
+    let is_passed = act.effects.iter().all(|it| it.kind == EffectKind::Write && is_so(it));
+    let is_able = run.state.holds(&act.needs) == YES;
+    let breaks_nothing = |effect: &Effect| {
+        let before = run.state.clone();
+        run.changed.clear();
+        let is_done = run.apply(effect, false, false).is_ok();
+        let is_new = |rule: &Rule| run.breaks(rule) && before.holds(&rule.when) != YES;
+        is_done && !form.rules.iter().chain(&form.released).any(is_new)
+    };
+    is_passed || (is_able && act.effects.iter().all(breaks_nothing) && run.end_rules().is_ok())
+}
+fn wait(run: &mut Run<'_>, var: u32, time: u64) -> bool {
+    let Some((_, entry)) = run.entries(var).next() else { return false };
+    let counts = entry.holds.as_ref().is_none_or(|cube| run.state.holds(cube) == YES);
+    let is_passed = run.state.of(var).meets(entry.from) == NO;
+    is_passed || (counts && run.pass(time).is_ok() && run.end_rules().is_ok())
+}
+fn look(run: Run<'_>, var: u32, ways: &[(u64, Vec<PlanStep>)], taken: &mut usize) -> Option<Vec<State>> {
+    let (it, may) = (&run.form.vars[var as usize], run.state.of(var).may);
+    let sides: Vec<_> = ways.iter().filter(|(set, _)| may & set != 0).collect();
+    (may & !sides.iter().fold(0, |all, (set, _)| all | set) == 0).then_some(())?;
+    if let [(_, plan)] = sides[..] {
+        return follow(run.form, vec![run.state], plan, taken);
+    }
+    (!it.is_hidden && run.state.holds(&it.seen_when) == YES).then_some(())?;
+    let (mut ends, opened) = (Vec::new(), run.state.opened[var as usize] == YES);
+    for (set, plan) in sides {
+        let look = Effect { kind: EffectKind::Look, var, set: may & set, offers: None };
+        let mut seen = Run { changed: vec![(var, YES)], ..run.clone() };
+        seen.apply(&look, false, opened).and_then(|()| seen.find(&seen.changed.clone())).ok()?;
+        seen.end_rules().ok()?;
+        ends.append(&mut follow(run.form, vec![seen.state], plan, taken)?);
+    }
+    Some(ends)
 }

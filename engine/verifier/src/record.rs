@@ -1,133 +1,77 @@
 //! Many records as one: what is sure of all of them, and what may be so of some and not of others.
+use form::{Form, Part};
 
-use std::ops::Not;
-
-/// The answer to a question about many records. The lesser of two answers is "and", the greater is "or".
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Tri {
-    No,
-    Either,
-    Yes,
+/// An answer about many records: no, yes, or yes of some and no of others. Not is minus, and is `min`, or is `max`.
+pub(crate) type Tri = i8;
+pub(crate) const NO: Tri = -1;
+pub(crate) const EITHER: Tri = 0;
+pub(crate) const YES: Tri = 1;
+pub(crate) fn tri(yes: bool) -> Tri {
+    if yes { YES } else { NO }
 }
-
-impl From<bool> for Tri {
-    fn from(yes: bool) -> Self {
-        if yes { Self::Yes } else { Self::No }
-    }
+pub(crate) fn all(answers: impl Iterator<Item = Tri>) -> Tri {
+    answers.min().unwrap_or(YES)
 }
-
-impl Not for Tri {
-    type Output = Self;
-
-    fn not(self) -> Self {
-        match self {
-            Self::No => Self::Yes,
-            Self::Either => Self::Either,
-            Self::Yes => Self::No,
-        }
-    }
+pub(crate) fn any(answers: impl Iterator<Item = Tri>) -> Tri {
+    answers.max().unwrap_or(NO)
 }
-
-/// A variable: `may(v)` is `may` if that is exact, else some part of it that is not empty.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+/// The answers that some record gives.
+pub(crate) fn ways(answer: Tri) -> &'static [bool] {
+    &[false, true][usize::from(answer == YES)..1 + usize::from(answer != NO)]
+}
+/// A variable. If `exact`, `may(v)` and the clocks of its entries are as said; else `may(v)` is a part of `may`, not empty, and the
+/// clocks are that or more.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Known {
     pub(crate) may: u64,
     pub(crate) exact: bool,
-    pub(crate) opened: Tri,
-    pub(crate) wrote: Tri,
 }
-
 impl Known {
-    /// Values with no word about marks. Of one value alone no smaller part is left: it is exact.
-    pub(crate) fn new(may: u64, exact: bool) -> Self {
-        Self { may, exact: exact || may.count_ones() == 1, opened: Tri::Either, wrote: Tri::Either }
-    }
-
-    /// Takes over the values of another, not its marks.
-    pub(crate) fn set_values(&mut self, of: Self) {
-        (self.may, self.exact) = (of.may, of.exact);
-    }
-
-    /// What is left of the values within the set, of those records of which something is.
-    pub(crate) fn cut(self, set: u64) -> Self {
-        let left = Self::new(self.may & set, self.exact);
-        Self { may: left.may, exact: left.exact, ..self }
-    }
-
-    /// Whether `may(v)` and the set have something in common.
+    /// Whether `may(v)` and the set have something in common. That it is a part of the set: that it does not meet `!set`.
     pub(crate) fn meets(self, set: u64) -> Tri {
-        match self.may & set {
-            0 => Tri::No,
-            common if self.exact || common == self.may => Tri::Yes,
-            _ => Tri::Either,
-        }
+        if self.may & set == 0 { NO } else { Tri::from(self.exact || self.may & !set == 0) }
     }
-
-    /// Whether `may(v)` is a part of the set.
-    pub(crate) fn within(self, set: u64) -> Tri {
-        !self.meets(!set)
-    }
-
-    /// Whether the set is a part of `may(v)`.
+    /// Whether the set, which is not empty, is a part of `may(v)`.
     pub(crate) fn has(self, set: u64) -> Tri {
-        match set & !self.may {
-            0 if self.exact || set == 0 => Tri::Yes,
-            0 => Tri::Either,
-            _ => Tri::No,
-        }
+        if set & !self.may != 0 { NO } else { Tri::from(self.exact || self.may.count_ones() == 1) }
     }
 }
 
-/// An entry of `settling`: `clock(s)` is `least` if that is exact, else at least that.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) struct Clock {
-    pub(crate) least: u64,
-    pub(crate) exact: bool,
-    pub(crate) look_only: Tri,
-}
-
-impl Clock {
-    /// The time is surely this.
-    pub(crate) fn set(&mut self, millis: u64) {
-        (self.least, self.exact) = (millis, true);
-    }
-
-    /// Whether any time has passed.
-    pub(crate) fn runs(self) -> Tri {
-        match self.least {
-            0 if self.exact => Tri::No,
-            0 => Tri::Either,
-            _ => Tri::Yes,
-        }
-    }
-}
-
-/// The variables, entries and rules that a view speaks of, each in the order of the form.
-#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+/// What is known of variables, entries of `settling` and rules, by their numbers. Of a rule that is not followed it is open whether it
+/// is found, of another it is not.
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct State {
     pub(crate) vars: Vec<Known>,
-    pub(crate) clocks: Vec<Clock>,
-    pub(crate) found: Vec<bool>,
+    pub(crate) clocks: Vec<u64>,
+    pub(crate) opened: Vec<Tri>,
+    pub(crate) wrote: Vec<Tri>,
+    pub(crate) look_only: Vec<Tri>,
+    pub(crate) found: Vec<Tri>,
 }
-
 impl State {
-    /// As the other, without new memory.
-    pub(crate) fn copy(&mut self, other: &Self) {
-        self.vars.clone_from(&other.vars);
-        self.clocks.clone_from(&other.clocks);
-        self.found.clone_from(&other.found);
+    /// No value ruled out and no time passed: the one record with no marks, or any record whatever.
+    pub(crate) fn blank(form: &Form, exact: bool) -> Self {
+        let mark = |count: usize| vec![if exact { NO } else { EITHER }; count];
+        let (vars, clocks) = (form.vars.iter().map(|it| Known { may: it.all(), exact }), &form.settling);
+        let (opened, look_only, found) = (mark(vars.len()), mark(clocks.len()), mark(form.rules.len()));
+        let (vars, clocks) = (vars.collect(), vec![0; clocks.len()]);
+        Self { vars, clocks, wrote: opened.clone(), opened, look_only, found }
     }
-
-    /// The record that is the set at its most: nothing less known is in it. Marks that may be either are set.
-    pub(crate) fn at_most(&self) -> Self {
-        let mark = |mark: Tri| if mark == Tri::No { Tri::No } else { Tri::Yes };
-        let most =
-            |k: &Known| Known { exact: true, opened: mark(k.opened), wrote: mark(k.wrote), may: k.may };
-        let least = |c: &Clock| Clock { exact: true, look_only: mark(c.look_only), least: c.least };
-        Self {
-            vars: self.vars.iter().map(most).collect(),
-            clocks: self.clocks.iter().map(least).collect(),
-            found: self.found.clone(),
-        }
+    pub(crate) fn marks(&self) -> impl Iterator<Item = &Tri> {
+        self.opened.iter().chain(&self.wrote).chain(&self.look_only).chain(&self.found)
+    }
+    pub(crate) fn of(&self, var: u32) -> Known {
+        self.vars[var as usize]
+    }
+    pub(crate) fn meets(&self, cube: &[Part]) -> Tri {
+        all(cube.iter().map(|part| self.of(part.var).meets(part.set)))
+    }
+    pub(crate) fn holds(&self, cube: &[Part]) -> Tri {
+        all(cube.iter().map(|part| -self.of(part.var).meets(!part.set)))
+    }
+    /// What is known of values, in words.
+    pub(crate) fn words(&self, form: &Form) -> String {
+        let known = self.vars.iter().zip(&form.vars).filter(|(known, var)| known.may != var.all());
+        known.map(|(known, var)| format!("{} in {:b}, ", var.name, known.may)).collect()
     }
 }

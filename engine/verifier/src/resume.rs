@@ -1,120 +1,60 @@
-//! Taking up again: what an interruption leaves of a record (section 4, 6).
-
-use form::{Cube, Part};
-
-use crate::record::{Known, Tri};
-use crate::run::{Asked, Run};
+//! Taking up again: what an interruption leaves of records (section 4, 6).
+use crate::effect::Run;
+use crate::record::{NO, Tri, YES, all, any, tri};
+use form::Part;
 
 impl Run<'_> {
-    /// Loses what nobody can vouch for; no if nothing is lost.
+    /// Loses what nobody can vouch for; no if nothing may be lost.
     pub(crate) fn interrupt(&mut self) -> bool {
-        let (scope, mut lost) = (self.scope, Vec::new());
-        for var in &scope.doubtful {
-            let is_known = self.is_known(*var);
-            if is_known != Tri::No && !self.is_vouched_for(*var) {
-                lost.push((*var, is_known));
+        let vars = (0..).zip(&self.form.vars).filter(|(_, var)| !var.is_variant).map(|(v, _)| v);
+        let runs = |v| any(self.entries(v).map(|(s, _)| self.runs(v, s)));
+        let known = vars.clone().map(|v| (v, runs(v).max(-self.state.of(v).has(self.every(v)))));
+        let lost = known.filter(|it| it.1 != NO).map(|(v, known)| (v, known, -self.vouched_for(v)));
+        let lost: Vec<_> = lost.filter(|(.., lost)| *lost != NO).collect();
+        // Of some records nothing was known: after a loss they are as the others, but that nothing was opened.
+        lost.iter().for_each(|(v, known, lost)| self.forget(*v, *lost, *known.min(lost)));
+        if !lost.is_empty() {
+            self.settle(YES);
+            // What is fleeting is not all by now, so that it was known before.
+            self.lose(vars.map(|v| (v, self.fleeting(v))).collect());
+        }
+        !lost.is_empty()
+    }
+    /// Whether time has passed for an entry of `settling` of a variable.
+    fn runs(&self, v: u32, s: usize) -> Tri {
+        if self.state.clocks[s] > 0 { YES } else { -Tri::from(self.state.of(v).exact) }
+    }
+    fn in_sight(&self, v: u32) -> Tri {
+        let var = &self.form.vars[v as usize];
+        tri(var.is_asked).min(self.state.holds(&var.seen_when))
+    }
+    /// Whether each variable of a cube is at hand.
+    fn at_hand(&self, cube: &[Part]) -> Tri {
+        let keeps = |part: &Part| tri(self.form.vars[part.var as usize].keeps);
+        all(cube.iter().map(|part| keeps(part).max(self.in_sight(part.var))))
+    }
+    fn covered(&self, v: u32) -> Tri {
+        let cube = &self.form.vars[v as usize].seen_when;
+        self.at_hand(cube).min(-self.state.meets(cube))
+    }
+    fn vouched_for(&self, v: u32) -> Tri {
+        let (var, known) = (&self.form.vars[v as usize], self.state.of(v));
+        let half = any(self.entries(v).map(|(s, entry)| self.runs(v, s).min(known.meets(entry.from))));
+        let keeps = tri(var.keeps).min(-half.min(tri(var.is_hidden)));
+        let is_evidence = tri(self.losses(v).next().is_some() && self.entries(v).next().is_none());
+        let is_there = |part: &Part| self.at_hand(&[*part]).max(self.covered(part.var));
+        let cubes = self.losses(v).map(|loss| &loss.when);
+        let stands = all(cubes.map(|cube| all(cube.iter().map(is_there)).min(-self.state.meets(cube))));
+        let otherwise = match self.entries(v).next() {
+            _ if var.is_asked => self.in_sight(v).max(self.covered(v)),
+            Some((_, entry)) if var.is_hidden => {
+                // Time alone vouches for it.
+                let (cube, others) = (entry.holds.as_deref().unwrap_or_default(), var.all() & !entry.from);
+                let is_all = if others == 0 { YES } else { known.has(others) };
+                self.state.holds(cube).min(self.at_hand(cube)).min(tri(var.keeps).max(is_all))
             }
-        }
-        if lost.is_empty() && !scope.loses_outside {
-            return false;
-        }
-        for (var, is_known) in lost {
-            // Of some records nothing was known: their values are all, and their clocks 0, without a loss.
-            let all = Known::new(scope.index.all[var as usize], true);
-            self.change(var, |known| {
-                known.set_values(all);
-                known.opened = known.opened.max(is_known);
-            });
-            for slot in scope.index.settling[var as usize].iter().filter_map(|s| scope.entry_slot(*s)) {
-                self.state.clocks[slot].set(0);
-            }
-        }
-        self.forget();
-        self.settle();
-        // Whatever is not all by now was known before: it is lost if it is fleeting, and what is outside may be.
-        let mut due = Vec::new();
-        self.changed.clear();
-        self.perhaps.clear();
-        for var in scope.fleeting.iter().filter(|var| !scope.form.vars[**var as usize].is_variant) {
-            if scope.slot(*var).is_none() && self.stood_over(*var) != Tri::No {
-                self.perhaps.push(*var);
-            } else if scope.slot(*var).is_some() && self.fleeting(*var) {
-                due.push(*var);
-            }
-        }
-        self.lose(due);
-        true
-    }
-
-    fn is_known(&self, var: u32) -> Tri {
-        let clocks = self.scope.index.settling[var as usize].iter().filter_map(|s| self.scope.entry_slot(*s));
-        let runs = clocks.map(|slot| self.state.clocks[slot].runs()).max().unwrap_or(Tri::No);
-        runs.max(!self.known(var).has(self.scope.index.all[var as usize]))
-    }
-
-    /// The first that fits.
-    fn is_vouched_for(&mut self, v: u32) -> bool {
-        let var = &self.scope.form.vars[v as usize];
-        let is_evidence = self.scope.index.is_evidence(v);
-        if var.keeps && !self.is_half_run(v) {
-            return true;
-        }
-        if is_evidence && self.stands(v) {
-            return true;
-        }
-        if var.is_asked {
-            return self.is_in_sight(v) || self.is_covered(v);
-        }
-        !is_evidence && var.is_hidden && self.is_timed(v)
-    }
-
-    fn is_half_run(&mut self, v: u32) -> bool {
-        let scope = self.scope;
-        scope.form.vars[v as usize].is_hidden
-            && scope.index.settling[v as usize].iter().any(|s| {
-                let clock = scope.entry_slot(*s).map_or(Tri::Either, |slot| self.state.clocks[slot].runs());
-                let from = Part { var: v, set: scope.form.settling[*s as usize].from };
-                self.decide(clock, Asked::Runs(*s)) && self.meets(from)
-            })
-    }
-
-    /// A hidden variable that time alone vouches for.
-    fn is_timed(&mut self, v: u32) -> bool {
-        let (scope, keeps) = (self.scope, self.scope.form.vars[v as usize].keeps);
-        let Some(s) = scope.index.settling[v as usize].first() else { return false };
-        let entry = &scope.form.settling[*s as usize];
-        if !entry.holds.as_ref().is_none_or(|cube| self.holds(cube) && self.are_at_hand(cube)) {
-            return false;
-        }
-        let others = Part { var: v, set: scope.index.all[v as usize] & !entry.from };
-        let has = self.known(v).has(others.set);
-        keeps || self.decide(has, Asked::Has(others))
-    }
-
-    fn is_in_sight(&mut self, v: u32) -> bool {
-        let var = &self.scope.form.vars[v as usize];
-        var.is_asked && self.holds(&var.seen_when)
-    }
-
-    fn is_at_hand(&mut self, v: u32) -> bool {
-        self.scope.form.vars[v as usize].keeps || self.is_in_sight(v)
-    }
-
-    fn are_at_hand(&mut self, cube: &Cube) -> bool {
-        cube.iter().all(|part| self.is_at_hand(part.var))
-    }
-
-    fn is_covered(&mut self, v: u32) -> bool {
-        let cube = &self.scope.form.vars[v as usize].seen_when;
-        !self.cube_meets(cube) && self.are_at_hand(cube)
-    }
-
-    fn stands(&mut self, v: u32) -> bool {
-        let scope = self.scope;
-        scope.index.losses[v as usize].iter().all(|l| {
-            let cube = &scope.form.lost_when[*l as usize].when;
-            !self.cube_meets(cube)
-                && cube.iter().all(|part| self.is_at_hand(part.var) || self.is_covered(part.var))
-        })
+            _ => NO,
+        };
+        keeps.max(is_evidence.min(stands)).max(otherwise)
     }
 }

@@ -1,222 +1,100 @@
 //! The sets that a view claims, laid out for comparing.
+use crate::record::{EITHER, Known, State, Tri, tri};
+use crate::refusal::{Reason, Refusal};
+use form::{Care, Certificate, Form, Place, Record, Row, Rule, View};
 
-use form::{Certificate, ClaimedSet, Form, View};
-
-use crate::Refusal;
-use crate::record::{Clock, Known, State, Tri};
-use crate::refusal::Place;
-use crate::scope::{Index, Scope};
-use crate::shape;
-
-/// What counts in a set, by slot.
-#[derive(Clone)]
-pub(crate) struct Counts {
-    exact: Vec<bool>,
-    opened: Vec<bool>,
-    wrote: Vec<bool>,
-    /// Of entries: exact, look-only.
-    clocks: Vec<(bool, bool)>,
+/// What a view claims: places with their ranks and the records in each of their sets.
+pub(crate) struct Claim {
+    /// By node: where the view stands then, and which items of the block it follows.
+    pub(crate) homes: Vec<(u32, u32)>,
+    pub(crate) places: Vec<(Place, u32, Vec<State>)>,
+    /// The nodes that choose among items of which some are left out, and whether those lead to the stop.
+    pub(crate) elsewhere: Vec<(u32, bool)>,
+    pub(crate) vars: Vec<u32>,
+    /// By entry of `settling`: its variable and time.
+    pub(crate) entries: Vec<(usize, u64)>,
 }
 
-/// What a view claims at a place.
-pub(crate) struct Claimed {
-    pub(crate) place: Place,
-    pub(crate) rank: u32,
-    pub(crate) sets: Vec<ClaimedSet>,
-}
-
-/// What a view claims.
-pub(crate) struct Sets {
-    /// What a row says: values and times as exact, marks as yes or no.
-    pub(crate) rows: Vec<State>,
-    pub(crate) counts: Vec<Counts>,
-    pub(crate) places: Vec<Claimed>,
-}
-
-impl Sets {
-    /// Of a view that is well formed.
-    pub(crate) fn of(scope: &Scope<'_>, view: &View) -> Self {
-        let mark =
-            |list: &[u32]| scope.vars.iter().map(|var| list.binary_search(var).is_ok()).collect::<Vec<_>>();
-        let counts = view.care.iter().map(|care| {
-            let exact = |s: &u32| care.exact.binary_search(&scope.form.settling[*s as usize].var).is_ok();
-            let clock = |s: &u32| (exact(s), care.look_only.binary_search(s).is_ok());
-            let clocks = scope.entries.iter().map(clock).collect();
-            Counts { exact: mark(&care.exact), opened: mark(&care.opened), wrote: mark(&care.wrote), clocks }
-        });
-        let rows = view.rows.iter().map(|row| {
-            let mut state = scope.blank();
-            for (known, var) in state.vars.iter_mut().zip(&scope.vars) {
-                if let Ok(i) = row.values.binary_search_by_key(var, |value| value.0) {
-                    known.set_values(Known::new(row.values[i].1, true));
-                }
-                known.opened = row.opened.binary_search(var).is_ok().into();
-                known.wrote = row.wrote.binary_search(var).is_ok().into();
-            }
-            for (clock, s) in state.clocks.iter_mut().zip(&scope.entries) {
-                let time = row.clocks.binary_search_by_key(s, |time| time.0);
-                clock.set(time.map_or(0, |i| row.clocks[i].1));
-                clock.look_only = row.look_only.binary_search(s).is_ok().into();
-            }
-            state.found = scope.rules.iter().map(|rule| row.found.binary_search(rule).is_ok()).collect();
-            state
-        });
-        let places = view.places.iter().map(|at| {
-            let place = Place { node: at.node, items: at.items, again: at.again };
-            Claimed { place, rank: at.rank, sets: at.sets.clone() }
-        });
-        Self { counts: counts.collect(), rows: rows.collect(), places: places.collect() }
-    }
-
-    /// What is claimed at a place.
-    pub(crate) fn at(&self, place: Place) -> Option<&Claimed> {
-        let found = self.places.binary_search_by_key(&place, |claimed| claimed.place);
-        found.ok().map(|i| &self.places[i])
-    }
-
-    /// The records in a set.
-    pub(crate) fn records(&self, scope: &Scope<'_>, set: ClaimedSet, into: &mut State) {
-        into.copy(&self.rows[set.0 as usize]);
-        let counts = &self.counts[set.1 as usize];
-        for (slot, known) in into.vars.iter_mut().enumerate() {
-            known.exact = counts.exact[slot] || known.may.count_ones() == 1;
-            known.opened = if counts.opened[slot] { known.opened } else { Tri::Either };
-            known.wrote = if counts.wrote[slot] { known.wrote } else { Tri::Either };
-        }
-        for (slot, clock) in into.clocks.iter_mut().enumerate() {
-            let after = scope.form.settling[scope.entries[slot] as usize].after;
-            clock.exact = counts.clocks[slot].0 || clock.least == after;
-            clock.look_only = if counts.clocks[slot].1 { clock.look_only } else { Tri::Either };
-        }
-    }
-
-    /// A mark that counts in some set at a place and is not sure in these records.
-    pub(crate) fn unsure<'s>(&self, claimed: &Claimed, state: &'s mut State) -> Option<&'s mut Tri> {
-        let any = |count: &dyn Fn(&Counts) -> bool| {
-            claimed.sets.iter().any(|set| count(&self.counts[set.1 as usize]))
-        };
-        let vars = state.vars.iter_mut().enumerate().find_map(|(slot, known)| {
-            if known.opened == Tri::Either && any(&|counts| counts.opened[slot]) {
-                return Some(&mut known.opened);
-            }
-            (known.wrote == Tri::Either && any(&|counts| counts.wrote[slot])).then_some(&mut known.wrote)
-        });
-        let mut clocks = state.clocks.iter_mut().enumerate();
-        let clock = |(slot, clock): &(usize, &mut Clock)| {
-            clock.look_only == Tri::Either && any(&|counts| counts.clocks[*slot].1)
-        };
-        vars.or_else(|| clocks.find(clock).map(|(_, clock)| &mut clock.look_only))
-    }
-
-    /// Whether all of the records lie in one set claimed at the place.
-    pub(crate) fn hold(&self, claimed: &Claimed, state: &State) -> bool {
-        let (known, clock) = (|slot: usize| state.vars[slot], |slot: usize| state.clocks[slot]);
-        claimed.sets.iter().any(|set| self.lies_in(*set, known, clock, |slot| state.found[slot]))
-    }
-
-    fn lies_in(
-        &self,
-        set: ClaimedSet,
-        known: impl Fn(usize) -> Known,
-        clock: impl Fn(usize) -> Clock,
-        found: impl Fn(usize) -> bool,
-    ) -> bool {
-        let (row, counts) = (&self.rows[set.0 as usize], &self.counts[set.1 as usize]);
-        row.vars.iter().enumerate().all(|(slot, row)| {
-            let it = known(slot);
-            it.may != 0
-                && it.may & !row.may == 0
-                && (!counts.exact[slot] || (it.exact && it.may == row.may))
-                && (!counts.opened[slot] || it.opened == row.opened)
-                && (!counts.wrote[slot] || it.wrote == row.wrote)
-        }) && row.clocks.iter().enumerate().all(|(slot, row)| {
-            let (it, (is_exact, is_look_only)) = (clock(slot), counts.clocks[slot]);
-            it.least >= row.least
-                && (!is_exact || (it.exact && it.least == row.least))
-                && (!is_look_only || it.look_only == row.look_only)
-        }) && row.found.iter().enumerate().all(|(slot, row)| found(slot) == *row)
-    }
-}
-
-/// What the people at the machine are entitled to believe, by the numbers of the form.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Record {
-    /// By variable: the values that it may have.
-    pub may: Vec<u64>,
-    /// By entry of `settling`: milliseconds that have surely passed.
-    pub clocks: Vec<u64>,
-    /// By variable: whether it is opened.
-    pub opened: Vec<bool>,
-    /// By variable: whether an act wrote it.
-    pub wrote: Vec<bool>,
-    /// By entry of `settling`: whether only looks count.
-    pub look_only: Vec<bool>,
-    /// By rule: whether it is found broken.
-    pub found: Vec<bool>,
-}
-
-/// What a certificate claims, laid out for asking about one record after the other.
-pub struct Claims {
-    views: Vec<Claim>,
-    /// Variables, entries of `settling` and rules.
-    counts: [usize; 3],
-}
-
-/// One view of it.
-struct Claim {
-    sets: Sets,
-    vars: Vec<u32>,
-    entries: Vec<u32>,
-    rules: Vec<u32>,
-    homes: Vec<(u32, u32)>,
-}
-
-impl Claims {
-    /// Lays out what a certificate claims. Whether it is right is not asked here, but by [`crate::verify`].
-    ///
-    /// # Errors
-    /// If the form or the certificate is not well formed.
-    pub fn new(form: &Form, certificate: &Certificate) -> Result<Self, Refusal> {
-        shape::form(form)?;
-        shape::certificate(form, certificate)?;
-        let index = Index::new(form);
-        let views = certificate.views.iter().map(|view| {
-            let scope = Scope::of(&index, view);
-            let sets = Sets::of(&scope, view);
-            Claim { sets, vars: scope.vars, entries: scope.entries, rules: scope.rules, homes: scope.homes }
-        });
-        let counts = [form.vars.len(), form.settling.len(), form.rules.len()];
-        Ok(Self { views: views.collect(), counts })
-    }
-
-    /// Whether a record at a place lies, in every view, inside one set claimed there.
-    #[must_use]
-    pub fn holds(&self, node: u32, items: u32, again: u32, record: &Record) -> bool {
-        let [vars, entries, rules] = self.counts;
-        let of_vars = [record.may.len(), record.opened.len(), record.wrote.len()];
-        let of_entries = [record.clocks.len(), record.look_only.len()];
-        if of_vars != [vars; 3] || of_entries != [entries; 2] || record.found.len() != rules {
-            return false;
-        }
-        self.views.iter().all(|view| view.holds(node, items, again, record))
-    }
+/// The records that a row and a care say, where these rules count.
+fn records(form: &Form, row: &Row, care: &Care, rules: &[u32]) -> State {
+    let mut state = State::blank(form, false);
+    row.values.iter().for_each(|(v, set)| state.vars[*v as usize].may = *set);
+    row.clocks.iter().for_each(|(s, millis)| state.clocks[*s as usize] = *millis);
+    care.exact.iter().for_each(|v| state.vars[*v as usize].exact = true);
+    let mark = |of: &mut [Tri], care: &[u32], row: &[u32]| {
+        care.iter().for_each(|i| of[*i as usize] = tri(row.binary_search(i).is_ok()));
+    };
+    mark(&mut state.opened, &care.opened, &row.opened);
+    mark(&mut state.wrote, &care.wrote, &row.wrote);
+    mark(&mut state.look_only, &care.look_only, &row.look_only);
+    mark(&mut state.found, rules, &row.found);
+    state
 }
 
 impl Claim {
-    fn holds(&self, node: u32, items: u32, again: u32, record: &Record) -> bool {
-        let Some((home, followed)) = self.homes.get(node as usize) else { return false };
-        let place = Place { node: *home, items: items & followed, again: again & followed };
-        let Some(claimed) = self.sets.at(place) else { return false };
-        let known = |slot: usize| {
-            let var = self.vars[slot] as usize;
-            let (opened, wrote) = (record.opened[var].into(), record.wrote[var].into());
-            Known { may: record.may[var], exact: true, opened, wrote }
+    pub(crate) fn new(form: &Form, view: &View) -> Self {
+        let speaks = |rule: &Rule| form::speaks_of(&view.vars, &rule.when);
+        let rules: Vec<_> = (0..).zip(&form.rules).filter(|(_, rule)| speaks(rule)).map(|(r, _)| r).collect();
+        let places = view.places.iter().map(|at| {
+            let rows = at.sets.iter().map(|set| (&view.rows[set.0 as usize], &view.care[set.1 as usize]));
+            let place = Place { node: at.node, items: at.items, again: at.again };
+            (place, at.rank, rows.map(|(row, care)| records(form, row, care, &rules)).collect())
+        });
+        let entries = form.settling.iter().map(|entry| (entry.var as usize, entry.after)).collect();
+        let (homes, vars, elsewhere) = (form::homes(form, view), view.vars.clone(), Vec::new());
+        Self { homes, places: places.collect(), elsewhere, vars, entries }
+    }
+    /// The rank of a place, if all of the records lie in one set claimed there.
+    pub(crate) fn rank(&self, form: &Form, at: Place, state: &State) -> Result<u32, Reason> {
+        let nowhere = || Reason::NotClaimed(format!("node {}: {}", at.node, state.words(form)));
+        self.find(at, state).ok_or_else(nowhere)
+    }
+    /// The same, as the view sees the place.
+    fn find(&self, Place { node, items, again }: Place, state: &State) -> Option<u32> {
+        let (node, followed) = *self.homes.get(node as usize)?;
+        let place = Place { node, items: items & followed, again: again & followed };
+        let (_, rank, sets) = &self.places[self.places.binary_search_by_key(&place, |it| it.0).ok()?];
+        sets.iter().any(|set| self.lies_in(state, set)).then_some(*rank)
+    }
+    /// Whether all of the records lie in a set. Of one value alone there are no lesser records, nor of a time that is over.
+    fn lies_in(&self, state: &State, set: &State) -> bool {
+        let var = |(it, of): (&Known, &Known)| {
+            let is_same = it.may == of.may && (it.exact || it.may.count_ones() == 1);
+            if of.exact { is_same } else { it.may & !of.may == 0 && it.may != 0 }
         };
-        let clock = |slot: usize| {
-            let s = self.entries[slot] as usize;
-            Clock { least: record.clocks[s], exact: true, look_only: record.look_only[s].into() }
+        let clock = |((it, of), (v, after)): ((&u64, &u64), &(usize, u64))| {
+            let is_same = it == of && (state.vars[*v].exact || it == after);
+            if set.vars[*v].exact { is_same } else { it >= of }
         };
-        let found = |slot: usize| record.found[self.rules[slot] as usize];
-        claimed.sets.iter().any(|set| self.sets.lies_in(*set, known, clock, found))
+        state.marks().zip(set.marks()).all(|(it, of)| *of == EITHER || it == of)
+            && state.vars.iter().zip(&set.vars).all(var)
+            && state.clocks.iter().zip(&set.clocks).zip(&self.entries).all(clock)
+    }
+}
+/// What a certificate claims, laid out for asking about one record after the other.
+pub struct Claims {
+    views: Vec<Claim>,
+    /// How long the lists of a record are.
+    counts: ([usize; 2], [usize; 4]),
+}
+impl Claims {
+    /// Lays out what a certificate claims, if that and the form are well formed. Whether it is right, [`crate::verify`] says.
+    pub fn new(form: &Form, certificate: &Certificate) -> Result<Self, Refusal> {
+        form::well_formed(form).and_then(|()| form::fits(form, certificate)).map_err(Reason::Malformed)?;
+        let (vars, entries) = (form.vars.len(), form.settling.len());
+        let views = certificate.views.iter().map(|view| Claim::new(form, view)).collect();
+        Ok(Self { views, counts: ([vars, entries], [vars, vars, entries, form.rules.len()]) })
+    }
+    /// Whether a record at a place lies, in every view, inside one set claimed there.
+    #[must_use]
+    pub fn holds(&self, node: u32, items: u32, again: u32, record: &Record) -> bool {
+        let Record { may, clocks, opened, wrote, look_only, found } = record;
+        let mark = |marks: &[bool]| marks.iter().map(|mark| tri(*mark)).collect::<Vec<_>>();
+        let vars = may.iter().map(|may| Known { may: *may, exact: true }).collect();
+        let (look_only, found, clocks) = (mark(look_only), mark(found), clocks.clone());
+        let it = State { vars, clocks, opened: mark(opened), wrote: mark(wrote), look_only, found };
+        let marks = [it.opened.len(), it.wrote.len(), it.look_only.len(), it.found.len()];
+        ([it.vars.len(), it.clocks.len()], marks) == self.counts
+            && self.views.iter().all(|claim| claim.find(Place { node, items, again }, &it).is_some())
     }
 }

@@ -49,9 +49,12 @@ pub fn claims(machine: &Machine, budget: &Budget<'_>) -> Result<Claims, Unclaime
             all => return all,
         }
         meter.again(few);
-        match in_views(machine, planner.as_mut(), &meter) {
-            Err(Unclaimed::TooLarge) if meter.goes_beyond(few) => {}
-            all => return all,
+        // What bears on one thing alone may say too little to be sure that something goes wrong.
+        if let Ok(all) = in_views(machine, planner.as_mut(), &meter) {
+            return Ok(all);
+        }
+        if !meter.goes_beyond(few) {
+            break;
         }
     }
     Err(Unclaimed::TooLarge)

@@ -1,10 +1,10 @@
 //! Small forms and certificates: one tested move from one place to another, with the rest as plain as can be.
 
+use crate::told::{Reason, Refusal, verify};
 use form::{
     Care, Certificate, ClaimedSet, Cube, Duty, Effect, EffectKind, Form, Guard, Loss, Node, Outcome, Part,
     PlaceSets, PlanStep, Promise, Role, Row, Rule, Settling, Standing, Takes, Var, View, Wait,
 };
-use verifier::{Reason, Refusal, verify};
 
 pub(crate) const A: u64 = 0b01;
 pub(crate) const B: u64 = 0b10;
@@ -254,7 +254,7 @@ impl Kit {
     /// What the tested move leads to is claimed nowhere.
     #[track_caller]
     pub(crate) fn leaves(&self) {
-        self.wrong(|reason| matches!(reason, Reason::NotClaimed(..)));
+        self.wrong(|reason| matches!(reason, Reason::NotClaimed));
     }
 
     /// From `from` the tested move leads to `to`, and not to any of the others.

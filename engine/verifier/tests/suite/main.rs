@@ -20,3 +20,5 @@ mod resume;
 mod sets;
 #[cfg(test)]
 mod shape;
+#[cfg(test)]
+mod told;

@@ -1,8 +1,8 @@
 //! Section 2: guards, time, places, duties of a move; and section 3.
 
+use crate::told::Reason;
 use form::EffectKind::{Find, Look, Lose, Open, Verify, Write};
 use form::{Duty, Guard, Role, Standing};
-use verifier::Reason;
 
 use crate::build::{A, B, Kit, Rows, kit, node, part, row, to};
 
@@ -93,7 +93,7 @@ fn a_rule_found_does_not_pass_where_none_may_be() {
     let found = row().found(0);
     let it = kit(&[2]).rule(vec![part(0, A)]).from(found.clone()).to(found);
     it.right();
-    it.duty(Duty::Absent).wrong(|reason| matches!(reason, Reason::Found(_)));
+    it.duty(Duty::Absent).wrong(|reason| matches!(reason, Reason::Found));
 }
 
 #[test]
@@ -123,7 +123,7 @@ fn looks_find_rules_and_end_them() {
 #[test]
 fn acts_break_no_rule() {
     let it = kit(&[2, 2]).rule(vec![part(0, A), part(1, A)]);
-    let broken = |reason: &Reason| matches!(reason, Reason::Rule(_));
+    let broken = |reason: &Reason| matches!(reason, Reason::Rule);
     let act = it.clone().effect(Write, 0, A);
     act.clone().from(row().may(1, B)).to(row().may(0, A).may(1, B)).right();
     act.clone().from(row()).to(row().may(0, A)).wrong(broken);
@@ -153,7 +153,7 @@ fn who_has_to_mend_mends_something() {
     let it = kit(&[2, 2]).rule(vec![part(0, A)]).rule(vec![part(1, A)]).effect(Write, 0, B);
     let one = it.clone().from(row().found(1)).to(row().may(0, B).found(1));
     one.clone().duty(Duty::May).right();
-    one.duty(Duty::Mend).wrong(|reason| matches!(reason, Reason::Found(_)));
+    one.duty(Duty::Mend).wrong(|reason| matches!(reason, Reason::Found));
     it.duty(Duty::Mend).from(row().found(0).found(1)).to(row().may(0, B).found(1)).right();
 }
 
@@ -172,7 +172,7 @@ fn the_start_is_claimed() {
     };
     at(&it, row()).unwrap();
     at(&it, row().may(0, A)).unwrap();
-    assert!(matches!(at(&it, row().may(0, B)).unwrap_err().reason, Reason::NotClaimed(..)));
+    assert!(matches!(at(&it, row().may(0, B)).unwrap_err().reason, Reason::NotClaimed));
     exact(&it, row().may(0, A)).unwrap();
     assert!(exact(&it, row()).is_err());
     assert!(it.placed(2, |at| at.node = 3).is_err());
@@ -199,13 +199,13 @@ fn the_start_breaks_nothing() {
     it.right();
     it.clone().rule(vec![part(0, B)]).right();
     it.clone().rule(vec![part(0, A), part(1, A)]).right();
-    it.clone().rule(vec![part(0, A)]).wrong(|reason| matches!(reason, Reason::Rule(_)));
+    it.clone().rule(vec![part(0, A)]).wrong(|reason| matches!(reason, Reason::Rule));
     it.clone().with(|form| form.unseen = vec![part(0, A)]).right();
     let unseen = it.clone().with(|form| form.unseen = vec![part(1, A)]);
-    unseen.wrong(|reason| matches!(reason, Reason::Unseen(_)));
+    unseen.wrong(|reason| matches!(reason, Reason::Unseen));
     let lost = it.with(|form| form.unseen = vec![part(0, A)]).loss(0, vec![], Standing::Feeds);
-    lost.wrong(|reason| matches!(reason, Reason::Unseen(_)));
-    kit(&[2]).with(|form| form.start = vec![part(0, 0)]).wrong(|reason| matches!(reason, Reason::Empty(_)));
+    lost.wrong(|reason| matches!(reason, Reason::Unseen));
+    kit(&[2]).with(|form| form.start = vec![part(0, 0)]).wrong(|reason| matches!(reason, Reason::Empty));
 }
 
 /// Node 3 chooses in block 7, node 4 is item 0 of it, node 5 chooses in another block.
@@ -240,7 +240,7 @@ fn items_are_kept_within_a_block() {
     });
     claims(&it, (0b001, 0b001), (4, 0b101, 0b001)).unwrap();
     for wrong in [(4, 0b001, 0b001), (4, 0b100, 0b001), (4, 0b101, 0), (4, 0, 0)] {
-        assert!(matches!(claims(&it, (0b001, 0b001), wrong), Err(Reason::NotClaimed(..))));
+        assert!(matches!(claims(&it, (0b001, 0b001), wrong), Err(Reason::NotClaimed)));
     }
     // Into another block nothing comes along; and what is done is not taken again.
     let other = it.clone().by(|outcome| (outcome.to, outcome.ends) = (5, None));

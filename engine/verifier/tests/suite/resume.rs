@@ -178,14 +178,17 @@ fn what_may_be_known_may_be_lost() {
     it.right();
     let wide = it.care(|care| care.exact.clear());
     wide.leaves();
-    let lost = wide.clone().from(row().opened(0)).to(row().opened(0));
-    lost.right();
+    // Of some it was not known before, so that it is open whether it is opened.
+    wide.clone().from(row().opened(0)).to(row().opened(0)).leaves();
+    wide.care(|care| care.opened.clear()).right();
     // What is lost is known no more at all.
+    let it = kit(&[3]).var(0, |var| (var.keeps, var.is_asked) = (false, false));
+    let it = it.node(3, |node| node.role = Role::Stood).care(|care| *care = form::Care::default());
+    let lost = it.from(row().may(0, 0b011)).from(row()).to(row());
     let exact = lost.changed(|it| {
         let exact = form::Care { exact: vec![0], ..it.views[0].care[1].clone() };
         it.views[0].care.push(exact);
         it.views[0].places[2].sets[1].1 = 2;
     });
     exact.unwrap();
-    wide.care(|care| care.opened.clear()).right();
 }

@@ -1,21 +1,49 @@
-//! Whether the data is well formed: what is checked here, no other module has to doubt.
+//! Whether the data is well formed: indices, order, sets within values. What is checked here, nobody else has to doubt.
 
 use std::collections::BTreeMap;
 
-use form::{
-    CERTIFICATE_VERSION, Certificate, Effect, EffectKind, FORM_VERSION, Form, Guard, Node, Outcome, Part,
-    PlanStep, Role, Standing, Takes, View,
+use crate::certificate::{
+    CERTIFICATE_VERSION, Care, Certificate, ClaimedSet, PlaceSets, PlanStep, Row, View,
+};
+use crate::form::{
+    Act, Effect, EffectKind, FORM_VERSION, Form, Guard, Node, Outcome, Part, Role, Settling, Standing, Takes,
+    Var,
 };
 
-use crate::cover::blocks;
-use crate::plan::MOST_NESTED;
-use crate::refusal::{Reason, Refusal};
-use crate::scope::all;
+/// Variables, at most.
+const MOST_VARS: usize = 1024;
+/// Looks within looks of a plan, at most.
+const MOST_NESTED: usize = 64;
 
-type Shape = Result<(), Reason>;
+type Shape = Result<(), String>;
 
 fn require(holds: bool, what: &str) -> Shape {
-    if holds { Ok(()) } else { Err(Reason::Malformed(what.to_owned())) }
+    if holds { Ok(()) } else { Err(what.to_owned()) }
+}
+
+impl Var {
+    /// The set of all its values, of which there are 1 to 64.
+    #[must_use]
+    pub fn all(&self) -> u64 {
+        u64::MAX >> (64 - self.values.len().clamp(1, 64))
+    }
+}
+
+/// The blocks, each with its items, one bit each: those that are chosen and those that nodes belong to.
+#[must_use]
+pub fn blocks(form: &Form) -> BTreeMap<u32, u32> {
+    let mut blocks = BTreeMap::new();
+    for node in &form.nodes {
+        let Some(block) = node.block else { continue };
+        let items = blocks.entry(block).or_insert(0);
+        *items |= node.item.map_or(0, |item| 1 << item);
+        for outcome in &node.outcomes {
+            if let Takes::Item(item) = outcome.takes {
+                *items |= 1 << item;
+            }
+        }
+    }
+    blocks
 }
 
 /// Whether the numbers rise.
@@ -24,7 +52,7 @@ fn rises<T: PartialOrd>(list: &[T]) -> bool {
 }
 
 fn values(form: &Form, var: u32) -> u64 {
-    form.vars.get(var as usize).map_or(0, |var| all(var.values.len()))
+    form.vars.get(var as usize).map_or(0, Var::all)
 }
 
 fn part(form: &Form, part: &Part) -> Shape {
@@ -93,8 +121,13 @@ fn nodes(form: &Form) -> Shape {
 }
 
 /// Whether a form is well formed.
-pub(crate) fn form(form: &Form) -> Shape {
+///
+/// # Errors
+/// If it is not: what is wrong.
+pub fn well_formed(form: &Form) -> Shape {
     require(form.version == FORM_VERSION, "a version of the form that is not known")?;
+    // What stands over what is followed from variable to variable.
+    require(form.vars.len() <= MOST_VARS, "too many variables")?;
     let has = |var: u32| (var as usize) < form.vars.len();
     for var in &form.vars {
         require((1..=64).contains(&var.values.len()), "a variable without values or with more than 64")?;
@@ -123,25 +156,28 @@ pub(crate) fn form(form: &Form) -> Shape {
         }
     }
     form.promises.iter().try_for_each(|promise| part(form, &promise.part))?;
-    for act in &form.restoring {
-        parts(form, &act.needs)?;
-        act.effects.iter().try_for_each(|it| effect(form, it))?;
+    for Act { needs, effects, .. } in &form.restoring {
+        parts(form, needs)?;
+        effects.iter().try_for_each(|it| effect(form, it))?;
         let is_act = |it: &Effect| matches!(it.kind, EffectKind::Write | EffectKind::Open);
-        require(act.effects.iter().all(is_act), "a plan's act that looks")?;
+        require(effects.iter().all(is_act), "a plan's act that looks")?;
     }
     Ok(())
 }
 
 /// Whether a certificate is well formed, of a form that is.
-pub(crate) fn certificate(form: &Form, certificate: &Certificate) -> Result<(), Refusal> {
+///
+/// # Errors
+/// If it is not: what is wrong.
+pub fn fits(form: &Form, certificate: &Certificate) -> Shape {
     require(certificate.version == CERTIFICATE_VERSION, "a version of the certificate that is not known")?;
     require(!certificate.views.is_empty(), "no views")?;
     certificate.plans.iter().try_for_each(|steps| plan(form, steps, 0))?;
     let blocks = blocks(form);
-    for (number, it) in certificate.views.iter().enumerate() {
-        view(form, &blocks, it, certificate.plans.len()).map_err(|reason| Refusal::of(number, reason))?;
-    }
-    Ok(())
+    let mut views = certificate.views.iter().enumerate();
+    views.try_for_each(|(number, it)| {
+        view(form, &blocks, it, certificate.plans.len()).map_err(|what| format!("view {number} has {what}"))
+    })
 }
 
 fn plan(form: &Form, steps: &[PlanStep], depth: usize) -> Shape {
@@ -164,53 +200,78 @@ fn plan(form: &Form, steps: &[PlanStep], depth: usize) -> Shape {
     Ok(())
 }
 
-fn view(form: &Form, all_items: &BTreeMap<u32, u32>, view: &View, plans: usize) -> Shape {
-    require(rises(&view.vars), "variables of a view out of order")?;
-    require(view.vars.iter().all(|var| (*var as usize) < form.vars.len()), "a variable that there is not")?;
-    let has = |var: u32| view.vars.binary_search(&var).is_ok();
-    let settles = |s: u32| form.settling.get(s as usize).is_some_and(|entry| has(entry.var));
-    let vars = |list: &[u32]| rises(list) && list.iter().all(|var| has(*var));
-    let entries = |list: &[u32]| rises(list) && list.iter().all(|s| settles(*s));
-    let blocks: Vec<u32> = view.items.iter().map(|(block, _)| *block).collect();
-    require(rises(&blocks), "blocks out of order")?;
-    for (block, followed) in &view.items {
-        let items = all_items.get(block).copied();
-        require(items.is_some_and(|items| followed & !items == 0), "items or a block that there are not")?;
+/// What a view speaks of.
+struct Scope<'a> {
+    form: &'a Form,
+    blocks: &'a BTreeMap<u32, u32>,
+    view: &'a View,
+}
+
+impl Scope<'_> {
+    fn has(&self, var: u32) -> bool {
+        self.view.vars.binary_search(&var).is_ok()
     }
-    for care in &view.care {
-        let lists = [&care.exact, &care.opened, &care.wrote].into_iter().all(|list| vars(list));
-        require(lists && entries(&care.look_only), "a care list that is out of order or not of the view")?;
+
+    fn vars(&self, list: &[u32]) -> bool {
+        rises(list) && list.iter().all(|var| self.has(*var))
     }
-    for row in &view.rows {
+
+    fn entry(&self, s: u32) -> Option<&Settling> {
+        self.form.settling.get(s as usize).filter(|entry| self.has(entry.var))
+    }
+
+    fn entries(&self, list: &[u32]) -> bool {
+        rises(list) && list.iter().all(|s| self.entry(*s).is_some())
+    }
+
+    fn care(&self, care: &Care) -> Shape {
+        let lists = self.vars(&care.exact) && self.vars(&care.opened) && self.vars(&care.wrote);
+        require(lists && self.entries(&care.look_only), "a care list that is out of order or not of the view")
+    }
+
+    fn row(&self, row: &Row) -> Shape {
         require(row.values.is_sorted_by(|a, b| a.0 < b.0), "values out of order")?;
-        let is_set = |(var, set): &(u32, u64)| has(*var) && *set != 0 && set & !values(form, *var) == 0;
+        let is_set =
+            |(var, set): &(u32, u64)| self.has(*var) && *set != 0 && set & !values(self.form, *var) == 0;
         require(row.values.iter().all(is_set), "values of no variable, or none, or that there are not")?;
         require(row.clocks.is_sorted_by(|a, b| a.0 < b.0), "clocks out of order")?;
-        let is_time = |(s, millis): &(u32, u64)| settles(*s) && *millis <= form.settling[*s as usize].after;
+        let is_time = |(s, millis): &(u32, u64)| self.entry(*s).is_some_and(|entry| *millis <= entry.after);
         require(row.clocks.iter().all(is_time), "a clock of no entry, or beyond its time")?;
-        let lists = [&row.opened, &row.wrote].into_iter().all(|list| vars(list));
-        require(lists && entries(&row.look_only), "marks out of order or not of the view")?;
-        let names = |part: &Part| has(part.var);
-        let speaks = |r: &u32| form.rules.get(*r as usize).is_some_and(|rule| rule.when.iter().all(names));
-        require(rises(&row.found) && row.found.iter().all(speaks), "rules out of order or not of the view")?;
+        let marks = self.vars(&row.opened) && self.vars(&row.wrote) && self.entries(&row.look_only);
+        require(marks, "marks out of order or not of the view")?;
+        let rule = |r: &u32| self.form.rules.get(*r as usize);
+        let speaks = |r: &u32| rule(r).is_some_and(|rule| rule.when.iter().all(|part| self.has(part.var)));
+        require(rises(&row.found) && row.found.iter().all(speaks), "rules out of order or not of the view")
     }
-    let key = |at: &form::PlaceSets| (at.node, at.items, at.again);
-    require(view.places.is_sorted_by(|a, b| key(a) < key(b)), "places out of order")?;
-    for at in &view.places {
-        let node = form
-            .nodes
-            .get(at.node as usize)
-            .ok_or_else(|| Reason::Malformed("a place at no node".to_owned()))?;
-        let cut = view.items.iter().find(|(block, _)| node.block == Some(*block)).map(|(_, items)| *items);
-        let followed = node.block.map_or(0, |block| cut.unwrap_or_else(|| all_items[&block]));
+
+    fn place(&self, at: &PlaceSets, plans: usize) -> Shape {
+        let Some(node) = self.form.nodes.get(at.node as usize) else {
+            return Err("a place at no node".to_owned());
+        };
+        let cut = |block| self.view.items.iter().find(|(cut, _)| *cut == block).map(|(_, items)| *items);
+        let followed = node.block.map_or(0, |block| cut(block).unwrap_or(self.blocks[&block]));
         require((at.items | at.again) & !followed == 0, "a place with items that are not followed")?;
         require(node.item.is_none_or(|item| followed >> item & 1 == 1), "a place in an item left out")?;
-        let is_there = |set: &form::ClaimedSet| {
-            (set.0 as usize) < view.rows.len()
-                && (set.1 as usize) < view.care.len()
+        let is_there = |set: &ClaimedSet| {
+            (set.0 as usize) < self.view.rows.len()
+                && (set.1 as usize) < self.view.care.len()
                 && set.2.is_none_or(|plan| (plan as usize) < plans)
         };
-        require(at.sets.iter().all(is_there), "a set with no row, or with a plan that there is not")?;
+        require(at.sets.iter().all(is_there), "a set with no row, or with a plan that there is not")
     }
-    Ok(())
+}
+
+fn view(form: &Form, blocks: &BTreeMap<u32, u32>, view: &View, plans: usize) -> Shape {
+    let scope = Scope { form, blocks, view };
+    require(rises(&view.vars), "variables out of order")?;
+    require(view.vars.iter().all(|var| (*var as usize) < form.vars.len()), "a variable that there is not")?;
+    require(view.items.is_sorted_by(|a, b| a.0 < b.0), "blocks out of order")?;
+    let there =
+        |(block, followed): &(u32, u32)| blocks.get(block).is_some_and(|items| followed & !items == 0);
+    require(view.items.iter().all(there), "items or a block that there are not")?;
+    view.care.iter().try_for_each(|care| scope.care(care))?;
+    view.rows.iter().try_for_each(|row| scope.row(row))?;
+    let key = |at: &PlaceSets| (at.node, at.items, at.again);
+    require(view.places.is_sorted_by(|a, b| key(a) < key(b)), "places out of order")?;
+    view.places.iter().try_for_each(|at| scope.place(at, plans))
 }
