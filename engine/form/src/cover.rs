@@ -49,8 +49,9 @@ pub fn homes(form: &Form, view: &View) -> Vec<(u32, u32)> {
         let cut = view.items.iter().find(|(block, _)| node.block == Some(*block));
         let followed = cut.map_or(u32::MAX, |(_, items)| *items);
         let is_out = node.item.is_some_and(|item| followed >> item & 1 == 0);
-        let mut own = (0..).zip(&form.nodes).filter(|(_, it)| is_out && it.block == node.block);
-        (own.find(|(_, it)| it.item.is_none()).map_or(n, |(chooser, _)| chooser), followed)
+        let chooses = |(_, it): &(u32, &Node)| it.block == node.block && it.item.is_none();
+        let chooser = || (0..).zip(&form.nodes).find(chooses).map_or(n, |(chooser, _)| chooser);
+        (if is_out { chooser() } else { n }, followed)
     };
     (0..).zip(&form.nodes).map(home).collect()
 }

@@ -172,9 +172,8 @@ impl<'a> Run<'a> {
                 due.push((entry.var, settled.min(before.stood_over(entry.var, &mut Vec::new()))));
             }
         }
-        due.iter_mut().for_each(|(v, sure)| *sure = (*sure).min(-self.state.of(*v).has(self.every(*v))));
+        // What lost a value is not all by now. What time changes, no effect does.
         self.lose(due);
-        // What time changes, no effect does.
         self.changed.clear();
         Ok(())
     }

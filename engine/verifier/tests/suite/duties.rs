@@ -103,6 +103,8 @@ fn every_place_leads_nearer_to_an_end() {
     for (node, rank, reason) in [(3, 1, Reason::NoWayOn), (4, 0, Reason::NoWayOn), (3, 0, Reason::NoWayOn)] {
         assert_eq!(it.placed(node, |at| at.rank = rank).unwrap_err().reason, reason);
     }
+    let more = it.changed(|it| it.views[0].places.iter_mut().for_each(|at| at.rank += 1));
+    assert_eq!(more.unwrap_err().reason, Reason::NoWayOn);
     let waits = it.clone().node(4, |node| node.outcomes[0].to = 4);
     waits.wrong(|reason| *reason == Reason::NoWayOn);
     it.node(4, |node| node.outcomes.insert(0, to(4))).right();

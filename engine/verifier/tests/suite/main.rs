@@ -22,3 +22,5 @@ mod sets;
 mod shape;
 #[cfg(test)]
 mod told;
+#[cfg(test)]
+mod widening;

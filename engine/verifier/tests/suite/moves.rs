@@ -15,6 +15,12 @@ fn a_guard_lets_through_what_is_inside() {
     let it = variants(&[2, 2]).guard(Guard::Is(vec![part(0, A), part(1, A)]));
     it.clone().leads(row(), row().may(0, A).may(1, A), [row().may(0, A), row()]);
     it.clone().from(row()).to(row().may(0, A).may(1, B)).leaves();
+    // It settles.
+    let settles =
+        it.clone().with(|form| form.vars.push(crate::build::var("v2", 2))).vars(&[0, 1, 2]).settles(2, None);
+    let from = row().may(0, A).may(1, A);
+    settles.clone().leads(from.clone().may(2, A), from.clone(), [from.clone().may(2, A)]);
+    settles.guard(Guard::Always).leads(from.clone().may(2, A), from.clone().may(2, A), [from]);
     // Nothing is inside: there is no move by it, so that none leads on.
     it.from(row().may(0, B)).to(row()).wrong(|reason| *reason == Reason::NoWayOn);
 }
@@ -127,7 +133,8 @@ fn acts_break_no_rule() {
     let act = it.clone().effect(Write, 0, A);
     act.clone().from(row().may(1, B)).to(row().may(0, A).may(1, B)).right();
     act.clone().from(row()).to(row().may(0, A)).wrong(broken);
-    act.from(row().found(0)).to(row().may(0, A).found(0)).right();
+    act.clone().from(row().found(0)).to(row().may(0, A).found(0)).right();
+    act.care(|care| care.exact = vec![0]).from(row()).to(row().may(0, A)).wrong(broken);
     it.clone().effect(Write, 0, B).from(row()).to(row().may(0, B)).right();
     it.clone().effect(Open, 0, 0).from(row()).to(row().opened(0)).wrong(broken);
     it.effect(Lose, 0, 0).from(row()).to(row().opened(0)).right();
@@ -136,6 +143,15 @@ fn acts_break_no_rule() {
     let ends = ends.from(row().may(1, A)).to(row().may(0, A).may(1, A)).to(row().may(0, A).opened(1));
     ends.right();
     ends.loss(1, vec![part(0, A)], Standing::Event).wrong(broken);
+}
+
+#[test]
+fn what_time_ends_no_effect_changed() {
+    // Time ends variable 1; the rule names it, and holds, and the look is at another.
+    let it = kit(&[2, 2, 2]).settles(1, None).loss(1, vec![], Standing::Feeds).wait(vec![], 1000);
+    let it = it.rule(vec![part(0, A), part(1, A | B)]).effect(Look, 2, A);
+    let after = row().may(0, A).may(2, A).opened(1);
+    it.leads(row().may(0, A), after.clone(), [after.found(0)]);
 }
 
 #[test]
@@ -273,6 +289,20 @@ fn an_item_contradicted_is_offered_again_once() {
     assert!(at((1, 0), A, (4, 1, 0)) && !at((1, 0), A, (4, 0, 1)));
     assert!(at((1, 1), B, (4, 1, 1)) && !at((1, 1), B, (4, 0, 1)));
     assert!(at((0, 0), B, (4, 0, 0)) && !at((0, 0), B, (4, 0, 1)));
+    // An act offers as well.
+    let write = it.clone().by(|outcome| outcome.effects[0].kind = Write);
+    let at_write = |known: u64, target: (u32, u32)| {
+        let source = write.clone().from(row().may(0, known)).to(row().may(0, A));
+        source.changed(|it| {
+            let places = &mut it.views[0].places;
+            places[2].items = 1;
+            (places[3].items, places[3].again) = target;
+        })
+    };
+    at_write(B, (0, 1)).unwrap();
+    at_write(A, (1, 0)).unwrap();
+    at_write(B, (1, 0)).unwrap_err();
+    at_write(A, (0, 1)).unwrap_err();
     // What is done by this very move is not offered.
     let ends = it.clone().by(|outcome| outcome.ends = Some(0));
     let source = ends.from(row().may(0, B)).to(row().may(0, A));

@@ -68,6 +68,7 @@ fn an_act_has_what_it_needs_unless_it_is_passed_over() {
     it.good(row().may(0, A), vec![Act(1)]);
     let open = it.with(|form| form.restoring[1].effects.push(effect(Open, 1, 0)));
     open.bad(row().may(0, A), vec![Act(1)]);
+    open.with(|form| form.restoring[1].effects[1].set = ALL).bad(row().may(0, A), vec![Act(1)]);
 }
 
 #[test]
@@ -82,6 +83,10 @@ fn an_act_breaks_nothing_new() {
     let released = it.with(|form| form.released = vec![rule(vec![part(0, B), part(1, A)])]);
     released.bad(row(), vec![Act(1)]);
     released.good(row().may(0, A), vec![Act(1)]);
+    // It held before the first effect, and names nothing that the second one changes.
+    let opens = stands().act(vec![effect(Open, 1, 0), effect(Write, 0, A)]).rule(vec![part(1, A)]);
+    opens.good(row().may(1, A), vec![Act(1)]);
+    opens.bad(row().may(1, B), vec![Act(1)]);
     // It names nothing that changed.
     stands().rule(vec![part(1, B)]).good(row(), vec![Act(0)]);
 }
@@ -129,6 +134,7 @@ fn a_look_has_a_side_for_every_value() {
     it.bad(row(), vec![Look(0, vec![(A, vec![]), (B, vec![])])]);
     it.bad(row(), vec![Look(0, vec![(A, vec![])])]);
     it.good(row().may(0, A), vec![Look(0, vec![(A, vec![])])]);
+    it.bad(row(), vec![Look(1, vec![(A, vec![Act(0)])])]);
     // And from there on what follows.
     it.good(row(), vec![Look(1, vec![(A, vec![]), (B, vec![])]), Act(0)]);
     it.good(row(), vec![Look(0, vec![(A, vec![]), (B, vec![])]), Act(0)]);
@@ -153,6 +159,14 @@ fn a_look_finds_rules_and_ends_them() {
     it.bad(row(), vec![Look(1, vec![(A, vec![Act(1)]), (B, vec![Act(1)])])]);
     it.good(row(), vec![Look(1, vec![(A, vec![Act(0)]), (B, vec![Act(1)])])]);
     it.good(row().found(0), vec![Look(1, vec![(A, vec![Act(0)]), (B, vec![Act(1)])])]);
+}
+
+#[test]
+fn a_look_ends_what_it_shows_to_be_over() {
+    let it = stands().rule(vec![part(1, A)]).with(|form| form.restoring[0].effects.push(effect(Write, 1, B)));
+    let it = it.act(vec![effect(Write, 1, B)]);
+    it.good(row().may(0, A).found(0), vec![Look(1, vec![(A, vec![Act(1)]), (B, vec![])])]);
+    it.bad(row().may(0, A).found(0), vec![Look(1, vec![(A, vec![]), (B, vec![])])]);
 }
 
 #[test]

@@ -61,6 +61,21 @@ fn what_is_half_run_does_not_keep() {
     loses(&unseen, known.clone(), row().opened(0).opened(1));
     keeps(&it, known);
     keeps(&it, row().may(0, B).may(1, A).clock(0, 1000));
+    // Other values are ruled out: it keeps, and time vouches for it.
+    keeps(&kit(&[3, 2]).var(0, hidden).settles(0, None), row().may(0, 0b011).clock(0, 500));
+    // It may be half run: of a bound on time it is not known.
+    let away = first(hidden).settles(0, Some(vec![part(1, A)]));
+    let away = away.with(|form| form.vars.push(crate::build::var("v2", 2))).vars(&[0, 1, 2]);
+    let away =
+        away.var(1, |var| (var.is_variant, var.keeps, var.seen_when) = (true, false, vec![part(2, B)]));
+    let known = row().may(1, A).may(2, A);
+    keeps(&away, known.clone());
+    loses(&away, known.clone().clock(0, 500), known.clone().opened(0));
+    let bound = away.care(|care| care.exact = vec![1, 2]).from(known.clone()).to(known);
+    bound.node(3, |node| node.role = Role::Stood).leaves();
+    // Not hidden, it keeps though half run and not asked.
+    let seen = kit(&[2, 2]).var(0, |var| var.is_asked = false).settles(0, Some(vec![part(1, A)]));
+    keeps(&seen, row().may(1, A).clock(0, 500));
     // Seen, it keeps though half run.
     keeps(&kit(&[2, 2]).settles(0, Some(vec![part(1, A)])), run.may(1, A));
 }
@@ -134,6 +149,8 @@ fn what_is_hidden_is_vouched_for_by_time() {
     let settled = row().may(0, 0b110).clock(0, 1000);
     loses(&when, settled.clone(), row().opened(0));
     keeps(&when, row().may(0, 0b110).may(1, A).clock(0, 1000));
+    let sight = when.clone().var(1, |var| var.keeps = false);
+    keeps(&sight, row().may(0, 0b110).may(1, A).clock(0, 1000));
     // It holds, and is not at hand.
     let away = when.var(1, |var| (var.keeps, var.is_asked) = (false, false));
     loses(&away, row().may(0, 0b110).may(1, A).clock(0, 1000), row().opened(0).opened(1));

@@ -345,14 +345,3 @@ fn a_certificate_of_no_views_says_nothing() {
     it.changed(|it| it.views[0].places.truncate(2)).unwrap();
     it.changed(|it| it.views[0].places[2].sets.push(ClaimedSet(0, 1, None))).unwrap();
 }
-
-#[test]
-fn too_many_ways_are_refused() {
-    let variants = vec![2; 14];
-    let it = (0..14).fold(kit(&variants), |it, v| it.rule(vec![part(v, A)])).effect(Find, 0, A);
-    let found = (0..14).fold(row(), Rows::found);
-    loose(it.duty(Duty::May))
-        .from(found)
-        .to(row())
-        .wrong(|reason| matches!(reason, Reason::Open | Reason::NotClaimed));
-}

@@ -49,6 +49,7 @@ impl From<verifier::Refusal> for Refusal {
             ("nothing is mended", Reason::Found),
             ("at the end is found", Reason::Found),
             ("it is open", Reason::Open),
+            ("too many ways", Reason::Open),
             ("no answer fits", Reason::Question),
             ("does not ensure", Reason::Unseen),
             ("no value may be left", Reason::Empty),
