@@ -2,9 +2,9 @@
 
 use crate::told::{Reason, Refusal, verify};
 use form::EffectKind::{Look, Write};
-use form::{Certificate, Guard, Outcome, PlaceSets, Role, Standing, Takes, Wait};
+use form::{Certificate, Guard, Node, Outcome, PlaceSets, Role, Standing, Takes, Wait};
 
-use crate::build::{A, B, Kit, Rows, effect, kit, node, part, row, to};
+use crate::build::{A, B, Kit, Rows, effect, kit, node, part, row, to, var};
 
 /// Node 3 chooses in block 7 between item 0 (node 4) and item 1 (node 5), and then goes to the stop.
 /// Variable 1 is changed in item 1, which the view of variable 0 leaves out.
@@ -100,6 +100,15 @@ fn it_leads_to_its_block_or_to_the_stop() {
     block().node(5, |node| node.outcomes.push(to(2))).is_not_split();
     block().node(4, |node| node.outcomes.push(to(5))).is_not_split();
     block().node(2, |node| node.outcomes.push(to(5))).is_not_split();
+    block().with(|form| form.entry = 5).is_not_split();
+}
+
+#[test]
+fn one_node_chooses() {
+    let more =
+        |role| block().with(|form| form.nodes.push(Node { block: Some(7), ..node(role, vec![to(1)]) }));
+    more(Role::Passing).is_not_split();
+    more(Role::Chooses).is_not_split();
 }
 
 #[test]
@@ -135,6 +144,10 @@ fn no_effect_names_what_the_view_speaks_of() {
 fn no_effect_ends_what_the_view_speaks_of() {
     block().loss(1, vec![part(1, A)], Standing::Event).is_split();
     block().loss(0, vec![part(1, B)], Standing::Event).is_not_split();
+    // Nor by way of something else.
+    let chain = block().with(|form| form.vars.push(var("v3", 2))).loss(0, vec![part(3, B)], Standing::Event);
+    chain.clone().is_split();
+    chain.loss(3, vec![part(1, B)], Standing::Event).is_not_split();
 }
 
 #[test]
