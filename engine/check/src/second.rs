@@ -8,7 +8,7 @@ use form::{Certificate, Form};
 use machine::Machine;
 use proof::{Budget, Claims, Unclaimed};
 use std::borrow::Cow;
-use verifier::Refusal;
+use verifier::{Reason, Refusal};
 
 /// What a second program says of a procedure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -59,8 +59,24 @@ pub(crate) fn asked(
     claims: Result<Claims, Unclaimed>,
 ) -> Result<(Second, Option<Claims>), String> {
     let Ok(claims) = claims else { return Ok((Second::TooLarge, None)) };
-    agrees(&machine.form(), &claims).map_err(|refusal| refusal.to_string())?;
+    agrees(&machine.form(), &claims).map_err(|refusal| told(&refusal))?;
     Ok((Second::Agrees, Some(claims)))
+}
+
+/// What the second program does not agree with, with place and state.
+fn told(refusal: &Refusal) -> String {
+    let Refusal { view, place, set, reason } = refusal;
+    let why = match reason {
+        Reason::Malformed(why) => format!("its data means nothing ({why})"),
+        Reason::Views(why) => format!("it does not speak of everything ({why})"),
+        Reason::NotClaimed(why) => format!("what comes next is claimed nowhere ({why})"),
+        Reason::Violated(why) => why.clone(),
+        Reason::Plan(why) => format!("no good plan for stopping ({why})"),
+    };
+    let Some(place) = place else { return why };
+    let view = view.map_or(String::new(), |view| format!("view {view}, "));
+    let items = if place.items == 0 { String::new() } else { format!(", items {:b} done", place.items) };
+    format!("{view}at {}{items}: {why}", set.trim_end_matches(", "))
 }
 
 fn agrees(form: &Form, claims: &Claims) -> Result<(), Refusal> {
@@ -115,5 +131,5 @@ pub fn refusal(library: &Library, certificate: &Certificate) -> Option<String> {
         return Some("it is of another content than the documents have now".to_owned());
     }
     let form = formed(library, &machine);
-    verifier::verify_named(&form, certificate).err().map(|refusal| refusal.to_string())
+    verifier::verify_named(&form, certificate).err().map(|refusal| told(&refusal))
 }

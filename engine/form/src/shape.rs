@@ -27,6 +27,13 @@ impl Var {
     pub fn all(&self) -> u64 {
         u64::MAX >> (64 - self.values.len().clamp(1, 64))
     }
+
+    /// The names of the values in a set.
+    #[must_use]
+    pub fn named(&self, set: u64) -> String {
+        let values = (0..).zip(&self.values).filter(|(at, _)| set >> at & 1 == 1);
+        values.map(|(_, value)| value.as_str()).collect::<Vec<_>>().join(" or ")
+    }
 }
 
 /// The blocks, each with its items, one bit each: those that are chosen and those that nodes belong to.

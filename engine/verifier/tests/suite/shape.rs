@@ -115,7 +115,7 @@ fn a_certificate_names_its_form() {
 fn a_refusal_says_where_and_of_what() {
     let it = base().effect(Write, 0, B).node(3, |node| node.name = "here".to_owned());
     let said = it.verify().unwrap_err().to_string();
-    for part in ["view 0", "node: 3", "`here`", "node 4", "v0 in 10"] {
+    for part in ["view 0", "node: 3", "`here`", "node 4", "v0 v01"] {
         assert!(said.contains(part), "{said}");
     }
 }
