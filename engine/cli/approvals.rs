@@ -161,7 +161,7 @@ impl<'a> DecisionBasis<'a> {
 pub(crate) fn status(library: &Library, name: &str, on: Day) -> Result<(String, ApprovalStatus)> {
     let content = library.content_hash(name).unwrap_or_default();
     let Some(document) = library.procedures.get(name) else { return Ok((content, ApprovalStatus::Never)) };
-    let subject = Subject { procedure: document, content: &content, findings: &[], certificate: None };
+    let subject = Subject::of(document, &content);
     let status = Sidecar::read(library, document)?.status(&subject, on);
     Ok((content, status))
 }

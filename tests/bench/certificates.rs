@@ -6,7 +6,6 @@ use super::rows::{ratio, row, table, time, timed};
 use super::sequence::straight;
 use super::unknown::group;
 use form::Certificate;
-use machine::Machine;
 use proof::{Budget, Unclaimed};
 
 /// Sets of states for each.
@@ -58,7 +57,8 @@ fn one(what: &str, texts: &[String]) {
     };
     let views = claims.views.len();
     let sets: usize = claims.views.iter().flat_map(|view| &view.places).map(|place| place.sets.len()).sum();
-    let (form, certificate) = certificate(&machine, claims);
+    let form = machine.form();
+    let certificate = Certificate::of(&form, claims.plans, claims.views);
     let (checked, result) = timed(|| verifier::verify(&form, &certificate));
     let bytes = serde_json::to_vec(&certificate).expect("JSON").len();
     row(&[
@@ -71,20 +71,4 @@ fn one(what: &str, texts: &[String]) {
         sets.to_string(),
         bytes.to_string(),
     ]);
-}
-
-fn certificate(machine: &Machine, claims: proof::Claims) -> (form::Form, Certificate) {
-    let form = machine.form();
-    let hash = form::hash(&form).expect("a hash");
-    let certificate = Certificate {
-        version: form::CERTIFICATE_VERSION,
-        procedure: form.procedure.clone(),
-        content: String::new(),
-        program: String::new(),
-        form: hash,
-        assumes: Vec::new(),
-        plans: claims.plans,
-        views: claims.views,
-    };
-    (form, certificate)
 }

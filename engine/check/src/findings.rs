@@ -10,7 +10,7 @@ use document::model::Name;
 use document::{Diagnostic, Library, Reading, Severity, SourceId};
 use form::Certificate;
 use machine::{CompileError, Machine, ReplayError};
-use proof::{Budget, Claims, Obligation, Proof, Refuted, Unclaimed};
+use proof::{Budget, Obligation, Proof, Refuted, Unclaimed};
 use std::fmt;
 
 /// A fault of our own, never of a document.
@@ -50,8 +50,8 @@ pub struct Checked {
     pub proof: Option<Proof>,
     /// What a second program says of that.
     pub second: Second,
-    /// What was claimed, where it agrees.
-    pub claims: Option<Claims>,
+    /// What was claimed, where it agrees; whose it is is said where it is kept.
+    pub claimed: Option<Certificate>,
     /// What the graph, the proof and the rules about wording found.
     pub findings: Vec<Diagnostic>,
     /// What its author accepts of that, with the reasons.
@@ -61,7 +61,7 @@ pub struct Checked {
 impl Checked {
     /// Lets go of what neither verdicts nor findings tell: the machine, and what is known at each of its places.
     pub fn let_go(&mut self) {
-        (self.machine, self.claims) = (None, None);
+        (self.machine, self.claimed) = (None, None);
         if let Some(proof) = &mut self.proof {
             proof.let_go();
         }
@@ -114,7 +114,7 @@ impl Report {
     #[must_use]
     pub fn certificate(&self, procedure: &str) -> Option<Certificate> {
         let checked = self.procedures.iter().find(|checked| &*checked.procedure == procedure)?;
-        second::certificate(&self.library, checked.machine.as_ref()?, checked.claims.as_ref()?)
+        second::certificate(&self.library, checked.machine.as_ref()?, checked.claimed.as_ref()?)
     }
 
     /// The hash of that, which stands beside an approval.
@@ -190,6 +190,15 @@ pub fn check(reading: Reading, budget: &Budget<'_>) -> Result<Report, Fault> {
     Ok(Report::new(reading, procedures))
 }
 
+/// Whether reading found an error in what a procedure is made of.
+#[must_use]
+pub fn relies_on_errors(library: &Library, reading: &[Diagnostic], procedure: &str) -> bool {
+    let relied_on = library.relies_on(procedure);
+    reading
+        .iter()
+        .any(|finding| finding.severity == Severity::Error && relied_on.contains(&finding.place.source))
+}
+
 /// Checks one procedure of a library that was read with these findings.
 ///
 /// # Errors
@@ -205,14 +214,11 @@ pub fn check_one(
         machine: None,
         proof: None,
         second: Second::NotAsked,
-        claims: None,
+        claimed: None,
         findings: Vec::new(),
         accepted: Vec::new(),
     };
-    let relied_on: Vec<SourceId> = library.relies_on(name);
-    let faulty = reading
-        .iter()
-        .any(|finding| finding.severity == Severity::Error && relied_on.contains(&finding.place.source));
+    let faulty = relies_on_errors(library, reading, name);
     let Some(procedure) = library.procedures.get(name).filter(|_| !faulty) else { return Ok(checked) };
     let Some(equipment) = library.equipment.get(&procedure.model.equipment) else { return Ok(checked) };
     let compiled = machine::compile(library, name);
@@ -241,15 +247,17 @@ pub fn check_one(
     }
     let begun = second::as_begun(library, &machine);
     let is_proved = proof.ended.is_none() && proof.refuted.is_empty();
-    let claims = is_proved.then(|| second::claims(&begun, budget));
-    if let Some(Err(Unclaimed::Interrupted { node, var })) = claims {
+    let asked = is_proved.then(|| second::ask(&begun, budget));
+    if let Some(Err(Unclaimed::Interrupted { node, var })) = asked {
         proof.refuted.push(Refuted { obligation: Obligation::Resume { node, var }, trace: None });
     }
     let context = Context { library, procedure, equipment, machine: &machine, shape: &shape, proof: &proof };
     checked.findings.extend(judge::proved(&context));
-    if let Some(claims) = claims.filter(|_| !checked.has_errors()) {
-        (checked.second, checked.claims) =
-            second::asked(&begun, claims).map_err(|why| Fault::Disagreement(name.clone(), why))?;
+    match asked.filter(|_| !checked.has_errors()) {
+        Some(Ok((claimed, Ok(())))) => (checked.second, checked.claimed) = (Second::Agrees, Some(claimed)),
+        Some(Ok((_, Err(refusal)))) => return Err(Fault::Disagreement(name.clone(), second::told(&refusal))),
+        Some(Err(_)) => checked.second = Second::TooLarge,
+        None => {}
     }
     drop(begun);
     checked.machine = Some(machine);

@@ -27,7 +27,7 @@ mod words;
 mod written;
 
 pub use accept::Accepted;
-pub use findings::{Checked, Fault, Report, check, check_one};
+pub use findings::{Checked, Fault, Report, check, check_one, relies_on_errors};
 pub use mend::{Mend, Mended, NO_MEND, mend};
 pub use registry::{Explanation, explain, explanations, families};
 pub use second::{Second, formed, refusal};

@@ -36,35 +36,31 @@ pub(crate) fn as_begun<'m>(library: &Library, machine: &'m Machine) -> Cow<'m, M
     }
 }
 
-/// What is claimed of a machine of which nothing was refuted. What bears on one thing alone may say too little: where the second program
-/// does not agree with that, all of it at once is claimed.
-pub(crate) fn claims(machine: &Machine, budget: &Budget<'_>) -> Result<Claims, Unclaimed> {
-    let claims = proof::claims(machine, budget)?;
-    if claims.views.len() == 1 || agrees(&machine.form(), &claims).is_ok() {
-        return Ok(claims);
+/// What is claimed of a machine of which nothing was refuted, and what the second program says of that. What bears on one thing alone
+/// may say too little: where it does not agree with that, all of it at once is claimed.
+pub(crate) fn ask(
+    machine: &Machine,
+    budget: &Budget<'_>,
+) -> Result<(Certificate, Result<(), Refusal>), Unclaimed> {
+    let form = machine.form();
+    let answered = |Claims { plans, views }| {
+        let claimed = Certificate::of(&form, plans, views);
+        let answer = verifier::verify(&form, &claimed);
+        (claimed, answer)
+    };
+    let (claimed, answer) = answered(proof::claims(machine, budget)?);
+    if answer.is_ok() || claimed.views.len() == 1 {
+        return Ok((claimed, answer));
     }
     match proof::claims_as_whole(machine, budget) {
         // Then it stays what it does not agree with.
-        Err(Unclaimed::TooLarge) => Ok(claims),
-        whole => whole,
+        Err(Unclaimed::TooLarge) => Ok((claimed, answer)),
+        whole => whole.map(answered),
     }
 }
 
-/// What the second program says of it, and what was claimed where it agrees.
-///
-/// # Errors
-/// What it does not agree with, and where: a fault of ours.
-pub(crate) fn asked(
-    machine: &Machine,
-    claims: Result<Claims, Unclaimed>,
-) -> Result<(Second, Option<Claims>), String> {
-    let Ok(claims) = claims else { return Ok((Second::TooLarge, None)) };
-    agrees(&machine.form(), &claims).map_err(|refusal| told(&refusal))?;
-    Ok((Second::Agrees, Some(claims)))
-}
-
 /// What the second program does not agree with, with place and state.
-fn told(refusal: &Refusal) -> String {
+pub(crate) fn told(refusal: &Refusal) -> String {
     let Refusal { view, place, set, reason } = refusal;
     let why = match reason {
         Reason::Malformed(why) => format!("its data means nothing ({why})"),
@@ -79,37 +75,25 @@ fn told(refusal: &Refusal) -> String {
     format!("{view}at {}{items}: {why}", set.trim_end_matches(", "))
 }
 
-fn agrees(form: &Form, claims: &Claims) -> Result<(), Refusal> {
-    // Whose it is is for those to say who keep it.
-    verifier::verify(form, &named(form, claims, String::new(), String::new()))
-}
-
 /// The compiled form of a procedure, as it is begun.
 #[must_use]
 pub fn formed(library: &Library, machine: &Machine) -> Form {
     as_begun(library, machine).form()
 }
 
-/// The certificate of what was claimed of a machine; none where the documents that it was compiled from are not there.
-pub(crate) fn certificate(library: &Library, machine: &Machine, claims: &Claims) -> Option<Certificate> {
-    let content = library.content_hash(&machine.procedure)?;
-    let form = formed(library, machine);
-    let hash = form::hash(&form).ok()?;
-    Some(named(&form, claims, content, hash))
-}
-
-fn named(form: &Form, claims: &Claims, content: String, hash: String) -> Certificate {
-    let Claims { plans, views } = claims.clone();
-    Certificate {
-        version: form::CERTIFICATE_VERSION,
-        procedure: form.procedure.clone(),
-        content,
+/// What was claimed of a machine, with whose it is; none where the documents that it was compiled from are not there.
+pub(crate) fn certificate(
+    library: &Library,
+    machine: &Machine,
+    claimed: &Certificate,
+) -> Option<Certificate> {
+    Some(Certificate {
+        content: library.content_hash(&machine.procedure)?,
         program: env!("CARGO_PKG_VERSION").to_owned(),
-        form: hash,
+        form: form::hash(&formed(library, machine)).ok()?,
         assumes: RESTS_ON.map(str::to_owned).to_vec(),
-        plans,
-        views,
-    }
+        ..claimed.clone()
+    })
 }
 
 /// Why a certificate is not one of a procedure as it is now, if it is not.

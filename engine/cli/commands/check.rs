@@ -10,12 +10,11 @@ use check::{Checked, Mend, Mended, Report, Second};
 use document::model::Name;
 use document::{Diagnostic, Severity};
 use serde::Serialize;
-use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
 pub(crate) fn run(options: &Check) -> Result<Exit> {
     if options.form == CheckForm::Smt2 {
-        return clauses(&options.paths);
+        return super::clauses::run(options);
     }
     let budget = Budget { states: options.states, seconds: options.seconds };
     if options.watch {
@@ -47,25 +46,6 @@ pub(crate) fn run(options: &Check) -> Result<Exit> {
     // The program ends here: taking a large library apart piece by piece would only cost time.
     std::mem::forget(report);
     Ok(if counts { Exit::Findings } else { Exit::Clean })
-}
-
-/// What an outside solver is asked about every procedure that can be compiled. Nothing is proved here.
-fn clauses(paths: &[PathBuf]) -> Result<Exit> {
-    let reading = jobs::read(&files::read_all(paths)?);
-    let mut exit = Exit::Clean;
-    for name in reading.library.procedures.keys() {
-        match machine::compile(&reading.library, name) {
-            Ok(machine) => {
-                let form = ::check::formed(&reading.library, &machine);
-                output::say(&format!("; {name}\n{}", horn::smt2(&form)))?;
-            }
-            Err(error) => {
-                output::complain(&format!("{name}: {error}\n"));
-                exit = Exit::Findings;
-            }
-        }
-    }
-    Ok(exit)
 }
 
 /// What came of looking for the mend of a procedure.

@@ -5,6 +5,7 @@ pub(crate) mod approve;
 pub(crate) mod card;
 pub(crate) mod certificate;
 pub(crate) mod check;
+mod clauses;
 pub(crate) mod compare;
 mod due;
 pub(crate) mod explain;

@@ -1,5 +1,6 @@
 //! The certificate: sets of records for every place. Every field is explained in `FORM.md`, section 6.
 
+use crate::form::Form;
 use serde::{Deserialize, Serialize};
 
 /// Version of this data and of what `FORM.md` says that it means.
@@ -25,6 +26,23 @@ pub struct Certificate {
     pub plans: Vec<Vec<PlanStep>>,
     /// The views; the first one's sets have plans.
     pub views: Vec<View>,
+}
+
+impl Certificate {
+    /// What these plans and views claim of a form; whose it is, and what it rests on, is for those to say who keep it.
+    #[must_use]
+    pub fn of(form: &Form, plans: Vec<Vec<PlanStep>>, views: Vec<View>) -> Self {
+        Self {
+            version: CERTIFICATE_VERSION,
+            procedure: form.procedure.clone(),
+            content: String::new(),
+            program: String::new(),
+            form: String::new(),
+            assumes: Vec::new(),
+            plans,
+            views,
+        }
+    }
 }
 
 /// A step of a plan for stopping.

@@ -169,6 +169,25 @@ pub enum Choice {
     PassedOver,
 }
 
+impl Choice {
+    /// The item that is next by it, if it is one.
+    #[must_use]
+    pub fn item(self) -> Option<u8> {
+        match self {
+            Self::Item(item) => Some(item),
+            Self::AllItems
+            | Self::Done
+            | Self::Pass
+            | Self::Fail
+            | Self::Is(_)
+            | Self::CannotTell
+            | Self::Answer(_)
+            | Self::Applies
+            | Self::PassedOver => None,
+        }
+    }
+}
+
 /// Which variants an outcome is for.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Guard {

@@ -6,7 +6,7 @@
 use crate::cube::{Conjunct, Cube};
 use crate::layout::{Origin, VarId};
 use crate::machine::Machine;
-use crate::node::{Choice, Effect, Guard, Need, Node, NodeKind, Outcome};
+use crate::node::{Effect, Guard, Need, Node, NodeKind, Outcome};
 use crate::promise::Promise;
 use crate::vars::Vars;
 use std::collections::BTreeSet;
@@ -82,18 +82,7 @@ impl Machine {
             let Some((_, kept)) = items.iter().find(|(block, _)| node.block == Some(*block)) else {
                 continue;
             };
-            node.outcomes.retain(|outcome| match outcome.choice {
-                Choice::Item(item) => kept >> item & 1 == 1,
-                Choice::AllItems
-                | Choice::Done
-                | Choice::Pass
-                | Choice::Fail
-                | Choice::Is(_)
-                | Choice::CannotTell
-                | Choice::Answer(_)
-                | Choice::Applies
-                | Choice::PassedOver => true,
-            });
+            node.outcomes.retain(|outcome| outcome.choice.item().is_none_or(|item| kept >> item & 1 == 1));
         }
         part
     }

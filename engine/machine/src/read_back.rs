@@ -38,7 +38,7 @@ impl Reads {
     fn find_blocks(&mut self, machine: &Machine, words: usize) {
         for (at, node) in machine.nodes.iter().enumerate() {
             let (NodeKind::AnyOrder { .. }, Some(id)) = (&node.kind, node.block) else { continue };
-            let is_item = |outcome: &&Outcome| matches!(outcome.choice, Choice::Item(_));
+            let is_item = |outcome: &&Outcome| outcome.choice.item().is_some();
             let firsts = node.outcomes.iter().filter(is_item).map(|outcome| outcome.to.node).collect();
             let choosing = NodeId(at as u32);
             let block = Block { choosing, firsts, offered: Vec::new(), after: Vars::none(words) };

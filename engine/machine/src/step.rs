@@ -30,8 +30,7 @@ impl Machine {
     /// any-order block, where an item is open until it is done and the block ends when all are.
     pub fn open(&self, place: Place) -> impl Iterator<Item = usize> + '_ {
         let outcomes = &self.node(place.node).outcomes;
-        let items =
-            outcomes.iter().filter(|outcome| matches!(outcome.choice, Choice::Item(_))).count() as u32;
+        let items = outcomes.iter().filter(|outcome| outcome.choice.item().is_some()).count() as u32;
         let all = place.items.count_ones() == items;
         outcomes.iter().enumerate().filter_map(move |(at, outcome)| {
             let open = match outcome.choice {

@@ -1,6 +1,6 @@
 //! Items of an any-order block that are alike: whoever takes one of them takes any.
 
-use machine::{Choice, Conjunct, Goto, Machine, NodeId, NodeKind, Outcome, STOP};
+use machine::{Conjunct, Goto, Machine, NodeId, NodeKind, Outcome, STOP};
 use std::mem::{Discriminant, discriminant};
 
 /// The items of a block that are alike, each with its nodes in the same order.
@@ -20,7 +20,7 @@ struct Shape {
 pub(crate) fn alike(machine: &Machine, choosing: NodeId) -> Vec<Alike> {
     let mut classes: Vec<(Vec<Shape>, Alike)> = Vec::new();
     for outcome in &machine.node(choosing).outcomes {
-        if let Choice::Item(item) = outcome.choice {
+        if let Some(item) = outcome.choice.item() {
             let (shapes, nodes) = shapes(machine, choosing, outcome.to.node);
             match classes.iter_mut().find(|(of, _)| *of == shapes) {
                 Some((_, alike)) => alike.push((item, nodes)),

@@ -4,10 +4,10 @@ use crate::known::Known;
 use crate::meter::{BudgetExhausted, Meter};
 use crate::plan::{Leaving, Planner};
 use crate::plan_step::PlanStep;
-use crate::record::{Record, one_by_one};
+use crate::record::Record;
 use crate::shorten::shorten;
 use crate::universal::{Universal, part_by_part};
-use machine::{AbstractState, Conjunct, Place};
+use machine::AbstractState;
 
 /// How many parts are tried where no more is known than that a rule was found broken.
 const TRIED_ALONE: usize = 500;
@@ -17,11 +17,7 @@ impl Planner<'_> {
     pub(crate) fn hard_to_end(&mut self, meter: &Meter<'_>) -> Result<Vec<usize>, BudgetExhausted> {
         let mut hard = Vec::new();
         for rule in self.machine.findable() {
-            let anything = self.machine.unknown(Place::at(self.machine.entry));
-            let Some(mut state) = self.machine.narrow(&anything, &self.machine.rules[rule].when) else {
-                continue;
-            };
-            self.machine.set_found(&mut state, rule, true);
+            let Some(state) = self.only_found(rule) else { continue };
             if self.universal_that_leads(&state, meter)?.is_some() {
                 continue;
             }
@@ -59,24 +55,16 @@ impl Planner<'_> {
     /// A look after which each value of the condition has a plan that is found part by part.
     fn after_a_look(&self, record: &Record, meter: &Meter<'_>) -> Result<Option<PlanStep>, BudgetExhausted> {
         let machine = self.machine;
-        for &var in &self.relevant.looks {
-            let field = record.field(machine, var);
-            if field.count_ones() < 2 || !record.reaches(machine, var) {
-                continue;
-            }
+        'looks: for (var, sides) in record.looked_at(machine, &self.relevant.looks) {
             let mut ways = Vec::new();
-            for set in one_by_one(field) {
-                let mut side = record.clone();
-                side.look(machine, Conjunct { var, set });
+            for (set, side) in sides {
                 let known = Known::new(machine, side);
                 match part_by_part(machine, self.rest, known, (TRIED_ALONE, true), meter)? {
                     Some((steps, _)) => ways.push((set, steps)),
-                    None => break,
+                    None => continue 'looks,
                 }
             }
-            if ways.iter().fold(field, |left, (set, _)| left & !set) == 0 {
-                return Ok(Some(PlanStep::Look { var, ways, untold: None }));
-            }
+            return Ok(Some(PlanStep::Look { var, ways, untold: None }));
         }
         Ok(None)
     }

@@ -53,6 +53,7 @@ struct Consequence {
 }
 
 /// Rules that no plan ends without knowing more than that they were found broken, and what such plans hang on.
+#[derive(Clone)]
 pub(crate) struct Hard {
     pub(crate) rules: Vec<usize>,
     pub(crate) planned: Vars,
@@ -97,7 +98,8 @@ struct Tables {
 }
 
 impl Tables {
-    fn new(machine: &Machine, is_told: bool, hard: Option<&Hard>) -> Self {
+    fn new(machine: &Machine, hard: Option<&Hard>) -> Self {
+        let is_told = hard.is_none();
         let words = Vars::words(&machine.layout);
         let findable = machine.findable();
         let of = |var: VarId| {
@@ -178,23 +180,23 @@ impl LiveVars {
     /// `kept` are variables that must not be projected away anywhere: what plans for stopping rely on, and variants that decide a
     /// way. With `apart` two boxes that differ in one of them stay apart.
     pub(crate) fn new(machine: &Machine, order: &Order, kept: &BTreeSet<VarId>, apart: bool) -> Self {
-        Self::with(machine, order, kept, (apart, true), None)
+        Self::with(machine, order, kept, apart, None)
     }
 
-    /// The same of what a claim has to say for what is claimed to hold: `kept` are said wherever a person is. What rules speak of that
-    /// stand in a record found broken is for the caller to keep.
-    pub(crate) fn of_claims(machine: &Machine, order: &Order, kept: &BTreeSet<VarId>, hard: &Hard) -> Self {
-        Self::with(machine, order, kept, (false, false), Some(hard))
+    /// The same of what a claim has to say for what is claimed to hold. What rules speak of that stand in a record found broken is for
+    /// the caller to keep.
+    pub(crate) fn of_claims(machine: &Machine, order: &Order, hard: &Hard) -> Self {
+        Self::with(machine, order, &BTreeSet::new(), false, Some(hard))
     }
 
     fn with(
         machine: &Machine,
         order: &Order,
         kept: &BTreeSet<VarId>,
-        (apart, is_told): (bool, bool),
+        apart: bool,
         hard: Option<&Hard>,
     ) -> Self {
-        let tables = Tables::new(machine, is_told, hard);
+        let tables = Tables::new(machine, hard);
         let mut always = Vars::none(tables.words);
         kept.iter().for_each(|&var| always.add(var));
         let none = || Vars::none(tables.words);
@@ -282,7 +284,7 @@ impl LiveVars {
 
 /// Variables of which nobody can always make sure again after an interruption; and with them what decides whether somebody can.
 pub(crate) fn risky(machine: &Machine) -> (Vec<VarId>, BTreeSet<VarId>) {
-    let tables = Tables::new(machine, true, None);
+    let tables = Tables::new(machine, None);
     let risky: Vec<VarId> = machine.layout.ids().filter(|&var| tables.risky.has(var)).collect();
     let mut hangs_on = BTreeSet::new();
     for &var in &risky {

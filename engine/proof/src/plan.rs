@@ -300,9 +300,7 @@ impl<'m> Planner<'m> {
         let unlimited = Budget { boxes: usize::MAX, go_on: &|| true };
         let mut rows: Vec<(Vec<usize>, Vec<PlanStep>)> = Vec::new();
         for rule in machine.findable() {
-            let anything = machine.unknown(Place::at(machine.entry));
-            let Some(mut state) = machine.narrow(&anything, &machine.rules[rule].when) else { continue };
-            machine.set_found(&mut state, rule, true);
+            let Some(state) = self.only_found(rule) else { continue };
             let record = self.record(&state);
             if shorten(machine, self.rest, &universal, &record).is_some() {
                 continue;
@@ -317,6 +315,14 @@ impl<'m> Planner<'m> {
             }
         }
         rows
+    }
+
+    /// A rule found broken, of which no more is known; none where it cannot be broken.
+    pub(crate) fn only_found(&self, rule: usize) -> Option<AbstractState> {
+        let anything = self.machine.unknown(Place::at(self.machine.entry));
+        let mut state = self.machine.narrow(&anything, &self.machine.rules[rule].when)?;
+        self.machine.set_found(&mut state, rule, true);
+        Some(state)
     }
 
     /// Whether there is no way from a record, and nothing of the way; `None` if the search ended at its limit.

@@ -14,7 +14,7 @@ use crate::resume::Resume;
 use crate::search::Search;
 use crate::universal::Universal;
 use crate::unsurprised::{BySurprise, by_surprise_alone};
-use machine::{Bits, Cube, Guard, Machine, NodeId, ReplayError, Trace, VarId, VarOrigin};
+use machine::{Bits, Cube, Machine, NodeId, Outcome, ReplayError, Trace, VarId, VarOrigin};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How many sets of states are explored of the whole before it is tried part by part, and how many for each node: most machines
@@ -210,13 +210,6 @@ fn live(machine: &Machine, order: &Order, planner: Option<&mut Planner<'_>>, met
 /// The variants that decide a way, or how long a wait is.
 fn variants_that_decide(machine: &Machine) -> BTreeSet<VarId> {
     let outcomes = machine.nodes.iter().flat_map(|node| &node.outcomes);
-    let read = outcomes.flat_map(|outcome| {
-        let guard = match &outcome.guard {
-            Guard::Is(cube) | Guard::IsNot(cube) => &cube.0[..],
-            Guard::Always => &[],
-        };
-        guard.iter().chain(outcome.waits.iter().flat_map(|(cube, _)| &cube.0))
-    });
     let is_variant = |var: &VarId| machine.layout.var(*var).origin == VarOrigin::Variant;
-    read.map(|part| part.var).filter(is_variant).collect()
+    outcomes.flat_map(Outcome::tested).filter(is_variant).collect()
 }

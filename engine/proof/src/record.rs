@@ -101,6 +101,24 @@ impl Record {
         machine.sight(var).reaches(&machine.layout, &self.0.bits)
     }
 
+    /// The looks that are possible now and may turn out in more ways than one, each with what every value of it leaves.
+    pub(crate) fn looked_at<'a>(
+        &'a self,
+        machine: &'a Machine,
+        looks: &'a [VarId],
+    ) -> impl Iterator<Item = (VarId, impl Iterator<Item = (u64, Self)>)> {
+        looks.iter().filter_map(move |&var| {
+            let field = self.field(machine, var);
+            let tells = field.count_ones() >= 2 && self.reaches(machine, var);
+            let seen = move |set| {
+                let mut side = self.clone();
+                side.look(machine, Conjunct { var, set });
+                (set, side)
+            };
+            tells.then(|| (var, one_by_one(field).map(seen)))
+        })
+    }
+
     /// The values of a part that is wanted at the end with which nothing is found broken: those that the record knows, and those
     /// that a look shows against it.
     pub(crate) fn left_with(&self, machine: &Machine, part: Conjunct) -> u64 {

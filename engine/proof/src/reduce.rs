@@ -71,7 +71,7 @@ impl Reduction {
 
     /// Whether an outcome needs to be followed from a place.
     pub(crate) fn follows(&self, machine: &Machine, place: Place, outcome: usize) -> bool {
-        let Choice::Item(item) = machine.node(place.node).outcomes[outcome].choice else { return true };
+        let Some(item) = machine.node(place.node).outcomes[outcome].choice.item() else { return true };
         self.is_first(place, item) && self.is_due(place, item)
     }
 

@@ -7,11 +7,11 @@
 use crate::known::Known;
 use crate::meter::{BudgetExhausted, Meter};
 use crate::plan_step::PlanStep;
-use crate::record::{Record, one_by_one};
+use crate::record::Record;
 use crate::relevant::Relevant;
 use crate::shorten::leads;
 use crate::universal::{beyond_all_acts, part_by_part};
-use machine::{Conjunct, Cube, Machine};
+use machine::{Cube, Machine};
 use std::collections::BTreeSet;
 
 /// How many parts of a plan are tried: where one serves many it takes few.
@@ -114,15 +114,8 @@ impl Plans<'_> {
         if beyond_all_acts(machine, self.rest, record).is_some() {
             return Ok(false);
         }
-        for &var in &self.relevant.looks {
-            let field = record.field(machine, var);
-            if field.count_ones() < 2 || !record.reaches(machine, var) {
-                continue;
-            }
-            let mut values = one_by_one(field);
-            let all = values.try_fold(true, |all, set| {
-                let mut side = record.clone();
-                side.look(machine, Conjunct { var, set });
+        for (_, mut sides) in record.looked_at(machine, &self.relevant.looks) {
+            let all = sides.try_fold(true, |all, (_, side)| {
                 Ok(all && self.lead(&Known::new(machine, side), true, meter)?.is_some())
             })?;
             if all {

@@ -21,6 +21,14 @@ pub struct Subject<'a> {
     pub certificate: Option<&'a str>,
 }
 
+impl<'a> Subject<'a> {
+    /// A procedure of which nothing was found and nothing is kept that a second program checks.
+    #[must_use]
+    pub fn of(procedure: &'a Document<Procedure>, content: &'a str) -> Self {
+        Self { procedure, content, findings: &[], certificate: None }
+    }
+}
+
 /// Who approves it, and on what grounds.
 #[derive(Clone, Debug)]
 pub struct Request {

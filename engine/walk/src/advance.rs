@@ -284,7 +284,7 @@ impl Walk {
         let outcomes = &self.node().outcomes;
         self.machine
             .open(self.state.place)
-            .filter(|&at| matches!(outcomes[at].choice, Choice::Item(_)))
+            .filter(|&at| outcomes[at].choice.item().is_some())
             .map(|at| (outcomes[at].choice, self.machine.node(outcomes[at].to.node).path.clone()))
             .collect()
     }

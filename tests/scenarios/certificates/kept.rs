@@ -78,3 +78,28 @@ fn what_is_no_file_of_certificates_is_said_to_be_none() {
     let missing = run(folder, &["certificate", "verify", "missing.json"]);
     assert_eq!(missing.status.code(), Some(2));
 }
+
+#[test]
+fn clauses_leave_nothing_out_in_silence() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let folder = folder.path();
+    site(folder);
+    let whole = run(folder, &["check", "--form", "smt2"]);
+    assert_eq!(whole.status.code(), Some(0), "{}", stderr(&whole));
+    let asked = |output: &Output| stdout(output).lines().filter(|line| line.starts_with("; ")).count();
+    let all = asked(&whole);
+    assert!(all >= PROCEDURES.len(), "{all}");
+    let path = folder.join("procedures/oskerry-22/tip-swap.yaml");
+    let text = std::fs::read_to_string(&path).expect("text");
+    std::fs::write(&path, text.replacen("45 s", "45 parsecs", 1)).expect("written");
+    let less = run(folder, &["check", "--form", "smt2"]);
+    assert_eq!(less.status.code(), Some(1));
+    assert!(stderr(&less).contains("tip-swap.yaml"), "{}", stderr(&less));
+    assert!(!stdout(&less).contains("; tip-swap\n"), "it is not asked about");
+    for option in ["--mend", "--certificate=kept.json"] {
+        let refused = run(folder, &["check", "--form", "smt2", option]);
+        assert_eq!(refused.status.code(), Some(2));
+        assert!(stderr(&refused).contains("nothing is proved"), "{}", stderr(&refused));
+    }
+    assert!(!folder.join("kept.json").exists());
+}

@@ -38,8 +38,10 @@ impl Collected {
 pub(super) fn collect(machine: &Machine, focus: &Focus, meter: &Meter<'_>) -> Result<Collected, Unclaimed> {
     let machine = &*focus.part(machine);
     let order = Order::new(machine);
-    let live = LiveVars::of_claims(machine, &order, &focus.kept, &focus.hard);
-    let mut collector = Collector { machine, focus, live, sets: BTreeMap::new(), order: Vec::new(), meter };
+    let live = LiveVars::of_claims(machine, &order, &focus.hard);
+    let stopped_beside = items::stopped_beside(machine, &focus.items);
+    let (sets, come_to) = (BTreeMap::new(), Vec::new());
+    let mut collector = Collector { machine, focus, live, stopped_beside, sets, order: come_to, meter };
     collector.run(&order)?;
     collector.interrupt()?;
     let Collector { live, sets, order, .. } = collector;
@@ -50,6 +52,8 @@ struct Collector<'a> {
     machine: &'a Machine,
     focus: &'a Focus,
     live: LiveVars,
+    /// The blocks in which an item left out leads to the stop.
+    stopped_beside: BTreeSet<u32>,
     sets: BTreeMap<Place, Vec<(AbstractState, BTreeSet<Place>)>>,
     order: Vec<Place>,
     meter: &'a Meter<'a>,
@@ -120,10 +124,8 @@ impl Collector<'_> {
         self.meter.keep(1)?;
         let machine = self.machine;
         // Whoever is in an item left out stands at the choosing node here.
-        let stops = match machine.node(place.node).block {
-            Some(block) => items::may_stop_beside(machine, &self.focus.items, block),
-            None => false,
-        };
+        let block = machine.node(place.node).block;
+        let stops = block.is_some_and(|block| self.stopped_beside.contains(&block));
         let stopped = stops.then(|| AbstractState { place: Place::at(STOP), ..state.clone() });
         let outcomes = machine.open(place).flat_map(|outcome| machine.step(&state, outcome));
         let next = outcomes.filter(|next| next.broken.is_empty()).map(|next| next.state);

@@ -17,7 +17,8 @@ use crate::plan::Planner;
 use form::{PlanStep, View};
 use machine::Machine;
 use plans::Plans;
-use views::{Focus, foci};
+use std::borrow::Cow;
+use views::{Focus, foci, hard};
 
 pub use unclaimed::Unclaimed;
 
@@ -41,16 +42,20 @@ pub struct Claims {
 pub fn claims(machine: &Machine, budget: &Budget<'_>) -> Result<Claims, Unclaimed> {
     let meter = Meter::new(budget);
     let mut planner = Planner::new(machine);
+    let hard = hard(machine, planner.as_mut(), &meter)?;
+    let whole = [Focus::whole(machine, &hard)];
+    let mut parts = None;
     for (sets, for_each) in LIMITS {
         let few = sets.max(for_each * machine.nodes.len());
         meter.again(few);
-        match as_whole(machine, planner.as_mut(), &meter) {
+        match of(machine, &whole, planner.as_mut(), &meter) {
             Err(Unclaimed::TooLarge) if meter.goes_beyond(few) => {}
             all => return all,
         }
         meter.again(few);
         // What bears on one thing alone may say too little to be sure that something goes wrong.
-        if let Ok(all) = in_views(machine, planner.as_mut(), &meter) {
+        let parts = parts.get_or_insert_with(|| foci(machine, &hard));
+        if let Ok(all) = of(machine, parts, planner.as_mut(), &meter) {
             return Ok(all);
         }
         if !meter.goes_beyond(few) {
@@ -65,7 +70,9 @@ pub fn claims(machine: &Machine, budget: &Budget<'_>) -> Result<Claims, Unclaime
 /// # Errors
 /// If the budget ends first, or something goes wrong after an interruption.
 pub fn claims_as_whole(machine: &Machine, budget: &Budget<'_>) -> Result<Claims, Unclaimed> {
-    as_whole(machine, Planner::new(machine).as_mut(), &Meter::new(budget))
+    let (meter, mut planner) = (Meter::new(budget), Planner::new(machine));
+    let hard = hard(machine, planner.as_mut(), &meter)?;
+    of(machine, &[Focus::whole(machine, &hard)], planner.as_mut(), &meter)
 }
 
 /// The same by views of what bears on one thing each, without a look at the whole.
@@ -73,25 +80,9 @@ pub fn claims_as_whole(machine: &Machine, budget: &Budget<'_>) -> Result<Claims,
 /// # Errors
 /// If the budget ends first, or something goes wrong after an interruption.
 pub fn claims_by_views(machine: &Machine, budget: &Budget<'_>) -> Result<Claims, Unclaimed> {
-    in_views(machine, Planner::new(machine).as_mut(), &Meter::new(budget))
-}
-
-fn as_whole(
-    machine: &Machine,
-    mut planner: Option<&mut Planner<'_>>,
-    meter: &Meter<'_>,
-) -> Result<Claims, Unclaimed> {
-    let whole = Focus::whole(machine, planner.as_deref_mut(), meter)?;
-    of(machine, &[whole], planner, meter)
-}
-
-fn in_views(
-    machine: &Machine,
-    mut planner: Option<&mut Planner<'_>>,
-    meter: &Meter<'_>,
-) -> Result<Claims, Unclaimed> {
-    let all = foci(machine, planner.as_deref_mut(), meter)?;
-    of(machine, &all, planner, meter)
+    let (meter, mut planner) = (Meter::new(budget), Planner::new(machine));
+    let hard = hard(machine, planner.as_mut(), &meter)?;
+    of(machine, &foci(machine, &hard), planner.as_mut(), &meter)
 }
 
 fn of(
@@ -103,17 +94,14 @@ fn of(
     let mut plans = Plans::default();
     let mut views = Vec::with_capacity(foci.len());
     for (at, focus) in foci.iter().enumerate() {
-        let collected = collect::collect(machine, focus, meter)?;
-        if collected.has_found_beside_items(machine, focus) {
+        let (mut focus, mut collected) = (Cow::Borrowed(focus), collect::collect(machine, focus, meter)?);
+        if collected.has_found_beside_items(machine, &focus) {
             // Whatever item comes next has to end it.
-            let focus = focus.with_all_items(machine);
-            let collected = collect::collect(machine, &focus, meter)?;
-            let planner = if at == 0 { planner.as_deref_mut() } else { None };
-            views.push(rows::view(machine, &focus, &collected, planner, &mut plans, meter)?);
-            continue;
+            focus = Cow::Owned(focus.with_all_items(machine));
+            collected = collect::collect(machine, &focus, meter)?;
         }
         let planner = if at == 0 { planner.as_deref_mut() } else { None };
-        views.push(rows::view(machine, focus, &collected, planner, &mut plans, meter)?);
+        views.push(rows::view(machine, &focus, &collected, planner, &mut plans, meter)?);
     }
     Ok(Claims { plans: plans.into_steps(), views })
 }

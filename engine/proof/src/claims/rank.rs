@@ -2,7 +2,7 @@
 
 use super::collect::Collected;
 use machine::{DONE, Place, STOP};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// For every place from which an end can be reached, one more than the rank of some place to which each of its sets leads; an end has 0.
 pub(super) fn ranks(collected: &Collected) -> BTreeMap<Place, u32> {
@@ -17,7 +17,7 @@ pub(super) fn ranks(collected: &Collected) -> BTreeMap<Place, u32> {
             if ranks.contains_key(place) {
                 continue;
             }
-            let nearest = |leads_to: &std::collections::BTreeSet<Place>| {
+            let nearest = |leads_to: &BTreeSet<Place>| {
                 leads_to.iter().filter_map(|next| ranks.get(next)).min().copied()
             };
             let sets = &collected.sets[place];

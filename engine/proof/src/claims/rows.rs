@@ -7,8 +7,8 @@ use super::views::Focus;
 use crate::meter::{BudgetExhausted, Meter};
 use crate::plan::Planner;
 use form::{Care, ClaimedSet, PlaceSets, Row, View};
-use machine::{AbstractState, Machine, STOP, VarId};
-use std::collections::BTreeMap;
+use machine::{AbstractState, Machine, STOP, VarId, Vars};
+use std::collections::BTreeSet;
 
 /// The view of what was collected; with a planner each set at which a person can stop has a plan.
 pub(super) fn view(
@@ -20,7 +20,6 @@ pub(super) fn view(
     meter: &Meter<'_>,
 ) -> Result<View, BudgetExhausted> {
     let ranks = ranks(collected);
-    let (mut rows, mut care) = (Numbers::default(), Numbers::default());
     let mut places = Vec::with_capacity(collected.sets.len());
     for (place, sets) in &collected.sets {
         let mut claimed = Vec::with_capacity(sets.len());
@@ -37,55 +36,32 @@ pub(super) fn view(
         }
         places.push((*place, ranks.get(place).copied().unwrap_or(0), claimed));
     }
-    for (row, counts, _) in places.iter().flat_map(|(_, _, claimed)| claimed) {
-        rows.add(row);
-        care.add(counts);
-    }
-    let (rows, care) = (rows.sorted(), care.sorted());
-    let places = places.into_iter().map(|(place, rank, claimed)| {
-        let mut sets: Vec<ClaimedSet> = claimed
-            .into_iter()
-            .map(|(row, counts, plan)| ClaimedSet(rows.number(&row), care.number(&counts), plan))
-            .collect();
+    let all = || places.iter().flat_map(|(_, _, claimed)| claimed);
+    let rows = in_order(all().map(|(row, ..)| row));
+    let care = in_order(all().map(|(_, counts, _)| counts));
+    let places = places.iter().map(|(place, rank, claimed)| {
+        let set = |(row, counts, plan): &(Row, Care, Option<u32>)| {
+            ClaimedSet(number(&rows, row), number(&care, counts), *plan)
+        };
+        let mut sets: Vec<ClaimedSet> = claimed.iter().map(set).collect();
         sets.sort_unstable();
         let (node, items, again) = (place.node.0, place.items, place.again);
-        PlaceSets { node, items, again, rank, sets }
+        PlaceSets { node, items, again, rank: *rank, sets }
     });
     let places = places.collect();
     let vars = machine.layout.ids().filter(|&var| focus.vars.has(var)).map(|var| var.0).collect();
-    Ok(View {
-        vars,
-        items: focus.items.clone(),
-        care: care.0.into_keys().collect(),
-        rows: rows.0.into_keys().collect(),
-        places,
-    })
+    Ok(View { vars, items: focus.items.clone(), care, rows, places })
 }
 
-/// Numbers of what there is, in its order.
-struct Numbers<T>(BTreeMap<T, u32>);
-
-impl<T> Default for Numbers<T> {
-    fn default() -> Self {
-        Self(BTreeMap::new())
-    }
+/// Each of these once, in order.
+fn in_order<'a, T: Ord + Clone + 'a>(all: impl Iterator<Item = &'a T>) -> Vec<T> {
+    let all: BTreeSet<&T> = all.collect();
+    all.into_iter().cloned().collect()
 }
 
-impl<T: Ord + Clone> Numbers<T> {
-    fn add(&mut self, one: &T) {
-        if !self.0.contains_key(one) {
-            self.0.insert(one.clone(), 0);
-        }
-    }
-
-    fn sorted(mut self) -> Self {
-        (0..).zip(self.0.values_mut()).for_each(|(number, at)| *at = number);
-        self
-    }
-
-    fn number(&self, one: &T) -> u32 {
-        self.0.get(one).copied().unwrap_or(u32::MAX)
-    }
+/// Where it stands among them; one of them it is.
+fn number<T: Ord>(all: &[T], one: &T) -> u32 {
+    all.partition_point(|other| other < one) as u32
 }
 
 /// What counts in a set.
@@ -93,8 +69,8 @@ fn counts(machine: &Machine, focus: &Focus, collected: &Collected, state: &Abstr
     let [exact, opened, wrote, later] = collected.live.read(state.place.node);
     let found = spoken_of(machine, &collected.live, &machine.found(state));
     let asked = asked_besides(machine, focus, &collected.live, state);
-    let asked = asked.unwrap_or_else(|| machine::Vars::none(machine::Vars::words(&machine.layout)));
-    let of = |vars: &[&machine::Vars]| -> Vec<u32> {
+    let asked = asked.unwrap_or_else(|| Vars::none(Vars::words(&machine.layout)));
+    let of = |vars: &[&Vars]| -> Vec<u32> {
         let is_in = |var: &VarId| focus.vars.has(*var) && vars.iter().any(|vars| vars.has(*var));
         machine.layout.ids().filter(is_in).map(|var| var.0).collect()
     };

@@ -9,37 +9,37 @@ use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 /// What a view speaks of.
+#[derive(Clone)]
 pub(super) struct Focus {
     pub(super) vars: Vars,
     /// Blocks of which some items only are followed, with those.
     pub(super) items: Vec<(u32, u32)>,
-    /// What is said wherever a person is.
-    pub(super) kept: BTreeSet<VarId>,
     /// What plans hang on that end what was found broken, and for which rules that has to be known before.
     pub(super) hard: Hard,
 }
 
+/// What plans of a machine hang on that end what was found broken.
+pub(super) fn hard(
+    machine: &Machine,
+    planner: Option<&mut Planner<'_>>,
+    meter: &Meter<'_>,
+) -> Result<Hard, BudgetExhausted> {
+    let mut planned = Vars::none(Vars::words(&machine.layout));
+    let Some(planner) = planner else { return Ok(Hard::new(machine, Vec::new(), planned)) };
+    // What nobody sees and time decides is waited for.
+    let is_waited_for =
+        |var: VarId| machine.sight(var).is_hidden && machine.settling.iter().any(|one| one.var == var);
+    let relevant = planner.relevant().iter().filter(|&&var| !is_waited_for(var));
+    relevant.for_each(|&var| planned.add(var));
+    Ok(Hard::new(machine, planner.hard_to_end(meter)?, planned))
+}
+
 impl Focus {
     /// Everything.
-    pub(super) fn whole(
-        machine: &Machine,
-        planner: Option<&mut Planner<'_>>,
-        meter: &Meter<'_>,
-    ) -> Result<Self, BudgetExhausted> {
+    pub(super) fn whole(machine: &Machine, hard: &Hard) -> Self {
         let mut vars = Vars::none(Vars::words(&machine.layout));
-        let (mut rules, mut planned) = (Vec::new(), vars.clone());
         machine.layout.ids().for_each(|var| vars.add(var));
-        if let Some(planner) = planner {
-            // What nobody sees and time decides is waited for.
-            let is_waited_for = |var: VarId| {
-                machine.sight(var).is_hidden && machine.settling.iter().any(|one| one.var == var)
-            };
-            let relevant = planner.relevant().iter().filter(|&&var| !is_waited_for(var));
-            relevant.for_each(|&var| planned.add(var));
-            rules = planner.hard_to_end(meter)?;
-        }
-        let hard = Hard::new(machine, rules, planned);
-        Ok(Self { vars, items: Vec::new(), kept: BTreeSet::new(), hard })
+        Self { hard: hard.within(&vars), vars, items: Vec::new() }
     }
 
     /// What bears on these; of blocks only those items are followed that do, and the one that is asked for.
@@ -52,7 +52,7 @@ impl Focus {
             let deciding = items::deciding(machine, &items);
             if deciding.iter().all(|&var| vars.has(var)) {
                 let hard = hard.within(&vars);
-                return Self { vars, items, kept: BTreeSet::new(), hard };
+                return Self { vars, items, hard };
             }
             wanted_vars.extend(deciding);
         }
@@ -64,7 +64,7 @@ impl Focus {
         wanted.extend(items::deciding(machine, &[]));
         let vars = machine.bearing_on(wanted);
         let hard = self.hard.within(&vars);
-        Self { vars, items: Vec::new(), kept: self.kept.clone(), hard }
+        Self { vars, items: Vec::new(), hard }
     }
 
     /// The machine as far as it is spoken of.
@@ -91,20 +91,15 @@ struct Wanted {
 
 /// Views that speak of everything together: the first of all that plans have to end and may wait for in vain, the others each of what
 /// one thing hangs on.
-pub(super) fn foci(
-    machine: &Machine,
-    planner: Option<&mut Planner<'_>>,
-    meter: &Meter<'_>,
-) -> Result<Vec<Focus>, BudgetExhausted> {
-    let Focus { hard, .. } = Focus::whole(machine, planner, meter)?;
+pub(super) fn foci(machine: &Machine, hard: &Hard) -> Vec<Focus> {
     let of = |cube: &Cube| cube.0.iter().map(|part| part.var).collect::<BTreeSet<VarId>>();
     let mut vars: BTreeSet<VarId> =
         machine.findable().into_iter().flat_map(|rule| of(&machine.rules[rule].when)).collect();
     let settling = machine.settling.iter().map(|settling| settling.var);
     vars.extend(settling.filter(|&var| hard.planned.has(var) && !machine.sight(var).is_hidden));
-    let first = Focus::on(machine, &Wanted { vars, item: None }, &hard);
+    let first = Focus::on(machine, &Wanted { vars, item: None }, hard);
     let mut others: Vec<Focus> =
-        wanted(machine).iter().map(|wanted| Focus::on(machine, wanted, &hard)).collect();
+        wanted(machine).iter().map(|wanted| Focus::on(machine, wanted, hard)).collect();
     others.sort_by_key(|focus| std::cmp::Reverse(focus.vars.count()));
     let mut all = vec![first];
     for focus in others {
@@ -116,7 +111,7 @@ pub(super) fn foci(
             all.push(focus);
         }
     }
-    Ok(all)
+    all
 }
 
 /// Everything of which some view has to speak.

@@ -36,12 +36,7 @@ fn people() -> People {
 fn approve(by: &str, walkthrough: Option<&str>) -> Result<Approval, Refused> {
     let library = library(&BTreeMap::new());
     let content = library.content_hash("tip-swap").expect("a hash");
-    let subject = Subject {
-        procedure: &library.procedures["tip-swap"],
-        content: &content,
-        findings: &[],
-        certificate: None,
-    };
+    let subject = Subject::of(&library.procedures["tip-swap"], &content);
     let walkthrough = walkthrough.map(|by| Walkthrough {
         by: by.to_owned(),
         date: day("2026-11-08"),
@@ -86,12 +81,7 @@ fn a_people_file_names_each_person_once() {
 fn a_signature_is_looked_for_under_the_persons_name() {
     let library = library(&BTreeMap::new());
     let content = library.content_hash("tip-swap").expect("a hash");
-    let subject = Subject {
-        procedure: &library.procedures["tip-swap"],
-        content: &content,
-        findings: &[],
-        certificate: None,
-    };
+    let subject = Subject::of(&library.procedures["tip-swap"], &content);
     let people = people();
     let signers = review::Signers::parse("").expect("no signers");
     for by in spellings(OFFICER) {

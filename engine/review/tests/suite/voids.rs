@@ -54,12 +54,7 @@ fn with_outer(changes: &BTreeMap<String, String>) -> Library {
 fn approvals(library: &Library) -> BTreeMap<Name, String> {
     let approve = |name: &Name| {
         let content = library.content_hash(name).expect("a hash");
-        let subject = Subject {
-            procedure: &library.procedures[name],
-            content: &content,
-            findings: &[],
-            certificate: None,
-        };
+        let subject = Subject::of(&library.procedures[name], &content);
         let request = Request {
             by: "Gwen Adeyi".to_owned(),
             role: Name::from("safety-officer"),
@@ -80,12 +75,7 @@ fn statuses(
 ) -> BTreeMap<Name, ApprovalStatus> {
     let of = |(name, text): (&Name, &String)| {
         let content = library.content_hash(name).expect("a hash");
-        let subject = Subject {
-            procedure: &library.procedures[name],
-            content: &content,
-            findings: &[],
-            certificate: None,
-        };
+        let subject = Subject::of(&library.procedures[name], &content);
         let evidence = Evidence { approval: Some(text), people: Some(people), ..Evidence::default() };
         (name.clone(), review::approval_status(&subject, &evidence, &day("2026-11-25")))
     };
@@ -227,12 +217,7 @@ fn an_approval_holds_from_its_first_day_to_its_last() {
     let library = library(&BTreeMap::new());
     let given = approvals(&library);
     let content = library.content_hash("tip-swap").expect("a hash");
-    let subject = Subject {
-        procedure: &library.procedures["tip-swap"],
-        content: &content,
-        findings: &[],
-        certificate: None,
-    };
+    let subject = Subject::of(&library.procedures["tip-swap"], &content);
     let people = people();
     let evidence =
         Evidence { approval: Some(&given["tip-swap"]), people: Some(&people), ..Evidence::default() };

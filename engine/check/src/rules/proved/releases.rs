@@ -199,18 +199,8 @@ impl Demand<'_, '_> {
         if self.acts.iter().any(|&act| machine.node(act).block == choosing.block) {
             return false;
         }
-        choosing.outcomes.iter().any(|outcome| match outcome.choice {
-            Choice::Item(_) => self.item_releases(outcome.to.node, choosing.block),
-            Choice::AllItems
-            | Choice::Done
-            | Choice::Pass
-            | Choice::Fail
-            | Choice::Is(_)
-            | Choice::CannotTell
-            | Choice::Answer(_)
-            | Choice::Applies
-            | Choice::PassedOver => false,
-        })
+        let mut items = choosing.outcomes.iter().filter(|outcome| outcome.choice.item().is_some());
+        items.any(|outcome| self.item_releases(outcome.to.node, choosing.block))
     }
 
     fn item_releases(&self, first: NodeId, block: Option<u32>) -> bool {
