@@ -72,7 +72,7 @@ pub(crate) fn told(refusal: &Refusal) -> String {
     let Some(place) = place else { return why };
     let view = view.map_or(String::new(), |view| format!("view {view}, "));
     let items = if place.items == 0 { String::new() } else { format!(", items {:b} done", place.items) };
-    format!("{view}at {}{items}: {why}", set.trim_end_matches(", "))
+    format!("{view}at {}{items}: {why}", set.trim_end())
 }
 
 /// The compiled form of a procedure, as it is begun.

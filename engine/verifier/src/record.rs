@@ -72,6 +72,7 @@ impl State {
     /// What is known of values, in words.
     pub(crate) fn words(&self, form: &Form) -> String {
         let known = self.vars.iter().zip(&form.vars).filter(|(known, var)| known.may != var.all());
-        known.map(|(known, var)| format!("{} {}, ", var.name, var.named(known.may))).collect()
+        let words = known.map(|(known, var)| format!("{} {}", var.name, var.named(known.may)));
+        words.collect::<Vec<_>>().join(", ")
     }
 }
