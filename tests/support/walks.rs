@@ -1,7 +1,9 @@
 //! Walks of random procedures, and what is said in them.
 
 use calc::quantity::{Quantity, Unit};
-use walk::{Begin, DocumentText, FORMAT, Reading};
+use machine::Machine;
+use proof::{Budget, Claims, claims, claims_as_whole};
+use walk::{Begin, Certificate, DocumentText, FORMAT, Reading, ToBegin};
 
 /// How a rehearsal of a random procedure begins: the equipment and the procedures that it performs among its documents.
 pub(crate) fn begin(documents: &[serde_json::Value], person: &str) -> Begin {
@@ -19,8 +21,22 @@ pub(crate) fn begin(documents: &[serde_json::Value], person: &str) -> Begin {
         person: person.to_owned(),
         training: true,
         rehearsal: true,
+        certificate: None,
         documents: documents.iter().enumerate().map(text).collect(),
     }
+}
+
+/// The walk with the certificate of what is proved of its machine; without one where nothing is claimed that the second program agrees
+/// with.
+pub(crate) fn certified(begin: Begin, machine: &Machine) -> ToBegin {
+    let (form, budget) = (machine.form(), Budget { boxes: 100_000, go_on: &|| true });
+    let named = |Claims { plans, views }| {
+        let hash = form::hash(&form).expect("a hash");
+        Certificate { form: hash, ..Certificate::of(&form, plans, views) }
+    };
+    let is_right = |certificate: &Certificate| verifier::verify_named(&form, certificate).is_ok();
+    let asked = [claims, claims_as_whole].into_iter().filter_map(|claims| claims(machine, &budget).ok());
+    ToBegin { begin, certificate: asked.map(named).find(is_right) }
 }
 
 /// A reading well inside its range, in the instrument's unit.

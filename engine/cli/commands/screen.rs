@@ -7,7 +7,7 @@ use card::page::{Approval, CardApproval, Page, StepBox, build_for};
 use document::model::Name;
 use records::{Ground, Unproved};
 use std::fmt::Write as _;
-use walk::{Begin, Heading, Offer, Other, Prompt, Question, Status, Walk};
+use walk::{Begin, Heading, Offer, Other, Prompt, Question, Stage, Status, Walk};
 
 /// Told of a walk of record format 1 that is not over.
 pub(super) const EARLIER: &str = concat!(
@@ -63,6 +63,10 @@ fn short(hash: &str) -> &str {
 /// Everything about the step that a person reads before the question; the same while the step is the same.
 pub(super) fn heading(walk: &Walk) -> String {
     let mark = if walk.begin().training { "   training only" } else { "" };
+    // What was not proved from here is not laid before anybody.
+    if let Stage::Locked(_) = walk.stage() {
+        return format!("\n--- Shut{mark}\n");
+    }
     match walk.stage().heading() {
         Heading::BeforeStart => return format!("\n--- Before you start{mark}\n"),
         Heading::ConfirmAgain | Heading::WaitAgain => {
@@ -155,8 +159,12 @@ pub(super) fn question(walk: &Walk, prompt: &Prompt) -> String {
         }
         Prompt::Shut { due, question, offers, may_look } => shut(walk, due, question, offers, *may_look),
         Prompt::Locked(why) => {
+            let way =
+                if walk.is_never_proved() { super::leave::before_leaving(walk, None) } else { String::new() };
+            let leave =
+                if way.is_empty() { "" } else { "Whatever the machine is like, it is left like this:\n" };
             format!(
-                "What comes next was not proved from here: {why}.\nNothing but a stop is left (stop REASON) > "
+                "What comes next was not proved from here: {why}.\n{leave}{way}Nothing but a stop is left (stop REASON) > "
             )
         }
         Prompt::Earlier => format!("{EARLIER}\n(stop REASON) > "),
@@ -234,6 +242,9 @@ pub(super) fn told(walk: &Walk) -> String {
     let mut text = String::new();
     if let Some(surprise) = walk.surprise() {
         push(&mut text, "  ", surprise);
+    }
+    if let Some(deviated) = walk.not_proved_from_here() {
+        push(&mut text, "  ", &deviated);
     }
     for rule in walk.found_broken() {
         let known = walk.equipment().and_then(|equipment| equipment.never.get(&rule));

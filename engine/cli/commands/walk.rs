@@ -10,7 +10,7 @@ use document::{Day, Library};
 use journal::Journal;
 use records::{Beginning, MachineNotice, NotBegun};
 use std::path::Path;
-use walk::Begin;
+use walk::{Begin, ToBegin};
 
 pub(crate) fn run(options: &Walk) -> Result<Exit> {
     let report = super::read_and_check(&options.from)?;
@@ -65,7 +65,12 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
         Some(name) => name.clone(),
         None => walk::free_name(&journal, &options.procedure, on)?,
     };
-    let live = walk::begin(&mut journal, &id, begin, clock.millis())?;
+    let certificate = report.certificate(&options.procedure);
+    let is_certified = certificate.is_some();
+    let live = walk::begin(&mut journal, &id, ToBegin { begin, certificate }, clock.millis())?;
+    if !is_certified {
+        output::say("NO CERTIFICATE: no second program checked what was proved of this procedure\n")?;
+    }
     if !status.is_approved() {
         output::say(&format!("NOT APPROVED: {}\n", status.sentence()))?;
     }

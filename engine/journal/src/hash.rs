@@ -49,6 +49,11 @@ impl Hash {
         &self.0
     }
 
+    /// The hash of bytes that are kept as they are.
+    pub(crate) fn of(bytes: &[u8]) -> Hash {
+        Hash(Sha256::digest(bytes).into())
+    }
+
     /// `None` unless there are exactly 32 bytes.
     pub(crate) fn from_slice(bytes: &[u8]) -> Option<Hash> {
         bytes.try_into().ok().map(Hash)

@@ -10,6 +10,7 @@
 //!   other. When they return an error, the record is normally not kept; only when the disk failed during the
 //!   commit itself may it be found after the next opening. Read the chain again before a second try: `append`
 //!   then answers [`Error::Conflict`] instead of writing twice.
+//! - What records name by its hash ([`Journal::keep`]) is on the disk when that returns, whole, and once.
 //! - Two writers never both advance a chain from the same length.
 //! - Records are never changed or removed. Triggers refuse it, and [`Journal::verify`] finds it where someone
 //!   with the rights to the file got round them.
@@ -17,7 +18,8 @@
 //! # What verification finds, and what it cannot
 //! It finds a changed payload, time, number, chain name or hash, a changed order, a record removed from the
 //! middle of the file, a whole chain removed, and the last records of a chain removed while later records of
-//! other chains remain. There is no secret key in the file. So it cannot find the removal of the very last
+//! other chains remain; and a change of what is kept, but not that it was removed: whoever needs it finds that
+//! ([`Journal::kept`]). There is no secret key in the file. So it cannot find the removal of the very last
 //! records of the file, nor a rewriting by someone who computes every later hash anew. Against both, note
 //! [`Journal::head`] elsewhere (on paper, in a mail, on a printed card) and ask [`Journal::extends`] later.
 //!
@@ -29,6 +31,7 @@
 mod error;
 mod fault;
 mod hash;
+mod kept;
 mod open;
 mod read;
 mod record;

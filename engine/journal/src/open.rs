@@ -26,7 +26,8 @@ pub struct Journal {
 }
 
 impl Journal {
-    /// Opens a journal to write and read; makes it when there is no file or an empty one. The folder must exist.
+    /// Opens a journal to write and read; makes it when there is no file or an empty one, and makes one of an earlier version
+    /// one of this version. The folder must exist.
     ///
     /// # Errors
     /// A file of another program or a newer format is refused and left as it is. [`Error::ReadOnly`] when it may
@@ -34,13 +35,14 @@ impl Journal {
     pub fn open(path: impl AsRef<Path>) -> Result<Journal, Error> {
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE;
         let mut journal = Journal::connect(path.as_ref(), flags)?;
-        match journal.identify()? {
-            Kind::Empty => journal.create()?,
-            Kind::Journal => {}
-        }
+        let kind = journal.identify()?;
         // SQLite opens a file it may not write for reading, without a word.
         if journal.connection.is_readonly("main").map_err(|error| journal.sqlite(&error))? {
             return Err(Error::ReadOnly { path: journal.path });
+        }
+        match kind {
+            Kind::Empty | Kind::WithoutKept => journal.make()?,
+            Kind::Journal => {}
         }
         journal.use_write_ahead_log()?;
         Ok(journal)
@@ -57,7 +59,7 @@ impl Journal {
         }
         let mut journal = Journal::connect(path, OpenFlags::SQLITE_OPEN_READ_ONLY)?;
         match journal.identify()? {
-            Kind::Journal => Ok(journal),
+            Kind::Journal | Kind::WithoutKept => Ok(journal),
             Kind::Empty => Err(Error::NotAJournal { path: journal.path }),
         }
     }
@@ -70,7 +72,7 @@ impl Journal {
         let path = PathBuf::from("(in memory)");
         let connection = Connection::open_in_memory().map_err(|error| Error::from_sqlite(&path, &error))?;
         let mut journal = Journal { connection, path };
-        journal.create()?;
+        journal.make()?;
         Ok(journal)
     }
 
@@ -106,13 +108,14 @@ impl Journal {
         schema::identify(&transaction, &self.path)
     }
 
-    fn create(&mut self) -> Result<(), Error> {
+    fn make(&mut self) -> Result<(), Error> {
         let sqlite = |error: rusqlite::Error| Error::from_sqlite(&self.path, &error);
         let transaction =
             self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(sqlite)?;
         // Another program may have made it since it was looked at.
         match schema::identify(&transaction, &self.path)? {
             Kind::Empty => schema::create(&transaction).map_err(sqlite)?,
+            Kind::WithoutKept => schema::add_kept(&transaction).map_err(sqlite)?,
             Kind::Journal => {}
         }
         transaction.commit().map_err(sqlite)

@@ -1,4 +1,4 @@
-//! The one table, its guards, and the two numbers in the file header that say whose file it is.
+//! The two tables, their guards, and the two numbers in the file header that say whose file it is.
 
 use std::path::Path;
 
@@ -9,8 +9,8 @@ use crate::Error;
 /// `GWJL` in ASCII, in the header field SQLite keeps for this.
 pub(crate) const APPLICATION_ID: i32 = 0x4757_4A4C;
 
-/// Version of the table and of the encoding under the hashes.
-pub(crate) const FORMAT_VERSION: i32 = 1;
+/// Version of the tables and of the encoding under the hashes. Version 1 had no `kept`.
+pub(crate) const FORMAT_VERSION: i32 = 2;
 
 /// `record_order` also stops `INSERT OR REPLACE`, which removes a row without firing delete triggers.
 const CREATE: &str = "
@@ -35,11 +35,27 @@ const CREATE: &str = "
     BEGIN SELECT RAISE(ABORT, 'a record is never removed'); END;
 ";
 
+/// What records name by its hash: whole, and once.
+const CREATE_KEPT: &str = "
+    CREATE TABLE kept (
+        hash  BLOB PRIMARY KEY CHECK (length(hash) = 32),
+        bytes BLOB NOT NULL
+    ) STRICT;
+    CREATE TRIGGER kept_once BEFORE INSERT ON kept WHEN EXISTS (SELECT 1 FROM kept WHERE hash = NEW.hash)
+    BEGIN SELECT RAISE(ABORT, 'what is kept is kept once'); END;
+    CREATE TRIGGER kept_unchanged BEFORE UPDATE ON kept
+    BEGIN SELECT RAISE(ABORT, 'what is kept is never changed'); END;
+    CREATE TRIGGER kept_stays BEFORE DELETE ON kept
+    BEGIN SELECT RAISE(ABORT, 'what is kept is never removed'); END;
+";
+
 /// What a file that is not refused can be.
 pub(crate) enum Kind {
     /// No table, no numbers: a file just made, or an empty one.
     Empty,
-    /// A journal in a format known here.
+    /// A journal of the version before, in which nothing is kept beside records.
+    WithoutKept,
+    /// A journal in the format written here.
     Journal,
 }
 
@@ -54,6 +70,7 @@ pub(crate) fn identify(connection: &Connection, path: &Path) -> Result<Kind, Err
         connection.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0)).map_err(sqlite)?;
     match (application, version, objects) {
         (0, 0, 0) => Ok(Kind::Empty),
+        (APPLICATION_ID, 1, _) => Ok(Kind::WithoutKept),
         (APPLICATION_ID, FORMAT_VERSION, _) => Ok(Kind::Journal),
         (APPLICATION_ID, found, _) if found > FORMAT_VERSION => {
             Err(Error::NewerVersion { path: path.to_path_buf(), found, known: FORMAT_VERSION })
@@ -62,9 +79,15 @@ pub(crate) fn identify(connection: &Connection, path: &Path) -> Result<Kind, Err
     }
 }
 
-/// Makes the table and writes the numbers; call inside a write transaction, so that it happens whole or not at all.
+/// Makes the tables and writes the numbers; call inside a write transaction, so that it happens whole or not at all.
 pub(crate) fn create(connection: &Connection) -> rusqlite::Result<()> {
     connection.execute_batch(CREATE)?;
     connection.pragma_update(None, "application_id", APPLICATION_ID)?;
+    add_kept(connection)
+}
+
+/// Makes a journal of the version before one of this version; call inside a write transaction.
+pub(crate) fn add_kept(connection: &Connection) -> rusqlite::Result<()> {
+    connection.execute_batch(CREATE_KEPT)?;
     connection.pragma_update(None, "user_version", FORMAT_VERSION)
 }

@@ -18,12 +18,12 @@ pub enum Verification {
 }
 
 impl Journal {
-    /// Checks the whole file: every record, every link, no gap, and SQLite's own structure.
+    /// Checks the whole file: every record, every link, no gap, everything kept, and SQLite's own structure.
     ///
     /// What it cannot find is said at the top of this crate.
     ///
     /// # Errors
-    /// [`Error::Corrupt`] when the file cannot be read through; else that of the file or disk.
+    /// [`Error::Corrupt`] when the file cannot be read through, or what is kept was changed; else that of the file or disk.
     pub fn verify(&self) -> Result<Verification, Error> {
         let mut tails: BTreeMap<Vec<u8>, Tail> = BTreeMap::new();
         let mut file = Head { len: 0, hash: Hash::ZERO };
@@ -38,6 +38,7 @@ impl Journal {
                 Err(what) => return Ok(Verification::Broken(stored.fault(what))),
             }
         }
+        self.check_kept()?;
         self.check_structure()?;
         Ok(Verification::Intact { records: file.len })
     }

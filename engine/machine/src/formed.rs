@@ -6,6 +6,7 @@ use crate::machine::{LostWhen, Machine, Restoring, Rule, Settling, Standing};
 use crate::node::{Choice, DONE, Duty, Effect, Goto, Guard, Node, NodeId, NodeKind, Outcome, STOP};
 use crate::promise::{Promise, PromiseSource};
 use crate::sight::Sight;
+use crate::state::AbstractState;
 use form::{EffectKind, Form, Part, Role, Takes};
 
 impl Machine {
@@ -53,6 +54,22 @@ impl Machine {
             promises: promises.iter().map(promise).collect(),
             restoring: restoring.iter().map(|act| self.act_formed(act)).collect(),
             rest: rest.as_ref().map(cube),
+        }
+    }
+
+    /// A record as data.
+    #[must_use]
+    pub fn record_formed(&self, state: &AbstractState) -> form::Record {
+        let AbstractState { place: _, bits, clocks, marks: _ } = state;
+        let vars = || self.layout.ids();
+        let settling = 0..self.settling.len();
+        form::Record {
+            may: vars().map(|var| bits.field(&self.layout, var)).collect(),
+            clocks: clocks.iter().copied().collect(),
+            opened: vars().map(|var| self.is_opened(state, var)).collect(),
+            wrote: vars().map(|var| self.wrote(state, var)).collect(),
+            look_only: settling.map(|at| self.is_look_only(state, at)).collect(),
+            found: (0..self.rules.len()).map(|rule| self.is_found(state, rule)).collect(),
         }
     }
 

@@ -479,6 +479,12 @@ pub fn preview(walk: &Walk, ground: Option<&Ground>, is_there: bool) -> Vec<WayL
     .lines()
 }
 
+/// The way from a state that was never proved, from everything the machine may be like; none where the walk is at no such state.
+#[must_use]
+pub fn of_never_proved(walk: &Walk) -> Vec<WayLine> {
+    if walk.is_never_proved() { preview(walk, None, true) } else { Vec::new() }
+}
+
 fn named(machine: &Machine, var: VarId, set: u64) -> Vec<String> {
     machine.layout.words_of(var, set).into_iter().map(str::to_owned).collect()
 }

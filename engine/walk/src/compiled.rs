@@ -1,9 +1,11 @@
 //! What a walk goes by, read and compiled from the documents it began with. Walks that began with the same documents share it.
 
+use crate::carried::Carried;
 use crate::error::Error;
 use crate::event::{Begin, DocumentText};
 use document::model::Name;
 use document::{InputFile, Library, Severity};
+use journal::Journal;
 use machine::Machine;
 use std::sync::{Arc, Weak};
 
@@ -13,6 +15,8 @@ pub(crate) struct Compiled {
     /// A figure of a label that is given in a walk stands in that walk's own library.
     pub(crate) library: Arc<Library>,
     pub(crate) machine: Arc<Machine>,
+    /// None where the walk carries no certificate, or is only read.
+    pub(crate) carried: Option<Arc<Carried>>,
 }
 
 /// What the walks that are kept go by, so that the next one with the same documents goes by the same. It keeps nothing
@@ -27,26 +31,48 @@ struct Known {
     documents: Vec<DocumentText>,
     library: Weak<Library>,
     machine: Weak<Machine>,
+    /// The hash of a certificate, and what it claims.
+    carried: Option<(String, Weak<Carried>)>,
 }
 
 impl CompiledCache {
-    /// What a walk that begins so goes by.
-    pub(crate) fn get(&mut self, begin: &Begin) -> Result<Compiled, Error> {
-        let is_alive = |known: &Known| known.library.strong_count() > 0 && known.machine.strong_count() > 0;
+    /// What a walk that begins so goes by. The certificate that it carries is read from the journal where one is given: who only reads
+    /// a walk needs none.
+    pub(crate) fn get(&mut self, begin: &Begin, journal: Option<&Journal>) -> Result<Compiled, Error> {
+        let is_alive = |known: &Known| {
+            let is_carried = known.carried.as_ref().is_none_or(|(_, carried)| carried.strong_count() > 0);
+            known.library.strong_count() > 0 && known.machine.strong_count() > 0 && is_carried
+        };
         self.0.retain(is_alive);
-        let is_same =
-            |known: &&Known| known.procedure == begin.procedure && known.documents == begin.documents;
+        let wanted = begin.certificate.as_ref().filter(|_| journal.is_some());
+        let is_same = |known: &&Known| {
+            known.procedure == begin.procedure
+                && known.documents == begin.documents
+                && known.carried.as_ref().map(|(hash, _)| hash) == wanted
+        };
         if let Some(known) = self.0.iter().find(is_same)
             && let (Some(library), Some(machine)) = (known.library.upgrade(), known.machine.upgrade())
         {
-            return Ok(Compiled { library, machine });
+            let carried = known.carried.as_ref().and_then(|(_, carried)| carried.upgrade());
+            return Ok(Compiled { library, machine, carried });
         }
-        let compiled = read(begin)?;
+        let mut compiled = read(begin)?;
+        if let (Some(hash), Some(journal)) = (wanted, journal) {
+            // What is no hash names nothing that was kept, and what was changed is not what was kept.
+            let kept = match hash.parse().ok().map(|hash| journal.kept(&hash)).transpose() {
+                Ok(kept) => kept.flatten(),
+                Err(journal::Error::Corrupt { .. }) => None,
+                Err(error) => return Err(error.into()),
+            };
+            compiled.carried = Some(Arc::new(Carried::new(kept.as_deref(), &compiled.machine)));
+        }
+        let carried = wanted.cloned().zip(compiled.carried.as_ref().map(Arc::downgrade));
         self.0.push(Known {
             procedure: begin.procedure.clone(),
             documents: begin.documents.clone(),
             library: Arc::downgrade(&compiled.library),
             machine: Arc::downgrade(&compiled.machine),
+            carried,
         });
         Ok(compiled)
     }
@@ -65,5 +91,5 @@ fn read(begin: &Begin) -> Result<Compiled, Error> {
     let procedure = Name::from(begin.procedure.as_str());
     let machine =
         machine::compile(&reading.library, &procedure).map_err(|error| Error::Unsound(error.to_string()))?;
-    Ok(Compiled { library: Arc::new(reading.library), machine: Arc::new(machine) })
+    Ok(Compiled { library: Arc::new(reading.library), machine: Arc::new(machine), carried: None })
 }

@@ -69,6 +69,17 @@ impl Walk {
         self.deviations
     }
 
+    /// That an act was done otherwise than written, which nothing was proved of; none where none was.
+    #[must_use]
+    pub fn not_proved_from_here(&self) -> Option<String> {
+        let acts = match self.deviations {
+            0 => return None,
+            1 => "An act was".to_owned(),
+            several => format!("{several} acts were"),
+        };
+        Some(format!("Not proved from here: {acts} done otherwise than written."))
+    }
+
     /// The act counts as done, and what it was to leave is asked. Done otherwise it may have had any value in between: what that
     /// ends is asked and waited for, too.
     pub(crate) fn deviated(&mut self, at_ms: i64) {

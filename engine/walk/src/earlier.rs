@@ -224,6 +224,7 @@ impl<'a> Follower<'a> {
             | Event::LeavingDone { .. }
             | Event::LeavingLooked { .. }
             | Event::GrownOld { .. }
+            | Event::NeverProved { .. }
             | Event::Returned { .. } => {}
         }
     }

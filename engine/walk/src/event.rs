@@ -38,6 +38,10 @@ pub struct Begin {
     pub training: bool,
     /// Whether it is a rehearsal: the clock jumps over waits. Always training.
     pub rehearsal: bool,
+    /// The hash of the certificate that it carries, which is kept beside the records; none where the program that began it knew of
+    /// none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub certificate: Option<String>,
     /// The documents it walks by.
     pub documents: Vec<DocumentText>,
 }
@@ -68,6 +72,7 @@ impl Begin {
             person,
             training: true,
             rehearsal: false,
+            certificate: None,
             documents,
         })
     }
@@ -356,6 +361,13 @@ pub enum Event {
         step: String,
         /// The conditions.
         conditions: Vec<String>,
+    },
+    /// What is believed at a step is nothing that was proved: the step is not shown, and work stops.
+    NeverProved {
+        /// The step.
+        step: String,
+        /// What is believed of the machine, condition by condition.
+        believed: Vec<String>,
     },
     /// The last answer was a mistake. It is as if it had not been given; an act that was said to be done counts as begun.
     TakenBack {

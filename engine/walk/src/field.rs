@@ -52,6 +52,10 @@ fn remark<'a>(event: &'a Event, at: &'a str) -> Option<(&'a str, String)> {
             Some((step, "the fasteners were not as they were left".to_owned()))
         }
         Event::TakenBack { step, what } => Some((step, format!("taken back: {what}"))),
+        Event::NeverProved { step, believed } => Some((
+            step,
+            format!("shut, because what was believed here was never proved: {}", believed.join(", ")),
+        )),
         Event::Stopped { reason, .. } => Some((at, format!("work stopped: {reason}"))),
         Event::Returned { person, remark, .. } => Some((at, format!("released by {person}: {remark}"))),
         Event::Begin(_)
@@ -112,6 +116,7 @@ pub fn step_of(event: &Event) -> Option<&str> {
         | Event::WaitOver { step }
         | Event::LimitReached { step }
         | Event::GrownOld { step, .. }
+        | Event::NeverProved { step, .. }
         | Event::TakenBack { step, .. }
         | Event::Noted { step, .. }
         | Event::Photographed { step, .. }

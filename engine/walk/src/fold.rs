@@ -21,6 +21,7 @@ impl Walk {
         }
         if let Event::TakenBack { .. } = event {
             self.taken_back(at_ms);
+            self.judge();
             self.tell_record();
             return;
         }
@@ -108,6 +109,7 @@ impl Walk {
             Event::WaitOver { .. } => self.wait_over(at_ms),
             Event::LimitReached { .. } => self.choose(Choice::Fail, at_ms),
             Event::GrownOld { conditions, .. } => self.grew_old(conditions),
+            Event::NeverProved { .. } => self.was_outside = true,
             Event::Paused => self.paused = true,
             Event::Resumed { person, .. } => taking_up::resumed(self, person),
             Event::Deviated { .. } => self.deviated(at_ms),
@@ -125,6 +127,7 @@ impl Walk {
         if self.stopped.is_none() {
             self.settle();
         }
+        self.judge();
         if self.stopped_ms.is_none() && self.status() == Status::Stopped {
             self.stopped_ms = Some(at_ms);
         }
@@ -209,6 +212,7 @@ impl Walk {
             | Event::Looked { .. }
             | Event::WaitStarted { .. }
             | Event::GrownOld { .. }
+            | Event::NeverProved { .. }
             | Event::TakenBack { .. }
             | Event::Noted { .. }
             | Event::Photographed { .. }

@@ -151,6 +151,7 @@ pub(crate) fn answers_step(event: &Event) -> bool {
         | Event::WaitStarted { .. }
         | Event::WaitOver { .. }
         | Event::GrownOld { .. }
+        | Event::NeverProved { .. }
         | Event::TakenBack { .. }
         | Event::Noted { .. }
         | Event::Photographed { .. }

@@ -40,7 +40,7 @@ impl Walk {
     #[must_use]
     pub fn possible(&self) -> Vec<AbstractState> {
         let is_asked = self.has_started || self.gate.is_some();
-        if self.earlier.is_some() || !is_asked || self.way_left {
+        if self.earlier.is_some() || !is_asked || self.way_left || self.is_never_proved() {
             return vec![self.nothing_known().told().clone()];
         }
         let mut unknown = self.offered();

@@ -10,6 +10,7 @@ mod advance;
 mod asking_on;
 mod belief;
 mod by_hand;
+mod carried;
 mod compiled;
 mod deviation;
 mod earlier;
@@ -51,10 +52,11 @@ pub use compiled::CompiledCache;
 pub use error::Error;
 pub use event::{Because, Begin, DocumentText, Event, FORMAT, Look, ReadingVerdict};
 pub use field::{FieldRemark, field_remarks, step_of};
+pub use form::Certificate;
 pub use input::{Input, Leaving};
 pub use live::{
-    Events, Kept, LiveWalk, Taken, as_it_stands, begin, begin_among, beginning, begun_with, check_chain,
-    events, fold, free_name, resume, resume_among, verified,
+    Events, Kept, LiveWalk, Taken, ToBegin, as_it_stands, begin, begin_among, beginning, begun_with,
+    check_chain, events, fold, free_name, resume, resume_among, verified,
 };
 pub use outline::Outline;
 pub use prompt::{Offer, Prompt, Question, Timer};

@@ -11,6 +11,7 @@ use crate::prompt::Prompt;
 use crate::refusal::Refusal;
 use crate::state::Walk;
 use document::Day;
+use form::Certificate;
 use journal::{Journal, Verification};
 use serde::{Deserialize, Serialize};
 
@@ -51,6 +52,21 @@ struct Entry {
     key: Option<String>,
 }
 
+/// A walk to be begun, and the certificate that it is to carry; none where no second program could be asked.
+#[derive(Clone, Debug)]
+pub struct ToBegin {
+    /// How it begins. Its hash of the certificate is set where that is kept.
+    pub begin: Begin,
+    /// What was proved.
+    pub certificate: Option<Certificate>,
+}
+
+impl From<Begin> for ToBegin {
+    fn from(begin: Begin) -> Self {
+        Self { begin, certificate: None }
+    }
+}
+
 /// Begins a walk under a name that no other walk has.
 ///
 /// # Errors
@@ -58,10 +74,10 @@ struct Entry {
 pub fn begin<'j>(
     journal: &'j mut Journal,
     id: &str,
-    begin: Begin,
+    wanted: impl Into<ToBegin>,
     at_ms: i64,
 ) -> Result<LiveWalk<'j>, Error> {
-    begin_among(journal, id, begin, None, at_ms, &mut CompiledCache::default())
+    begin_among(journal, id, wanted, None, at_ms, &mut CompiledCache::default())
 }
 
 /// The same among walks that are kept: those that began with the same documents share what they go by. By the key, where
@@ -72,19 +88,25 @@ pub fn begin<'j>(
 pub fn begin_among<'j>(
     journal: &'j mut Journal,
     id: &str,
-    begin: Begin,
+    wanted: impl Into<ToBegin>,
     key: Option<&str>,
     at_ms: i64,
     cache: &mut CompiledCache,
 ) -> Result<LiveWalk<'j>, Error> {
-    let walk = walk_by(begin.clone(), at_ms, cache)?;
+    let ToBegin { mut begin, certificate } = wanted.into();
+    if let Some(certificate) = certificate {
+        let bytes = serde_json::to_vec(&certificate)
+            .map_err(|error| Error::Record { seq: 0, what: error.to_string() })?;
+        begin.certificate = Some(journal.keep(&bytes)?.to_string());
+    }
+    let walk = walk_by(begin.clone(), at_ms, Some(journal), cache)?;
     if let Some(why) = why_not(walk.library(), walk.machine()) {
         return Err(Error::Refused(why));
     }
     journal.begin(id, &write(Event::Begin(Box::new(begin)), key)?, at_ms)?;
     let kept = Kept { id: id.to_owned(), len: 1, keys: Keys::default(), walk };
     let mut live = LiveWalk { kept, journal };
-    live.start_due_timer(at_ms)?;
+    live.goes_on(at_ms)?;
     Ok(live)
 }
 
@@ -140,7 +162,7 @@ pub fn resume_among<'j>(
     cache: &mut CompiledCache,
 ) -> Result<LiveWalk<'j>, Error> {
     check_chain(journal, id)?;
-    Ok(folded(id, entries(journal, id)?, cache)?.live(journal))
+    Ok(folded(id, entries(journal, id)?, Some(journal), cache)?.live(journal))
 }
 
 /// Computes every hash of a walk's chain anew.
@@ -191,7 +213,7 @@ fn outline(id: &str, entries: Vec<(i64, Entry)>) -> Result<Outline, Error> {
     {
         return Ok(Outline::of_earlier(begin, entries.iter().skip(1).map(|(_, entry)| &entry.event)));
     }
-    Ok(Outline::of(&folded(id, entries, &mut CompiledCache::default())?.walk))
+    Ok(Outline::of(&folded(id, entries, None, &mut CompiledCache::default())?.walk))
 }
 
 /// How a walk began, though later records of it cannot be read; nothing where that cannot be read either.
@@ -212,10 +234,15 @@ fn first_entry(journal: &Journal, id: &str) -> Option<Entry> {
 /// # Errors
 /// If there is no such walk, a record cannot be read, or the journal fails.
 pub fn fold(journal: &Journal, id: &str) -> Result<Walk, Error> {
-    Ok(folded(id, entries(journal, id)?, &mut CompiledCache::default())?.walk)
+    Ok(folded(id, entries(journal, id)?, None, &mut CompiledCache::default())?.walk)
 }
 
-fn folded(id: &str, entries: Vec<(i64, Entry)>, cache: &mut CompiledCache) -> Result<Kept, Error> {
+fn folded(
+    id: &str,
+    entries: Vec<(i64, Entry)>,
+    journal: Option<&Journal>,
+    cache: &mut CompiledCache,
+) -> Result<Kept, Error> {
     let mut entries = entries.into_iter();
     let Some((at_ms, Entry { event: Event::Begin(begin), .. })) = entries.next() else {
         return Err(Error::Record { seq: 0, what: "it is not the beginning of a walk".to_owned() });
@@ -225,7 +252,7 @@ fn folded(id: &str, entries: Vec<(i64, Entry)>, cache: &mut CompiledCache) -> Re
     if begin.is_earlier() {
         return earlier(id, *begin, entries.collect(), at_ms, cache);
     }
-    let mut walk = walk_by(*begin, at_ms, cache)?;
+    let mut walk = walk_by(*begin, at_ms, journal, cache)?;
     for (at_ms, entry) in entries {
         walk.apply(&entry.event, at_ms);
         keys.note(entry.key, len, &entry.event);
@@ -243,7 +270,7 @@ fn earlier(
     cache: &mut CompiledCache,
 ) -> Result<Kept, Error> {
     let outline = Outline::of_earlier(&begin, entries.iter().map(|(_, entry)| &entry.event));
-    let compiled = cache.get(&begin)?;
+    let compiled = cache.get(&begin, None)?;
     let mut walk = Walk::earlier(begin, compiled, outline.status, at_ms);
     let (mut len, mut keys) = (1, Keys::default());
     for (at_ms, entry) in entries {
@@ -333,7 +360,7 @@ impl LiveWalk<'_> {
     pub fn answer(&mut self, input: &Input, now_ms: i64) -> Result<Event, Error> {
         let event = self.taken(input, now_ms)?;
         self.record(&event, None, now_ms)?;
-        self.start_due_timer(now_ms)?;
+        self.goes_on(now_ms)?;
         Ok(event)
     }
 
@@ -355,7 +382,7 @@ impl LiveWalk<'_> {
         }
         let event = self.taken(input, now_ms)?;
         self.record(&event, Some(key), now_ms)?;
-        self.start_due_timer(now_ms)?;
+        self.goes_on(now_ms)?;
         Ok(Taken::Now(event))
     }
 
@@ -368,6 +395,16 @@ impl LiveWalk<'_> {
             return Err(Error::Refused(refusal));
         }
         Ok(event)
+    }
+
+    /// What follows an event by itself is on the record, too.
+    fn goes_on(&mut self, now_ms: i64) -> Result<(), Error> {
+        if self.kept.walk.is_to_be_told() {
+            let walk = &self.kept.walk;
+            let told = Event::NeverProved { step: walk.here(), believed: walk.believed_words() };
+            self.record(&told, None, now_ms)?;
+        }
+        self.start_due_timer(now_ms)
     }
 
     /// A wait starts, on the record, as soon as the walk comes to it.
@@ -395,13 +432,18 @@ fn write(event: Event, key: Option<&str>) -> Result<String, Error> {
     serde_json::to_string(&entry).map_err(|error| Error::Record { seq: 0, what: error.to_string() })
 }
 
-fn walk_by(begin: Begin, at_ms: i64, cache: &mut CompiledCache) -> Result<Walk, Error> {
+fn walk_by(
+    begin: Begin,
+    at_ms: i64,
+    journal: Option<&Journal>,
+    cache: &mut CompiledCache,
+) -> Result<Walk, Error> {
     if begin.format != FORMAT {
         return Err(Error::Unsound(format!(
             "its record format is {}, this program reads {FORMAT}",
             begin.format
         )));
     }
-    let compiled = cache.get(&begin)?;
+    let compiled = cache.get(&begin, journal)?;
     Ok(Walk::new(begin, compiled, at_ms))
 }

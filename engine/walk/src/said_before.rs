@@ -67,6 +67,7 @@ pub(crate) fn came_of(event: &Event, input: &Input) -> bool {
             | Event::WaitOver { .. }
             | Event::LimitReached { .. }
             | Event::GrownOld { .. }
+            | Event::NeverProved { .. }
             | Event::TakenBack { .. }
             | Event::Noted { .. }
             | Event::Photographed { .. }

@@ -61,6 +61,12 @@ impl Walk {
                 }
                 *step = self.place(step);
             }
+            Event::NeverProved { step, believed } => {
+                for fact in believed {
+                    *fact = self.labelled(fact);
+                }
+                *step = self.place(step);
+            }
             Event::Variant { variant, .. } => *variant = variant.replace('-', " "),
             Event::Label { amount, input, .. } => {
                 (*amount, *input) = (amount.replace('-', " "), input.replace('-', " "));

@@ -1,6 +1,7 @@
 //! What is known of a walk: the fold of its events.
 
 use crate::belief::Belief;
+use crate::carried::Carried;
 use crate::compiled::Compiled;
 use crate::event::{Begin, Event};
 use crate::gate::Gate;
@@ -66,6 +67,12 @@ pub struct Walk {
     pub(crate) begin: Begin,
     pub(crate) library: Arc<Library>,
     pub(crate) machine: Arc<Machine>,
+    /// The certificate that it carries; none where it carries none, or is only read.
+    pub(crate) carried: Option<Arc<Carried>>,
+    /// Whether what is believed by now is nothing that was proved.
+    pub(crate) is_outside: bool,
+    /// Whether that stands on record.
+    pub(crate) was_outside: bool,
     /// Where a walk of format 1 stood when it was last gone on with: it is not replayed, only left.
     pub(crate) earlier: Option<Status>,
     /// The record that was proved, at its place.
@@ -124,7 +131,7 @@ pub struct Walk {
 impl Walk {
     /// A walk of which only the beginning is known.
     pub(crate) fn new(begin: Begin, compiled: Compiled, at_ms: i64) -> Self {
-        let Compiled { library, machine } = compiled;
+        let Compiled { library, machine, carried } = compiled;
         let layout = &machine.layout;
         let is_variant = |var: &VarId| layout.var(*var).origin == VarOrigin::Variant;
         let variants_due = layout.ids().filter(is_variant).collect();
@@ -136,6 +143,9 @@ impl Walk {
             begin,
             library,
             machine,
+            carried,
+            is_outside: false,
+            was_outside: false,
             earlier: None,
             belief: Belief::new(state.clone()),
             record: state.clone(),
@@ -168,6 +178,7 @@ impl Walk {
             last_ms: at_ms,
         };
         walk.settle();
+        walk.judge();
         walk.tell_record();
         walk
     }

@@ -62,7 +62,9 @@ impl Walk {
             // The act here is under way, if not done.
             Event::GrownOld { .. } if self.node().kind == NodeKind::Act => return Vec::new(),
             // A timer that began is one that is not over; what grew old is what nobody said.
-            Event::WaitStarted { .. } | Event::GrownOld { .. } => return std::mem::take(&mut self.given),
+            Event::WaitStarted { .. } | Event::GrownOld { .. } | Event::NeverProved { .. } => {
+                return std::mem::take(&mut self.given);
+            }
             Event::Begin(_)
             | Event::Restored { .. }
             | Event::NotVerified { .. }

@@ -96,6 +96,9 @@ fn one(event: &Event, walker: Option<&str>) -> String {
         Event::GrownOld { step, conditions } => {
             format!("{step}: looked at too long ago by then: {}", conditions.join(", "))
         }
+        Event::NeverProved { step, believed } => {
+            format!("{step}: not shown, what is believed was never proved: {}", believed.join(", "))
+        }
         Event::TakenBack { step, what } => format!("{step}: taken back: {}", apart(step, what)),
         Event::Noted { step, text } => format!("{step}: note: {text}"),
         Event::Paused => "paused".to_owned(),

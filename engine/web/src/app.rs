@@ -14,7 +14,7 @@ use journal::Journal;
 use records::Judged;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
-use walk::{Begin, CompiledCache, Walk};
+use walk::{CompiledCache, ToBegin, Walk};
 
 /// What all requests share. Handlers have it behind a [`crate::handle::Handle`].
 pub(crate) struct App {
@@ -153,10 +153,10 @@ impl App {
 
     /// Begins a walk; it is attended by whoever begins it. Whoever did not hear that it began asks with the same key again
     /// and is told the same walk.
-    pub(crate) fn begin(&self, begin: Begin, key: Option<&str>) -> Result<BeginOutcome, Fault> {
+    pub(crate) fn begin(&self, wanted: ToBegin, key: Option<&str>) -> Result<BeginOutcome, Fault> {
         let today = self.today();
         let mut compiled = locked(&self.compiled);
-        self.store().begin(begin, key, today, &mut compiled)
+        self.store().begin(wanted, key, today, &mut compiled)
     }
 
     /// A connection of its own, for reading: long lists and verification hold up no answers.

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Arc, Condvar, Mutex, OnceLock, PoisonError, RwLock};
 use std::time::{Duration, Instant};
-use walk::{DocumentText, Refusal, Walk};
+use walk::{Begin, Certificate, DocumentText, Refusal, ToBegin, Walk};
 
 /// The documents in force, shared with whoever reads them again.
 pub struct DocumentStore {
@@ -33,8 +33,8 @@ pub(crate) struct Documents {
     pub(crate) unread_register: Option<String>,
     /// The zone in which days are judged, where a register says it.
     zone: Option<Zone>,
-    /// Whether each procedure is proved, as far as that is known: the first finding, or none where it is proved.
-    proved: Mutex<BTreeMap<Name, Option<String>>>,
+    /// Whether each procedure is proved, as far as that is known.
+    proved: Mutex<BTreeMap<Name, Verdict>>,
     /// Told when another procedure is judged.
     told: Condvar,
     /// Those that are only performed by others, and why.
@@ -45,6 +45,14 @@ pub(crate) struct Documents {
     judged: Mutex<Vec<Arc<JudgedWalks>>>,
     /// Whether others are in force by now: nothing more is judged by these.
     is_over: AtomicBool,
+}
+
+/// What was found of a procedure.
+struct Verdict {
+    /// The first finding; none where it is proved.
+    finding: Option<String>,
+    /// What a walk of it carries.
+    certificate: Option<Certificate>,
 }
 
 /// What registers say.
@@ -135,9 +143,11 @@ impl Documents {
                 let mut report = report.lock().unwrap_or_else(PoisonError::into_inner);
                 report.procedures.push(checked);
                 let finding = not_proved(&report, name);
+                let certificate = report.certificate(name);
                 drop(report);
                 each(name, finding.as_deref());
-                self.proved.lock().unwrap_or_else(PoisonError::into_inner).insert((*name).clone(), finding);
+                let verdict = Verdict { finding, certificate };
+                self.proved.lock().unwrap_or_else(PoisonError::into_inner).insert((*name).clone(), verdict);
                 self.told.notify_all();
             }
             Ok(())
@@ -162,7 +172,7 @@ impl Documents {
         self.await_until(patience, |proved| proved.len() == self.read.library.procedures.len());
     }
 
-    fn await_until(&self, patience: Duration, is_known: impl Fn(&BTreeMap<Name, Option<String>>) -> bool) {
+    fn await_until(&self, patience: Duration, is_known: impl Fn(&BTreeMap<Name, Verdict>) -> bool) {
         let proved = self.proved.lock().unwrap_or_else(PoisonError::into_inner);
         let known =
             self.told.wait_timeout_while(proved, patience, |proved| !is_known(proved) && !self.is_over());
@@ -196,7 +206,17 @@ impl Documents {
     /// Why a procedure is not begun: the first finding, or that it is not judged yet; none where it is proved.
     pub(crate) fn not_proved(&self, procedure: &str) -> Option<String> {
         let proved = self.proved.lock().unwrap_or_else(PoisonError::into_inner);
-        proved.get(procedure).cloned().unwrap_or_else(|| Some(UNDER_WAY.to_owned()))
+        match proved.get(procedure) {
+            Some(verdict) => verdict.finding.clone(),
+            None => Some(UNDER_WAY.to_owned()),
+        }
+    }
+
+    /// A walk that begins so, with the certificate of what was proved of its procedure.
+    pub(crate) fn to_begin(&self, begin: Begin) -> ToBegin {
+        let proved = self.proved.lock().unwrap_or_else(PoisonError::into_inner);
+        let certificate = proved.get(&*begin.procedure).and_then(|verdict| verdict.certificate.clone());
+        ToBegin { begin, certificate }
     }
 
     /// Whether a procedure was judged.

@@ -9,7 +9,7 @@ use journal::{Error as JournalError, Journal};
 use records::{Footing, Judged, Stood, Walked};
 use std::collections::BTreeMap;
 use std::sync::Arc;
-use walk::{Begin, CompiledCache, Event, FieldRemark, Input, Kept, Refusal, Taken, Walk};
+use walk::{Begin, CompiledCache, Event, FieldRemark, Input, Kept, Refusal, Taken, ToBegin, Walk};
 
 /// So many walks are kept in memory; the one used longest ago gives way and is read again when it is asked for.
 const KEPT_MAX: usize = 256;
@@ -93,11 +93,12 @@ impl Store {
     /// again. `compiled` is what walks in memory share.
     pub(crate) fn begin(
         &mut self,
-        begin: Begin,
+        wanted: ToBegin,
         key: Option<&str>,
         today: Day,
         compiled: &mut CompiledCache,
     ) -> Result<BeginOutcome, Fault> {
+        let begin = &wanted.begin;
         let now = now_ms();
         if let Some(key) = key
             && let Some(id) = walk::begun_with(&self.journal, &begin.procedure, today, key)?
@@ -114,7 +115,7 @@ impl Store {
         }
         let id = walk::free_name(&self.journal, &begin.procedure, today)?;
         let person = begin.person.clone();
-        let walk = walk::begin_among(&mut self.journal, &id, begin, key, now, compiled)?.keep();
+        let walk = walk::begin_among(&mut self.journal, &id, wanted, key, now, compiled)?.keep();
         let attended = Some(Attended { person, last_ms: now });
         self.keep(id.clone(), Open { walk, pages: BTreeMap::new(), attended, used: 0 });
         Ok(BeginOutcome::Begun(id))

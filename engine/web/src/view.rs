@@ -3,7 +3,7 @@
 use crate::day::clock;
 use calc::quantity::Duration;
 use card::page::{Page, StepBox};
-use records::leaving::Next;
+use records::leaving::{Next, WayLine, of_never_proved};
 use records::{Act, Footing, Judged, Unproved};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -128,6 +128,8 @@ pub(crate) enum PromptView {
     /// Nothing but a stop is left.
     Locked {
         why: String,
+        /// How the machine is left from a state that was never proved, whatever it is like; else that is said at the stop.
+        way: Vec<WayLine>,
     },
     /// What the walk goes by is not proved any more: nothing but a stop is left, until it is proved again.
     Unproved {
@@ -284,7 +286,7 @@ fn prompt(walk: &Walk, step: Option<&StepBox>) -> PromptView {
             items: paths.into_iter().map(|path| ItemView { text: item_text(&path, step), path }).collect(),
         },
         Prompt::Wait(running) => PromptView::Wait { timer: timer(walk, &running) },
-        Prompt::Locked(why) => PromptView::Locked { why },
+        Prompt::Locked(why) => PromptView::Locked { why, way: of_never_proved(walk) },
         Prompt::Earlier => PromptView::Earlier,
         Prompt::Paused => PromptView::Paused,
         Prompt::Ended(status) => PromptView::Ended { words: status.words() },

@@ -7,7 +7,7 @@ mod person;
 mod world;
 
 use crate::spin::number;
-use crate::support::walks::begin;
+use crate::support::walks::{begin, certified};
 use oracle::{library, shown, varied_documents};
 use person::{Met, PEOPLE, Person};
 use proof::Budget;
@@ -29,7 +29,7 @@ fn tell_apart(equipment: &mut serde_json::Value) {
 fn whatever_is_believed_the_machine_is_as_it_is() {
     let from: u64 = number("FROM", 0);
     let seeds: u64 = number("SEEDS", 1_500);
-    let (mut met, mut proved) = (Met::new(), 0);
+    let (mut met, mut proved, mut certificates) = (Met::new(), 0, 0);
     for seed in from..from + seeds {
         let mut documents = varied_documents(seed);
         tell_apart(&mut documents[0]);
@@ -44,15 +44,18 @@ fn whatever_is_believed_the_machine_is_as_it_is() {
             continue;
         }
         proved += 1;
+        let begun = certified(begin(&documents, PEOPLE[0]), &machine);
+        certificates += usize::from(begun.certificate.is_some());
         let mut cache = CompiledCache::default();
         for walk in 0..WALKS {
             let person = Person::new(&machine, seed * 1_000 + walk, &mut met);
-            if let Err(harm) = person.walk(begin(&documents, PEOPLE[0]), &mut cache) {
+            if let Err(harm) = person.walk(begun.clone(), &mut cache) {
                 panic!("seed {seed}, walk {walk}: {harm}\n{}", shown(&all));
             }
         }
     }
-    println!("{proved} procedures of {seeds} proved: {met:?}");
+    println!("{proved} procedures of {seeds} proved, {certificates} with a certificate: {met:?}");
+    assert!(certificates * 10 > proved * 9, "{certificates} of {proved}");
 }
 
 /// One well outside it.

@@ -8,7 +8,7 @@ use journal::Journal;
 use machine::{Choice, Effect, Machine, NodeKind};
 use oracle::Random;
 use std::collections::BTreeMap;
-use walk::{Begin, CompiledCache, Event, Input, LiveWalk, Look, Stage};
+use walk::{CompiledCache, Event, Input, LiveWalk, Look, Stage, ToBegin};
 
 pub(super) const PEOPLE: [&str; 2] = ["Tomas Reeve", "Ilse Marrow"];
 const LONGEST: usize = 250;
@@ -57,14 +57,14 @@ impl<'m> Person<'m> {
     }
 
     /// Walks to the end, and leaves the machine where work stopped; what came of it that must not, with the story.
-    pub(super) fn walk(mut self, begin: Begin, cache: &mut CompiledCache) -> Result<(), Harm> {
+    pub(super) fn walk(mut self, begin: ToBegin, cache: &mut CompiledCache) -> Result<(), Harm> {
         let mut journal = Journal::in_memory().map_err(|error| error.to_string())?;
         let told = self.world.told();
         self.story.push(format!("the machine: {told}"));
         self.live(&mut journal, begin, cache).map_err(|harm| format!("{harm}\n{}", self.story.join("\n")))
     }
 
-    fn live(&mut self, journal: &mut Journal, begin: Begin, cache: &mut CompiledCache) -> Result<(), Harm> {
+    fn live(&mut self, journal: &mut Journal, begin: ToBegin, cache: &mut CompiledCache) -> Result<(), Harm> {
         let mut live = walk::begin_among(journal, "one", begin, None, self.now, cache)
             .map_err(|error| error.to_string())?;
         for step in 0..LONGEST {

@@ -2,6 +2,7 @@
 
 mod crash;
 mod hashes;
+mod kept;
 mod refusals;
 mod round_trip;
 mod scratch;

@@ -25,6 +25,7 @@ pub(crate) fn begin(procedure: &str, files: &[InputFile]) -> Begin {
         person: PERSON.to_owned(),
         training: true,
         rehearsal: true,
+        certificate: None,
         documents: relied_on
             .iter()
             .map(|id| &reading.library.sources[id.0 as usize])

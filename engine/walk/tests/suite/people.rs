@@ -7,7 +7,7 @@ use machine::{AbstractState, Machine};
 use oracle::Random;
 use proof::{Leaving, Planner, Universal};
 use std::collections::BTreeMap;
-use walk::{Because, Begin, CompiledCache, Event, Input, LiveWalk, Look, Other, Prompt, Stage, Walk};
+use walk::{Because, CompiledCache, Event, Input, LiveWalk, Look, Other, Prompt, Stage, ToBegin, Walk};
 
 /// A walk that has not ended by then is stopped.
 const LONGEST: usize = 400;
@@ -44,7 +44,7 @@ impl Met {
 
 /// Follows one walk to its end; what is wrong is told with the whole story.
 pub(super) fn follow(
-    begin: Begin,
+    begin: ToBegin,
     holds: Holds<'_>,
     random: &mut Random,
     met: &mut Met,
@@ -52,6 +52,9 @@ pub(super) fn follow(
     let mut journal = Journal::in_memory().map_err(|error| error.to_string())?;
     let mut now = 1_795_600_000_000;
     let mut story: Vec<String> = Vec::new();
+    if begin.certificate.is_some() {
+        *met.kinds.entry("certified".to_owned()).or_default() += 1;
+    }
     let mut live = walk::begin_among(&mut journal, "one", begin, None, now, &mut met.cache)
         .map_err(|error| error.to_string())?;
     met.last = Some(live.walk().clone());
@@ -185,6 +188,9 @@ fn no_act_broke_a_rule(event: &Event, walk: &Walk, before: &AbstractState) -> Re
 fn looked_over(live: &LiveWalk<'_>, holds: Holds<'_>) -> Result<(), String> {
     let walk = live.walk();
     let machine = walk.machine();
+    if walk.is_never_proved() {
+        return Err("what is believed was never proved".to_owned());
+    }
     match walk.stage() {
         Stage::Gate { due, because, .. } => {
             let sight = machine.sight(due.var);

@@ -5,7 +5,7 @@
 use super::driver;
 use super::people::{Met, PEOPLE, follow};
 use crate::support::demo;
-use crate::support::walks::begin;
+use crate::support::walks::{begin, certified};
 use machine::{AbstractState, Machine, VarId};
 use oracle::judge::{Explored, Judged, explore};
 use oracle::{Random, library, shown, varied_documents};
@@ -51,10 +51,11 @@ fn a_walk_is_only_where_the_judge_was_and_always_leads_on() {
             *met.kinds.entry("other start".to_owned()).or_default() += 1;
             continue;
         }
+        let begun = certified(begin(&documents, PEOPLE[0]), &machine);
         for number in 0..WALKS {
             let mut random = Random::new(seed * 1_000 + number as u64);
             let holds = |machine: &Machine, state: &AbstractState| proved.holds(machine, state);
-            if let Err(error) = follow(begin(&documents, PEOPLE[0]), &holds, &mut random, &mut met) {
+            if let Err(error) = follow(begun.clone(), &holds, &mut random, &mut met) {
                 panic!("seed {seed}, walk {number}: {error}\n{}", shown(&all));
             }
         }
@@ -87,6 +88,7 @@ fn a_walk_is_only_where_the_judge_was_and_always_leads_on() {
         "settled",
         "shut",
         "deviated",
+        "certified",
     ]);
 }
 
@@ -98,16 +100,17 @@ fn a_walk_of_a_bundled_procedure_is_only_where_the_proof_was_and_always_leads_on
         let machine = machine::compile(&document::read(&demo::files()).library, &procedure.into());
         let machine = machine.expect("a machine");
         let proof = proof::prove(&machine, &Budget { boxes: 1_000_000, go_on: &|| true });
-        (procedure, machine, proof.expect("a proof"))
+        let begun = certified(driver::begin(procedure, &demo::files()), &machine);
+        assert!(begun.certificate.is_some(), "{procedure}");
+        (begun, machine, proof.expect("a proof"))
     });
     let mut seed = number("FROM").unwrap_or(0);
     while met.events < events() / 10 {
-        for (procedure, _, proof) in &machines {
+        for (begun, _, proof) in &machines {
             seed += 1;
             let holds = |machine: &Machine, state: &AbstractState| reached(proof, machine, state);
-            let begin = driver::begin(procedure, &demo::files());
-            if let Err(error) = follow(begin, &holds, &mut Random::new(seed), &mut met) {
-                panic!("{procedure}, seed {seed}: {error}");
+            if let Err(error) = follow(begun.clone(), &holds, &mut Random::new(seed), &mut met) {
+                panic!("{}, seed {seed}: {error}", begun.begin.procedure);
             }
         }
     }

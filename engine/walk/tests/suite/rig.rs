@@ -77,6 +77,7 @@ pub(crate) fn begun<'j>(journal: &'j mut Journal, requires: &str, steps: &str) -
         person: PERSON.to_owned(),
         training: true,
         rehearsal: true,
+        certificate: None,
         documents: vec![text("rig.yaml", RIG), text("main.yaml", &procedure)],
     };
     walk::begin(journal, "one", begin, START).expect("the walk begins")

@@ -162,6 +162,8 @@ pub(super) struct WalkReply {
     surprise: Option<String>,
     /// The rules found broken, a sentence each: the next act has to end one of them.
     found_broken: Vec<String>,
+    /// Where an act was done otherwise than written: that what follows was not proved from there.
+    not_proved_from_here: Option<String>,
     prompt: PromptView,
     /// The answer that can be taken back, in words.
     take_back: Option<String>,
@@ -210,6 +212,7 @@ impl WalkReply {
             changed,
             surprise: walk.surprise().map(str::to_owned),
             found_broken: view::found_broken(walk),
+            not_proved_from_here: walk.not_proved_from_here(),
             prompt,
             take_back: walk.can_take_back().filter(|_| attends).map(str::to_owned),
             step: step.map(|step| StepReply {

@@ -99,7 +99,7 @@ pub(crate) fn begun(app: &App, visitor: &Visitor, asked: &Beginning) -> Result<B
         Ok(begin) => begin,
         Err(why) => return Ok(BeginOutcome::Refused(why.to_string())),
     };
-    app.begin(begin, key.as_ref().map(Key::as_str))
+    app.begin(documents.to_begin(begin), key.as_ref().map(Key::as_str))
 }
 
 pub(crate) async fn submit(
