@@ -20,11 +20,14 @@ impl Walk {
             return;
         }
         if let Event::TakenBack { .. } = event {
+            let before = self.before_event();
             self.taken_back(at_ms);
+            self.account_for(event, &before);
             self.judge();
             self.tell_record();
             return;
         }
+        let before = self.before_event();
         self.go_behind(event);
         self.given = self.before(event);
         self.surprise = self.told(event);
@@ -127,6 +130,7 @@ impl Walk {
         if self.stopped.is_none() {
             self.settle();
         }
+        self.account_for(event, &before);
         self.judge();
         if self.stopped_ms.is_none() && self.status() == Status::Stopped {
             self.stopped_ms = Some(at_ms);

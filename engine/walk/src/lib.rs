@@ -6,6 +6,7 @@
 //! Nothing here reads a clock or a screen: the time comes in with every call.
 
 mod accept;
+mod account;
 mod advance;
 mod asking_on;
 mod belief;
@@ -23,6 +24,7 @@ mod gate;
 mod gated;
 mod hands;
 mod input;
+mod judging;
 mod keys;
 mod labels;
 mod lapses;

@@ -109,11 +109,12 @@ impl Walk {
         self.gate = Some(gate);
     }
 
-    /// Where each look before step 1 was yes at once all hold together, in whatever order they were asked.
+    /// Where each look before step 1 was yes at once all hold together, in whatever order they were asked; but not what the first act may
+    /// have changed, from which somebody went back.
     fn begin_as_asked(&mut self) {
         let is_yes_at_once = |look: &GateLook| look.is_yes() && look.failed == 0 && !look.is_restored;
         let is_as_asked = self.gate.as_ref().is_some_and(|gate| gate.looks.iter().all(is_yes_at_once));
-        if !self.has_started && is_as_asked {
+        if !self.has_started && is_as_asked && self.belief.doubted().is_empty() {
             self.belief = Belief::new(self.state.clone());
         }
     }

@@ -1,5 +1,6 @@
 //! What is known of a walk: the fold of its events.
 
+use crate::account::Account;
 use crate::belief::Belief;
 use crate::carried::Carried;
 use crate::compiled::Compiled;
@@ -69,6 +70,8 @@ pub struct Walk {
     pub(crate) machine: Arc<Machine>,
     /// The certificate that it carries; none where it carries none, or is only read.
     pub(crate) carried: Option<Arc<Carried>>,
+    /// What the events say by themselves.
+    pub(crate) account: Account,
     /// Whether what is believed by now is nothing that was proved.
     pub(crate) is_outside: bool,
     /// Whether that stands on record.
@@ -136,6 +139,7 @@ impl Walk {
         let is_variant = |var: &VarId| layout.var(*var).origin == VarOrigin::Variant;
         let variants_due = layout.ids().filter(is_variant).collect();
         let state = machine.start();
+        let account = Account::new(&machine);
         let known = vec![Known::default(); layout.ids().count()];
         let person = begin.person.clone();
         let labels_due = document::label_figures(&library, &Name::from(begin.procedure.as_str()));
@@ -144,6 +148,7 @@ impl Walk {
             library,
             machine,
             carried,
+            account,
             is_outside: false,
             was_outside: false,
             earlier: None,

@@ -70,6 +70,9 @@ impl<'m> Person<'m> {
         for step in 0..LONGEST {
             self.now += 1_000;
             self.world.pass(1_000);
+            if live.walk().is_never_proved() {
+                return Err("what is believed was never proved".to_owned());
+            }
             if let Stage::Ended(ending) = live.walk().stage() {
                 return self.ended(&mut live, ending);
             }

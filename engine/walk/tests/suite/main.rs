@@ -1,6 +1,7 @@
 //! Walks judged without the program: each stage on a small rig, and the bundled procedures from end to end.
 
 mod asking_on;
+mod carried;
 mod driver;
 mod fasteners;
 mod figures;

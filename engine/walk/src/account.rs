@@ -1,0 +1,231 @@
+//! A second account of a walk: from each event by itself, where it leads, what it says, and what nobody can vouch for by then. It
+//! shares nothing with the fold, which does the same in full; where the two do not agree, nothing more is shown.
+
+mod path;
+mod stand;
+
+use crate::event::{Because, Event, Look};
+use machine::{AbstractState, Cube, Effect, Machine, VarId, VarOrigin};
+use path::{Path, after};
+use std::collections::BTreeSet;
+
+pub(crate) use stand::{Before, Stand};
+
+/// What is kept from one event to the next.
+#[derive(Clone, Debug)]
+pub(crate) struct Account {
+    /// Of these nobody can say by now how they are: nobody looked at them, wrote them or waited for them since somebody may have changed
+    /// them.
+    unsure: BTreeSet<VarId>,
+    /// Whether the walk went elsewhere, or believes otherwise, than its events say.
+    is_otherwise: bool,
+}
+
+impl Account {
+    /// Of a walk that begins: nobody has looked at anything.
+    pub(crate) fn new(machine: &Machine) -> Self {
+        Self { unsure: conditions(machine).collect(), is_otherwise: false }
+    }
+
+    /// Notes an event that led a walk from one stand to another.
+    pub(crate) fn note(&mut self, machine: &Machine, event: &Event, before: &Before, to: &Stand<'_>) {
+        let path = after(machine, event, before, to.state.place.node);
+        let is_agreed = match &path {
+            None => false,
+            Some(Path { effects, .. }) => effects.iter().enumerate().all(|(at, effect)| {
+                // The last one of a condition says how it is.
+                let is_last = effects[at + 1..].iter().all(|later| later.var() != effect.var());
+                !is_last || agrees(machine, *effect, to.state)
+            }),
+        };
+        self.is_otherwise |= !is_agreed;
+        let path = path.unwrap_or_default();
+        let (own, later) = path.effects.split_at(path.own);
+        own.iter().for_each(|effect| _ = self.unsure.remove(&effect.var()));
+        // Nobody was at the machine between the act and what comes by itself after it.
+        if let Event::ActBegun { finished: true, .. } = event {
+            self.left_alone(machine, before);
+        }
+        later.iter().for_each(|effect| _ = self.unsure.remove(&effect.var()));
+        if path.waits {
+            self.waited(machine, to.state);
+        }
+        self.note_people(machine, event, before, to, later);
+    }
+
+    /// Time passed: what has surely settled by the record did so if all that its time counts under can be vouched for.
+    fn waited(&mut self, machine: &Machine, state: &AbstractState) {
+        let is_at_hand = |cube: &Cube| cube.0.iter().all(|part| !self.unsure.contains(&part.var));
+        let has_settled = |of: &&machine::Settling| {
+            state.bits.field(&machine.layout, of.var) & of.from == 0
+                && of.holds.as_ref().is_none_or(is_at_hand)
+        };
+        let settled: Vec<VarId> = machine.settling.iter().filter(has_settled).map(|of| of.var).collect();
+        self.unsure.retain(|var| !settled.contains(var));
+    }
+
+    /// What people say apart from the step, and what their coming and going leaves open.
+    fn note_people(
+        &mut self,
+        machine: &Machine,
+        event: &Event,
+        before: &Before,
+        to: &Stand<'_>,
+        later: &[Effect],
+    ) {
+        let node = before.node;
+        let here = |may_be, node| if may_be { machine.written_by_act(node) } else { BTreeSet::new() };
+        match event {
+            Event::Seen { condition, values, answer, found, because, .. } => {
+                let Some(var) = machine.layout.find(condition) else { return };
+                // What came by itself behind the gate may have changed it by now.
+                let is_of_gate = *because != Because::Step && later.iter().all(|effect| effect.var() != var);
+                let seen = match (answer, found) {
+                    (Look::CannotTell, _) => {
+                        self.unsure.insert(var);
+                        return;
+                    }
+                    (Look::Yes, _) => set(machine, var, values),
+                    (Look::No, Some(value)) => set(machine, var, std::slice::from_ref(value)),
+                    (Look::No, None) => machine.layout.all(var) & !set(machine, var, values),
+                };
+                // No to every value says nothing.
+                self.is_otherwise |= is_of_gate && seen != 0 && !agrees_on(machine, var, seen, to.told);
+                self.unsure.remove(&var);
+            }
+            Event::Restored { action, .. } => {
+                let action = machine.restoring.iter().find(|of| *of.name == **action);
+                for effect in action.iter().flat_map(|action| &action.effects) {
+                    self.unsure.remove(&effect.var());
+                }
+            }
+            // The longest wait is over, and with it every other.
+            Event::WaitOver { step } => {
+                let waited = machine.layout.find(step);
+                let waited = waited.and_then(|var| machine.settling.iter().find(|of| of.var == var));
+                let over = |of: &&machine::Settling| waited.is_some_and(|waited| of.after <= waited.after);
+                for of in machine.settling.iter().filter(over) {
+                    self.unsure.remove(&of.var);
+                }
+            }
+            Event::Resumed { .. } => {
+                self.left_alone(machine, before);
+                self.unsure.extend(here(before.may_be_in_act, node));
+            }
+            Event::TakenBack { .. } if before.is_in_hand => {}
+            Event::TakenBack { .. } => {
+                self.unsure.extend(here(before.may_be_in_act, node));
+                self.unsure.extend(here(to.may_be_in_act, to.state.place.node));
+            }
+            Event::Deviated { .. } => self.unsure.extend(machine.written_by_act(node)),
+            Event::GrownOld { conditions, .. } => {
+                self.unsure.extend(conditions.iter().filter_map(|condition| machine.layout.find(condition)));
+            }
+            Event::Begin(_)
+            | Event::Variant { .. }
+            | Event::Label { .. }
+            | Event::CannotTell { .. }
+            | Event::NotVerified { .. }
+            | Event::ActBegun { .. }
+            | Event::Confirmed { .. }
+            | Event::NormalConfirmed { .. }
+            | Event::Looked { .. }
+            | Event::Done { .. }
+            | Event::Fastened { .. }
+            | Event::TicksLooked { .. }
+            | Event::Verified { .. }
+            | Event::Released { .. }
+            | Event::Reading { .. }
+            | Event::Answered { .. }
+            | Event::Chosen { .. }
+            | Event::WaitStarted { .. }
+            | Event::LimitReached { .. }
+            | Event::NeverProved { .. }
+            | Event::Noted { .. }
+            | Event::Photographed { .. }
+            | Event::Paused
+            | Event::Stopped { .. }
+            | Event::LeavingDone { .. }
+            | Event::LeavingLooked { .. }
+            | Event::Returned { .. } => {}
+        }
+    }
+
+    /// Nobody was at the machine: what does not keep, and what had not quite come by itself, may be otherwise.
+    fn left_alone(&mut self, machine: &Machine, before: &Before) {
+        let is_open = |var: &VarId| !machine.sight(*var).keeps || is_half_run(machine, *var, &before.clocks);
+        self.unsure.extend(conditions(machine).filter(is_open));
+    }
+
+    /// Whether nothing is shown: the two accounts do not agree, or nobody can vouch for something that is relied on. What stands here
+    /// is vouched for from here on.
+    pub(crate) fn is_in_question(
+        &mut self,
+        machine: &Machine,
+        state: &AbstractState,
+        relied_on: &BTreeSet<VarId>,
+    ) -> bool {
+        loop {
+            let unsure = relied_on.iter().copied().filter(|var| self.unsure.contains(var));
+            let (standing, open): (Vec<VarId>, Vec<VarId>) =
+                unsure.partition(|var| self.stands(machine, state, *var));
+            // What is vouched for now may be what something else hangs on.
+            if standing.is_empty() {
+                return self.is_otherwise || !open.is_empty();
+            }
+            self.unsure.retain(|var| !standing.contains(var));
+        }
+    }
+
+    /// Whether something nobody looked at again is as recorded all the same: what covers it, or would have ended it, was looked at. Of
+    /// what nothing is known nothing can be otherwise.
+    fn stands(&self, machine: &Machine, state: &AbstractState, var: VarId) -> bool {
+        let is_at_hand = |var: VarId| machine.sight(var).keeps || !self.unsure.contains(&var);
+        let all_at_hand = |cube: &Cube| cube.0.iter().all(|part| is_at_hand(part.var));
+        let meets = |cube: &Cube| cube.meets(&machine.layout, &state.bits);
+        let is_covered = |var: VarId| {
+            let cover = &machine.sight(var).when;
+            !cover.0.is_empty() && !meets(cover) && all_at_hand(cover)
+        };
+        let is_known = |var: VarId| {
+            let mut clocks = machine.settling.iter().zip(&state.clocks).filter(|(of, _)| of.var == var);
+            state.bits.field(&machine.layout, var) != machine.layout.all(var)
+                || clocks.any(|(_, clock)| *clock > 0)
+        };
+        let causes = || machine.lost_when.iter().filter(|lost| lost.var == var).map(|lost| &lost.when);
+        let is_left = |part: VarId| is_at_hand(part) || is_covered(part) || !is_known(part);
+        let no_cause = || causes().all(|cube| !meets(cube) && cube.0.iter().all(|part| is_left(part.var)));
+        !is_known(var) || is_covered(var) || machine.is_evidence(var) && no_cause()
+    }
+}
+
+fn conditions(machine: &Machine) -> impl Iterator<Item = VarId> {
+    machine.layout.ids().filter(|var| machine.layout.var(*var).origin == VarOrigin::Condition)
+}
+
+fn set(machine: &Machine, var: VarId, values: &[String]) -> u64 {
+    values.iter().filter_map(|value| machine.layout.bit(var, value)).fold(0, |all, bit| all | bit)
+}
+
+/// Whether nobody sees it and its time had begun and was not over.
+fn is_half_run(machine: &Machine, var: VarId, clocks: &[u64]) -> bool {
+    let mut of = machine.settling.iter().zip(clocks).filter(|(of, _)| of.var == var);
+    machine.sight(var).is_hidden && of.any(|(of, clock)| *clock > 0 && *clock < of.after)
+}
+
+/// Whether what an effect says of its condition may be so by a record.
+fn agrees(machine: &Machine, effect: Effect, state: &AbstractState) -> bool {
+    match effect {
+        Effect::Write(said) | Effect::Look(said) | Effect::Find(said) => {
+            agrees_on(machine, said.var, said.set, state)
+        }
+        Effect::Open(_) | Effect::Lose(_) | Effect::Verify(_) => true,
+    }
+}
+
+/// Time may have changed it since.
+fn agrees_on(machine: &Machine, var: VarId, said: u64, state: &AbstractState) -> bool {
+    let mut of = machine.settling.iter().filter(|of| of.var == var && of.from & said != 0);
+    let by_now = of.next().map_or(said, |of| said | of.to);
+    state.bits.field(&machine.layout, var) & by_now != 0
+}

@@ -1,0 +1,137 @@
+//! The certificate that a walk carries: kept once, named by its hash, and nothing is shown where it does not say what is believed.
+
+use super::driver::{Driver, SECOND, begin};
+use super::relooks::{NOW, asked, procedure, say};
+use crate::support::demo::{PROCEDURES, files};
+use crate::support::walks::certified;
+use journal::Journal;
+use rusqlite::Connection;
+use std::path::Path;
+use walk::{Event, Input, Look, Stage, Status, ToBegin, field_remarks};
+
+const CONDITIONS: &str = "conditions:\n  \
+    lid: { values: [shut, open], ask: Is the lid shut? }\n  \
+    bolt: { values: [tight, loose], ask: Is the bolt tight? }\n\
+    safe_state: { lid: shut }\n\
+    actions:\n  \
+    close: { do: Shut the lid., leaves: { lid: shut }, restores: true }\n";
+const STEPS: &str = "  - { id: one, requires: { lid: shut }, do: Work., leaves: { bolt: loose } }\n  \
+                     - { id: two, requires: { bolt: loose }, do: Work on. }\n";
+
+fn to_begin(steps: &str) -> ToBegin {
+    let begin = procedure(CONDITIONS, "requires: { lid: shut }", steps);
+    let mut journal = Journal::in_memory().expect("a journal");
+    let live = walk::begin(&mut journal, "one", begin.clone(), NOW).expect("begun");
+    let wanted = certified(begin, live.walk().machine());
+    assert!(wanted.certificate.is_some());
+    wanted
+}
+
+fn raw(path: &Path, sql: &str) {
+    Connection::open(path).and_then(|file| file.execute_batch(sql)).expect("it is done");
+}
+
+#[test]
+fn the_first_record_names_it_and_it_is_kept_once_for_all_walks() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("walks.db");
+    let wanted = to_begin(STEPS);
+    let mut journal = Journal::open(&path).expect("a journal");
+    for name in ["one", "two"] {
+        walk::begin(&mut journal, name, wanted.clone(), NOW).expect("begun");
+    }
+    let hash = form::hash(&wanted.certificate).expect("a hash");
+    for name in ["one", "two"] {
+        let begun = walk::beginning(&journal, name).expect("a beginning");
+        assert_eq!(begun.certificate.as_ref(), Some(&hash));
+    }
+    let kept = journal.kept(&hash.parse().expect("a hash")).expect("it reads").expect("it is there");
+    assert_eq!(kept, serde_json::to_vec(&wanted.certificate).expect("as text"));
+    let count = "SELECT count(*) FROM kept";
+    let rows: i64 =
+        Connection::open(&path).and_then(|file| file.query_row(count, [], |row| row.get(0))).expect("rows");
+    assert_eq!(rows, 1);
+}
+
+#[test]
+fn every_bundled_procedure_is_walked_to_its_end_with_its_certificate() {
+    for name in PROCEDURES {
+        let machine = machine::compile(&document::read(&files()).library, &name.into()).expect("a machine");
+        let wanted = certified(begin(name, &files()), &machine);
+        assert!(wanted.certificate.is_some(), "{name}");
+        let mut journal = Journal::in_memory().expect("a journal");
+        let mut live = walk::begin(&mut journal, "one", wanted, NOW).expect("begun");
+        Driver::new().finish(&mut live);
+        assert_eq!(live.walk().status(), Status::Completed, "{name}");
+    }
+}
+
+/// What of the file is changed, and whether the walk goes on by it all the same.
+#[test]
+fn without_its_certificate_a_walk_shows_nothing_more() {
+    let other = serde_json::to_string(
+        &to_begin(&STEPS.replace("Work on.", "Go on.").replace("loose", "tight")).certificate,
+    );
+    let other = other.expect("as text").replace('\'', "''");
+    let unguarded = "DROP TRIGGER kept_unchanged; DROP TRIGGER kept_stays;";
+    let cases = [
+        ("".to_owned(), true),
+        ("DELETE FROM kept".to_owned(), false),
+        ("UPDATE kept SET bytes = x'7b7d'".to_owned(), false),
+        (format!("UPDATE kept SET bytes = CAST('{other}' AS BLOB)"), false),
+    ];
+    for (change, goes_on) in cases {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("walks.db");
+        let mut journal = Journal::open(&path).expect("a journal");
+        let mut live = walk::begin(&mut journal, "one", to_begin(STEPS), NOW).expect("begun");
+        assert_eq!(asked(&mut live), ["lid"]);
+        drop(live);
+        raw(&path, &format!("{unguarded} {change}"));
+        let mut live = walk::resume(&mut journal, "one").expect("it reads");
+        say(&mut live, Input::Resume { person: SECOND.to_owned() });
+        say(&mut live, Input::Look(Look::No));
+        assert_eq!(asked(&mut live), ["lid"], "{change}");
+        assert_eq!(matches!(live.walk().stage(), Stage::Act), goes_on, "{change}: {:?}", live.walk().stage());
+        assert_eq!(live.walk().is_never_proved(), !goes_on);
+        if goes_on {
+            continue;
+        }
+        let Stage::Locked(why) = live.walk().stage() else { panic!("{change}: {:?}", live.walk().stage()) };
+        assert!(why.starts_with("this state was never proved"), "{why}");
+        assert!(live.answer(&Input::Done, NOW).is_err(), "{change}");
+        // Of the machine nothing is believed any more.
+        let lid = live.walk().machine().layout.find("lid").expect("a condition");
+        let is_open = |state: &machine::AbstractState| {
+            state.bits.field(&live.walk().machine().layout, lid) == live.walk().machine().layout.all(lid)
+        };
+        assert!(live.walk().possible().iter().all(is_open), "{change}");
+        say(&mut live, Input::Stop("it is shut".to_owned()));
+        assert_eq!(live.walk().status(), Status::Stopped);
+        drop(live);
+        let events = walk::events(&journal, "one").expect("records");
+        let told = |(_, event): &&(i64, Event)| matches!(event, Event::NeverProved { .. });
+        assert_eq!(events.iter().filter(told).count(), 1, "{change}");
+        let remarks = field_remarks(events.iter().map(|(_, event)| event));
+        assert!(remarks.iter().any(|remark| remark.text.contains("was never proved")), "{remarks:?}");
+        // Where the certificate is back, what stood on record stands.
+        assert!(walk::fold(&journal, "one").expect("it reads").is_never_proved());
+    }
+}
+
+#[test]
+fn a_completed_walk_stays_completed_whatever_becomes_of_its_certificate() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("walks.db");
+    let mut journal = Journal::open(&path).expect("a journal");
+    let mut live = walk::begin(&mut journal, "one", to_begin(STEPS), NOW).expect("begun");
+    asked(&mut live);
+    say(&mut live, Input::Done);
+    say(&mut live, Input::Done);
+    asked(&mut live);
+    assert_eq!(live.walk().status(), Status::Completed);
+    drop(live);
+    raw(&path, "DROP TRIGGER kept_stays; DELETE FROM kept");
+    let live = walk::resume(&mut journal, "one").expect("it reads");
+    assert_eq!(live.walk().status(), Status::Completed);
+}
