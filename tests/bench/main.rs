@@ -1,6 +1,7 @@
 //! `cargo bench`: how long a proof takes, beside SPIN in the same run. Prints Markdown.
 
 mod alone;
+mod carried;
 mod certificates;
 mod documents;
 mod library;
@@ -16,6 +17,7 @@ fn main() {
     rows::say(&format!("{cores} cores; each time is the least of several runs.\n"));
     if std::env::args().any(|argument| argument == "certificates") {
         certificates::run();
+        carried::run();
         return;
     }
     sequence::run();
@@ -26,4 +28,5 @@ fn main() {
     alone::worst();
     library::run();
     certificates::run();
+    carried::run();
 }

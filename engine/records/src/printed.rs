@@ -25,6 +25,7 @@ pub fn facts(
         ("State", outline.stopped.as_ref().map_or(state.to_owned(), |reason| format!("{state}: {reason}"))),
         ("Procedure", format!("{}, revision {}", begin.procedure, begin.revision)),
         ("Content", begin.content.clone()),
+        ("Certificate", begin.certificate.clone().unwrap_or_else(|| "none".to_owned())),
         ("Machine", format!("{}, serial {}", begin.equipment, begin.serial)),
         ("Begun by", begin.person.clone()),
         ("Last walked by", outline.person.clone()),

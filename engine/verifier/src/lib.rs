@@ -15,7 +15,6 @@ mod step;
 
 use form::{Certificate, Form};
 
-pub use form::{Place, Record};
 pub use refusal::{Reason, Refusal};
 pub use sets::Claims;
 

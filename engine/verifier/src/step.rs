@@ -3,6 +3,7 @@ use crate::effect::{Run, is_act};
 use crate::record::{NO, State, YES, ways};
 use crate::refusal::{Reason, none};
 use form::{Cube, Duty, EffectKind, Guard, Outcome, Part, Place, outside, passed};
+use std::iter::repeat_n;
 
 /// Refuses too many ways on from one set by one outcome.
 fn few<T>(run: &Run<'_>, ways: &[T]) -> Result<(), Reason> {
@@ -61,13 +62,15 @@ pub(crate) fn take(source: &Run<'_>, at: Place, outcome: &Outcome) -> Result<Vec
         let mut next = Vec::new();
         for (to, run) in all {
             let misses = -run.state.of(effect.var).meets(effect.set);
-            for misses in ways(if is_told { misses } else { NO }) {
-                let asks = effect.kind == EffectKind::Look && !misses;
-                for opened in ways(if asks { run.state.opened[effect.var as usize] } else { NO }) {
-                    let (mut run, offered) = (run.clone(), if *misses { offered } else { 0 });
-                    run.apply(effect, *misses, *opened)?;
-                    next.push((Place { items: to.items & !offered, again: to.again | offered, ..to }, run));
-                }
+            let is_look = effect.kind == EffectKind::Look;
+            let asked = if is_look { run.state.opened[effect.var as usize] } else { NO };
+            let opened = |misses: bool| ways(if misses { NO } else { asked }).iter();
+            let told = ways(if is_told { misses } else { NO }).iter();
+            let each = told.flat_map(|misses| opened(*misses).map(move |opened| (*misses, *opened)));
+            for ((misses, opened), mut run) in each.clone().zip(repeat_n(run, each.count())) {
+                run.apply(effect, misses, opened)?;
+                let again = if misses { offered } else { 0 };
+                next.push((Place { items: to.items & !again, again: to.again | again, ..to }, run));
             }
             few(source, &next)?;
         }
@@ -88,9 +91,7 @@ fn finish(run: &mut Run<'_>, outcome: &Outcome) -> Result<(), Reason> {
     let mut broken = rules.filter(|(rule, _)| outcome.effects.iter().any(is_act) && run.breaks(rule));
     none(broken.next().map(|(rule, _)| &rule.name), "an act may break")?;
     let (before, left) = (run.found().count(), run.found().next());
-    if matches!(outcome.duty, Duty::May | Duty::Mend) {
-        run.end_rules()?;
-    }
+    matches!(outcome.duty, Duty::May | Duty::Mend).then(|| run.end_rules()).transpose()?;
     let mends = outcome.duty != Duty::Mend || run.found().count() < before;
     none(left.filter(|_| !mends), "nothing is mended of")
 }

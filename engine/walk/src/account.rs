@@ -157,8 +157,12 @@ impl Account {
         self.unsure.extend(conditions(machine).filter(is_open));
     }
 
-    /// Whether nothing is shown: the two accounts do not agree, or nobody can vouch for something that is relied on. What stands here
-    /// is vouched for from here on.
+    /// Whether the walk went elsewhere, or believes otherwise, than its events say.
+    pub(crate) fn is_otherwise(&self) -> bool {
+        self.is_otherwise
+    }
+
+    /// Whether nobody can vouch for something that is relied on. What stands here is vouched for from here on.
     pub(crate) fn is_in_question(
         &mut self,
         machine: &Machine,
@@ -171,7 +175,7 @@ impl Account {
                 unsure.partition(|var| self.stands(machine, state, *var));
             // What is vouched for now may be what something else hangs on.
             if standing.is_empty() {
-                return self.is_otherwise || !open.is_empty();
+                return !open.is_empty();
             }
             self.unsure.retain(|var| !standing.contains(var));
         }

@@ -62,7 +62,7 @@ impl Walk {
         // While something is asked before the step, what is relied on is just being looked at.
         let is_in_question =
             !is_asked_before && self.account.is_in_question(&self.machine, &self.state, &relied_on);
-        is_in_question || !carried.holds(&self.machine, &believed)
+        is_in_question || self.account.is_otherwise() || !carried.holds(&self.machine, &believed)
     }
 
     /// The record, with everything that may be otherwise by what is believed and that the rest relies on. What is in doubt may be

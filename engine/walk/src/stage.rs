@@ -279,6 +279,9 @@ impl Walk {
         if self.paused {
             return Stage::Paused;
         }
+        if let Some(why) = self.never_proved() {
+            return Stage::Locked(why);
+        }
         if let Some(&due) = self.variants_due.first() {
             return Stage::Variant(due);
         }
@@ -370,9 +373,6 @@ impl Walk {
 
     /// Why what is next here was not proved, if it was not.
     fn locked(&self) -> Option<String> {
-        if let Some(why) = self.never_proved() {
-            return Some(why);
-        }
         if let Some(&need) = self.machine.unmet(&self.state).first() {
             let due = self.node().needs[need].conjunct;
             return Some(format!("by the record nobody knows that this is so: {}", self.fact(due)));

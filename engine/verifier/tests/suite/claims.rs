@@ -1,7 +1,8 @@
 //! Asking about one record at a place.
 
+use form::Record;
 use form::{Role, Standing};
-use verifier::{Claims, Record};
+use verifier::Claims;
 
 use crate::build::{A, B, Kit, Rows, kit, node, part, row, to};
 

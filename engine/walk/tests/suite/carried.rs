@@ -90,8 +90,10 @@ fn without_its_certificate_a_walk_shows_nothing_more() {
         raw(&path, &format!("{unguarded} {change}"));
         let mut live = walk::resume(&mut journal, "one").expect("it reads");
         say(&mut live, Input::Resume { person: SECOND.to_owned() });
-        say(&mut live, Input::Look(Look::No));
-        assert_eq!(asked(&mut live), ["lid"], "{change}");
+        if goes_on {
+            say(&mut live, Input::Look(Look::No));
+            assert_eq!(asked(&mut live), ["lid"], "{change}");
+        }
         assert_eq!(matches!(live.walk().stage(), Stage::Act), goes_on, "{change}: {:?}", live.walk().stage());
         assert_eq!(live.walk().is_never_proved(), !goes_on);
         if goes_on {
