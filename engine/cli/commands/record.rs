@@ -127,21 +127,14 @@ fn show(journal: &Journal, id: &str) -> Result<Exit> {
 }
 
 fn verify(journal: &Journal, options: &Verify) -> Result<Exit> {
-    match journal.verify()? {
-        Verification::Intact { records } => {
-            let head = journal.head()?;
-            let records = card::count(usize::try_from(records)?, "record");
-            output::say(&format!(
-                "intact: {records}, each hash as computed\nhead {} {}\n",
-                head.len, head.hash
-            ))?;
-            super::head::run(journal, &head, options)
-        }
-        Verification::Broken(fault) => {
-            output::say(&format!("not intact: {fault}\n"))?;
-            Ok(Exit::Findings)
-        }
+    if let Some(fault) = records::not_intact(journal)? {
+        output::say(&format!("not intact: {fault}\n"))?;
+        return Ok(Exit::Findings);
     }
+    let head = journal.head()?;
+    let records = card::count(usize::try_from(head.len)?, "record");
+    output::say(&format!("intact: {records}, each hash as computed\nhead {} {}\n", head.len, head.hash))?;
+    super::head::run(journal, &head, options)
 }
 
 fn export(journal: &Journal, walk: Option<&str>, which: &Wanted, form: ExportForm) -> Result<Exit> {

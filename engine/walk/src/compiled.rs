@@ -58,12 +58,7 @@ impl CompiledCache {
         }
         let mut compiled = read(begin)?;
         if let (Some(hash), Some(journal)) = (wanted, journal) {
-            // What is no hash names nothing that was kept, and what was changed is not what was kept.
-            let kept = match hash.parse().ok().map(|hash| journal.kept(&hash)).transpose() {
-                Ok(kept) => kept.flatten(),
-                Err(journal::Error::Corrupt { .. }) => None,
-                Err(error) => return Err(error.into()),
-            };
+            let kept = kept(journal, hash)?;
             compiled.carried = Some(Arc::new(Carried::new(kept.as_deref(), &compiled.machine)));
         }
         let carried = wanted.cloned().zip(compiled.carried.as_ref().map(Arc::downgrade));
@@ -75,6 +70,15 @@ impl CompiledCache {
             carried,
         });
         Ok(compiled)
+    }
+}
+
+/// What is kept under a hash. What is no hash names nothing that was kept, and what was changed is not what was kept.
+pub(crate) fn kept(journal: &Journal, hash: &str) -> Result<Option<Vec<u8>>, Error> {
+    match hash.parse().ok().map(|hash| journal.kept(&hash)).transpose() {
+        Ok(kept) => Ok(kept.flatten()),
+        Err(journal::Error::Corrupt { .. }) => Ok(None),
+        Err(error) => Err(error.into()),
     }
 }
 

@@ -58,7 +58,7 @@ pub use form::Certificate;
 pub use input::{Input, Leaving};
 pub use live::{
     Events, Kept, LiveWalk, Taken, ToBegin, as_it_stands, begin, begin_among, beginning, begun_with,
-    check_chain, events, fold, free_name, resume, resume_among, verified,
+    check_chain, events, fold, free_name, resume, resume_among, verified, without_certificate,
 };
 pub use outline::Outline;
 pub use prompt::{Offer, Prompt, Question, Timer};

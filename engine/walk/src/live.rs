@@ -1,7 +1,7 @@
 //! A walk with its journal: an event is on disk before it counts.
 
 use crate::by_hand::why_not;
-use crate::compiled::CompiledCache;
+use crate::compiled::{self, CompiledCache};
 use crate::error::Error;
 use crate::event::{Begin, Event, FORMAT};
 use crate::input::Input;
@@ -223,6 +223,21 @@ pub fn beginning(journal: &Journal, id: &str) -> Option<Begin> {
         Event::Begin(begin) => Some(*begin),
         _ => None,
     }
+}
+
+/// The walks whose certificate is not kept any more, or was changed: they can only be left.
+///
+/// # Errors
+/// That of the journal.
+pub fn without_certificate(journal: &Journal) -> Result<Vec<String>, Error> {
+    let mut without = Vec::new();
+    for chain in journal.chains()? {
+        let Some(hash) = beginning(journal, &chain.id).and_then(|begin| begin.certificate) else { continue };
+        if compiled::kept(journal, &hash)?.is_none() {
+            without.push(chain.id);
+        }
+    }
+    Ok(without)
 }
 
 fn first_entry(journal: &Journal, id: &str) -> Option<Entry> {

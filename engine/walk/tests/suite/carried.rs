@@ -88,6 +88,8 @@ fn without_its_certificate_a_walk_shows_nothing_more() {
         assert_eq!(asked(&mut live), ["lid"]);
         drop(live);
         raw(&path, &format!("{unguarded} {change}"));
+        let without = walk::without_certificate(&journal).expect("it reads");
+        assert_eq!(without.is_empty(), goes_on, "{change}");
         let mut live = walk::resume(&mut journal, "one").expect("it reads");
         say(&mut live, Input::Resume { person: SECOND.to_owned() });
         if goes_on {

@@ -24,7 +24,6 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use call::{Body, Call};
-use journal::Verification;
 use reply::{
     ApiFault, DamagedReply, ListedReply, ProcedureReply, SignedIn, VerificationReply, WalkReply, json,
 };
@@ -223,10 +222,7 @@ async fn records(State(handle): State<Handle>, _: call::Caller, Path(id): Path<S
 async fn verification(State(handle): State<Handle>, _: call::Caller) -> Reply {
     in_work(&handle, move |app| {
         let journal = app.journal()?;
-        let fault = match journal.verify()? {
-            Verification::Intact { .. } => None,
-            Verification::Broken(fault) => Some(fault.to_string()),
-        };
+        let fault = records::not_intact(&journal)?;
         let head = journal.head()?;
         let reply = VerificationReply {
             intact: fault.is_none(),
