@@ -4,7 +4,7 @@ use crate::form::Form;
 use serde::{Deserialize, Serialize};
 
 /// Version of this data and of what `FORM.md` says that it means.
-pub const CERTIFICATE_VERSION: u32 = 1;
+pub const CERTIFICATE_VERSION: u32 = 2;
 
 /// A claim about every state that a form can come to.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]

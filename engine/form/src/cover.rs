@@ -28,6 +28,16 @@ pub fn passed(form: &Form, guard: &Guard) -> Vec<Cube> {
     }
 }
 
+/// The cubes that a guard does not let through.
+#[must_use]
+pub fn held_back(form: &Form, guard: &Guard) -> Vec<Cube> {
+    match guard {
+        Guard::Always => Vec::new(),
+        Guard::Is(cube) => outside(form, cube),
+        Guard::IsNot(cube) => vec![cube.clone()],
+    }
+}
+
 /// The answers of a question, if every one looks.
 #[must_use]
 pub fn question(node: &Node) -> Vec<&Outcome> {

@@ -10,7 +10,7 @@ mod record;
 mod shape;
 
 pub use certificate::{CERTIFICATE_VERSION, Care, Certificate, ClaimedSet, PlaceSets, PlanStep, Row, View};
-pub use cover::{covers, homes, left_out, looks, outside, passed, question, speaks_of};
+pub use cover::{covers, held_back, homes, left_out, looks, outside, passed, question, speaks_of};
 pub use form::{
     Act, Cube, Duty, Effect, EffectKind, FORM_VERSION, Form, Guard, Loss, Node, Outcome, Part, Promise, Role,
     Rule, Settling, Standing, Takes, Var, Wait,

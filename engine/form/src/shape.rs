@@ -14,6 +14,8 @@ use crate::form::{
 const MOST_VARS: usize = 1024;
 /// Looks within looks of a plan, at most.
 const MOST_NESTED: usize = 64;
+/// What all sets of a view hold when they are laid out, at most.
+const MOST_MARKS: usize = 1 << 27;
 
 type Shape = Result<(), String>;
 
@@ -114,7 +116,10 @@ fn nodes(form: &Form) -> Shape {
     for (n, node) in form.nodes.iter().enumerate() {
         let is_end = (node.role == Role::Done, node.role == Role::Stop);
         require(is_end == (n == 0, n == 1), "ends that are not the nodes 0 and 1")?;
-        require(n > 1 || node.outcomes.is_empty(), "an end with outcomes")?;
+        require(
+            n > 1 || (node.outcomes.is_empty() && node.block.is_none()),
+            "an end with outcomes, or in a block",
+        )?;
         require(node.item.is_none_or(|item| item < 32), "an item beyond 31")?;
         require(node.block.is_some() || node.item.is_none(), "an item of no block")?;
         require(
@@ -147,11 +152,15 @@ pub fn well_formed(form: &Form) -> Shape {
     }
     nodes(form)?;
     form.rules.iter().chain(&form.released).try_for_each(|rule| cube(form, &rule.when))?;
+    let chains =
+        |entry: &Settling| form.settling.iter().any(|to| to.var == entry.var && to.from & entry.to != 0);
+    require(!form.settling.iter().any(chains), "a value that gives way to one that gives way")?;
     for entry in &form.settling {
         for set in [entry.from, entry.to] {
             part(form, &Part { var: entry.var, set })?;
             require(set != 0, "an entry of `settling` without values")?;
         }
+        require(!form.vars[entry.var as usize].is_variant, "a variant that settles")?;
         entry.holds.as_ref().map_or(Ok(()), |it| cube(form, it))?;
     }
     for loss in &form.lost_when {
@@ -264,7 +273,8 @@ impl Scope<'_> {
                 && (set.1 as usize) < self.view.care.len()
                 && set.2.is_none_or(|plan| (plan as usize) < plans)
         };
-        require(at.sets.iter().all(is_there), "a set with no row, or with a plan that there is not")
+        require(at.sets.iter().all(is_there), "a set with no row, or with a plan that there is not")?;
+        require(at.sets.is_sorted_by(|a, b| (a.0, a.1) < (b.0, b.1)), "sets out of order, or one twice")
     }
 }
 
@@ -280,5 +290,8 @@ fn view(form: &Form, blocks: &BTreeMap<u32, u32>, view: &View, plans: usize) -> 
     view.rows.iter().try_for_each(|row| scope.row(row))?;
     let key = |at: &PlaceSets| (at.node, at.items, at.again);
     require(view.places.is_sorted_by(|a, b| key(a) < key(b)), "places out of order")?;
+    let sets: usize = view.places.iter().map(|at| at.sets.len()).sum();
+    let marks = form.vars.len() * 4 + form.settling.len() * 2 + form.rules.len();
+    require(sets.saturating_mul(marks) <= MOST_MARKS, "more sets than can be laid out")?;
     view.places.iter().try_for_each(|at| scope.place(at, plans))
 }

@@ -5,7 +5,7 @@ use crate::record::{NO, State, YES};
 use crate::refusal::{Reason, Refusal, none};
 use crate::sets::Claim;
 use crate::step::{cut, start, take};
-use form::{Certificate, Form, Outcome, Part, Place, Role, Takes, looks, outside, passed, question};
+use form::{Certificate, Form, Guard, Outcome, Part, Place, Role, Takes, looks, outside, question};
 
 /// Whether a certificate is right for a form, where both are well formed.
 pub(crate) fn certificate(form: &Form, certificate: &Certificate) -> Result<(), Refusal> {
@@ -56,7 +56,7 @@ fn set(claim: &Claim, at: Place, own: u32, run: &Run<'_>) -> Result<(), Reason> 
     let is_asked = !asked.is_empty() && form::speaks_of(&claim.vars, &asked);
     let mut open = if is_asked { vec![run.clone()] } else { Vec::new() };
     for answer in answers {
-        for cube in passed(form, &answer.guard) {
+        for cube in form::passed(form, &answer.guard) {
             open = cut(&open, &outside(form, &[looks(answer), cube].concat()))?;
         }
     }
@@ -85,11 +85,15 @@ fn set(claim: &Claim, at: Place, own: u32, run: &Run<'_>) -> Result<(), Reason> 
         Takes::Item(_) => item(outcome) & !at.items != 0,
         Takes::AllItems => items & !at.items == 0,
     };
+    let is_guarded = node.outcomes.iter().any(|it| it.guard != Guard::Always);
+    let mut stuck = if is_guarded { vec![run.clone()] } else { Vec::new() };
     for outcome in node.outcomes.iter().filter(is_open) {
         let ways = take(run, at, outcome)?;
         let ranks = ways.iter().map(|(to, state)| go(*to, state)).collect::<Result<Vec<_>, _>>()?;
-        leads_on |= ranks.into_iter().max().is_some_and(|farthest| farthest < own);
+        if ranks.into_iter().max().is_some_and(|farthest| farthest < own) {
+            (leads_on, stuck) = (true, cut(&stuck, &form::held_back(form, &outcome.guard))?);
+        }
     }
-    let is_right = leads_on && is_end == (own == 0);
+    let is_right = leads_on && stuck.is_empty() && is_end == (own == 0);
     none(Some(&node.name).filter(|_| !is_right), "nothing leads nearer to an end from")
 }

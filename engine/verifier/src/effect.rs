@@ -162,11 +162,8 @@ impl<'a> Run<'a> {
             let is_gone = runs.min(is_over).min(-self.state.look_only[s]);
             let settled = is_gone.min(known.meets(entry.from));
             if settled != NO {
-                // Of bounds it is not seen what is left: at least what comes instead, if that cannot give way as well.
-                let gives_way = before.entries(entry.var).fold(0, |all, (_, it)| all | it.from);
-                let sure = if known.exact { !entry.from } else { entry.to & !gives_way };
                 let name = &self.form.vars[entry.var as usize].name;
-                none(Some(name).filter(|_| known.may & sure == 0), "no value may be left of")?;
+                none(Some(name).filter(|_| known.may & !entry.from == 0), "no value may be left of")?;
                 known.exact &= is_gone == YES;
                 known.may &= if is_gone == YES { !entry.from } else { u64::MAX };
                 due.push((entry.var, settled.min(before.stood_over(entry.var, &mut Vec::new()))));

@@ -41,9 +41,10 @@ fn follow(form: &Form, mut states: Vec<State>, plan: &[PlanStep], taken: &mut us
     Some(states)
 }
 fn act(run: &mut Run<'_>, number: u32) -> bool {
-    let (form, act) = (run.form, &run.form.restoring[number as usize]);
+    let (form, act, opened) = (run.form, &run.form.restoring[number as usize], run.state.opened.clone());
     let is_so = |it: &Effect| run.state.holds(&[Part { var: it.var, set: it.set }]) == YES;
-    let is_passed = act.effects.iter().all(|it| it.kind == EffectKind::Write && is_so(it));
+    let writes = act.effects.iter().all(|it| it.kind == EffectKind::Write);
+    let is_passed = writes && act.effects.iter().all(is_so);
     let is_able = run.state.holds(&act.needs) == YES;
     let breaks_nothing = |effect: &Effect| {
         let before = run.state.clone();
@@ -52,13 +53,14 @@ fn act(run: &mut Run<'_>, number: u32) -> bool {
         let is_new = |rule: &Rule| run.breaks(rule) && before.holds(&rule.when) != YES;
         is_done && !form.rules.iter().chain(&form.released).any(is_new)
     };
-    is_passed || (is_able && act.effects.iter().all(breaks_nothing) && run.end_rules().is_ok())
+    let is_done = is_passed || is_able && act.effects.iter().all(breaks_nothing) && run.end_rules().is_ok();
+    writes.then(|| run.state.opened = opened); // Who knows more may pass it over.
+    is_done
 }
 fn wait(run: &mut Run<'_>, var: u32, time: u64) -> bool {
     let Some((_, entry)) = run.entries(var).next() else { return false };
     let counts = entry.holds.as_ref().is_none_or(|cube| run.state.holds(cube) == YES);
-    let is_passed = run.state.of(var).meets(entry.from) == NO;
-    is_passed || (counts && run.pass(time).is_ok() && run.end_rules().is_ok())
+    (counts || run.state.of(var).meets(entry.from) == NO) && run.pass(time).is_ok() && run.end_rules().is_ok()
 }
 fn look(run: Run<'_>, var: u32, ways: &[(u64, Vec<PlanStep>)], taken: &mut usize) -> Option<Vec<State>> {
     let (it, may) = (&run.form.vars[var as usize], run.state.of(var).may);
@@ -74,6 +76,7 @@ fn look(run: Run<'_>, var: u32, ways: &[(u64, Vec<PlanStep>)], taken: &mut usize
         let mut seen = Run { changed: vec![(var, YES)], ..run.clone() };
         seen.apply(&look, false, opened).and_then(|()| seen.find(&seen.changed.clone())).ok()?;
         seen.end_rules().ok()?;
+        seen.state.opened[var as usize] = run.state.opened[var as usize]; // Who knows more may not look.
         ends.append(&mut follow(run.form, vec![seen.state], plan, taken)?);
     }
     Some(ends)

@@ -74,7 +74,6 @@ impl Claim {
 /// What a certificate claims, laid out for asking about one record after the other.
 pub struct Claims {
     views: Vec<Claim>,
-    /// How long the lists of a record are.
     counts: ([usize; 2], [usize; 4]),
 }
 impl Claims {

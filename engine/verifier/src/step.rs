@@ -9,7 +9,6 @@ use std::iter::repeat_n;
 fn few<T>(run: &Run<'_>, ways: &[T]) -> Result<(), Reason> {
     none(Some(&run.form.procedure).filter(|_| ways.len() > 4096), "too many ways on in")
 }
-
 /// The records inside each of some cubes, where there are any.
 pub(crate) fn cut<'a>(runs: &[Run<'a>], cubes: &[Cube]) -> Result<Vec<Run<'a>>, Reason> {
     let mut left = Vec::new();
@@ -21,7 +20,6 @@ pub(crate) fn cut<'a>(runs: &[Run<'a>], cubes: &[Cube]) -> Result<Vec<Run<'a>>, 
     }
     Ok(left)
 }
-
 /// From the record of which nothing is known to the one that stands at the entry.
 pub(crate) fn start(mut run: Run<'_>) -> Result<State, Reason> {
     let (form, start) = (run.form, &run.form.start);
@@ -35,7 +33,6 @@ pub(crate) fn start(mut run: Run<'_>) -> Result<State, Reason> {
     let unseen = form.unseen.iter().find(|part| run.state.holds(&[**part]) != YES);
     none(unseen.map(name), "the start does not ensure").map(|()| run.state)
 }
-
 /// What an outcome leads to from some records at a place; nothing if its guard lets none through.
 pub(crate) fn take(source: &Run<'_>, at: Place, outcome: &Outcome) -> Result<Vec<(Place, State)>, Reason> {
     let (form, mut runs) = (source.form, Vec::new());
@@ -79,7 +76,6 @@ pub(crate) fn take(source: &Run<'_>, at: Place, outcome: &Outcome) -> Result<Vec
     all.iter_mut().try_for_each(|(_, run)| finish(run, outcome))?;
     Ok(all.into_iter().map(|(to, run)| (to, run.state)).collect())
 }
-
 /// After looks, after acts, and the duty.
 fn finish(run: &mut Run<'_>, outcome: &Outcome) -> Result<(), Reason> {
     let looks = outcome.effects.iter().filter(|effect| !is_act(effect)).map(|effect| (effect.var, YES));

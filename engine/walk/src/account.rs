@@ -227,9 +227,7 @@ fn agrees(machine: &Machine, effect: Effect, state: &AbstractState) -> bool {
     }
 }
 
-/// Time may have changed it since.
+/// No time passes after what an event says.
 fn agrees_on(machine: &Machine, var: VarId, said: u64, state: &AbstractState) -> bool {
-    let mut of = machine.settling.iter().filter(|of| of.var == var && of.from & said != 0);
-    let by_now = of.next().map_or(said, |of| said | of.to);
-    state.bits.field(&machine.layout, var) & by_now != 0
+    state.bits.field(&machine.layout, var) & said != 0
 }

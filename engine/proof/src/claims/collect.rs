@@ -8,13 +8,16 @@ use crate::join::{is_covered, join};
 use crate::live::LiveVars;
 use crate::meter::{BudgetExhausted, Meter};
 use crate::order::{Key, Order};
-use machine::{AbstractState, Bits, Machine, NodeId, Place, STOP, VarId, Vars, Words};
+use machine::{AbstractState, Bits, Guard, Machine, NodeId, Place, STOP, VarId, Vars, Words};
 use std::collections::{BTreeMap, BTreeSet};
+
+/// Where moves lead, and whether for some variants alone.
+pub(super) type LeadsTo = BTreeSet<(Place, bool)>;
 
 /// The sets at every place, each with the places that its moves lead to.
 pub(super) struct Collected {
     pub(super) live: LiveVars,
-    pub(super) sets: BTreeMap<Place, Vec<(AbstractState, BTreeSet<Place>)>>,
+    pub(super) sets: BTreeMap<Place, Vec<(AbstractState, LeadsTo)>>,
     /// The places in the order in which they were come to first.
     pub(super) order: Vec<Place>,
 }
@@ -54,7 +57,7 @@ struct Collector<'a> {
     live: LiveVars,
     /// The blocks in which an item left out leads to the stop.
     stopped_beside: BTreeSet<u32>,
-    sets: BTreeMap<Place, Vec<(AbstractState, BTreeSet<Place>)>>,
+    sets: BTreeMap<Place, Vec<(AbstractState, LeadsTo)>>,
     order: Vec<Place>,
     meter: &'a Meter<'a>,
 }
@@ -127,10 +130,15 @@ impl Collector<'_> {
         let block = machine.node(place.node).block;
         let stops = block.is_some_and(|block| self.stopped_beside.contains(&block));
         let stopped = stops.then(|| AbstractState { place: Place::at(STOP), ..state.clone() });
-        let outcomes = machine.open(place).flat_map(|outcome| machine.step(&state, outcome));
-        let next = outcomes.filter(|next| next.broken.is_empty()).map(|next| next.state);
-        let next: Vec<AbstractState> = next.collect();
-        let leads_to = next.iter().map(|next| next.place).collect();
+        let is_guarded = |at: usize| machine.node(place.node).outcomes[at].guard != Guard::Always;
+        let outcomes = machine
+            .open(place)
+            .flat_map(|at| machine.step(&state, at).into_iter().map(move |next| (next, is_guarded(at))));
+        let (mut next, mut leads_to) = (Vec::new(), BTreeSet::new());
+        for (step, is_guarded) in outcomes.filter(|(next, _)| next.broken.is_empty()) {
+            leads_to.insert((step.state.place, is_guarded));
+            next.push(step.state);
+        }
         let sets = self.sets.entry(place).or_insert_with(|| {
             self.order.push(place);
             Vec::new()

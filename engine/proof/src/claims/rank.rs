@@ -1,10 +1,11 @@
 //! How far places are from an end.
 
-use super::collect::Collected;
+use super::collect::{Collected, LeadsTo};
 use machine::{DONE, Place, STOP};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-/// For every place from which an end can be reached, one more than the rank of some place to which each of its sets leads; an end has 0.
+/// For every place from which an end can be reached, one more than the rank of some place to which each of its sets leads, whatever the
+/// variants are; an end has 0.
 pub(super) fn ranks(collected: &Collected) -> BTreeMap<Place, u32> {
     let mut ranks = BTreeMap::new();
     let is_end = |place: &&Place| place.node == DONE || place.node == STOP;
@@ -17,8 +18,13 @@ pub(super) fn ranks(collected: &Collected) -> BTreeMap<Place, u32> {
             if ranks.contains_key(place) {
                 continue;
             }
-            let nearest = |leads_to: &BTreeSet<Place>| {
-                leads_to.iter().filter_map(|next| ranks.get(next)).min().copied()
+            let rank = |(next, _): &(Place, bool)| ranks.get(next).copied();
+            let nearest = |leads_to: &LeadsTo| {
+                let always = leads_to.iter().filter(|(_, is_guarded)| !is_guarded).filter_map(rank).min();
+                // Of ways for some variants alone all count.
+                let guarded = leads_to.iter().filter(|(_, is_guarded)| *is_guarded).map(rank);
+                let farthest = guarded.collect::<Option<Vec<u32>>>().and_then(|all| all.into_iter().max());
+                always.into_iter().chain(farthest).min()
             };
             let sets = &collected.sets[place];
             let farthest = sets

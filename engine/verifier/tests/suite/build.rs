@@ -170,6 +170,10 @@ impl Kit {
     pub(crate) fn guard(self, guard: Guard) -> Self {
         self.by(|outcome| outcome.guard = guard)
     }
+    /// For these variants the tested place leads to the stop.
+    pub(crate) fn or_stops(self, guard: Guard) -> Self {
+        self.node(3, |node| node.outcomes.push(Outcome { guard, ..to(1) }))
+    }
     pub(crate) fn wait(self, cube: Cube, millis: u64) -> Self {
         self.by(|outcome| outcome.waits.push(Wait { cube, millis }))
     }

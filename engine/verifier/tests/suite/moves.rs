@@ -12,9 +12,16 @@ fn variants(values: &[usize]) -> Kit {
 
 #[test]
 fn a_guard_lets_through_what_is_inside() {
-    let it = variants(&[2, 2]).guard(Guard::Is(vec![part(0, A), part(1, A)]));
-    it.clone().leads(row(), row().may(0, A).may(1, A), [row().may(0, A), row()]);
-    it.clone().from(row()).to(row().may(0, A).may(1, B)).leaves();
+    let inside = vec![part(0, A), part(1, A)];
+    let it = variants(&[2, 2]).guard(Guard::Is(inside.clone()));
+    let whole = it.clone().or_stops(Guard::IsNot(inside));
+    whole.clone().leads(row(), row().may(0, A).may(1, A), [row().may(0, A), row()]);
+    whole.from(row()).to(row().may(0, A).may(1, B)).leaves();
+    // For the others nothing leads on, be it that some of them stop.
+    let inside = row().may(0, A).may(1, A);
+    it.clone().from(row()).to(inside.clone()).wrong(|reason| *reason == Reason::NoWayOn);
+    let some = it.clone().or_stops(Guard::Is(vec![part(0, B)]));
+    some.from(row()).to(inside).wrong(|reason| *reason == Reason::NoWayOn);
     // It settles.
     let settles =
         it.clone().with(|form| form.vars.push(crate::build::var("v2", 2))).vars(&[0, 1, 2]).settles(2, None);
@@ -27,12 +34,14 @@ fn a_guard_lets_through_what_is_inside() {
 
 #[test]
 fn a_guard_lets_through_what_is_outside_in_pieces() {
-    let it = variants(&[2, 2]).guard(Guard::IsNot(vec![part(0, A), part(1, A)]));
+    let inside = vec![part(0, A), part(1, A)];
+    let alone = variants(&[2, 2]).guard(Guard::IsNot(inside.clone()));
+    let it = alone.clone().or_stops(Guard::Is(inside));
     let (first, second) = (row().may(0, B), row().may(0, A).may(1, B));
     it.clone().from(row()).to(first.clone()).to(second.clone()).right();
     it.clone().from(row()).to(first).leaves();
     it.clone().from(row()).to(second).leaves();
-    it.from(row().may(0, A).may(1, A)).to(row()).wrong(|reason| *reason == Reason::NoWayOn);
+    alone.from(row().may(0, A).may(1, A)).to(row()).wrong(|reason| *reason == Reason::NoWayOn);
     variants(&[2])
         .guard(Guard::IsNot(vec![]))
         .from(row())

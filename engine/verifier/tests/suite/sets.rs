@@ -343,5 +343,7 @@ fn a_certificate_of_no_views_says_nothing() {
     wrong(it.changed(|it| it.views[0].places.clear()), |reason| matches!(reason, Reason::NotClaimed));
     // Places to which nothing leads need not be there.
     it.changed(|it| it.views[0].places.truncate(2)).unwrap();
-    it.changed(|it| it.views[0].places[2].sets.push(ClaimedSet(0, 1, None))).unwrap();
+    it.changed(|it| it.views[0].places[2].sets.insert(0, ClaimedSet(0, 1, None))).unwrap();
+    let twice = it.changed(|it| it.views[0].places[2].sets.push(ClaimedSet(1, 1, None)));
+    wrong(twice, |reason| matches!(reason, Reason::Malformed));
 }

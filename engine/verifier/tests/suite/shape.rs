@@ -4,7 +4,7 @@ use crate::told::{Reason, verify, verify_named};
 use form::EffectKind::Write;
 use form::{Care, Certificate, Form, Role, Row, Settling, Standing, Takes};
 
-use crate::build::{A, B, Kit, Rows, effect, kit, node, part, row, to};
+use crate::build::{A, B, Kit, Rows, effect, kit, node, part, row, to, wrong};
 
 fn base() -> Kit {
     let it = kit(&[2, 2]).settles(0, None).rule(vec![part(0, A)]).loss(1, vec![part(0, A)], Standing::Event);
@@ -122,9 +122,27 @@ fn a_refusal_says_where_and_of_what() {
 
 #[test]
 fn nothing_left_of_a_variable_is_refused() {
-    let twice = |form: &mut Form| {
-        form.settling.push(Settling { var: 0, from: B, to: A, after: 1000, holds: None });
-    };
-    let it = kit(&[2]).settles(0, None).with(twice).exact().wait(vec![], 1000).from(row()).to(row());
+    // No record is so: what gives way may have given way.
+    let it = kit(&[2]).settles(0, None).exact().wait(vec![], 1000).from(row().may(0, A)).to(row());
     it.wrong(|reason| matches!(reason, Reason::Empty));
+}
+
+#[test]
+fn what_gives_way_gives_way_once() {
+    let more = |from, to| {
+        kit(&[3])
+            .settles(0, None)
+            .with(move |form| {
+                form.settling.push(Settling { var: 0, from, to, after: 1000, holds: None });
+            })
+            .verify()
+    };
+    more(0b100, B).unwrap();
+    for (from, to) in [(B, A), (B, 0b100), (0b100, A), (0b100, 0b100)] {
+        wrong(more(from, to), |reason| matches!(reason, Reason::Malformed));
+    }
+    let settles = kit(&[2]).settles(0, None).var(0, |var| var.is_variant = true);
+    wrong(settles.verify(), |reason| matches!(reason, Reason::Malformed));
+    let ends = kit(&[2]).node(0, |node| node.block = Some(7));
+    wrong(ends.verify(), |reason| matches!(reason, Reason::Malformed));
 }

@@ -93,19 +93,6 @@ fn time_that_perhaps_counts_does_not_pass() {
 }
 
 #[test]
-fn something_is_surely_left_of_bounds() {
-    // Of the record that has the first two values alone, nothing would be left.
-    let back = |form: &mut form::Form| {
-        form.settling.push(form::Settling { var: 0, from: B, to: A, after: 1000, holds: None });
-    };
-    let it = kit(&[3]).settles(0, None).with(back).exact().wait(vec![], 1000).to(row());
-    let bounds = it.clone().from(row()).care(|care| *care = Care::default());
-    bounds.wrong(|reason| *reason == Reason::Empty);
-    let known = row().may(0, 0b100).clock(0, 1000).clock(1, 1000);
-    Kit { to: vec![], ..it }.from(row()).to(known).right();
-}
-
-#[test]
 fn too_many_ways_are_refused() {
     let looks = |count: u32| {
         let it = kit(&[2; 13]).care(|care| care.exact.clear());
