@@ -23,18 +23,23 @@ pub(crate) fn run() {
 }
 
 fn one(what: &str, texts: &[String]) {
-    let (_, machine) = compiled(texts);
+    let (files, machine) = compiled(texts);
+    let content = document::read(&files).library.content_hash("main").expect("a content");
     let claims =
         proof::claims(&machine, &Budget { boxes: 2_000_000, go_on: &|| true }).expect("it is proved");
     let form = machine.form();
     let hash = form::hash(&form).expect("a hash");
-    let certificate = Certificate { form: hash, ..Certificate::of(&form, claims.plans, claims.views) };
+    let certificate = Certificate {
+        form: hash,
+        content: content.clone(),
+        ..Certificate::of(&form, claims.plans, claims.views)
+    };
     let text = |(at, text): (usize, &String)| DocumentText { name: format!("{at}.yaml"), text: text.clone() };
     let begin = Begin {
         format: FORMAT,
         procedure: "main".to_owned(),
         revision: 1,
-        content: String::new(),
+        content,
         equipment: "rig".to_owned(),
         serial: "1".to_owned(),
         person: "Tomas Reeve".to_owned(),

@@ -1,6 +1,7 @@
 //! Walks of random procedures, and what is said in them.
 
 use calc::quantity::{Quantity, Unit};
+use document::InputFile;
 use machine::Machine;
 use proof::{Budget, Claims, claims, claims_as_whole};
 use walk::{Begin, Certificate, DocumentText, FORMAT, Reading, ToBegin};
@@ -30,9 +31,16 @@ pub(crate) fn begin(documents: &[serde_json::Value], person: &str) -> Begin {
 /// with.
 pub(crate) fn certified(begin: Begin, machine: &Machine) -> ToBegin {
     let (form, budget) = (machine.form(), Budget { boxes: 100_000, go_on: &|| true });
+    let file = |document: &DocumentText| InputFile {
+        name: document.name.clone(),
+        bytes: document.text.clone().into_bytes(),
+    };
+    let files: Vec<InputFile> = begin.documents.iter().map(file).collect();
+    let content = document::read(&files).library.content_hash(&begin.procedure).expect("a content");
+    let begin = Begin { content: content.clone(), ..begin };
     let named = |Claims { plans, views }| {
         let hash = form::hash(&form).expect("a hash");
-        Certificate { form: hash, ..Certificate::of(&form, plans, views) }
+        Certificate { form: hash, content: content.clone(), ..Certificate::of(&form, plans, views) }
     };
     let is_right = |certificate: &Certificate| verifier::verify_named(&form, certificate).is_ok();
     let asked = [claims, claims_as_whole].into_iter().filter_map(|claims| claims(machine, &budget).ok());

@@ -25,12 +25,12 @@ pub(crate) fn run(options: &CertificateOf) -> Result<Exit> {
             let reading = jobs::read(&files::read_all(paths)?);
             let mut exit = if certificates.is_empty() { Exit::Findings } else { Exit::Clean };
             for certificate in &certificates {
-                let name = &certificate.procedure;
+                let name = &card::clean_line(&certificate.procedure);
                 let hash = form::hash(certificate)?;
                 match check::refusal(&reading.library, certificate) {
                     None => output::say(&format!("{name}  the certificate is right  {hash}\n"))?,
                     Some(why) => {
-                        output::say(&format!("{name}  refused: {why}\n"))?;
+                        output::say(&format!("{name}  refused: {}\n", card::clean_line(&why)))?;
                         exit = Exit::Findings;
                     }
                 }

@@ -38,6 +38,9 @@ pub(super) fn beginning(walk: &Walk) -> String {
     if let Some(mark) = mark(begin) {
         let _ = writeln!(text, "{mark}");
     }
+    if let Some(none) = walk.carries_none() {
+        push(&mut text, "NO CERTIFICATE  ", none);
+    }
     if let Some(defer) = walk.equipment().and_then(|equipment| equipment.defer.as_deref()) {
         push(&mut text, "", defer);
     }

@@ -66,11 +66,7 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
         None => walk::free_name(&journal, &options.procedure, on)?,
     };
     let certificate = report.certificate(&options.procedure);
-    let is_certified = certificate.is_some();
     let live = walk::begin(&mut journal, &id, ToBegin { begin, certificate }, clock.millis())?;
-    if !is_certified {
-        output::say("NO CERTIFICATE: no second program checked what was proved of this procedure\n")?;
-    }
     if !status.is_approved() {
         output::say(&format!("NOT APPROVED: {}\n", status.sentence()))?;
     }

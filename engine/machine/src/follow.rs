@@ -3,7 +3,7 @@
 use crate::cube::Cube;
 use crate::layout::VarId;
 use crate::machine::Machine;
-use crate::node::{Choice, NodeId, NodeKind};
+use crate::node::{Choice, Effect, NodeId, NodeKind};
 use std::collections::BTreeSet;
 
 /// What may follow from writing some variables.
@@ -16,18 +16,18 @@ pub struct Consequences<'m> {
 }
 
 impl Machine {
-    /// What the act that begins at a node writes, opens or disturbs, for each variant in its own way, and nothing of what that may
-    /// end; nothing where none begins. An act of several conditions goes on from node to node.
+    /// What the act that begins at a node does, for each variant in its own way, and nothing of what that may end; nothing where none
+    /// begins. An act of several conditions goes on from node to node.
     #[must_use]
-    pub fn written_by_act(&self, act: NodeId) -> BTreeSet<VarId> {
-        let mut written = BTreeSet::new();
+    pub fn effects_of_act(&self, act: NodeId) -> Vec<Effect> {
+        let mut effects = Vec::new();
         if self.node(act).kind != NodeKind::Act {
-            return written;
+            return effects;
         }
         let (mut due, mut seen) = (vec![act], BTreeSet::from([act]));
         while let Some(at) = due.pop() {
             for outcome in self.node(at).outcomes.iter().filter(|outcome| outcome.choice == Choice::Done) {
-                written.extend(outcome.effects.iter().map(|effect| effect.var()));
+                effects.extend(&outcome.effects);
                 let next = outcome.to.node;
                 let goes_on = matches!(self.node(next).kind, NodeKind::InAct { act: of, .. } if of == act);
                 if goes_on && seen.insert(next) {
@@ -35,7 +35,13 @@ impl Machine {
                 }
             }
         }
-        written
+        effects
+    }
+
+    /// The conditions that it writes, opens or disturbs.
+    #[must_use]
+    pub fn written_by_act(&self, act: NodeId) -> BTreeSet<VarId> {
+        self.effects_of_act(act).into_iter().map(Effect::var).collect()
     }
 
     /// Everything that may follow from writing these variables, whatever their values: evidence that ends may end other

@@ -12,6 +12,6 @@ pub fn not_intact(journal: &Journal) -> Result<Option<String>, walk::Error> {
         return Ok(Some(fault.to_string()));
     }
     let without = walk::without_certificate(journal)?;
-    let told = || format!("no certificate is kept any more of {}", without.join(", "));
+    let told = || format!("no certificate of what they go by is kept any more: {}", without.join(", "));
     Ok((!without.is_empty()).then(told))
 }

@@ -5,7 +5,7 @@ mod path;
 mod stand;
 
 use crate::event::{Because, Event, Look};
-use machine::{AbstractState, Cube, Effect, Machine, VarId, VarOrigin};
+use machine::{AbstractState, Cube, Effect, Machine, NodeId, VarId, VarOrigin};
 use path::{Path, after};
 use std::collections::BTreeSet;
 
@@ -74,7 +74,9 @@ impl Account {
         later: &[Effect],
     ) {
         let node = before.node;
-        let here = |may_be, node| if may_be { machine.written_by_act(node) } else { BTreeSet::new() };
+        // What an act would leave as it is anyway is so whether it was begun or not.
+        let here =
+            |may_be, node| if may_be { changed_by_act(machine, node, to.state) } else { BTreeSet::new() };
         match event {
             Event::Seen { condition, values, answer, found, because, .. } => {
                 let Some(var) = machine.layout.find(condition) else { return };
@@ -205,6 +207,19 @@ impl Account {
 
 fn conditions(machine: &Machine) -> impl Iterator<Item = VarId> {
     machine.layout.ids().filter(|var| machine.layout.var(*var).origin == VarOrigin::Condition)
+}
+
+/// The conditions that an act may leave otherwise than a record says.
+fn changed_by_act(machine: &Machine, act: NodeId, state: &AbstractState) -> BTreeSet<VarId> {
+    let mut changed = machine.written_by_act(act);
+    let left = machine.effects_of_act(act);
+    changed.retain(|var| {
+        left.iter().filter(|effect| effect.var() == *var).any(|effect| match effect {
+            Effect::Write(said) => said.set & !state.bits.field(&machine.layout, *var) != 0,
+            Effect::Open(_) | Effect::Look(_) | Effect::Find(_) | Effect::Lose(_) | Effect::Verify(_) => true,
+        })
+    });
+    changed
 }
 
 fn set(machine: &Machine, var: VarId, values: &[String]) -> u64 {

@@ -160,7 +160,11 @@ impl Walk {
             let fields = stages.iter().map(|stage| stage.bits.field(layout, var));
             if is_whole { fields.fold(0, |all, field| all | field) } else { layout.all(var) }
         };
-        let is_untold = |var: &VarId| self.machine.is_evidence(*var) || self.machine.sight(*var).is_hidden;
+        let is_untold = |var: &VarId| {
+            self.machine.is_evidence(*var)
+                || self.machine.sight(*var).is_hidden
+                || !self.can_see(&self.state, *var)
+        };
         let written = self.machine.written_by_act(self.node_id()).into_iter().filter(is_untold);
         written.map(|var| (var, may_be(var))).collect()
     }

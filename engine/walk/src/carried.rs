@@ -15,9 +15,10 @@ impl fmt::Debug for Carried {
 }
 
 impl Carried {
-    /// Reads what was kept of a certificate. It counts only if it is right, and of this very machine: the checker says so once more.
-    pub(crate) fn new(kept: Option<&[u8]>, machine: &Machine) -> Self {
-        Self(claims(kept, machine))
+    /// Reads what was kept of a certificate. It counts only if it is right, and of this very machine: the checker says so once more; and
+    /// only if each of these hashes, of what the walk goes by, is that of the content that it names.
+    pub(crate) fn new(kept: Option<&[u8]>, machine: &Machine, contents: [Option<&str>; 2]) -> Self {
+        Self(claims(kept, machine, contents))
     }
 
     /// Why nothing can be taken from it, if nothing can.
@@ -33,11 +34,18 @@ impl Carried {
     }
 }
 
-fn claims(kept: Option<&[u8]>, machine: &Machine) -> Result<Claims, &'static str> {
+fn claims(
+    kept: Option<&[u8]>,
+    machine: &Machine,
+    contents: [Option<&str>; 2],
+) -> Result<Claims, &'static str> {
     let bytes =
         kept.ok_or("the certificate that this walk carries is not among the records, or was changed")?;
     let certificate: Certificate =
         serde_json::from_slice(bytes).map_err(|_| "the certificate that this walk carries cannot be read")?;
+    if contents.iter().any(|content| *content != Some(&certificate.content)) {
+        return Err("what this walk goes by is not what its certificate is of");
+    }
     let form = machine.form();
     verifier::verify_named(&form, &certificate)
         .and_then(|()| Claims::new(&form, &certificate))

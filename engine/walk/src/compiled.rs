@@ -24,6 +24,9 @@ pub(crate) struct Compiled {
 #[derive(Debug, Default)]
 pub struct CompiledCache(Vec<Known>);
 
+/// The hash of a certificate, and of the content that the walk says it goes by.
+type Named = (String, String);
+
 #[derive(Debug)]
 struct Known {
     procedure: String,
@@ -31,8 +34,8 @@ struct Known {
     documents: Vec<DocumentText>,
     library: Weak<Library>,
     machine: Weak<Machine>,
-    /// The hash of a certificate, and what it claims.
-    carried: Option<(String, Weak<Carried>)>,
+    /// A certificate, and what it claims.
+    carried: Option<(Named, Weak<Carried>)>,
 }
 
 impl CompiledCache {
@@ -44,11 +47,12 @@ impl CompiledCache {
             known.library.strong_count() > 0 && known.machine.strong_count() > 0 && is_carried
         };
         self.0.retain(is_alive);
-        let wanted = begin.certificate.as_ref().filter(|_| journal.is_some());
+        let named = |hash: &String| (hash.clone(), begin.content.clone());
+        let wanted = begin.certificate.as_ref().filter(|_| journal.is_some()).map(named);
         let is_same = |known: &&Known| {
             known.procedure == begin.procedure
                 && known.documents == begin.documents
-                && known.carried.as_ref().map(|(hash, _)| hash) == wanted
+                && known.carried.as_ref().map(|(named, _)| named) == wanted.as_ref()
         };
         if let Some(known) = self.0.iter().find(is_same)
             && let (Some(library), Some(machine)) = (known.library.upgrade(), known.machine.upgrade())
@@ -57,11 +61,13 @@ impl CompiledCache {
             return Ok(Compiled { library, machine, carried });
         }
         let mut compiled = read(begin)?;
-        if let (Some(hash), Some(journal)) = (wanted, journal) {
+        if let (Some((hash, _)), Some(journal)) = (&wanted, journal) {
             let kept = kept(journal, hash)?;
-            compiled.carried = Some(Arc::new(Carried::new(kept.as_deref(), &compiled.machine)));
+            let content = compiled.library.content_hash(&begin.procedure);
+            let contents = [Some(&*begin.content), content.as_deref()];
+            compiled.carried = Some(Arc::new(Carried::new(kept.as_deref(), &compiled.machine, contents)));
         }
-        let carried = wanted.cloned().zip(compiled.carried.as_ref().map(Arc::downgrade));
+        let carried = wanted.zip(compiled.carried.as_ref().map(Arc::downgrade));
         self.0.push(Known {
             procedure: begin.procedure.clone(),
             documents: begin.documents.clone(),

@@ -7,6 +7,8 @@ use crate::state::Walk;
 use document::model::Name;
 use machine::{AbstractState, NodeKind, VarOrigin};
 
+const NONE: &str =
+    "This walk carries no certificate: what is believed in it is compared with nothing that was proved.";
 const NEVER: &str = "this state was never proved";
 
 impl Walk {
@@ -52,6 +54,9 @@ impl Walk {
         if carried.fault().is_some() {
             return !is_completed;
         }
+        if self.account.is_otherwise() {
+            return true;
+        }
         if !self.has_started {
             return false;
         }
@@ -62,7 +67,7 @@ impl Walk {
         // While something is asked before the step, what is relied on is just being looked at.
         let is_in_question =
             !is_asked_before && self.account.is_in_question(&self.machine, &self.state, &relied_on);
-        is_in_question || self.account.is_otherwise() || !carried.holds(&self.machine, &believed)
+        is_in_question || !carried.holds(&self.machine, &believed)
     }
 
     /// The record, with everything that may be otherwise by what is believed and that the rest relies on. What is in doubt may be
@@ -89,6 +94,12 @@ impl Walk {
         }
         let why = self.carried.as_ref().and_then(|carried| carried.fault());
         Some(why.map_or_else(|| NEVER.to_owned(), |why| format!("{NEVER} ({why})")))
+    }
+
+    /// Told of a walk that carries no certificate: what is believed in it is compared with nothing that was proved.
+    #[must_use]
+    pub fn carries_none(&self) -> Option<&'static str> {
+        self.begin.certificate.is_none().then_some(NONE)
     }
 
     /// Whether that is so and stands on no record yet.

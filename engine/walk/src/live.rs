@@ -225,15 +225,18 @@ pub fn beginning(journal: &Journal, id: &str) -> Option<Begin> {
     }
 }
 
-/// The walks whose certificate is not kept any more, or was changed: they can only be left.
+/// The walks whose certificate is not kept any more, was changed, or is of another content: they can only be left.
 ///
 /// # Errors
 /// That of the journal.
 pub fn without_certificate(journal: &Journal) -> Result<Vec<String>, Error> {
     let mut without = Vec::new();
     for chain in journal.chains()? {
-        let Some(hash) = beginning(journal, &chain.id).and_then(|begin| begin.certificate) else { continue };
-        if compiled::kept(journal, &hash)?.is_none() {
+        let Some(begin) = beginning(journal, &chain.id) else { continue };
+        let Some(hash) = begin.certificate else { continue };
+        let kept = compiled::kept(journal, &hash)?;
+        let read = kept.and_then(|kept| serde_json::from_slice::<Certificate>(&kept).ok());
+        if read.is_none_or(|certificate| certificate.content != begin.content) {
             without.push(chain.id);
         }
     }

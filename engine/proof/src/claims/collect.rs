@@ -39,12 +39,13 @@ impl Collected {
 
 /// Follows every move from the start. What a move violates is not asked: whoever checks the claim finds it.
 pub(super) fn collect(machine: &Machine, focus: &Focus, meter: &Meter<'_>) -> Result<Collected, Unclaimed> {
-    let machine = &*focus.part(machine);
+    let (whole, machine) = (machine, &*focus.part(machine));
     let order = Order::new(machine);
     let live = LiveVars::of_claims(machine, &order, &focus.hard);
     let stopped_beside = items::stopped_beside(machine, &focus.items);
     let (sets, come_to) = (BTreeMap::new(), Vec::new());
-    let mut collector = Collector { machine, focus, live, stopped_beside, sets, order: come_to, meter };
+    let mut collector =
+        Collector { machine, whole, focus, live, stopped_beside, sets, order: come_to, meter };
     collector.run(&order)?;
     collector.interrupt()?;
     let Collector { live, sets, order, .. } = collector;
@@ -53,6 +54,8 @@ pub(super) fn collect(machine: &Machine, focus: &Focus, meter: &Meter<'_>) -> Re
 
 struct Collector<'a> {
     machine: &'a Machine,
+    /// With everything of which the view does not speak.
+    whole: &'a Machine,
     focus: &'a Focus,
     live: LiveVars,
     /// The blocks in which an item left out leads to the stop.
@@ -130,7 +133,12 @@ impl Collector<'_> {
         let block = machine.node(place.node).block;
         let stops = block.is_some_and(|block| self.stopped_beside.contains(&block));
         let stopped = stops.then(|| AbstractState { place: Place::at(STOP), ..state.clone() });
-        let is_guarded = |at: usize| machine.node(place.node).outcomes[at].guard != Guard::Always;
+        // A view that does not speak of a variant does not decide by it.
+        let whole = &self.whole.node(place.node).outcomes;
+        let is_guarded = |at: usize| {
+            let choice = machine.node(place.node).outcomes[at].choice;
+            whole.iter().any(|it| it.choice == choice && it.guard != Guard::Always)
+        };
         let outcomes = machine
             .open(place)
             .flat_map(|at| machine.step(&state, at).into_iter().map(move |next| (next, is_guarded(at))));

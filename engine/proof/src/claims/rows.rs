@@ -45,6 +45,8 @@ pub(super) fn view(
         };
         let mut sets: Vec<ClaimedSet> = claimed.iter().map(set).collect();
         sets.sort_unstable();
+        // Two records may say the same to a view.
+        sets.dedup_by_key(|set| (set.0, set.1));
         let (node, items, again) = (place.node.0, place.items, place.again);
         PlaceSets { node, items, again, rank: *rank, sets }
     });

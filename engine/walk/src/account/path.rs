@@ -2,6 +2,7 @@
 
 use super::stand::Before;
 use crate::event::{Because, Event, Look, ReadingVerdict};
+use crate::field::step_of;
 use machine::{Choice, Effect, Machine, NodeId, NodeKind, Outcome};
 use std::collections::{BTreeMap, VecDeque};
 
@@ -23,7 +24,13 @@ pub(super) fn after(machine: &Machine, event: &Event, before: &Before, to: NodeI
     }
     let (at, mut path) = match choice(machine, event, before) {
         None => (before.node, Path::default()),
-        Some(choice) => taken(machine, before.node, choice, event)?,
+        Some(choice) => {
+            // It has to be an event of this step; of an item it names the one that is chosen.
+            let is_of_step = matches!(event, Event::Chosen { .. })
+                || step_of(event) == Some(&machine.node(before.node).path);
+            is_of_step.then_some(())?;
+            taken(machine, before.node, choice, event)?
+        }
     };
     path.own = path.effects.len();
     path.effects.extend(by_itself(machine, at, to)?);

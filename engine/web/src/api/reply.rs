@@ -140,6 +140,8 @@ pub(super) struct WalkReply {
     procedure: String,
     revision: u32,
     content: String,
+    /// The hash of the certificate that it carries; without one what is believed is compared with nothing that was proved.
+    certificate: Option<String>,
     equipment: String,
     serial: String,
     /// What whoever walks has to know of the machine, a sentence each: that it is out of service, that the register does not
@@ -199,6 +201,7 @@ impl WalkReply {
             procedure: begin.procedure.clone(),
             revision: begin.revision,
             content: begin.content.clone(),
+            certificate: begin.certificate.clone(),
             equipment: begin.equipment.clone(),
             serial: begin.serial.clone(),
             machine,

@@ -109,6 +109,7 @@ pub(crate) fn page(app: &App, visitor: &Visitor, id: &str, notice: Notice) -> Re
         surprise => walk.surprise(),
         found_broken => view::found_broken(walk),
         deviated => walk.not_proved_from_here(),
+        no_certificate => walk.carries_none(),
         typed => notice.typed,
     };
     render::page_as(notice.status, "walk.html", Some(visitor), app.lock_ms, values)
