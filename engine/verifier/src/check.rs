@@ -62,8 +62,7 @@ fn set(claim: &Claim, at: Place, own: u32, run: &Run<'_>) -> Result<(), Reason> 
     }
     none(Some(&node.name).filter(|_| !open.is_empty()), "no answer fits some values at")?;
     if !matches!(node.role, Role::Stop | Role::Passing) {
-        let mut resumed = run.clone();
-        resumed.interrupt().then(|| go(at, &resumed.state)).transpose()?;
+        run.interrupt().map(|left| go(at, &left.state)).transpose()?;
     }
     // While a person is in an item left out, the view stands here, where time may come to count no more, or it goes to the stop.
     for (_, stops) in claim.elsewhere.iter().filter(|(chooser, _)| *chooser == at.node) {

@@ -4,21 +4,20 @@ use crate::record::{NO, Tri, YES, all, any, tri};
 use form::Part;
 
 impl Run<'_> {
-    /// Loses what nobody can vouch for; no if nothing may be lost.
-    pub(crate) fn interrupt(&mut self) -> bool {
+    /// What is left once nobody can vouch for some of it; nothing if none may be lost.
+    pub(crate) fn interrupt(&self) -> Option<Self> {
         let vars = (0..).zip(&self.form.vars).filter(|(_, var)| !var.is_variant).map(|(v, _)| v);
         let runs = |v| any(self.entries(v).map(|(s, _)| self.runs(v, s)));
         let known = vars.clone().map(|v| (v, runs(v).max(-self.state.of(v).has(self.every(v)))));
         let lost = known.filter(|it| it.1 != NO).map(|(v, known)| (v, known, -self.vouched_for(v)));
         let lost: Vec<_> = lost.filter(|(.., lost)| *lost != NO).collect();
+        let mut left = if lost.is_empty() { return None } else { self.clone() };
         // Of some records nothing was known: after a loss they are as the others, but that nothing was opened.
-        lost.iter().for_each(|(v, known, lost)| self.forget(*v, *lost, *known.min(lost)));
-        if !lost.is_empty() {
-            self.settle(YES);
-            // What is fleeting is not all by now, so that it was known before.
-            self.lose(vars.map(|v| (v, self.fleeting(v))).collect());
-        }
-        !lost.is_empty()
+        lost.iter().for_each(|(v, known, lost)| left.forget(*v, *lost, *known.min(lost)));
+        left.settle(YES);
+        // What is fleeting is not all by now, so that it was known before.
+        left.lose(vars.map(|v| (v, left.fleeting(v))).collect());
+        Some(left)
     }
     /// Whether time has passed for an entry of `settling` of a variable.
     fn runs(&self, v: u32, s: usize) -> Tri {

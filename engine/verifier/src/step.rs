@@ -35,9 +35,11 @@ pub(crate) fn start(mut run: Run<'_>) -> Result<State, Reason> {
 }
 /// What an outcome leads to from some records at a place; nothing if its guard lets none through.
 pub(crate) fn take(source: &Run<'_>, at: Place, outcome: &Outcome) -> Result<Vec<(Place, State)>, Reason> {
-    let (form, mut runs) = (source.form, Vec::new());
-    let mut waiting = cut(std::slice::from_ref(source), &passed(form, &outcome.guard))?;
-    waiting.iter_mut().filter(|_| outcome.guard != Guard::Always).for_each(|run| run.settle(YES));
+    let (form, mut runs, mut waiting) = (source.form, Vec::new(), vec![source.clone()]);
+    if outcome.guard != Guard::Always {
+        waiting = cut(&waiting, &passed(form, &outcome.guard))?;
+        waiting.iter_mut().for_each(|run| run.settle(YES));
+    }
     for wait in &outcome.waits {
         let mut inside = cut(&waiting, std::slice::from_ref(&wait.cube))?;
         inside.iter_mut().try_for_each(|run| run.pass(wait.millis))?;

@@ -14,7 +14,9 @@ const NEVER: &str = "this state was never proved";
 impl Walk {
     /// Where the walk stands before an event.
     pub(crate) fn before_event(&self) -> Before {
-        let question = self.step().filter(|_| self.node().kind == NodeKind::Ask);
+        // A step is looked for among all.
+        let is_asked = self.carried.is_some() && self.node().kind == NodeKind::Ask;
+        let question = if is_asked { self.step() } else { None };
         Before {
             node: self.node_id(),
             is_gated: self.gate.is_some() || self.doubt.is_some(),
