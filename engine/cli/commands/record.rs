@@ -105,7 +105,10 @@ fn show(journal: &Journal, id: &str) -> Result<Exit> {
     let _ = writeln!(text, "walk        {id}");
     let _ = writeln!(text, "procedure   {} revision {}", begin.procedure, begin.revision);
     let _ = writeln!(text, "content     {}", begin.content);
-    let _ = writeln!(text, "certificate {}", begin.certificate.as_deref().unwrap_or("none"));
+    // Of format 1 no walk carried any.
+    if !begin.is_earlier() {
+        let _ = writeln!(text, "certificate {}", begin.certificate.as_deref().unwrap_or("none"));
+    }
     let _ = writeln!(text, "equipment   {} serial {}", begin.equipment, begin.serial);
     let _ = writeln!(text, "begun by    {}", begin.person);
     let _ = writeln!(text, "standing    {}", standing(&outline));

@@ -97,8 +97,8 @@ pub(super) fn follow(
                 met.events += 1;
                 continue;
             }
-            // Nobody knows whether that was in time.
-            Err(walk::Error::Refused(_)) if input == Input::WasDone => {
+            // Nobody knows whether that was in time; what an offered act needs may have grown old.
+            Err(walk::Error::Refused(_)) if matches!(input, Input::WasDone | Input::Restored(_)) => {
                 story.push(format!("{now} {input:?} at {before} may have been too late"));
                 continue;
             }
