@@ -7,7 +7,7 @@ use super::sequence::straight;
 use journal::Journal;
 use proof::Budget;
 use std::cell::RefCell;
-use walk::{Begin, Certificate, CompiledCache, DocumentText, FORMAT, Input, LiveWalk, Look, Prompt, ToBegin};
+use walk::{Begin, Certificate, CompiledCache, Input, LiveWalk, Look, Prompt, ToBegin};
 
 const NOW: i64 = 1_795_600_000_000;
 
@@ -24,29 +24,17 @@ pub(crate) fn run() {
 
 fn one(what: &str, texts: &[String]) {
     let (files, machine) = compiled(texts);
-    let content = document::read(&files).library.content_hash("main").expect("a content");
+    let library = document::read(&files).library;
+    let begin = Begin::training(&library, "main", "1".to_owned(), "Tomas Reeve".to_owned());
+    let begin = begin.expect("a procedure");
     let claims =
         proof::claims(&machine, &Budget { boxes: 2_000_000, go_on: &|| true }).expect("it is proved");
     let form = machine.form();
     let hash = form::hash(&form).expect("a hash");
     let certificate = Certificate {
         form: hash,
-        content: content.clone(),
+        content: begin.content.clone(),
         ..Certificate::of(&form, claims.plans, claims.views)
-    };
-    let text = |(at, text): (usize, &String)| DocumentText { name: format!("{at}.yaml"), text: text.clone() };
-    let begin = Begin {
-        format: FORMAT,
-        procedure: "main".to_owned(),
-        revision: 1,
-        content,
-        equipment: "rig".to_owned(),
-        serial: "1".to_owned(),
-        person: "Tomas Reeve".to_owned(),
-        training: true,
-        rehearsal: true,
-        certificate: None,
-        documents: texts.iter().enumerate().map(text).collect(),
     };
     let [with, without] = [Some(certificate), None].map(|certificate| {
         let mut journal = Journal::in_memory().expect("a journal");

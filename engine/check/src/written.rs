@@ -165,8 +165,7 @@ pub(crate) fn looks(step: &Step) -> Vec<(String, &Cube, &'static str)> {
 pub(crate) fn in_machine(layout: &Layout, written: &Cube) -> Option<machine::Cube> {
     let one = |(name, values): (&Name, &Values)| {
         let var = layout.find(name)?;
-        let set = values.0.iter().filter_map(|value| layout.bit(var, value)).fold(0, |set, bit| set | bit);
-        Some(Conjunct { var, set })
+        Some(Conjunct { var, set: layout.set_of(var, &values.0) })
     };
     written.iter().map(one).collect::<Option<Vec<Conjunct>>>().map(machine::Cube)
 }

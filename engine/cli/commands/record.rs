@@ -130,11 +130,12 @@ fn show(journal: &Journal, id: &str) -> Result<Exit> {
 }
 
 fn verify(journal: &Journal, options: &Verify) -> Result<Exit> {
+    // What comes on record meanwhile is not told as verified.
+    let head = journal.head()?;
     if let Some(fault) = records::not_intact(journal)? {
         output::say(&format!("not intact: {fault}\n"))?;
         return Ok(Exit::Findings);
     }
-    let head = journal.head()?;
     let records = card::count(usize::try_from(head.len)?, "record");
     output::say(&format!("intact: {records}, each hash as computed\nhead {} {}\n", head.len, head.hash))?;
     super::head::run(journal, &head, options)

@@ -1,10 +1,11 @@
 //! What records name by its hash: kept once, beside them.
 
-use rusqlite::{OptionalExtension, TransactionBehavior, params};
+use rusqlite::{OptionalExtension, params};
 
 use crate::{Error, Hash, Journal};
 
-const WANTED: &str = "SELECT bytes FROM kept WHERE hash = ?1";
+const KEEP: &str =
+    "INSERT INTO kept (hash, bytes) SELECT ?1, ?2 WHERE NOT EXISTS (SELECT 1 FROM kept WHERE hash = ?1)";
 
 impl Journal {
     /// Keeps bytes under their SHA-256, for records to name; what is kept already is not written again. On the disk before it
@@ -14,21 +15,11 @@ impl Journal {
     /// That of the file or disk.
     pub fn keep(&mut self, bytes: &[u8]) -> Result<Hash, Error> {
         let hash = Hash::of(bytes);
-        let path = self.path().to_path_buf();
-        let sqlite = |error: rusqlite::Error| Error::from_sqlite(&path, &error);
-        if self.stored(&hash)?.is_some() {
-            return Ok(hash);
-        }
-        let transaction =
-            self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(sqlite)?;
-        let is_there = |row: &rusqlite::Row<'_>| row.get::<_, Vec<u8>>(0);
-        // Another program may have kept it since it was looked for.
-        if transaction.query_row(WANTED, [hash.as_bytes()], is_there).optional().map_err(sqlite)?.is_none() {
-            transaction
-                .execute("INSERT INTO kept (hash, bytes) VALUES (?1, ?2)", params![hash.as_bytes(), bytes])
-                .map_err(sqlite)?;
-        }
-        transaction.commit().map_err(sqlite)?;
+        // One statement, so that no other program keeps it between looking and writing.
+        self.connection
+            .prepare_cached(KEEP)
+            .and_then(|mut statement| statement.execute(params![hash.as_bytes(), bytes]))
+            .map_err(|error| self.sqlite(&error))?;
         Ok(hash)
     }
 
@@ -37,8 +28,7 @@ impl Journal {
     /// # Errors
     /// [`Error::Corrupt`] if they were changed; else that of the file or disk.
     pub fn kept(&self, hash: &Hash) -> Result<Option<Vec<u8>>, Error> {
-        let bytes = self.stored(hash)?;
-        match bytes {
+        match self.stored(hash)? {
             Some(bytes) if Hash::of(&bytes) != *hash => Err(self.changed(hash)),
             bytes => Ok(bytes),
         }
@@ -67,7 +57,7 @@ impl Journal {
             return Ok(None);
         }
         self.connection
-            .prepare_cached(WANTED)
+            .prepare_cached("SELECT bytes FROM kept WHERE hash = ?1")
             .and_then(|mut statement| statement.query_row([hash.as_bytes()], |row| row.get(0)).optional())
             .map_err(|error| self.sqlite(&error))
     }

@@ -102,6 +102,12 @@ impl Layout {
         self.var(var).values.iter().position(|known| known == value).map(|at| 1 << at)
     }
 
+    /// The set of the named values; what is no value of it is not in it.
+    #[must_use]
+    pub fn set_of<'w>(&self, var: VarId, values: impl IntoIterator<Item = &'w String>) -> u64 {
+        values.into_iter().filter_map(|value| self.bit(var, value)).fold(0, |all, bit| all | bit)
+    }
+
     /// The words of the values in a set, in authored order.
     #[must_use]
     pub fn words_of(&self, var: VarId, set: u64) -> Vec<&str> {

@@ -353,7 +353,7 @@ impl<'a> Exit<'a> {
     /// The values that were seen; none where nobody could tell.
     fn seen(&self, var: VarId, event: &Event) -> u64 {
         let Event::LeavingLooked { values, .. } = event else { return 0 };
-        values.iter().filter_map(|value| self.machine.layout.bit(var, value)).fold(0, |all, bit| all | bit)
+        self.machine.layout.set_of(var, values)
     }
 
     /// What comes next, after what was said since the stop or since somebody took it up after that.

@@ -20,22 +20,24 @@ pub fn facts(
         Verification::Intact { .. } => "intact, each hash as computed".to_owned(),
         Verification::Broken(fault) => format!("Do not hold together: {fault}"),
     };
-    let certificate = begin.certificate.clone().unwrap_or_else(|| "none".to_owned());
-    let facts = [
+    // Of format 1 no walk carried any.
+    let carried = || begin.certificate.clone().unwrap_or_else(|| "none".to_owned());
+    let certificate = (!begin.is_earlier()).then(|| ("Certificate", carried()));
+    let what = [
         ("Walk", id.to_owned()),
         ("State", outline.stopped.as_ref().map_or(state.to_owned(), |reason| format!("{state}: {reason}"))),
         ("Procedure", format!("{}, revision {}", begin.procedure, begin.revision)),
         ("Content", begin.content.clone()),
-        ("Certificate", certificate),
+    ];
+    let of_walk = [
         ("Machine", format!("{}, serial {}", begin.equipment, begin.serial)),
         ("Begun by", begin.person.clone()),
         ("Last walked by", outline.person.clone()),
         ("Records", held),
         ("Last hash", head.unwrap_or_default().to_owned()),
     ];
-    // Of format 1 no walk carried any.
-    let is_told = |(name, _): &(&str, String)| *name != "Certificate" || !begin.is_earlier();
-    facts.into_iter().filter(is_told).map(|(name, value)| (name.to_owned(), value)).collect()
+    let facts = what.into_iter().chain(certificate).chain(of_walk);
+    facts.map(|(name, value)| (name.to_owned(), value)).collect()
 }
 
 /// The whole record of a walk, as of its last event; its day is that of the site's zone.

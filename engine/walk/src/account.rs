@@ -1,5 +1,6 @@
 //! A second account of a walk: from each event by itself, where it leads, what it says, and what nobody can vouch for by then. It
-//! shares nothing with the fold, which does the same in full; where the two do not agree, nothing more is shown.
+//! shares no code with the fold, which does the same in full, and is told by it only where the walk stands and what it believes there;
+//! where the two do not agree, nothing more is shown.
 
 mod path;
 mod stand;
@@ -87,9 +88,9 @@ impl Account {
                         self.unsure.insert(var);
                         return;
                     }
-                    (Look::Yes, _) => set(machine, var, values),
-                    (Look::No, Some(value)) => set(machine, var, std::slice::from_ref(value)),
-                    (Look::No, None) => machine.layout.all(var) & !set(machine, var, values),
+                    (Look::Yes, _) => machine.layout.set_of(var, values),
+                    (Look::No, Some(value)) => machine.layout.set_of(var, [value]),
+                    (Look::No, None) => machine.layout.all(var) & !machine.layout.set_of(var, values),
                 };
                 // No to every value says nothing.
                 self.is_otherwise |= is_of_gate && seen != 0 && !agrees_on(machine, var, seen, to.told);
@@ -211,19 +212,11 @@ fn conditions(machine: &Machine) -> impl Iterator<Item = VarId> {
 
 /// The conditions that an act may leave otherwise than a record says.
 fn changed_by_act(machine: &Machine, act: NodeId, state: &AbstractState) -> BTreeSet<VarId> {
-    let mut changed = machine.written_by_act(act);
-    let left = machine.effects_of_act(act);
-    changed.retain(|var| {
-        left.iter().filter(|effect| effect.var() == *var).any(|effect| match effect {
-            Effect::Write(said) => said.set & !state.bits.field(&machine.layout, *var) != 0,
-            Effect::Open(_) | Effect::Look(_) | Effect::Find(_) | Effect::Lose(_) | Effect::Verify(_) => true,
-        })
-    });
-    changed
-}
-
-fn set(machine: &Machine, var: VarId, values: &[String]) -> u64 {
-    values.iter().filter_map(|value| machine.layout.bit(var, value)).fold(0, |all, bit| all | bit)
+    let may_change = |effect: &Effect| match effect {
+        Effect::Write(said) => said.set & !state.bits.field(&machine.layout, said.var) != 0,
+        Effect::Open(_) | Effect::Look(_) | Effect::Find(_) | Effect::Lose(_) | Effect::Verify(_) => true,
+    };
+    machine.effects_of_act(act).into_iter().filter(may_change).map(Effect::var).collect()
 }
 
 /// Whether nobody sees it and its time had begun and was not over.

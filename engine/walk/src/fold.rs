@@ -22,7 +22,7 @@ impl Walk {
         if let Event::TakenBack { .. } = event {
             let before = self.before_event();
             self.taken_back(at_ms);
-            self.account_for(event, &before);
+            self.account_for(event, before.as_ref());
             self.judge();
             self.tell_record();
             return;
@@ -130,7 +130,7 @@ impl Walk {
         if self.stopped.is_none() {
             self.settle();
         }
-        self.account_for(event, &before);
+        self.account_for(event, before.as_ref());
         self.judge();
         if self.stopped_ms.is_none() && self.status() == Status::Stopped {
             self.stopped_ms = Some(at_ms);
@@ -254,9 +254,7 @@ impl Walk {
             Event::Seen { condition, values, answer, found, recorded, .. } if !recorded.is_empty() => {
                 let layout = &self.machine.layout;
                 let var = layout.find(condition)?;
-                let asked =
-                    values.iter().filter_map(|value| layout.bit(var, value)).fold(0, |all, bit| all | bit);
-                let due = Conjunct { var, set: asked };
+                let due = Conjunct { var, set: layout.set_of(var, values) };
                 let seen = self.seen_set(due, *answer, found.as_deref())?;
                 Some(format!(
                     "The {} is {}, though by the record it was {}. What is seen counts.",

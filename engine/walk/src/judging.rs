@@ -4,20 +4,20 @@
 use crate::account::{Before, Stand};
 use crate::event::Event;
 use crate::state::Walk;
-use document::model::Name;
-use machine::{AbstractState, NodeKind, VarOrigin};
+use machine::{AbstractState, Conjunct, NodeKind, VarId, VarOrigin};
+use std::collections::BTreeSet;
 
 const NONE: &str =
     "This walk carries no certificate: what is believed in it is compared with nothing that was proved.";
 const NEVER: &str = "this state was never proved";
 
 impl Walk {
-    /// Where the walk stands before an event.
-    pub(crate) fn before_event(&self) -> Before {
+    /// Where the walk stands before an event; none where no second account is kept, because it carries no certificate.
+    pub(crate) fn before_event(&self) -> Option<Before> {
+        self.carried.as_ref()?;
         // A step is looked for among all.
-        let is_asked = self.carried.is_some() && self.node().kind == NodeKind::Ask;
-        let question = if is_asked { self.step() } else { None };
-        Before {
+        let question = if self.node().kind == NodeKind::Ask { self.step() } else { None };
+        Some(Before {
             node: self.node_id(),
             is_gated: self.gate.is_some() || self.doubt.is_some(),
             is_in_hand: self.ticks > 0,
@@ -28,17 +28,15 @@ impl Walk {
                 .flat_map(|step| step.kind.answers())
                 .map(|(said, _)| said.to_owned())
                 .collect(),
-        }
+        })
     }
 
     /// Notes an event in the second account.
-    pub(crate) fn account_for(&mut self, event: &Event, before: &Before) {
-        if self.carried.is_none() {
-            return;
-        }
+    pub(crate) fn account_for(&mut self, event: &Event, before: Option<&Before>) {
+        let Some(before) = before else { return };
         let may_be_in_act = self.may_be_in_act();
-        let (state, told) = (self.state.clone(), self.belief.told().clone());
-        self.account.note(&self.machine, event, before, &Stand { state: &state, told: &told, may_be_in_act });
+        let to = Stand { state: &self.state, told: self.belief.told(), may_be_in_act };
+        self.account.note(&self.machine, event, before, &to);
     }
 
     /// Judges what is believed by now.
@@ -62,22 +60,21 @@ impl Walk {
         if !self.has_started {
             return false;
         }
-        let is_asked_before =
-            self.gate.is_some() || self.doubt.is_some() || self.paused || self.stopped.is_some();
-        let believed = if is_asked_before { self.state.clone() } else { self.believed() };
-        let relied_on = self.relied_on();
         // While something is asked before the step, what is relied on is just being looked at.
-        let is_in_question =
-            !is_asked_before && self.account.is_in_question(&self.machine, &self.state, &relied_on);
-        is_in_question || !carried.holds(&self.machine, &believed)
+        if self.gate.is_some() || self.doubt.is_some() || self.paused || self.stopped.is_some() {
+            return !carried.holds(&self.machine, &self.state);
+        }
+        let relied_on = self.relied_on();
+        self.account.is_in_question(&self.machine, &self.state, &relied_on)
+            || !carried.holds(&self.machine, &self.believed(&relied_on))
     }
 
     /// The record, with everything that may be otherwise by what is believed and that the rest relies on. What is in doubt may be
     /// anything; what that ends is in doubt itself, or stands.
-    fn believed(&self) -> AbstractState {
+    fn believed(&self, relied_on: &BTreeSet<VarId>) -> AbstractState {
         let (machine, layout, mut believed) = (&self.machine, &self.machine.layout, self.state.clone());
-        let (told, doubted, relied_on) = (self.belief.told(), self.belief.doubted(), self.relied_on());
-        for &var in &relied_on {
+        let (told, doubted) = (self.belief.told(), self.belief.doubted());
+        for &var in relied_on {
             let may_be = if doubted.contains(&var) { layout.all(var) } else { told.bits.field(layout, var) };
             let both = believed.bits.field(layout, var) | may_be;
             believed.bits.set_field(layout, var, both);
@@ -91,7 +88,7 @@ impl Walk {
 
     /// Why nothing is shown here but a stop: what is believed is nothing that was proved. None where it is.
     pub(crate) fn never_proved(&self) -> Option<String> {
-        if !self.is_outside && !self.was_outside {
+        if !self.is_never_proved() {
             return None;
         }
         let why = self.carried.as_ref().and_then(|carried| carried.fault());
@@ -118,13 +115,12 @@ impl Walk {
     /// What is believed of the machine, condition by condition, for whoever looks for the fault.
     pub(crate) fn believed_words(&self) -> Vec<String> {
         let layout = &self.machine.layout;
-        let believed = self.believed();
-        let is_known = |var: &machine::VarId| {
-            let is_condition = layout.var(*var).origin == VarOrigin::Condition;
-            is_condition && believed.bits.field(layout, *var) != layout.all(*var)
-        };
-        let name = |var: machine::VarId| Name::from(&*layout.var(var).name);
-        let words = |var| layout.words_of(var, believed.bits.field(layout, var)).join(" or ");
-        layout.ids().filter(is_known).map(|var| format!("{} {}", name(var), words(var))).collect()
+        let believed = self.believed(&self.relied_on());
+        let conditions = layout.ids().filter(|var| layout.var(*var).origin == VarOrigin::Condition);
+        let facts = conditions.map(|var| Conjunct { var, set: believed.bits.field(layout, var) });
+        let known = facts.filter(|fact| fact.set != layout.all(fact.var));
+        known
+            .map(|fact| format!("{} {}", layout.var(fact.var).name, self.values(fact).join(" or ")))
+            .collect()
     }
 }

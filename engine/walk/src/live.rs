@@ -14,6 +14,7 @@ use document::Day;
 use form::Certificate;
 use journal::{Journal, Verification};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// A walk between two answers, without its journal. Kept in memory it spares reading all records again.
 #[derive(Clone, Debug)]
@@ -230,13 +231,17 @@ pub fn beginning(journal: &Journal, id: &str) -> Option<Begin> {
 /// # Errors
 /// That of the journal.
 pub fn without_certificate(journal: &Journal) -> Result<Vec<String>, Error> {
-    let mut without = Vec::new();
+    let (mut without, mut contents) = (Vec::new(), BTreeMap::new());
     for chain in journal.chains()? {
         let Some(begin) = beginning(journal, &chain.id) else { continue };
         let Some(hash) = begin.certificate else { continue };
-        let kept = compiled::kept(journal, &hash)?;
-        let read = kept.and_then(|kept| serde_json::from_slice::<Certificate>(&kept).ok());
-        if read.is_none_or(|certificate| certificate.content != begin.content) {
+        // Most walks carry what many others do.
+        if !contents.contains_key(&hash) {
+            let kept = compiled::kept(journal, &hash)?;
+            let read = kept.and_then(|kept| serde_json::from_slice::<Certificate>(&kept).ok());
+            contents.insert(hash.clone(), read.map(|certificate| certificate.content));
+        }
+        if contents[&hash].as_ref() != Some(&begin.content) {
             without.push(chain.id);
         }
     }

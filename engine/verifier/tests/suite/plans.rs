@@ -207,3 +207,34 @@ fn a_plan_that_goes_too_deep_is_refused() {
     let look = |kind: EffectKind| stands().with(|form| form.restoring[0].effects[0].kind = kind);
     assert!(matches!(look(EffectKind::Find).stops(row(), vec![Act(0)]), Err(Reason::Malformed)));
 }
+
+#[test]
+fn a_wait_passes_time_whatever_has_given_way_already() {
+    let it = kit(&[2, 2]).node(3, |node| node.role = Role::Stood).settles(0, None).settles(1, None);
+    let it = it.with(|form| form.rest = Some(vec![part(0, B), part(1, B)]));
+    let it = it.act(vec![effect(Write, 0, B), effect(Write, 1, B)]);
+    it.good(row(), vec![Wait(0, 1000)]);
+    // Of somebody who knows that the first has given way the other waits all the same.
+    it.good(row().may(0, B).clock(0, 1000), vec![Wait(0, 1000)]);
+}
+
+#[test]
+fn what_may_not_be_done_or_looked_at_leaves_opened_what_was() {
+    // A value that was opened is put by a look, and that ends evidence whose cause it is; one that is known is not.
+    let looked = vec![Look(0, vec![(A, vec![]), (B, vec![])])];
+    let evidence = |more: Vec<PlanStep>| {
+        let it = kit(&[2, 2]).node(3, |node| node.role = Role::Stood).settles(0, None);
+        let it = it.loss(1, vec![part(0, B)], Standing::Event).act(vec![effect(Write, 1, A)]);
+        let it = it.act(vec![effect(Write, 0, A)]).with(|form| form.rest = Some(vec![part(1, A)]));
+        let it = it.care(|care| care.opened = vec![]);
+        (it, [more, vec![Act(0)], looked.clone()].concat())
+    };
+    let (it, plan) = evidence(vec![]);
+    it.bad(row(), plan);
+    // Who knew it before has not looked, and so it is opened still.
+    let (it, plan) = evidence(looked.clone());
+    it.bad(row(), plan);
+    // The same of an act that others pass over.
+    let (it, plan) = evidence(vec![Act(1)]);
+    it.bad(row(), plan);
+}

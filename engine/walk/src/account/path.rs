@@ -79,8 +79,6 @@ fn choice(machine: &Machine, event: &Event, before: &Before) -> Option<Choice> {
             node.outcomes.iter().find(is_it).and_then(|outcome| is_open(outcome.choice))
         }
         Event::WaitOver { .. } if node.kind == NodeKind::Wait => is_open(Choice::Done),
-        // The last fastener of an act is its end.
-        Event::Fastened { .. } => None,
         Event::Seen { .. }
         | Event::ActBegun { finished: false, .. }
         | Event::Released { .. }
@@ -92,6 +90,7 @@ fn choice(machine: &Machine, event: &Event, before: &Before) -> Option<Choice> {
         | Event::Confirmed { .. }
         | Event::NormalConfirmed { .. }
         | Event::Looked { .. }
+        | Event::Fastened { .. }
         | Event::TicksLooked { .. }
         | Event::WaitStarted { .. }
         | Event::GrownOld { .. }
@@ -127,7 +126,8 @@ fn taken(machine: &Machine, from: NodeId, choice: Choice, event: &Event) -> Opti
     }
 }
 
-/// What comes by itself from one node to another: the shortest way through nodes at which nobody is asked anything.
+/// What comes by itself from one node to another: the shortest way through nodes at which nobody is asked anything, or everything of a
+/// block is done.
 fn by_itself(machine: &Machine, from: NodeId, to: NodeId) -> Option<Vec<Effect>> {
     let mut known = BTreeMap::from([(from, Vec::new())]);
     let mut due = VecDeque::from([from]);
@@ -136,7 +136,8 @@ fn by_itself(machine: &Machine, from: NodeId, to: NodeId) -> Option<Vec<Effect>>
             return known.remove(&at);
         }
         let node = machine.node(at);
-        for outcome in node.outcomes.iter().filter(|outcome| is_silent(&node.kind, outcome.choice)) {
+        let is_silent = |outcome: &&Outcome| !node.is_stood_at() || outcome.choice == Choice::AllItems;
+        for outcome in node.outcomes.iter().filter(is_silent) {
             let so_far = known.get(&at).cloned().unwrap_or_default();
             known.entry(outcome.to.node).or_insert_with(|| {
                 due.push_back(outcome.to.node);
@@ -145,21 +146,4 @@ fn by_itself(machine: &Machine, from: NodeId, to: NodeId) -> Option<Vec<Effect>>
         }
     }
     None
-}
-
-/// Whether nobody is asked there, or everything of a block is done.
-fn is_silent(kind: &NodeKind, choice: Choice) -> bool {
-    match kind {
-        NodeKind::Enter | NodeKind::Follows { .. } | NodeKind::Route => true,
-        NodeKind::AnyOrder { .. } => choice == Choice::AllItems,
-        NodeKind::End
-        | NodeKind::Act
-        | NodeKind::InAct { .. }
-        | NodeKind::Tick(_)
-        | NodeKind::Measure { .. }
-        | NodeKind::Wait
-        | NodeKind::Ask
-        | NodeKind::Hold
-        | NodeKind::Verify { .. } => false,
-    }
 }

@@ -2,6 +2,7 @@
 
 use super::driver::{Driver, SECOND, begin};
 use super::relooks::{NOW, asked, procedure, say};
+use super::rig::put_on_record;
 use crate::support::demo::{PROCEDURES, files};
 use crate::support::walks::certified;
 use journal::Journal;
@@ -138,4 +139,64 @@ fn a_completed_walk_stays_completed_whatever_becomes_of_its_certificate() {
     raw(&path, "DROP TRIGGER kept_stays; DELETE FROM kept");
     let live = walk::resume(&mut journal, "one").expect("it reads");
     assert_eq!(live.walk().status(), Status::Completed);
+}
+
+#[test]
+fn a_walk_goes_by_what_its_certificate_is_of() {
+    let changes: [fn(&mut ToBegin); 3] = [
+        |_| (),
+        // The compiled form is the same, and people would do something else.
+        |wanted| {
+            let main = wanted.begin.documents.iter_mut().find(|document| document.name == "main.yaml");
+            let main = main.expect("a procedure");
+            assert!(main.text.contains("do: Work on."));
+            main.text = main.text.replace("do: Work on.", "do: Take it away.");
+        },
+        |wanted| wanted.begin.content = "0".repeat(64),
+    ];
+    for (number, change) in changes.into_iter().enumerate() {
+        let mut wanted = to_begin(STEPS);
+        change(&mut wanted);
+        let mut journal = Journal::in_memory().expect("a journal");
+        let live = walk::begin(&mut journal, "one", wanted, NOW).expect("begun");
+        assert_eq!(live.walk().is_never_proved(), number > 0, "change {number}");
+        assert_eq!(matches!(live.walk().stage(), Stage::Locked(_)), number > 0, "change {number}");
+    }
+}
+
+#[test]
+fn an_event_is_of_the_step_at_which_the_walk_stands() {
+    for (step, is_of_it) in [("one", true), ("two", false)] {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let mut live = walk::begin(&mut journal, "one", to_begin(STEPS), NOW).expect("begun");
+        asked(&mut live);
+        drop(live);
+        put_on_record(&mut journal, &Event::Done { step: step.to_owned() }, NOW);
+        let live = walk::resume(&mut journal, "one").expect("it reads");
+        assert_eq!(live.walk().is_never_proved(), !is_of_it, "{step}");
+    }
+}
+
+/// A program that asked less at the gate would have left these.
+#[test]
+fn what_nobody_looked_at_again_is_in_question() {
+    let mut journal = Journal::in_memory().expect("a journal");
+    let mut live = walk::begin(&mut journal, "one", to_begin(STEPS), NOW).expect("begun");
+    asked(&mut live);
+    say(&mut live, Input::Resume { person: SECOND.to_owned() });
+    say(&mut live, Input::Look(Look::No));
+    assert!(matches!(live.walk().stage(), Stage::Gate { .. }), "the lid is looked at again");
+    drop(live);
+    put_on_record(&mut journal, &Event::Done { step: "one".to_owned() }, NOW);
+    let live = walk::resume(&mut journal, "one").expect("it reads");
+    assert!(live.walk().is_never_proved(), "{:?}", live.walk().stage());
+}
+
+#[test]
+fn a_walk_without_a_certificate_says_so() {
+    for (wanted, carries_none) in [(to_begin(STEPS), false), (to_begin(STEPS).begin.into(), true)] {
+        let mut journal = Journal::in_memory().expect("a journal");
+        let live = walk::begin(&mut journal, "one", wanted, NOW).expect("begun");
+        assert_eq!(live.walk().carries_none().is_some(), carries_none);
+    }
 }

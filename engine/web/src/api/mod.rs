@@ -222,8 +222,8 @@ async fn records(State(handle): State<Handle>, _: call::Caller, Path(id): Path<S
 async fn verification(State(handle): State<Handle>, _: call::Caller) -> Reply {
     in_work(&handle, move |app| {
         let journal = app.journal()?;
-        let fault = records::not_intact(&journal)?;
         let head = journal.head()?;
+        let fault = records::not_intact(&journal)?;
         let reply = VerificationReply {
             intact: fault.is_none(),
             fault,
