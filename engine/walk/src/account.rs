@@ -239,3 +239,56 @@ fn agrees(machine: &Machine, effect: Effect, state: &AbstractState) -> bool {
 fn agrees_on(machine: &Machine, var: VarId, said: u64, state: &AbstractState) -> bool {
     state.bits.field(&machine.layout, var) & said != 0
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Account, Before, Stand};
+    use crate::event::{Because, Event, Look};
+    use document::InputFile;
+    use std::collections::BTreeSet;
+
+    const RIG: &str = "equipment: rig\ntitle: A rig\nrevision: 1\nroles: { technician: Works on it. }\n\
+        conditions:\n  lid: { values: [shut, open], ask: Is the lid shut? }\n";
+    const MAIN: &str = "procedure: main\ntitle: Work\nequipment: rig\nrevision: 1\npurpose: Work.\nscope: It.\n\
+        performers: { technician: 1 }\ntime: 5 min\nlevel_of_use: continuous\ntools: none\nsupplies: none\n\
+        spares: none\nwear: none\nrequires: { lid: shut }\nsteps:\n\
+        \x20 - { id: one, requires: { lid: shut }, do: Work. }\n";
+
+    /// Whoever comes back is asked; whoever has looked is not.
+    #[test]
+    fn what_is_relied_on_is_in_question_until_somebody_looks() {
+        let file = |text: &str| InputFile { name: "a.yaml".to_owned(), bytes: text.as_bytes().to_vec() };
+        let library = document::read(&[file(RIG), file(MAIN)]).library;
+        let machine = machine::compile(&library, &"main".into()).expect("it compiles");
+        let lid = machine.layout.find("lid").expect("a condition");
+        let mut state = machine.start();
+        state.bits.set_field(&machine.layout, lid, 1);
+        let before = Before {
+            node: state.place.node,
+            is_gated: true,
+            is_in_hand: false,
+            may_be_in_act: false,
+            clocks: Vec::new(),
+            answers: Vec::new(),
+        };
+        let to = Stand { state: &state, told: &state, may_be_in_act: false };
+        let relied_on = BTreeSet::from([lid]);
+        let seen = Event::Seen {
+            step: String::new(),
+            condition: "lid".to_owned(),
+            values: vec!["shut".to_owned()],
+            answer: Look::Yes,
+            found: None,
+            recorded: Vec::new(),
+            because: Because::TakenUp,
+        };
+        let mut account = Account { unsure: BTreeSet::new(), is_otherwise: false };
+        assert!(!account.is_in_question(&machine, &state, &relied_on));
+        account.note(&machine, &Event::Resumed { person: "Anneke Voss".to_owned(), unannounced: false }, &before, &to);
+        assert!(account.is_in_question(&machine, &state, &relied_on));
+        assert!(!account.is_in_question(&machine, &state, &BTreeSet::new()), "nothing relies on it");
+        account.note(&machine, &seen, &before, &to);
+        assert!(!account.is_in_question(&machine, &state, &relied_on));
+        assert!(!account.is_otherwise());
+    }
+}

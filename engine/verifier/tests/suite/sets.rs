@@ -346,4 +346,10 @@ fn a_certificate_of_no_views_says_nothing() {
     it.changed(|it| it.views[0].places[2].sets.insert(0, ClaimedSet(0, 1, None))).unwrap();
     let twice = it.changed(|it| it.views[0].places[2].sets.push(ClaimedSet(1, 1, None)));
     wrong(twice, |reason| matches!(reason, Reason::Malformed));
+    let the_very_same = it.changed(|it| {
+        let sets = &mut it.views[0].places[2].sets;
+        let first = sets[0];
+        sets.insert(0, first);
+    });
+    wrong(the_very_same, |reason| matches!(reason, Reason::Malformed));
 }

@@ -200,3 +200,19 @@ fn a_walk_without_a_certificate_says_so() {
         assert_eq!(live.walk().carries_none().is_some(), carries_none);
     }
 }
+
+/// Its hashes are right, and its sets hold whatever is believed at the start.
+#[test]
+fn a_certificate_that_is_not_right_vouches_for_nothing() {
+    for is_emptied in [false, true] {
+        let mut wanted = to_begin(STEPS);
+        let certificate = wanted.certificate.as_mut().expect("one");
+        if is_emptied {
+            assert!(certificate.plans.iter().any(|plan| !plan.is_empty()));
+            certificate.plans.iter_mut().for_each(Vec::clear);
+        }
+        let mut journal = Journal::in_memory().expect("a journal");
+        let live = walk::begin(&mut journal, "one", wanted, NOW).expect("begun");
+        assert_eq!(live.walk().is_never_proved(), is_emptied);
+    }
+}
