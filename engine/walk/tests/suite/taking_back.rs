@@ -80,6 +80,23 @@ fn before_the_first_act_all_can_be_taken_back() {
     assert_eq!(tip, ["small"]);
 }
 
+/// The first act may have been begun before somebody went back from it to the looks: what it writes is looked at once more.
+#[test]
+fn what_the_first_act_may_have_changed_is_asked_again() {
+    let mut journal = journal();
+    let mut live = begun(&mut journal, "{ supply: live, bowl: full }", ACTS);
+    say(&mut live, &Input::Variant("small".to_owned()), START);
+    for asked in ["supply live", "bowl full"] {
+        assert_eq!(gate(&live), asked);
+        say(&mut live, &Input::Look(Look::Yes), START);
+    }
+    assert!(matches!(live.walk().stage(), Stage::Act { .. }), "{:?}", live.walk().stage());
+    assert_eq!(back(&mut live).1, "off: before step 1: bowl full: yes");
+    assert_eq!(gate(&live), "bowl full");
+    say(&mut live, &Input::Look(Look::Yes), START);
+    assert_eq!(gate(&live), "supply live");
+}
+
 /// A surprise that was a slip of the finger: the record is what it was, and the look is asked anew.
 #[test]
 fn a_look_taken_back_says_nothing() {
