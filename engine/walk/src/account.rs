@@ -284,7 +284,12 @@ mod tests {
         };
         let mut account = Account { unsure: BTreeSet::new(), is_otherwise: false };
         assert!(!account.is_in_question(&machine, &state, &relied_on));
-        account.note(&machine, &Event::Resumed { person: "Anneke Voss".to_owned(), unannounced: false }, &before, &to);
+        account.note(
+            &machine,
+            &Event::Resumed { person: "Anneke Voss".to_owned(), unannounced: false },
+            &before,
+            &to,
+        );
         assert!(account.is_in_question(&machine, &state, &relied_on));
         assert!(!account.is_in_question(&machine, &state, &BTreeSet::new()), "nothing relies on it");
         account.note(&machine, &seen, &before, &to);
