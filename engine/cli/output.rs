@@ -3,6 +3,8 @@
 use std::fmt;
 use std::io::{self, IsTerminal, Write};
 
+use records::exported::NotExported;
+
 /// The reader of the output went away.
 #[derive(Debug)]
 pub(crate) struct Closed;
@@ -26,6 +28,16 @@ pub(crate) fn give(bytes: &[u8]) -> anyhow::Result<()> {
     match out.write_all(bytes).and_then(|()| out.flush()) {
         Ok(()) => Ok(()),
         Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Err(Closed.into()),
+        Err(error) => Err(error.into()),
+    }
+}
+
+/// Writes what is too long to be held as a whole.
+pub(crate) fn write(work: impl FnOnce(&mut dyn Write) -> Result<(), NotExported>) -> anyhow::Result<()> {
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    match work(&mut out).and_then(|()| Ok(out.flush()?)) {
+        Ok(()) => Ok(()),
+        Err(NotExported::Write(error)) if error.kind() == io::ErrorKind::BrokenPipe => Err(Closed.into()),
         Err(error) => Err(error.into()),
     }
 }

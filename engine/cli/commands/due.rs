@@ -44,7 +44,7 @@ pub(super) fn walks(path: &Path, zone: Zone) -> Result<(Vec<Walked>, Vec<Damaged
         return Ok((Vec::new(), Vec::new()));
     }
     let journal = Journal::open_existing(path)?;
-    Ok(records::readable(&journal, &journal.chains()?, |chain| walked(&journal, chain, zone))?)
+    Ok(walked(&journal, zone)?)
 }
 
 fn text(due: &Due, damaged: &[Damaged], on: Day) -> String {

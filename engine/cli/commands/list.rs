@@ -72,15 +72,10 @@ fn recorded(path: &Path) -> Result<(BTreeMap<String, Field>, Vec<Damaged>)> {
         return Ok((BTreeMap::new(), Vec::new()));
     }
     let journal = Journal::open_existing(path)?;
-    let chains = journal.chains()?;
+    // No day of a walk is told here, so that it does not matter in which zone it would be.
+    let (walks, damaged) = records::walked_with_remarks(&journal, Zone::UTC)?;
     // The latest walk first; within a step remarks stand in the order in which they were made.
-    let (walks, damaged) = records::readable(&journal, chains.iter().rev(), |chain| {
-        // No day of a walk is told here, so that it does not matter in which zone it would be.
-        let line = records::walked(&journal, chain, Zone::UTC)?;
-        let events = walk::events(&journal, &chain.id)?;
-        Ok((line, walk::field_remarks(events.iter().map(|(_, event)| event))))
-    })?;
-    let field = records::field(walks.iter().map(|(walk, remarks)| (walk, remarks.clone()))).into_iter();
+    let field = records::field(walks.iter().rev().map(|(walk, remarks)| (walk, remarks.clone()))).into_iter();
     let field = field.map(|(name, FieldLines { walks, steps })| (name, Field { walks, steps }));
     Ok((field.collect(), damaged))
 }

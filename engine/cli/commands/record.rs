@@ -9,6 +9,7 @@ use anyhow::{Context, Result};
 use card::clean_line;
 use document::Zone;
 use journal::{Journal, Verification};
+use records::exported::Export;
 use records::{Damaged, Filter, Walked, time, walked};
 use std::fmt::Write as _;
 use walk::Outline;
@@ -41,8 +42,7 @@ fn wanted(journal: &Journal, wanted: &Wanted) -> Result<(Vec<Walked>, Vec<Damage
     };
     // Which zone it is matters only where a day is asked for.
     let zone = if wanted.since.or(wanted.until).is_some() { zone_of(wanted)? } else { Zone::UTC };
-    let (mut walks, damaged) =
-        records::readable(journal, &journal.chains()?, |chain| walked(journal, chain, zone))?;
+    let (mut walks, damaged) = walked(journal, zone)?;
     walks.retain(|walk| filter.fits(walk));
     Ok((walks, damaged))
 }
@@ -149,11 +149,11 @@ fn export(journal: &Journal, walk: Option<&str>, which: &Wanted, form: ExportFor
             (walks.into_iter().map(|walk| walk.id).collect::<Vec<_>>(), damaged)
         }
     };
-    let rows = || -> Result<Vec<records::exported::Exported>> {
-        let rows = ids.iter().map(|id| records::exported::rows(journal, id));
-        Ok(rows.collect::<Result<Vec<_>, _>>()?.concat())
+    let export = |ids: Vec<String>, damaged| match walk {
+        Some(walk) => Ok(Export::of(journal, walk)?),
+        None => Ok::<_, anyhow::Error>(Export::of_all(journal, ids, damaged)?),
     };
-    let text = match form {
+    match form {
         ExportForm::Text => {
             let mut exit = tell_damaged(&damaged);
             for id in &ids {
@@ -161,10 +161,18 @@ fn export(journal: &Journal, walk: Option<&str>, which: &Wanted, form: ExportFor
                     exit = Exit::Findings;
                 }
             }
-            return Ok(exit);
+            Ok(exit)
         }
-        ExportForm::Csv => records::exported::csv(&rows()?, &damaged),
-        ExportForm::Json => records::exported::json(&rows()?, &damaged)?,
+        ExportForm::Csv => {
+            let export = export(ids, damaged)?;
+            output::write(|to| export.csv(journal, to))?;
+            Ok(tell_damaged(export.damaged()))
+        }
+        ExportForm::Json => {
+            let export = export(ids, damaged)?;
+            output::write(|to| export.json(journal, to))?;
+            Ok(tell_damaged(export.damaged()))
+        }
         #[cfg(feature = "pdf")]
         ExportForm::Pdf => {
             let Some(id) = walk else { bail!("a PDF holds one record: name the walk") };
@@ -173,9 +181,7 @@ fn export(journal: &Journal, walk: Option<&str>, which: &Wanted, form: ExportFor
                 id,
                 zone_of(which)?,
             )?)?)?;
-            return Ok(Exit::Clean);
+            Ok(Exit::Clean)
         }
-    };
-    output::say(&text)?;
-    Ok(tell_damaged(&damaged))
+    }
 }

@@ -10,8 +10,8 @@ use crate::clock::Clock;
 use crate::exit::Exit;
 use crate::{approvals, output};
 use anyhow::{Context as _, Result, bail};
-use document::Library;
-use journal::{ChainSummary, Journal};
+use document::{Library, Zone};
+use journal::Journal;
 use records::leaving::{Next, next};
 use records::{Basis, Judged};
 use walk::{Begin, Input, Status};
@@ -117,12 +117,10 @@ fn tell_changed(library: &Library, begin: &Begin) -> Result<()> {
 }
 
 fn last_open(journal: &Journal) -> Result<String> {
-    let chains = journal.chains()?;
-    let is_open = |chain: &ChainSummary| Ok(!walk::verified(journal, &chain.id)?.0.status.is_ended());
-    let open = |chain| is_open(chain).map(|open| open.then(|| chain.id.clone()));
-    let (open, damaged) = records::readable(journal, chains.iter().rev(), open)?;
+    // No day of a walk is told here, so that it does not matter in which zone it would be.
+    let (walks, damaged) = records::walked(journal, Zone::UTC)?;
     super::record::tell_damaged(&damaged);
-    open.into_iter().flatten().next().context(
+    walks.into_iter().rev().find(|walk| !walk.ended).map(|walk| walk.id).context(
         "every recorded walk that can be read has ended; \
          with its NAME one that was stopped goes on with the way to leave the machine",
     )

@@ -7,11 +7,12 @@ use crate::exit::Exit;
 use crate::output;
 use anyhow::{Context, Result, bail};
 use credentials::Role;
+use document::Zone;
 use journal::Journal;
+use records::Walked;
 use std::io::{BufRead as _, IsTerminal as _, stdin};
 use std::path::Path;
 use std::sync::Arc;
-use walk::{Outline, Status};
 use web::Options;
 
 pub(crate) fn run(options: &Serve) -> Result<Exit> {
@@ -63,7 +64,7 @@ pub(crate) fn run(options: &Serve) -> Result<Exit> {
 /// The walks on record when the program starts.
 #[derive(Default)]
 struct Recorded {
-    outlines: Vec<(String, Outline)>,
+    walks: Vec<Walked>,
     /// Whether some cannot be read: which of them are open nobody knows.
     has_damaged: bool,
 }
@@ -75,28 +76,30 @@ impl Recorded {
         }
         let journal = Journal::open_existing(records)?;
         // What is damaged is told where walks are listed.
-        let (outlines, damaged) = records::readable(&journal, &journal.chains()?, |chain| {
-            Ok((chain.id.clone(), walk::verified(&journal, &chain.id)?.0))
-        })?;
-        Ok(Self { outlines, has_damaged: !damaged.is_empty() })
+        match records::walked(&journal, Zone::UTC) {
+            Ok((walks, damaged)) => Ok(Self { walks, has_damaged: !damaged.is_empty() }),
+            // What can be read is served all the same.
+            Err(error @ journal::Error::Corrupt { .. }) => {
+                output::complain(&format!("gatewright: {error}\n"));
+                Ok(Self { walks: Vec::new(), has_damaged: true })
+            }
+            Err(error) => Err(error.into()),
+        }
     }
 
     /// Whether somebody may be at a machine: a walk goes on, or its machine was not released after a stop.
     fn has_open(&self) -> bool {
-        let is_open = |outline: &Outline| {
-            !outline.status.is_ended() || outline.status == Status::Stopped && !outline.is_returned
-        };
-        self.has_damaged || self.outlines.iter().any(|(_, outline)| is_open(outline))
+        self.has_damaged || self.walks.iter().any(|walk| !walk.ended || walk.out_of_use)
     }
 
     /// Names the walks of record format 1 that are not over: nobody goes on with them here.
     fn tell_earlier(&self) {
-        for (id, outline) in &self.outlines {
-            if outline.begin.is_earlier() && !outline.status.is_ended() {
+        for walk in &self.walks {
+            if walk.is_earlier && !walk.ended {
                 output::complain(&format!(
                     "gatewright: the walk {} was begun by an earlier version, for which `proved` meant less; stop work in \
                      it or finish it on paper\n",
-                    card::clean_line(id)
+                    card::clean_line(&walk.id)
                 ));
             }
         }

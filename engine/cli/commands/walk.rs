@@ -117,7 +117,13 @@ pub(super) fn make_folder(records: &Path) -> Result<()> {
 
 pub(super) fn open(path: &Path) -> Result<Journal> {
     make_folder(path)?;
-    Journal::open(path).with_context(|| format!("the records in `{}` cannot be opened", path.display()))
+    let mut journal = Journal::open(path)
+        .with_context(|| format!("the records in `{}` cannot be opened", path.display()))?;
+    if let Err(error) = walk::catch_up(&mut journal) {
+        // Lists go by the records themselves then, and name what is damaged.
+        output::complain(&format!("what lists tell of walks cannot be brought up to date: {error}\n"));
+    }
+    Ok(journal)
 }
 
 /// What was given, or what a person says when asked.

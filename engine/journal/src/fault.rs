@@ -34,6 +34,13 @@ pub enum Difference {
     Hash,
     /// The hash that fixes its place in the file was changed, or it stands in another place.
     Place,
+    /// It and all after it in its chain are gone, by what lists tell of the chain.
+    RemovedFrom {
+        /// How many records the chain had.
+        had: u64,
+    },
+    /// It was added, or another one before it put in its place, by something that does not keep what lists tell.
+    NotTold,
 }
 
 impl fmt::Display for Fault {
@@ -66,6 +73,14 @@ impl fmt::Display for Fault {
             Difference::Place => {
                 write!(f, "record {seq} of `{chain}` does not stand where it was written in the file")
             }
+            Difference::RemovedFrom { had } => write!(
+                f,
+                "the records of `{chain}` from record {seq} on were removed: {had} were written, counted from 0"
+            ),
+            Difference::NotTold => write!(
+                f,
+                "what lists tell of `{chain}` does not follow from its records: record {seq} was written by something else"
+            ),
         }
     }
 }

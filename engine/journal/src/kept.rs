@@ -2,6 +2,7 @@
 
 use rusqlite::{OptionalExtension, params};
 
+use crate::schema::is_there;
 use crate::{Error, Hash, Journal};
 
 const KEEP: &str =
@@ -15,11 +16,14 @@ impl Journal {
     /// That of the file or disk.
     pub fn keep(&mut self, bytes: &[u8]) -> Result<Hash, Error> {
         let hash = Hash::of(bytes);
+        let path = self.path().to_path_buf();
         // One statement, so that no other program keeps it between looking and writing.
-        self.connection
-            .prepare_cached(KEEP)
-            .and_then(|mut statement| statement.execute(params![hash.as_bytes(), bytes]))
-            .map_err(|error| self.sqlite(&error))?;
+        self.written(|connection| {
+            connection
+                .prepare_cached(KEEP)
+                .and_then(|mut statement| statement.execute(params![hash.as_bytes(), bytes]))
+                .map_err(|error| Error::from_sqlite(&path, &error))
+        })?;
         Ok(hash)
     }
 
@@ -64,11 +68,7 @@ impl Journal {
 
     /// Whether it is of a version in which anything is kept.
     fn keeps(&self) -> Result<bool, Error> {
-        self.connection
-            .prepare_cached("SELECT count(*) FROM sqlite_schema WHERE name = 'kept'")
-            .and_then(|mut statement| statement.query_row([], |row| row.get::<_, i64>(0)))
-            .map(|tables| tables > 0)
-            .map_err(|error| self.sqlite(&error))
+        is_there(&self.connection, "kept").map_err(|error| self.sqlite(&error))
     }
 
     fn changed(&self, hash: &Hash) -> Error {

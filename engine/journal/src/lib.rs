@@ -37,6 +37,8 @@ mod read;
 mod record;
 mod schema;
 mod stored;
+mod summary;
+mod together;
 mod verify;
 mod write;
 
@@ -48,4 +50,5 @@ pub use fault::{Difference, Fault};
 pub use hash::Hash;
 pub use open::Journal;
 pub use record::{CHAIN_ID_BYTES_MAX, ChainSummary, Head, PAYLOAD_BYTES_MAX, Record};
+pub use summary::{Summary, Told};
 pub use verify::Verification;

@@ -22,6 +22,8 @@ const SWITCH_ATTEMPTS: u32 = 250;
 #[derive(Debug)]
 pub struct Journal {
     pub(crate) connection: Connection,
+    /// Whether what is written now is committed later, with more: see [`Journal::together`].
+    pub(crate) is_together: bool,
     path: PathBuf,
 }
 
@@ -41,7 +43,7 @@ impl Journal {
             return Err(Error::ReadOnly { path: journal.path });
         }
         match kind {
-            Kind::Empty | Kind::WithoutKept => journal.make()?,
+            Kind::Empty | Kind::Earlier => journal.make()?,
             Kind::Journal => {}
         }
         journal.use_write_ahead_log()?;
@@ -59,7 +61,7 @@ impl Journal {
         }
         let mut journal = Journal::connect(path, OpenFlags::SQLITE_OPEN_READ_ONLY)?;
         match journal.identify()? {
-            Kind::Journal | Kind::WithoutKept => Ok(journal),
+            Kind::Journal | Kind::Earlier => Ok(journal),
             Kind::Empty => Err(Error::NotAJournal { path: journal.path }),
         }
     }
@@ -71,7 +73,7 @@ impl Journal {
     pub fn in_memory() -> Result<Journal, Error> {
         let path = PathBuf::from("(in memory)");
         let connection = Connection::open_in_memory().map_err(|error| Error::from_sqlite(&path, &error))?;
-        let mut journal = Journal { connection, path };
+        let mut journal = Journal { connection, is_together: false, path };
         journal.make()?;
         Ok(journal)
     }
@@ -99,7 +101,7 @@ impl Journal {
         // FULL syncs the log at every commit; `fullfsync` makes macOS reach the disk itself, elsewhere it does nothing.
         connection.pragma_update(None, "synchronous", "FULL").map_err(sqlite)?;
         connection.pragma_update(None, "fullfsync", true).map_err(sqlite)?;
-        Ok(Journal { connection, path: path.to_path_buf() })
+        Ok(Journal { connection, is_together: false, path: path.to_path_buf() })
     }
 
     fn identify(&mut self) -> Result<Kind, Error> {
@@ -115,7 +117,7 @@ impl Journal {
         // Another program may have made it since it was looked at.
         match schema::identify(&transaction, &self.path)? {
             Kind::Empty => schema::create(&transaction).map_err(sqlite)?,
-            Kind::WithoutKept => schema::add_kept(&transaction).map_err(sqlite)?,
+            Kind::Earlier => schema::add_missing(&transaction).map_err(sqlite)?,
             Kind::Journal => {}
         }
         transaction.commit().map_err(sqlite)

@@ -100,7 +100,7 @@ impl Journal {
         Ok(stored == Some(noted.hash))
     }
 
-    fn read<T>(
+    pub(crate) fn read<T>(
         &self,
         query: &str,
         values: impl rusqlite::Params,

@@ -1,4 +1,4 @@
-//! The two tables, their guards, and the two numbers in the file header that say whose file it is.
+//! The tables, their guards, and the two numbers in the file header that say whose file it is.
 
 use std::path::Path;
 
@@ -9,8 +9,8 @@ use crate::Error;
 /// `GWJL` in ASCII, in the header field SQLite keeps for this.
 pub(crate) const APPLICATION_ID: i32 = 0x4757_4A4C;
 
-/// Version of the tables and of the encoding under the hashes. Version 1 had no `kept`.
-pub(crate) const FORMAT_VERSION: i32 = 2;
+/// Version of the tables and of the encoding under the hashes. Version 1 had no `kept`, version 2 no `summary`.
+pub(crate) const FORMAT_VERSION: i32 = 3;
 
 /// `record_order` also stops `INSERT OR REPLACE`, which removes a row without firing delete triggers.
 const CREATE: &str = "
@@ -49,12 +49,33 @@ const CREATE_KEPT: &str = "
     BEGIN SELECT RAISE(ABORT, 'what is kept is never removed'); END;
 ";
 
+/// What lists tell of a chain: follows from its records, and is changed with each of them. `first` is the number in the file of the
+/// chain's first record.
+const CREATE_SUMMARY: &str = "
+    CREATE TABLE summary (
+        first    INTEGER PRIMARY KEY CHECK (first >= 0),
+        chain    TEXT    NOT NULL UNIQUE,
+        len      INTEGER NOT NULL CHECK (len > 0),
+        first_at INTEGER NOT NULL,
+        last_at  INTEGER NOT NULL,
+        hash     BLOB    NOT NULL CHECK (length(hash) = 32),
+        token    TEXT,
+        line     TEXT    NOT NULL,
+        notes    TEXT    NOT NULL,
+        seal     INTEGER NOT NULL,
+        noted    INTEGER NOT NULL
+    ) STRICT;
+    CREATE INDEX summary_token ON summary (token) WHERE token IS NOT NULL;
+    CREATE TRIGGER summary_stays BEFORE DELETE ON summary
+    BEGIN SELECT RAISE(ABORT, 'a summary is never removed'); END;
+";
+
 /// What a file that is not refused can be.
 pub(crate) enum Kind {
     /// No table, no numbers: a file just made, or an empty one.
     Empty,
-    /// A journal of the version before, in which nothing is kept beside records.
-    WithoutKept,
+    /// A journal of a version before.
+    Earlier,
     /// A journal in the format written here.
     Journal,
 }
@@ -70,7 +91,7 @@ pub(crate) fn identify(connection: &Connection, path: &Path) -> Result<Kind, Err
         connection.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0)).map_err(sqlite)?;
     match (application, version, objects) {
         (0, 0, 0) => Ok(Kind::Empty),
-        (APPLICATION_ID, 1, _) => Ok(Kind::WithoutKept),
+        (APPLICATION_ID, 1..FORMAT_VERSION, _) => Ok(Kind::Earlier),
         (APPLICATION_ID, FORMAT_VERSION, _) => Ok(Kind::Journal),
         (APPLICATION_ID, found, _) if found > FORMAT_VERSION => {
             Err(Error::NewerVersion { path: path.to_path_buf(), found, known: FORMAT_VERSION })
@@ -83,11 +104,22 @@ pub(crate) fn identify(connection: &Connection, path: &Path) -> Result<Kind, Err
 pub(crate) fn create(connection: &Connection) -> rusqlite::Result<()> {
     connection.execute_batch(CREATE)?;
     connection.pragma_update(None, "application_id", APPLICATION_ID)?;
-    add_kept(connection)
+    add_missing(connection)
 }
 
-/// Makes a journal of the version before one of this version; call inside a write transaction.
-pub(crate) fn add_kept(connection: &Connection) -> rusqlite::Result<()> {
-    connection.execute_batch(CREATE_KEPT)?;
+/// Makes a journal of a version before one of this version; call inside a write transaction.
+pub(crate) fn add_missing(connection: &Connection) -> rusqlite::Result<()> {
+    for (table, create) in [("kept", CREATE_KEPT), ("summary", CREATE_SUMMARY)] {
+        if !is_there(connection, table)? {
+            connection.execute_batch(create)?;
+        }
+    }
     connection.pragma_update(None, "user_version", FORMAT_VERSION)
+}
+
+/// Whether there is a table of that name.
+pub(crate) fn is_there(connection: &Connection, table: &str) -> rusqlite::Result<bool> {
+    connection
+        .prepare_cached("SELECT count(*) > 0 FROM sqlite_schema WHERE type = 'table' AND name = ?1")?
+        .query_row([table], |row| row.get(0))
 }

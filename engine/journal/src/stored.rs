@@ -11,7 +11,7 @@ pub(crate) const COLUMNS: &str = "chain, seq, at_ms, payload, previous, hash, gl
 /// What the next record of a chain has to follow.
 pub(crate) struct Tail {
     pub(crate) len: u64,
-    hash: Hash,
+    pub(crate) hash: Hash,
 }
 
 impl Tail {

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::stored::{COLUMNS, Stored, Tail};
-use crate::{Error, Fault, Hash, Head, Journal};
+use crate::{Difference, Error, Fault, Hash, Head, Journal, Told};
 
 /// What checking every hash gave.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,6 +25,9 @@ impl Journal {
     /// # Errors
     /// [`Error::Corrupt`] when the file cannot be read through, or what is kept was changed; else that of the file or disk.
     pub fn verify(&self) -> Result<Verification, Error> {
+        // While it is read, others write.
+        let moment = self.connection.is_autocommit().then(|| self.connection.unchecked_transaction());
+        let _moment = moment.transpose().map_err(|error| self.sqlite(&error))?;
         let mut tails: BTreeMap<Vec<u8>, Tail> = BTreeMap::new();
         let mut file = Head { len: 0, hash: Hash::ZERO };
         let query = format!("SELECT {COLUMNS}, NULL FROM record ORDER BY global_seq");
@@ -38,13 +41,23 @@ impl Journal {
                 Err(what) => return Ok(Verification::Broken(stored.fault(what))),
             }
         }
+        let mut not_told = None;
+        self.told(false, |told| {
+            let tail = tails.get(told.chain.id.as_bytes()).unwrap_or(&Tail::START);
+            if not_told.is_none() && (tail.len, tail.hash) != (told.chain.len, told.hash) {
+                not_told = Some(fault_of(&told, tail.len));
+            }
+        })?;
+        if let Some(fault) = not_told {
+            return Ok(Verification::Broken(fault));
+        }
         self.check_kept()?;
         self.check_structure()?;
         Ok(Verification::Intact { records: file.len })
     }
 
-    /// Checks one chain: its records, their links, and their places right after their neighbours in the file.
-    /// That its last records were removed only [`Journal::verify`] can find.
+    /// Checks one chain: its records, their links, their places right after their neighbours in the file, and that there are as many as
+    /// lists tell.
     ///
     /// # Errors
     /// [`Error::UnknownChain`]; else as [`Journal::verify`].
@@ -62,9 +75,16 @@ impl Journal {
                 return Ok(Verification::Broken(stored.fault(what)));
             }
         }
-        match tail.len {
-            0 => Err(Error::UnknownChain { chain: chain.to_owned() }),
-            records => Ok(Verification::Intact { records }),
+        let told = match self.told_of(chain) {
+            Ok(told) => told.filter(|told| told.chain.len > tail.len),
+            // Of records that hold nothing is in doubt because what lists tell cannot be read.
+            Err(Error::Corrupt { .. }) => None,
+            Err(error) => return Err(error),
+        };
+        match (told, tail.len) {
+            (Some(told), len) => Ok(Verification::Broken(fault_of(&told, len))),
+            (None, 0) => Err(Error::UnknownChain { chain: chain.to_owned() }),
+            (None, records) => Ok(Verification::Intact { records }),
         }
     }
 
@@ -78,4 +98,15 @@ impl Journal {
         }
         Err(Error::Corrupt { path: self.path().to_path_buf(), detail: answer })
     }
+}
+
+/// How a chain of so many records is not what was told of it.
+fn fault_of(told: &Told, len: u64) -> Fault {
+    let had = told.chain.len;
+    let (seq, what) = if had > len {
+        (len, Difference::RemovedFrom { had })
+    } else {
+        (had.min(len.saturating_sub(1)), Difference::NotTold)
+    };
+    Fault { chain: told.chain.id.clone(), seq: i64::try_from(seq).unwrap_or(i64::MAX), what }
 }

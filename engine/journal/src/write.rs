@@ -1,6 +1,6 @@
-//! The only two ways a journal changes.
+//! The only two ways in which records are added.
 
-use rusqlite::{OptionalExtension, Transaction, TransactionBehavior, params};
+use rusqlite::{Connection, OptionalExtension, params};
 
 use crate::hash::{Contents, file_hash, record_hash};
 use crate::read::{count, hash};
@@ -56,18 +56,17 @@ impl Journal {
             return Err(Error::PayloadTooLong { bytes: payload.len() });
         }
         let path = self.path().to_path_buf();
-        let sqlite = |error: rusqlite::Error| Error::from_sqlite(&path, &error);
-        let transaction =
-            self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(sqlite)?;
-        let tail = accept(chain_tail(&transaction, chain).map_err(sqlite)?)?;
-        let file = file_tail(&transaction).map_err(sqlite)?;
-        let record = chained(chain, payload, at_ms, &tail);
-        if insert(&transaction, &record, &file).map_err(sqlite)? != 1 {
-            let detail = "it did not take a record, without saying why".to_owned();
-            return Err(Error::Corrupt { path, detail });
-        }
-        transaction.commit().map_err(sqlite)?;
-        Ok(record)
+        self.written(|connection| {
+            let sqlite = |error: rusqlite::Error| Error::from_sqlite(&path, &error);
+            let tail = accept(chain_tail(connection, chain).map_err(sqlite)?)?;
+            let file = file_tail(connection).map_err(sqlite)?;
+            let record = chained(chain, payload, at_ms, &tail);
+            if insert(connection, &record, &file).map_err(sqlite)? != 1 {
+                let detail = "it did not take a record, without saying why".to_owned();
+                return Err(Error::Corrupt { path: path.clone(), detail });
+            }
+            Ok(record)
+        })
     }
 }
 
@@ -77,15 +76,15 @@ struct Tail {
     hash: Hash,
 }
 
-fn chain_tail(transaction: &Transaction<'_>, chain: &str) -> rusqlite::Result<Option<Tail>> {
-    transaction
+fn chain_tail(connection: &Connection, chain: &str) -> rusqlite::Result<Option<Tail>> {
+    connection
         .prepare_cached("SELECT seq, hash FROM record WHERE chain = ?1 ORDER BY seq DESC LIMIT 1")?
         .query_row([chain], |row| Ok(Tail { len: count(row, 0)? + 1, hash: hash(row, 1)? }))
         .optional()
 }
 
-fn file_tail(transaction: &Transaction<'_>) -> rusqlite::Result<Tail> {
-    let tail = transaction
+fn file_tail(connection: &Connection) -> rusqlite::Result<Tail> {
+    let tail = connection
         .prepare_cached("SELECT global_seq, global_hash FROM record ORDER BY global_seq DESC LIMIT 1")?
         .query_row([], |row| Ok(Tail { len: count(row, 0)? + 1, hash: hash(row, 1)? }))
         .optional()?;
@@ -110,9 +109,9 @@ fn chained(chain: &str, payload: &str, at_ms: i64, tail: &Tail) -> Record {
     }
 }
 
-fn insert(transaction: &Transaction<'_>, record: &Record, file: &Tail) -> rusqlite::Result<usize> {
+fn insert(connection: &Connection, record: &Record, file: &Tail) -> rusqlite::Result<usize> {
     let place = file_hash(file.len, &file.hash, &record.hash);
-    transaction
+    connection
         .prepare_cached(
             "INSERT INTO record (global_seq, chain, seq, at_ms, payload, previous, hash, global_hash)
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",

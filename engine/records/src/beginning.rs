@@ -1,6 +1,6 @@
 //! Whether a walk may begin, and as what: the same in the terminal and in the browser.
 
-use crate::due::{Out, due};
+use crate::due::{Out, out};
 use crate::register::{Register, serial_key};
 use crate::walks::Walked;
 use card::page::{Approval, CardApproval, PageError, build};
@@ -155,5 +155,5 @@ pub fn out_of_service(
     let told = |Out { equipment: _, serial, since, reason, by, walk: _ }: &Out| {
         format!("{serial} since {since}: {reason} ({by})")
     };
-    due(register, zone, walks, on).out.iter().filter(|out| is_it(out)).map(told).collect()
+    out(register, zone, walks, on).iter().filter(|out| is_it(out)).map(told).collect()
 }

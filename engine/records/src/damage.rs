@@ -2,7 +2,7 @@
 //! and the machine worked on does not silently count as in service.
 
 use crate::register::serial_key;
-use journal::{ChainSummary, Difference, Journal};
+use journal::{ChainSummary, Difference, Journal, Told};
 use serde::Serialize;
 use std::fmt;
 
@@ -62,6 +62,29 @@ impl Damaged {
         Self { walk: walk.to_owned(), why, machine: begin.map(|begin| (begin.equipment, begin.serial)) }
     }
 
+    /// A walk that is damaged by that error, unless the journal itself failed.
+    fn unless_failed(journal: &Journal, walk: &str, error: walk::Error) -> Result<Self, journal::Error> {
+        match error {
+            // Damage to the file where this walk stands is no more than damage to this walk.
+            walk::Error::Journal(error)
+                if !matches!(error, journal::Error::Corrupt { .. } | journal::Error::UnknownChain { .. }) =>
+            {
+                Err(error)
+            }
+            error => Ok(Self::new(journal, walk, &error)),
+        }
+    }
+
+    /// Of a walk of which lists tell and of which there is no record any more.
+    pub(crate) fn without_records(told: &Told) -> Self {
+        let line = walk::line_of(told);
+        Self {
+            walk: told.chain.id.clone(),
+            why: format!("all its records were removed: {} were written", told.chain.len),
+            machine: line.map(|line| (line.equipment, line.serial)),
+        }
+    }
+
     /// What follows for machines, as part of a sentence.
     #[must_use]
     pub fn doubt(&self) -> String {
@@ -80,11 +103,37 @@ impl Damaged {
     }
 }
 
+/// Those of these walks that are damaged: every hash is computed anew.
+///
+/// # Errors
+/// If the journal itself fails.
+pub fn damaged_among(journal: &Journal, walks: Vec<String>) -> Result<Vec<Damaged>, journal::Error> {
+    Ok(intact(journal, walks)?.1)
+}
+
+/// Those of these walks whose chains hold, and those that are damaged.
+///
+/// # Errors
+/// If the journal itself fails.
+pub(crate) fn intact(
+    journal: &Journal,
+    walks: Vec<String>,
+) -> Result<(Vec<String>, Vec<Damaged>), journal::Error> {
+    let (mut whole, mut damaged) = (Vec::new(), Vec::new());
+    for walk in walks {
+        match walk::check_chain(journal, &walk) {
+            Ok(()) => whole.push(walk),
+            Err(error) => damaged.push(Damaged::unless_failed(journal, &walk, error)?),
+        }
+    }
+    Ok((whole, damaged))
+}
+
 /// Reads walks one by one, in the order in which they come: what was read of those that can be, and those that are damaged.
 ///
 /// # Errors
 /// If the journal itself fails: then nothing is known of any walk.
-pub fn readable<'a, T>(
+pub(crate) fn readable<'a, T>(
     journal: &Journal,
     chains: impl IntoIterator<Item = &'a ChainSummary>,
     mut read: impl FnMut(&'a ChainSummary) -> Result<T, walk::Error>,
@@ -93,13 +142,7 @@ pub fn readable<'a, T>(
     for chain in chains {
         match read(chain) {
             Ok(walk) => walks.push(walk),
-            // Damage to the file where this walk stands is no more than damage to this walk.
-            Err(walk::Error::Journal(error))
-                if !matches!(error, journal::Error::Corrupt { .. } | journal::Error::UnknownChain { .. }) =>
-            {
-                return Err(error);
-            }
-            Err(error) => damaged.push(Damaged::new(journal, &chain.id, &error)),
+            Err(error) => damaged.push(Damaged::unless_failed(journal, &chain.id, error)?),
         }
     }
     Ok((walks, damaged))

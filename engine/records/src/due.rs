@@ -4,6 +4,7 @@ use crate::register::{Interval, Register, serial_key};
 use crate::walks::Walked;
 use document::{Day, Zone};
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 /// What is due, and what is out of service.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
@@ -67,22 +68,41 @@ pub fn due(register: Option<&Register>, zone: Zone, walks: &[Walked], on: Day) -
     let mut counted: Vec<&Walked> =
         walks.iter().filter(|walk| !walk.training && !walk.rehearsal && day_of(walk) <= on).collect();
     counted.sort_by_key(|walk| walk.last_ms);
+    let mut on_machines: BTreeMap<(&str, String), Vec<&Walked>> = BTreeMap::new();
+    for walk in &counted {
+        on_machines.entry((&walk.equipment, serial_key(&walk.serial))).or_default().push(walk);
+    }
     let mut due = Due::default();
     for (equipment, fleet) in register.iter().flat_map(|register| &register.register) {
         for (serial, machine) in &fleet.serials {
-            let on_it: Vec<&Walked> =
-                counted.iter().copied().filter(|walk| is_of(walk, equipment, serial)).collect();
+            let on_it = on_machines.get(&(&**equipment, serial_key(serial))).map_or(&[][..], Vec::as_slice);
             for (procedure, interval) in &fleet.due {
                 let item = Item {
                     equipment: equipment.to_string(),
                     serial: serial.clone(),
                     procedure: procedure.to_string(),
-                    ..item(procedure, interval, machine.since, &on_it, (zone, on))
+                    ..item(procedure, interval, machine.since, on_it, (zone, on))
                 };
                 due.items.push(item);
             }
+        }
+    }
+    due.out = out(register, zone, walks, on);
+    due.unlisted = register.map(|register| unlisted(register, &on_machines)).unwrap_or_default();
+    due.items.sort_by(|a, b| {
+        let day = |item: &Item| (item.on.is_none(), item.on);
+        day(a).cmp(&day(b)).then_with(|| (&a.serial, &a.procedure).cmp(&(&b.serial, &b.procedure)))
+    });
+    due
+}
+
+/// The machines out of service on a day.
+pub(crate) fn out(register: Option<&Register>, zone: Zone, walks: &[Walked], on: Day) -> Vec<Out> {
+    let mut all = Vec::new();
+    for (equipment, fleet) in register.iter().flat_map(|register| &register.register) {
+        for (serial, machine) in &fleet.serials {
             let by_hand = machine.out_of_service.iter().filter(|out| out.since <= on);
-            due.out.extend(by_hand.map(|out| Out {
+            all.extend(by_hand.map(|out| Out {
                 equipment: equipment.to_string(),
                 serial: serial.clone(),
                 since: out.since,
@@ -92,8 +112,12 @@ pub fn due(register: Option<&Register>, zone: Zone, walks: &[Walked], on: Day) -
             }));
         }
     }
+    let day_of = |walk: &Walked| zone.day_of(walk.last_ms);
+    let is_out = |walk: &&Walked| walk.out_of_use && !walk.training && !walk.rehearsal && day_of(walk) <= on;
+    let mut stopped: Vec<&Walked> = walks.iter().filter(is_out).collect();
+    stopped.sort_by_key(|walk| walk.last_ms);
     // A machine that is not in the register stays out of use all the same.
-    due.out.extend(counted.iter().filter(|walk| walk.out_of_use).map(|walk| Out {
+    all.extend(stopped.into_iter().map(|walk| Out {
         equipment: walk.equipment.clone(),
         serial: walk.serial.clone(),
         since: day_of(walk),
@@ -101,16 +125,7 @@ pub fn due(register: Option<&Register>, zone: Zone, walks: &[Walked], on: Day) -
         by: walk.person.clone(),
         walk: Some(walk.id.clone()),
     }));
-    due.unlisted = register.map(|register| unlisted(register, &counted)).unwrap_or_default();
-    due.items.sort_by(|a, b| {
-        let day = |item: &Item| (item.on.is_none(), item.on);
-        day(a).cmp(&day(b)).then_with(|| (&a.serial, &a.procedure).cmp(&(&b.serial, &b.procedure)))
-    });
-    due
-}
-
-fn is_of(walk: &Walked, equipment: &str, serial: &str) -> bool {
-    walk.equipment == equipment && serial_key(&walk.serial) == serial_key(serial)
+    all
 }
 
 /// One procedure on one machine; the caller fills in which.
@@ -158,18 +173,18 @@ fn item(
     }
 }
 
-fn unlisted(register: &Register, counted: &[&Walked]) -> Vec<(String, String, usize)> {
-    let mut found: Vec<(String, String, usize)> = Vec::new();
-    for walk in counted {
-        let Some(fleet) = register.register.get(walk.equipment.as_str()) else { continue };
-        if fleet.serials.keys().any(|serial| is_of(walk, &walk.equipment, serial)) {
-            continue;
-        }
-        match found.iter_mut().find(|(equipment, serial, _)| is_of(walk, equipment, serial)) {
-            Some((.., walks)) => *walks += 1,
-            None => found.push((walk.equipment.clone(), walk.serial.clone(), 1)),
-        }
-    }
+/// Each as it was first written.
+fn unlisted(
+    register: &Register,
+    on_machines: &BTreeMap<(&str, String), Vec<&Walked>>,
+) -> Vec<(String, String, usize)> {
+    let is_unlisted = |equipment: &str, key: &String| {
+        let fleet = register.register.get(equipment);
+        fleet.is_some_and(|fleet| fleet.serials.keys().all(|serial| serial_key(serial) != *key))
+    };
+    let unlisted = on_machines.iter().filter(|((equipment, key), _)| is_unlisted(equipment, key));
+    let told = unlisted.map(|(_, walks)| (walks[0].equipment.clone(), walks[0].serial.clone(), walks.len()));
+    let mut found: Vec<(String, String, usize)> = told.collect();
     found.sort();
     found
 }

@@ -1,12 +1,15 @@
 //! Records for other programs: one array of JSON, or one line a record.
 
-use crate::damage::Damaged;
+use crate::damage::{Damaged, intact};
 use crate::time::time;
 use card::csv::line;
 use journal::Journal;
 #[cfg(feature = "schema")]
 use schemars::{Schema, SchemaGenerator, json_schema};
-use serde::Serialize;
+use serde::ser::{Error as _, SerializeSeq as _};
+use serde::{Serialize, Serializer};
+use std::cell::RefCell;
+use std::{fmt, io};
 
 /// One record for other programs.
 #[derive(Clone, Debug, Serialize)]
@@ -38,6 +41,10 @@ fn event_schema(_: &mut SchemaGenerator) -> Schema {
 /// programs can be relied on.
 pub fn rows(journal: &Journal, walk: &str) -> Result<Vec<Exported>, walk::Error> {
     walk::check_chain(journal, walk)?;
+    read(journal, walk)
+}
+
+fn read(journal: &Journal, walk: &str) -> Result<Vec<Exported>, walk::Error> {
     let records = journal.records(walk)?;
     records
         .into_iter()
@@ -53,6 +60,145 @@ pub fn rows(journal: &Journal, walk: &str) -> Result<Vec<Exported>, walk::Error>
             })
         })
         .collect()
+}
+
+/// What is exported: the walks that can be relied on, and those that are damaged, each named in the place of its records.
+#[derive(Debug)]
+pub struct Export {
+    walks: Vec<String>,
+    damaged: Vec<Damaged>,
+}
+
+/// Why an export ended before it was whole.
+#[derive(Debug)]
+pub enum NotExported {
+    /// Records could not be read that could be a moment before, or the journal failed.
+    Walk(walk::Error),
+    /// What was exported could not be written.
+    Write(io::Error),
+}
+
+impl fmt::Display for NotExported {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Walk(error) => error.fmt(f),
+            Self::Write(error) => error.fmt(f),
+        }
+    }
+}
+
+impl std::error::Error for NotExported {}
+
+impl From<walk::Error> for NotExported {
+    fn from(error: walk::Error) -> Self {
+        Self::Walk(error)
+    }
+}
+
+impl From<io::Error> for NotExported {
+    fn from(error: io::Error) -> Self {
+        Self::Write(error)
+    }
+}
+
+impl Export {
+    /// Of one walk.
+    ///
+    /// # Errors
+    /// If its chain does not hold, there is no such walk, or the journal fails.
+    pub fn of(journal: &Journal, walk: &str) -> Result<Self, walk::Error> {
+        walk::check_chain(journal, walk)?;
+        Ok(Self { walks: vec![walk.to_owned()], damaged: Vec::new() })
+    }
+
+    /// Of these walks; every hash of their chains is computed anew before anything is written. Others are known to be damaged.
+    ///
+    /// # Errors
+    /// If the journal itself fails.
+    pub fn of_all(
+        journal: &Journal,
+        walks: Vec<String>,
+        mut damaged: Vec<Damaged>,
+    ) -> Result<Self, journal::Error> {
+        let (walks, broken) = intact(journal, walks)?;
+        damaged.extend(broken);
+        Ok(Self { walks, damaged })
+    }
+
+    /// The walks that are damaged.
+    #[must_use]
+    pub fn damaged(&self) -> &[Damaged] {
+        &self.damaged
+    }
+
+    /// One array of JSON: the walks that cannot be read, which have no records here, then the records of the others. One walk is read
+    /// at a time.
+    ///
+    /// # Errors
+    /// Where it ends before it is whole: then the array has no end.
+    pub fn json(&self, journal: &Journal, mut to: impl io::Write) -> Result<(), NotExported> {
+        let fault = RefCell::new(None);
+        let written = serde_json::to_writer_pretty(&mut to, &Lines { of: self, journal, fault: &fault });
+        if let Some(error) = fault.into_inner() {
+            return Err(NotExported::Walk(error));
+        }
+        written.map_err(|error| NotExported::Write(error.into()))?;
+        Ok(to.write_all(b"\n")?)
+    }
+
+    /// RFC 4180, with the event's own fields as one JSON column; walks that cannot be read come first, each a line without
+    /// a number, a time or a hash. The texts of the documents are left to the JSON form. One walk is read at a time.
+    ///
+    /// # Errors
+    /// Where it ends before it is whole.
+    pub fn csv(&self, journal: &Journal, mut to: impl io::Write) -> Result<(), NotExported> {
+        to.write_all(b"walk,seq,at,event,details,hash\r\n")?;
+        for Missing { walk, event, why } in self.damaged.iter().map(Missing::new) {
+            let (none, details) = (String::new, serde_json::json!({ "why": why }).to_string());
+            let cells = [walk.to_owned(), none(), none(), event.to_owned(), details, none()];
+            to.write_all(line(&cells).as_bytes())?;
+        }
+        for walk in &self.walks {
+            for Exported { walk, seq, at, previous: _, hash, event: mut details } in read(journal, walk)? {
+                let mut event = String::new();
+                if let Some(map) = details.as_object_mut() {
+                    map.remove("documents");
+                    let named = map.remove("event");
+                    event = named.and_then(|event| event.as_str().map(str::to_owned)).unwrap_or_default();
+                }
+                let cells = [walk, seq.to_string(), at, event, details.to_string(), hash];
+                to.write_all(line(&cells).as_bytes())?;
+            }
+        }
+        Ok(())
+    }
+}
+
+/// An export as an array. Where a walk cannot be read the array breaks off, and why is left in `fault`.
+struct Lines<'a> {
+    of: &'a Export,
+    journal: &'a Journal,
+    fault: &'a RefCell<Option<walk::Error>>,
+}
+
+impl Serialize for Lines<'_> {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let mut array = to.serialize_seq(None)?;
+        for damaged in &self.of.damaged {
+            array.serialize_element(&Missing::new(damaged))?;
+        }
+        for walk in &self.of.walks {
+            let rows = read(self.journal, walk).map_err(|error| {
+                let told = S::Error::custom(&error);
+                self.fault.replace(Some(error));
+                told
+            })?;
+            for row in &rows {
+                array.serialize_element(row)?;
+            }
+        }
+        array.end()
+    }
 }
 
 /// A walk whose records are missing, in the place of its records: whoever has the file alone sees that it is not all.
@@ -72,43 +218,3 @@ impl<'a> Missing<'a> {
 
 /// What stands for the event where a walk cannot be read; no event is called so.
 const UNREADABLE: &str = "unreadable";
-
-#[derive(Serialize)]
-#[serde(untagged)]
-enum Line<'a> {
-    Missing(Missing<'a>),
-    Record(&'a Exported),
-}
-
-/// One array: the walks that cannot be read, which have no records here, then the records of the others.
-///
-/// # Errors
-/// None that a record could cause.
-pub fn json(rows: &[Exported], damaged: &[Damaged]) -> Result<String, serde_json::Error> {
-    let missing = damaged.iter().map(|damaged| Line::Missing(Missing::new(damaged)));
-    let lines: Vec<Line<'_>> = missing.chain(rows.iter().map(Line::Record)).collect();
-    Ok(serde_json::to_string_pretty(&lines)? + "\n")
-}
-
-/// RFC 4180, with the event's own fields as one JSON column; walks that cannot be read come first, each a line without
-/// a number, a time or a hash. The texts of the documents are left to the JSON form.
-#[must_use]
-pub fn csv(rows: &[Exported], damaged: &[Damaged]) -> String {
-    let mut text = String::from("walk,seq,at,event,details,hash\r\n");
-    for Missing { walk, event, why } in damaged.iter().map(Missing::new) {
-        let (none, details) = (String::new, serde_json::json!({ "why": why }).to_string());
-        text.push_str(&line(&[walk.to_owned(), none(), none(), event.to_owned(), details, none()]));
-    }
-    for row in rows {
-        let mut details = row.event.clone();
-        let mut event = String::new();
-        if let Some(map) = details.as_object_mut() {
-            map.remove("documents");
-            event =
-                map.remove("event").and_then(|event| event.as_str().map(str::to_owned)).unwrap_or_default();
-        }
-        let (walk, at, hash) = (row.walk.clone(), row.at.clone(), row.hash.clone());
-        text.push_str(&line(&[walk, row.seq.to_string(), at, event, details.to_string(), hash]));
-    }
-    text
-}

@@ -8,7 +8,7 @@
 //! - [`judged`]: whether what a walk goes by is proved under the equipment in force.
 //! - [`Footing`]: what is still taken of a walk of which that is not so.
 //! - [`machine_notices`]: what to know of the machine before it is worked on.
-//! - [`readable`]: walks that are damaged, named beside the others; [`Incomplete`]: where all are wanted or nothing.
+//! - [`walked`]: all walks, and those that are damaged beside them; [`Incomplete`]: where all are wanted or nothing.
 //! - [`field`]: what walks tell of each procedure.
 //! - [`calendar`]: the same as a file for a calendar.
 //! - [`exported`] and [`printed`]: records for other programs and for paper.
@@ -36,6 +36,7 @@ mod notices;
 pub mod printed;
 mod register;
 mod time;
+mod told;
 mod walks;
 
 /// What `check` holds the documents of a walk to is what the journal takes.
@@ -45,7 +46,7 @@ pub use acts::{Act, ActWarning, act};
 pub use beginning::{Beginning, NotBegun, out_of_service};
 pub use calendar::{NoCalendar, calendar};
 pub use change::{Basis, Change, change};
-pub use damage::{Damaged, Incomplete, readable};
+pub use damage::{Damaged, Incomplete, damaged_among};
 pub use due::{Due, Item, Out, due};
 pub use field::{FieldLines, field};
 pub use footing::{Footing, Stood};
@@ -54,4 +55,5 @@ pub use judged::{Ground, Judged, Unproved, judged, not_proved};
 pub use notices::{MachineNotice, machine_notices};
 pub use register::{Fleet, Interval, Machine, OutOfService, Register, Site, Uses};
 pub use time::{shown, time};
-pub use walks::{Filter, STATUSES, Walked, walked};
+pub use told::{walked, walked_since, walked_with_remarks};
+pub use walks::{Filter, STATUSES, Walked};

@@ -2,9 +2,9 @@
 
 use crate::time::shown;
 use document::{Day, Zone};
-use journal::{ChainSummary, Journal};
+use journal::ChainSummary;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
-use walk::{Event, Outline, Status};
+use walk::{Line, Status};
 
 /// The words of all standings a walk can have.
 pub const STATUSES: [&str; 9] = [
@@ -66,6 +66,9 @@ pub struct Walked {
     /// Whether work was stopped and the machine was not released for use since.
     #[serde(skip)]
     pub out_of_use: bool,
+    /// Whether it was begun by an earlier version, for which `proved` meant less.
+    #[serde(skip)]
+    pub is_earlier: bool,
     /// When it was begun, in milliseconds since 1970.
     #[serde(skip)]
     pub first_ms: i64,
@@ -75,35 +78,35 @@ pub struct Walked {
 }
 
 impl Walked {
-    fn new(chain: &ChainSummary, zone: Zone, outline: Outline, events: &[(i64, Event)]) -> Self {
-        let Outline { begin, title: _, person, status, stopped, is_returned } = outline;
-        let mut people: Vec<String> = vec![begin.person.clone()];
-        for (_, event) in events {
-            if let Event::Verified { person, .. }
-            | Event::NotVerified { person, .. }
-            | Event::Released { person, .. }
-            | Event::Deviated { person, .. }
-            | Event::Returned { person, .. }
-            | Event::Resumed { person, .. }
-            | Event::Stopped { person: Some(person), .. } = event
-                && !people.contains(person)
-            {
-                people.push(person.clone());
-            }
-        }
+    pub(crate) fn new(chain: ChainSummary, zone: Zone, line: Line) -> Self {
+        let Line {
+            format,
+            procedure,
+            revision,
+            content,
+            equipment,
+            serial,
+            person,
+            people,
+            status,
+            stopped,
+            is_returned,
+            training,
+            rehearsal,
+        } = line;
         Self {
-            id: chain.id.clone(),
-            procedure: begin.procedure,
-            revision: begin.revision,
-            content: begin.content,
-            equipment: begin.equipment,
-            serial: begin.serial,
+            id: chain.id,
+            procedure,
+            revision,
+            content,
+            equipment,
+            serial,
             person,
             people,
             standing: status.words().to_owned(),
             ended: status.is_ended(),
-            training: begin.training,
-            rehearsal: begin.rehearsal,
+            training,
+            rehearsal,
             begun: shown(chain.first_at),
             begun_day: zone.day_of(chain.first_at),
             last: shown(chain.last_at),
@@ -111,19 +114,11 @@ impl Walked {
             completed: matches!(status, Status::Completed | Status::CompletedWithDeviation),
             stopped,
             out_of_use: status == Status::Stopped && !is_returned,
+            is_earlier: format < walk::FORMAT,
             first_ms: chain.first_at,
             last_ms: chain.last_at,
         }
     }
-}
-
-/// A walk in a line, from its records; days are those of the site's zone.
-///
-/// # Errors
-/// If a record cannot be read, the chain does not hold, or the journal fails.
-pub fn walked(journal: &Journal, chain: &ChainSummary, zone: Zone) -> Result<Walked, walk::Error> {
-    let (outline, events) = walk::verified(journal, &chain.id)?;
-    Ok(Walked::new(chain, zone, outline, &events))
 }
 
 /// Which walks are wanted. Every field that is given must fit; several serials are parted by commas.

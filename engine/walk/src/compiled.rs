@@ -1,6 +1,7 @@
 //! What a walk goes by, read and compiled from the documents it began with. Walks that began with the same documents share it.
 
 use crate::carried::Carried;
+use crate::entry::kept;
 use crate::error::Error;
 use crate::event::{Begin, DocumentText};
 use document::model::Name;
@@ -76,15 +77,6 @@ impl CompiledCache {
             carried,
         });
         Ok(compiled)
-    }
-}
-
-/// What is kept under a hash. What is no hash names nothing that was kept, and what was changed is not what was kept.
-pub(crate) fn kept(journal: &Journal, hash: &str) -> Result<Option<Vec<u8>>, Error> {
-    match hash.parse().ok().map(|hash| journal.kept(&hash)).transpose() {
-        Ok(kept) => Ok(kept.flatten()),
-        Err(journal::Error::Corrupt { .. }) => Ok(None),
-        Err(error) => Err(error.into()),
     }
 }
 

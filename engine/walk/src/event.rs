@@ -42,7 +42,8 @@ pub struct Begin {
     /// none.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub certificate: Option<String>,
-    /// The documents it walks by.
+    /// The documents it walks by. In the records of today's format they are named by their hashes and kept once beside them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub documents: Vec<DocumentText>,
 }
 

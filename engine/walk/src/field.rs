@@ -2,9 +2,10 @@
 
 use crate::event::{Event, Look, ReadingVerdict};
 use crate::words::surprise;
+use serde::{Deserialize, Serialize};
 
 /// A remark from the field, and the step it is about.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct FieldRemark {
     /// The step.
     pub step: String,
@@ -12,22 +13,9 @@ pub struct FieldRemark {
     pub text: String,
 }
 
-/// What the events of one walk tell, in their order.
-#[must_use]
-pub fn field_remarks<'a>(events: impl IntoIterator<Item = &'a Event>) -> Vec<FieldRemark> {
-    let mut remarks = Vec::new();
-    let mut at = "before step 1";
-    for event in events {
-        if let Some((step, text)) = remark(event, at) {
-            remarks.push(FieldRemark { step: step.to_owned(), text });
-        }
-        at = step_of(event).unwrap_or(at);
-    }
-    remarks
-}
-
-/// What an event tells; `at` is the step before it.
-fn remark<'a>(event: &'a Event, at: &'a str) -> Option<(&'a str, String)> {
+/// What an event tells; `at` is the step before it, none before step 1.
+pub(crate) fn remark<'a>(event: &'a Event, at: Option<&'a str>) -> Option<(&'a str, String)> {
+    let at = at.unwrap_or("before step 1");
     match event {
         Event::Noted { step, text } => Some((step, format!("note: {text}"))),
         Event::Photographed { step, caption, .. } => Some((step, format!("photo: {caption}"))),
@@ -132,45 +120,5 @@ pub fn step_of(event: &Event) -> Option<&str> {
         | Event::LeavingDone { .. }
         | Event::LeavingLooked { .. }
         | Event::Returned { .. } => None,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::field_remarks;
-    use crate::event::{Event, ReadingVerdict};
-
-    #[test]
-    fn deviations_notes_readings_and_stops_are_told_at_their_step() {
-        let step = || "drain".to_owned();
-        let looked = |yes| Event::Looked { step: step(), condition: "bowl".into(), values: Vec::new(), yes };
-        let reading = |verdict| Event::Reading { step: step(), reading: "3 ohm".into(), attempt: 1, verdict };
-        let events = [
-            looked(true),
-            looked(false),
-            reading(ReadingVerdict::Within),
-            reading(ReadingVerdict::Outside),
-            Event::Noted { step: step(), text: "Dark.".into() },
-            Event::Deviated {
-                step: step(),
-                reason: "By hand.".into(),
-                person: "Gwen Adeyi".into(),
-                role: "safety-officer".into(),
-            },
-            Event::Done { step: "shut".into() },
-            Event::Stopped { reason: "A leak.".into(), person: None },
-        ];
-        let told: Vec<(String, String)> =
-            field_remarks(&events).into_iter().map(|one| (one.step, one.text)).collect();
-        let expected = [
-            ("drain", "bowl was not as asked for"),
-            ("drain", "reading 1 was 3 ohm, outside"),
-            ("drain", "note: Dark."),
-            ("drain", "deviation, allowed by Gwen Adeyi: By hand."),
-            ("shut", "work stopped: A leak."),
-        ];
-        assert_eq!(told, expected.map(|(step, text)| (step.to_owned(), text.to_owned())));
-        let stopped = [Event::Stopped { reason: "Rain.".into(), person: None }];
-        assert_eq!(field_remarks(&stopped)[0].step, "before step 1");
     }
 }

@@ -15,6 +15,7 @@ mod carried;
 mod compiled;
 mod deviation;
 mod earlier;
+mod entry;
 mod error;
 mod event;
 mod field;
@@ -31,6 +32,7 @@ mod lapses;
 mod leaving;
 mod live;
 mod outline;
+mod overall;
 mod owed;
 mod prompt;
 mod reading;
@@ -44,6 +46,7 @@ mod state;
 mod status;
 mod taking_back;
 mod taking_up;
+mod telling;
 mod ticks;
 mod timers;
 mod words;
@@ -53,20 +56,22 @@ pub use by_hand::not_by_hand;
 pub use compiled::CompiledCache;
 pub use error::Error;
 pub use event::{Because, Begin, DocumentText, Event, FORMAT, Look, ReadingVerdict};
-pub use field::{FieldRemark, field_remarks, step_of};
+pub use field::{FieldRemark, step_of};
 pub use form::Certificate;
 pub use input::{Input, Leaving};
 pub use live::{
     Events, Kept, LiveWalk, Taken, ToBegin, as_it_stands, begin, begin_among, beginning, begun_with,
-    check_chain, events, fold, free_name, resume, resume_among, verified, without_certificate,
+    check_chain, events, fold, free_name, resume, resume_among, verified,
 };
 pub use outline::Outline;
+pub use overall::{catch_up, line_by_records, line_of, remarks_of, told_otherwise, without_what_they_go_by};
 pub use prompt::{Offer, Prompt, Question, Timer};
 pub use reading::Reading;
 pub use refusal::Refusal;
 pub use stage::{Behind, Ending, Heading, Stage};
 pub use state::Walk;
 pub use status::Status;
+pub use telling::{Line, field_remarks};
 pub use ticks::Tick;
 pub use timers::Clock;
 pub use words::{surprise, words};

@@ -1,7 +1,8 @@
 //! A walk with its journal: an event is on disk before it counts.
 
 use crate::by_hand::why_not;
-use crate::compiled::{self, CompiledCache};
+use crate::compiled::CompiledCache;
+use crate::entry::{self, Entry};
 use crate::error::Error;
 use crate::event::{Begin, Event, FORMAT};
 use crate::input::Input;
@@ -10,11 +11,10 @@ use crate::outline::Outline;
 use crate::prompt::Prompt;
 use crate::refusal::Refusal;
 use crate::state::Walk;
+use crate::telling::{Telling, token};
 use document::Day;
 use form::Certificate;
-use journal::{Journal, Verification};
-use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
+use journal::{Journal, Summary, Verification};
 
 /// A walk between two answers, without its journal. Kept in memory it spares reading all records again.
 #[derive(Clone, Debug)]
@@ -23,6 +23,9 @@ pub struct Kept {
     len: u64,
     /// The keys of answers that were taken.
     keys: Keys,
+    /// The key it was begun under.
+    begun_under: Option<String>,
+    telling: Telling,
     walk: Walk,
 }
 
@@ -42,15 +45,6 @@ pub enum Taken {
     Now(Event),
     /// It was recorded before, as this record: whoever gave it did not hear of it. Nothing is recorded twice.
     Before(u64),
-}
-
-/// A record as it is written: the event, and the key of the answer it came from where one was given.
-#[derive(Serialize, Deserialize)]
-struct Entry {
-    #[serde(flatten)]
-    event: Event,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    key: Option<String>,
 }
 
 /// A walk to be begun, and the certificate that it is to carry; none where no second program could be asked.
@@ -94,21 +88,40 @@ pub fn begin_among<'j>(
     at_ms: i64,
     cache: &mut CompiledCache,
 ) -> Result<LiveWalk<'j>, Error> {
-    let ToBegin { mut begin, certificate } = wanted.into();
+    let ToBegin { begin, certificate } = wanted.into();
+    let kept =
+        journal.together(|journal| first_kept(journal, id, begin, certificate, key, at_ms, cache))??;
+    let mut live = LiveWalk { kept, journal };
+    live.goes_on(at_ms)?;
+    Ok(live)
+}
+
+/// A walk with its first record, and all that this names.
+fn first_kept(
+    journal: &mut Journal,
+    id: &str,
+    mut begin: Begin,
+    certificate: Option<Certificate>,
+    key: Option<&str>,
+    at_ms: i64,
+    cache: &mut CompiledCache,
+) -> Result<Kept, Error> {
     if let Some(certificate) = certificate {
         let bytes = serde_json::to_vec(&certificate)
             .map_err(|error| Error::Record { seq: 0, what: error.to_string() })?;
         begin.certificate = Some(journal.keep(&bytes)?.to_string());
     }
-    let walk = walk_by(begin.clone(), at_ms, Some(journal), cache)?;
+    let telling = Telling::new(&begin.person);
+    let walk = walk_by(begin, at_ms, Some(journal), cache)?;
     if let Some(why) = why_not(walk.library(), walk.machine()) {
         return Err(Error::Refused(why));
     }
-    journal.begin(id, &write(Event::Begin(Box::new(begin)), key)?, at_ms)?;
-    let kept = Kept { id: id.to_owned(), len: 1, keys: Keys::default(), walk };
-    let mut live = LiveWalk { kept, journal };
-    live.goes_on(at_ms)?;
-    Ok(live)
+    let text = entry::begun(journal, walk.begin().clone(), key)?;
+    journal.begin(id, &text, at_ms)?;
+    let begun_under = key.map(str::to_owned);
+    let kept = Kept { id: id.to_owned(), len: 1, keys: Keys::default(), begun_under, telling, walk };
+    journal.tell(id, &kept.summary())?;
+    Ok(kept)
 }
 
 /// A name for a walk that no other has: the procedure and the day, with the first number that is free.
@@ -116,14 +129,21 @@ pub fn begin_among<'j>(
 /// # Errors
 /// That of the journal.
 pub fn free_name(journal: &Journal, procedure: &str, day: Day) -> Result<String, Error> {
-    let mut number: u64 = 1;
-    loop {
-        let name = format!("{procedure}-{day}-{number}");
-        if journal.chain_len(&name)? == 0 {
-            return Ok(name);
-        }
-        number += 1;
+    let name = |number: u64| format!("{procedure}-{day}-{number}");
+    // Names are given in turn: the first free one lies between a number that is taken and one twice as high.
+    let (mut taken, mut free) = (0, 1);
+    while journal.chain_len(&name(free))? > 0 {
+        (taken, free) = (free, free * 2);
     }
+    while free - taken > 1 {
+        let middle = taken + (free - taken) / 2;
+        if journal.chain_len(&name(middle))? > 0 {
+            taken = middle;
+        } else {
+            free = middle;
+        }
+    }
+    Ok(name(free))
 }
 
 /// The walk of a procedure that was begun with a key on a day: asking once more for the same is no second walk. What
@@ -132,17 +152,12 @@ pub fn free_name(journal: &Journal, procedure: &str, day: Day) -> Result<String,
 /// # Errors
 /// That of the journal.
 pub fn begun_with(journal: &Journal, procedure: &str, day: Day, key: &str) -> Result<Option<String>, Error> {
-    let mut number: u64 = 1;
-    loop {
-        let name = format!("{procedure}-{day}-{number}");
-        if journal.chain_len(&name)? == 0 {
-            return Ok(None);
-        }
-        if first_entry(journal, &name).is_some_and(|entry| entry.key.as_deref() == Some(key)) {
-            return Ok(Some(name));
-        }
-        number += 1;
-    }
+    let of_day = format!("{procedure}-{day}-");
+    let is_it = |id: &String| {
+        let is_under = || entry::first(journal, id).is_some_and(|entry| entry.key.as_deref() == Some(key));
+        id.starts_with(&of_day) && is_under()
+    };
+    Ok(journal.begun_under(&token(procedure, key))?.into_iter().find(is_it))
 }
 
 /// Takes up a walk where its records end. The caller then gives [`Input::Resume`]: until then nothing is asked.
@@ -163,7 +178,7 @@ pub fn resume_among<'j>(
     cache: &mut CompiledCache,
 ) -> Result<LiveWalk<'j>, Error> {
     check_chain(journal, id)?;
-    Ok(folded(id, entries(journal, id)?, Some(journal), cache)?.live(journal))
+    Ok(folded(id, entry::all(journal, id)?, Some(journal), cache)?.live(journal))
 }
 
 /// Computes every hash of a walk's chain anew.
@@ -195,7 +210,7 @@ pub fn verified(journal: &Journal, id: &str) -> Result<(Outline, Events), Error>
 pub fn as_it_stands(journal: &Journal, id: &str) -> Result<(Outline, Events, Verification), Error> {
     let verification = journal.verify_chain(id)?;
     let read = || {
-        let entries = entries(journal, id)?;
+        let entries = entry::all(journal, id)?;
         let events = entries.iter().map(|(at_ms, entry)| (*at_ms, entry.event.clone())).collect();
         Ok((outline(id, entries)?, events))
     };
@@ -217,39 +232,14 @@ fn outline(id: &str, entries: Vec<(i64, Entry)>) -> Result<Outline, Error> {
     Ok(Outline::of(&folded(id, entries, None, &mut CompiledCache::default())?.walk))
 }
 
-/// How a walk began, though later records of it cannot be read; nothing where that cannot be read either.
+/// How a walk began, though later records of it cannot be read, without the documents that are kept beside it; nothing where that
+/// cannot be read either.
 #[must_use]
 pub fn beginning(journal: &Journal, id: &str) -> Option<Begin> {
-    match first_entry(journal, id)?.event {
+    match entry::first(journal, id)?.event {
         Event::Begin(begin) => Some(*begin),
         _ => None,
     }
-}
-
-/// The walks whose certificate is not kept any more, was changed, or is of another content: they can only be left.
-///
-/// # Errors
-/// That of the journal.
-pub fn without_certificate(journal: &Journal) -> Result<Vec<String>, Error> {
-    let (mut without, mut contents) = (Vec::new(), BTreeMap::new());
-    for chain in journal.chains()? {
-        let Some(begin) = beginning(journal, &chain.id) else { continue };
-        let Some(hash) = begin.certificate else { continue };
-        // Most walks carry what many others do.
-        if !contents.contains_key(&hash) {
-            let kept = compiled::kept(journal, &hash)?;
-            let read = kept.and_then(|kept| serde_json::from_slice::<Certificate>(&kept).ok());
-            contents.insert(hash.clone(), read.map(|certificate| certificate.content));
-        }
-        if contents[&hash].as_ref() != Some(&begin.content) {
-            without.push(chain.id);
-        }
-    }
-    Ok(without)
-}
-
-fn first_entry(journal: &Journal, id: &str) -> Option<Entry> {
-    serde_json::from_str(&journal.first_record(id).ok()?.payload).ok()
 }
 
 /// A walk as its records leave it, for reading; whether they were changed since is the question of [`check_chain`].
@@ -257,51 +247,45 @@ fn first_entry(journal: &Journal, id: &str) -> Option<Entry> {
 /// # Errors
 /// If there is no such walk, a record cannot be read, or the journal fails.
 pub fn fold(journal: &Journal, id: &str) -> Result<Walk, Error> {
-    Ok(folded(id, entries(journal, id)?, None, &mut CompiledCache::default())?.walk)
+    Ok(folded(id, entry::all(journal, id)?, None, &mut CompiledCache::default())?.walk)
 }
 
-fn folded(
+pub(crate) fn folded(
     id: &str,
     entries: Vec<(i64, Entry)>,
     journal: Option<&Journal>,
     cache: &mut CompiledCache,
 ) -> Result<Kept, Error> {
     let mut entries = entries.into_iter();
-    let Some((at_ms, Entry { event: Event::Begin(begin), .. })) = entries.next() else {
+    let Some((at_ms, Entry { event: Event::Begin(begin), key, .. })) = entries.next() else {
         return Err(Error::Record { seq: 0, what: "it is not the beginning of a walk".to_owned() });
     };
-    let mut len = 1;
-    let mut keys = Keys::default();
-    if begin.is_earlier() {
-        return earlier(id, *begin, entries.collect(), at_ms, cache);
-    }
-    let mut walk = walk_by(*begin, at_ms, journal, cache)?;
+    let telling = Telling::new(&begin.person);
+    let walk = if begin.is_earlier() {
+        earlier(*begin, entries.as_slice(), at_ms, cache)?
+    } else {
+        walk_by(*begin, at_ms, journal, cache)?
+    };
+    let mut kept = Kept { id: id.to_owned(), len: 1, keys: Keys::default(), begun_under: key, telling, walk };
     for (at_ms, entry) in entries {
-        walk.apply(&entry.event, at_ms);
-        keys.note(entry.key, len, &entry.event);
-        len += 1;
+        kept.walk.apply(&entry.event, at_ms);
+        kept.telling.note(&entry.event);
+        kept.keys.note(entry.key, kept.len, &entry.event);
+        kept.len += 1;
     }
-    Ok(Kept { id: id.to_owned(), len, keys, walk })
+    Ok(kept)
 }
 
 /// A walk of format 1, to be left: nothing of it is believed.
 fn earlier(
-    id: &str,
     begin: Begin,
-    entries: Vec<(i64, Entry)>,
+    entries: &[(i64, Entry)],
     at_ms: i64,
     cache: &mut CompiledCache,
-) -> Result<Kept, Error> {
+) -> Result<Walk, Error> {
     let outline = Outline::of_earlier(&begin, entries.iter().map(|(_, entry)| &entry.event));
     let compiled = cache.get(&begin, None)?;
-    let mut walk = Walk::earlier(begin, compiled, outline.status, at_ms);
-    let (mut len, mut keys) = (1, Keys::default());
-    for (at_ms, entry) in entries {
-        walk.apply(&entry.event, at_ms);
-        keys.note(entry.key, len, &entry.event);
-        len += 1;
-    }
-    Ok(Kept { id: id.to_owned(), len, keys, walk })
+    Ok(Walk::earlier(begin, compiled, outline.status, at_ms))
 }
 
 /// All events of a walk with their times, in order.
@@ -309,22 +293,15 @@ fn earlier(
 /// # Errors
 /// If there is no such walk, a record cannot be read, or the journal fails.
 pub fn events(journal: &Journal, id: &str) -> Result<Events, Error> {
-    Ok(entries(journal, id)?.into_iter().map(|(at_ms, entry)| (at_ms, entry.event)).collect())
-}
-
-fn entries(journal: &Journal, id: &str) -> Result<Vec<(i64, Entry)>, Error> {
-    let records = journal.records(id)?;
-    records
-        .into_iter()
-        .map(|record| {
-            let entry = serde_json::from_str(&record.payload)
-                .map_err(|error| Error::Record { seq: record.seq, what: error.to_string() })?;
-            Ok((record.at_ms, entry))
-        })
-        .collect()
+    Ok(entry::all(journal, id)?.into_iter().map(|(at_ms, entry)| (at_ms, entry.event)).collect())
 }
 
 impl Kept {
+    /// What lists tell of the walk.
+    pub(crate) fn summary(&self) -> Summary {
+        self.telling.summary(&Outline::of(&self.walk), self.begun_under.as_deref())
+    }
+
     /// The walk as it stood when it was kept.
     #[must_use]
     pub fn walk(&self) -> &Walk {
@@ -440,19 +417,23 @@ impl LiveWalk<'_> {
         Ok(())
     }
 
+    /// Records an event, and what lists tell by then. The walk goes on only once both are on disk.
     fn record(&mut self, event: &Event, key: Option<&str>, now_ms: i64) -> Result<(), Error> {
         let kept = &mut self.kept;
-        self.journal.append(&kept.id, kept.len, &write(event.clone(), key)?, now_ms)?;
+        let (mut walk, mut telling) = (kept.walk.clone(), kept.telling.clone());
+        walk.apply(event, now_ms);
+        telling.note(event);
+        let text = entry::written(event, key)?;
+        let summary = telling.summary(&Outline::of(&walk), kept.begun_under.as_deref());
+        self.journal.together(|journal| {
+            journal.append(&kept.id, kept.len, &text, now_ms)?;
+            journal.tell(&kept.id, &summary)
+        })??;
         kept.keys.note(key.map(str::to_owned), kept.len, event);
         kept.len += 1;
-        kept.walk.apply(event, now_ms);
+        (kept.walk, kept.telling) = (walk, telling);
         Ok(())
     }
-}
-
-fn write(event: Event, key: Option<&str>) -> Result<String, Error> {
-    let entry = Entry { event, key: key.map(str::to_owned) };
-    serde_json::to_string(&entry).map_err(|error| Error::Record { seq: 0, what: error.to_string() })
 }
 
 fn walk_by(

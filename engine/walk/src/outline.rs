@@ -6,12 +6,13 @@ use crate::state::Walk;
 use crate::status::Status;
 use document::Library;
 use document::model::Name;
+use std::sync::Arc;
 
 /// A walk as a whole.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Outline {
     /// How it began.
-    pub begin: Begin,
+    pub begin: Arc<Begin>,
     /// The procedure's title, where its document can be read.
     pub title: Option<String>,
     /// Who walked last.
@@ -29,7 +30,7 @@ impl Outline {
     #[must_use]
     pub fn of(walk: &Walk) -> Self {
         Self {
-            begin: walk.begin().clone(),
+            begin: walk.shared_begin(),
             title: title(walk.library(), walk.begin()),
             person: walk.person().to_owned(),
             status: walk.status(),
@@ -52,7 +53,7 @@ impl Outline {
             is_returned |= matches!(event, Event::Returned { .. });
         }
         Self {
-            begin: begin.clone(),
+            begin: Arc::new(begin.clone()),
             title: title(&library, begin),
             person: person.clone(),
             status: earlier::status(begin, &library, events),

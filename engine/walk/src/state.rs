@@ -59,13 +59,13 @@ pub(crate) struct Given {
     pub(crate) what: String,
     /// The same for people at the machine.
     pub(crate) spoken: String,
-    pub(crate) before: Box<Walk>,
+    pub(crate) before: Arc<Walk>,
 }
 
 /// A walk: what the records entitle us to believe, and what is still to be asked.
 #[derive(Clone, Debug)]
 pub struct Walk {
-    pub(crate) begin: Begin,
+    pub(crate) begin: Arc<Begin>,
     pub(crate) library: Arc<Library>,
     pub(crate) machine: Arc<Machine>,
     /// The certificate that it carries; none where it carries none, or is only read.
@@ -144,7 +144,7 @@ impl Walk {
         let person = begin.person.clone();
         let labels_due = document::label_figures(&library, &Name::from(begin.procedure.as_str()));
         let mut walk = Self {
-            begin,
+            begin: Arc::new(begin),
             library,
             machine,
             carried,
@@ -205,6 +205,11 @@ impl Walk {
     #[must_use]
     pub fn begin(&self) -> &Begin {
         &self.begin
+    }
+
+    /// The same, shared.
+    pub(crate) fn shared_begin(&self) -> Arc<Begin> {
+        Arc::clone(&self.begin)
     }
 
     /// Who walks now.

@@ -1,7 +1,10 @@
 //! Where a walk stands as a whole.
 
+use serde::{Deserialize, Serialize};
+
 /// Where a walk stands as a whole.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Status {
     /// Nothing but its beginning is recorded: variants and conditions before step 1 are being asked.
     NotStarted,

@@ -7,6 +7,7 @@ use crate::state::{Given, Walk};
 use crate::words::in_words;
 use machine::{NodeKind, VarId};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 impl Walk {
     /// What can be taken back here, in words; none where nothing can.
@@ -94,7 +95,7 @@ impl Walk {
             given.clear();
         }
         let (what, spoken) = (in_words(event), self.spoken_alone(event));
-        given.push(Given { step: self.here(), what, spoken, before: Box::new(self.clone()) });
+        given.push(Given { step: self.here(), what, spoken, before: Arc::new(self.clone()) });
         given
     }
 
@@ -109,7 +110,8 @@ impl Walk {
         let mut made = if is_in_hand { BTreeMap::new() } else { self.made_in_hand() };
         // The act that is gone back from may have been begun; what was in doubt is in doubt still.
         let mut doubted: BTreeSet<VarId> = &in_act(self) | self.belief.doubted();
-        *self = Self { given, position, person, last_ms: at_ms, surprise: None, ..*before };
+        *self =
+            Self { given, position, person, last_ms: at_ms, surprise: None, ..Arc::unwrap_or_clone(before) };
         if !is_in_hand {
             for (var, field) in self.made_in_hand() {
                 *made.entry(var).or_default() |= field;

@@ -3,6 +3,7 @@
 use crate::document_store::{DocumentStore, Documents};
 use crate::fault::Fault;
 use crate::guesses::Guesses;
+use crate::lines::Lines;
 use crate::options::Options;
 use crate::review_service::ReviewService;
 use crate::sign_ins::SignIns;
@@ -12,7 +13,7 @@ use document::model::Name;
 use document::{Day, Library, Zone};
 use journal::Journal;
 use records::Judged;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use walk::{CompiledCache, ToBegin, Walk};
 
@@ -38,6 +39,7 @@ pub(crate) struct App {
     compiled: Mutex<CompiledCache>,
     sign_ins: Mutex<SignIns>,
     guesses: Mutex<Guesses>,
+    lines: Mutex<Lines>,
 }
 
 /// A lock that a panic elsewhere left behind is taken all the same: what it guards is on disk or can be asked again.
@@ -68,6 +70,7 @@ impl App {
             compiled: Mutex::default(),
             sign_ins: Mutex::new(SignIns::new(lock_ms)),
             guesses: Mutex::default(),
+            lines: Mutex::default(),
         }
     }
 
@@ -174,6 +177,16 @@ impl App {
 
     pub(crate) fn sign_ins(&self) -> MutexGuard<'_, SignIns> {
         locked(&self.sign_ins)
+    }
+
+    /// All walks in a line each.
+    pub(crate) fn lines(&self) -> MutexGuard<'_, Lines> {
+        locked(&self.lines)
+    }
+
+    /// The file of the records.
+    pub(crate) fn records(&self) -> &Path {
+        &self.records
     }
 
     pub(crate) fn guesses(&self) -> MutexGuard<'_, Guesses> {

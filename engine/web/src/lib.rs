@@ -19,6 +19,7 @@ mod forms;
 mod guard;
 mod guesses;
 mod handle;
+mod lines;
 mod options;
 mod pages;
 mod pin_check;

@@ -9,6 +9,7 @@ use crate::review_service::ReviewService;
 use crate::router::router;
 use crate::store::Store;
 use crate::visitor::Peer;
+use crate::walked::verify;
 use credentials::CredentialStore;
 use hyper::Request;
 use hyper::body::Incoming;
@@ -31,6 +32,8 @@ const HEAD_TIME: Duration = Duration::from_secs(10);
 const CONNECTION_TIME: Duration = Duration::from_secs(60);
 /// Bytes of a request's head at most.
 const HEAD_BYTES_MAX: usize = 32 * 1024;
+/// All records are verified so often.
+const VERIFIED_EVERY: Duration = Duration::from_secs(60 * 60);
 /// What is under way when the program is told to end gets so long.
 const LAST_TIME: Duration = Duration::from_secs(5);
 
@@ -79,7 +82,11 @@ pub fn serve(
     ready: impl FnOnce(SocketAddr),
     log: Box<dyn Fn(&str) + Send + Sync>,
 ) -> Result<(), Error> {
-    let journal = journal::Journal::open(&options.records).map_err(Error::Journal)?;
+    let mut journal = journal::Journal::open(&options.records).map_err(Error::Journal)?;
+    if let Err(error) = walk::catch_up(&mut journal) {
+        // Lists go by the records themselves then, and name what is damaged.
+        log(&format!("what lists tell of walks cannot be brought up to date: {error}"));
+    }
     let credentials = CredentialStore::beside(&options.records).map_err(Error::Credentials)?;
     let runtime =
         tokio::runtime::Builder::new_current_thread().enable_all().build().map_err(Error::System)?;
@@ -89,9 +96,21 @@ pub fn serve(
         let listener = TcpListener::bind(address).await.map_err(unheard)?;
         ready(listener.local_addr().map_err(unheard)?);
         let app = App::new(documents, Store::new(journal), credentials, options, reviews, log);
-        listen(listener, Handle::new(app)).await;
+        let handle = Handle::new(app);
+        tokio::spawn(verify_on(handle.clone()));
+        listen(listener, handle).await;
         Ok(())
     })
+}
+
+/// Has all hashes computed anew, now and again: lists of many walks do not.
+async fn verify_on(handle: Handle) {
+    loop {
+        if let Err(fault) = handle.run(verify).await {
+            handle.log(&format!("the records could not be verified: {fault:?}"));
+        }
+        tokio::time::sleep(VERIFIED_EVERY).await;
+    }
 }
 
 async fn listen(listener: TcpListener, handle: Handle) {

@@ -3,13 +3,13 @@
 use crate::day::{clock, now_ms};
 use crate::fault::Fault;
 use card::page::{Approval, CardApproval, Page, build_for};
+use document::Day;
 use document::model::Name;
-use document::{Day, Zone};
 use journal::{Error as JournalError, Journal};
-use records::{Footing, Judged, Stood, Walked};
+use records::{Footing, Judged, Stood};
 use std::collections::BTreeMap;
 use std::sync::Arc;
-use walk::{Begin, CompiledCache, Event, FieldRemark, Input, Kept, Refusal, Taken, ToBegin, Walk};
+use walk::{Begin, CompiledCache, Event, Input, Kept, Refusal, Taken, ToBegin, Walk};
 
 /// So many walks are kept in memory; the one used longest ago gives way and is read again when it is asked for.
 const KEPT_MAX: usize = 256;
@@ -20,10 +20,6 @@ pub(crate) struct Store {
     uses: u64,
     /// Where walks were when it was seen that what they go by is not proved any more.
     stood: BTreeMap<String, Stood>,
-    /// Walks in a line each, by the zone in which their days were judged.
-    pub(crate) lines: BTreeMap<String, (Zone, Walked)>,
-    /// What walks tell of their steps, with the number of records it was worked out for.
-    pub(crate) remarks: BTreeMap<String, (u64, Arc<[FieldRemark]>)>,
 }
 
 struct Open {
@@ -79,14 +75,7 @@ pub(crate) fn refusal(reason: &str, opens: &str) -> Refusal {
 
 impl Store {
     pub(crate) fn new(journal: Journal) -> Self {
-        Self {
-            journal,
-            kept: BTreeMap::new(),
-            uses: 0,
-            stood: BTreeMap::new(),
-            lines: BTreeMap::new(),
-            remarks: BTreeMap::new(),
-        }
+        Self { journal, kept: BTreeMap::new(), uses: 0, stood: BTreeMap::new() }
     }
 
     /// Begins a walk; it is attended by whoever begins it. The walk that the same person began with the same key is told

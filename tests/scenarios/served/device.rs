@@ -20,10 +20,28 @@ impl Reply {
         let mut bytes = Vec::new();
         // A reset after the answer is the server's way of not reading on.
         let _ = stream.read_to_end(&mut bytes);
-        let text = String::from_utf8_lossy(&bytes).into_owned();
-        let (head, body) = text.split_once("\r\n\r\n")?;
+        let end = bytes.windows(4).position(|four| four == b"\r\n\r\n")?;
+        let head = String::from_utf8_lossy(&bytes[..end]).to_lowercase();
+        let body = String::from_utf8_lossy(&Self::whole(&head, &bytes[end + 4..])?).into_owned();
         let status = head.split(' ').nth(1)?.parse().ok()?;
-        Some(Reply { status, head: head.to_lowercase(), body: body.to_owned() })
+        Some(Reply { status, head, body })
+    }
+
+    /// A body as it is, of one that came in chunks. Source: RFC 9112, section 7.1 (memory).
+    fn whole(head: &str, body: &[u8]) -> Option<Vec<u8>> {
+        if !head.contains("transfer-encoding: chunked") {
+            return Some(body.to_vec());
+        }
+        let (mut rest, mut whole) = (body, Vec::new());
+        loop {
+            let end = rest.windows(2).position(|two| two == b"\r\n")?;
+            let length = usize::from_str_radix(std::str::from_utf8(&rest[..end]).ok()?, 16).ok()?;
+            if length == 0 {
+                return Some(whole);
+            }
+            whole.extend(rest.get(end + 2..end + 2 + length)?);
+            rest = rest.get(end + 2 + length + 2..)?;
+        }
     }
 
     /// A header's value.

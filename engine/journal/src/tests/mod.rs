@@ -7,5 +7,6 @@ mod refusals;
 mod round_trip;
 mod scratch;
 mod size;
+mod summary;
 mod tamper;
 mod writers;

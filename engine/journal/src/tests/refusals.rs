@@ -53,11 +53,11 @@ fn a_database_of_another_program_is_refused_and_left() {
 fn a_newer_version_is_refused_and_left() {
     let scratch = Scratch::new();
     scratch.journal().begin("a", "one", 1).unwrap();
-    scratch.raw().execute_batch("PRAGMA user_version = 3").unwrap();
+    scratch.raw().execute_batch("PRAGMA user_version = 4").unwrap();
     let before = fs::read(scratch.file()).unwrap();
     for answer in both(&scratch.file()) {
         let error = answer.unwrap_err();
-        assert_eq!(error, Error::NewerVersion { path: scratch.file(), found: 3, known: 2 });
+        assert_eq!(error, Error::NewerVersion { path: scratch.file(), found: 4, known: 3 });
         assert!(error.to_string().contains("newer program"));
     }
     assert_eq!(fs::read(scratch.file()).unwrap(), before);
@@ -156,8 +156,8 @@ fn every_message_says_where_and_what_to_do() {
         (Error::Corrupt { path: path(), detail: detail() }, ["`walks.db`", "disk I/O error", "restore"]),
         (Error::NotAJournal { path: path() }, ["`walks.db`", "left as it is", "name another file"]),
         (
-            Error::NewerVersion { path: path(), found: 3, known: 2 },
-            ["`walks.db`", "format 3", "newer program"],
+            Error::NewerVersion { path: path(), found: 4, known: 3 },
+            ["`walks.db`", "format 4", "newer program"],
         ),
         (Error::NotFound { path: path() }, ["`walks.db`", "no journal", "check the name"]),
         (

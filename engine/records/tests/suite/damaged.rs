@@ -2,7 +2,9 @@
 
 use super::{DAY_MS, START_MS, register, walked};
 use document::Day;
-use records::{Damaged, Incomplete, NoCalendar, calendar, due, exported};
+use journal::Journal;
+use records::exported::Export;
+use records::{Damaged, Incomplete, NoCalendar, calendar, due};
 
 fn damaged() -> [Damaged; 1] {
     let (walk, why) = ("wash-1".to_owned(), "record 3 cannot be read, \"so\" it is".to_owned());
@@ -12,19 +14,28 @@ fn damaged() -> [Damaged; 1] {
 /// RFC 4180 (memory): quotes are doubled inside quotes.
 #[test]
 fn a_file_of_records_names_the_walk_whose_records_it_lacks() {
+    let journal = Journal::in_memory().expect("a journal");
+    let export = |damaged: &[Damaged]| {
+        let export = Export::of_all(&journal, Vec::new(), damaged.to_vec()).expect("an export");
+        let (mut csv, mut json) = (Vec::new(), Vec::new());
+        export.csv(&journal, &mut csv).expect("written");
+        export.json(&journal, &mut json).expect("written");
+        [csv, json].map(|bytes| String::from_utf8(bytes).expect("text"))
+    };
+    let [csv, json] = export(&damaged());
     assert_eq!(
-        exported::csv(&[], &damaged()),
+        csv,
         "walk,seq,at,event,details,hash\r\n\
          wash-1,,,unreadable,\"{\"\"why\"\":\"\"record 3 cannot be read, \\\"\"so\\\"\" it is\"\"}\",\r\n"
     );
-    let json = exported::json(&[], &damaged()).expect("JSON");
     let lines: serde_json::Value = serde_json::from_str(&json).expect("JSON");
     let missing = &lines[0];
     assert_eq!((&missing["walk"], &missing["event"]), (&"wash-1".into(), &"unreadable".into()));
     assert_eq!(missing["why"], damaged()[0].why);
     assert!(missing.get("hash").is_none() && missing.get("seq").is_none());
-    assert_eq!(exported::csv(&[], &[]).lines().count(), 1);
-    assert_eq!(exported::json(&[], &[]).expect("JSON"), "[]\n");
+    let [csv, json] = export(&[]);
+    assert_eq!(csv.lines().count(), 1);
+    assert_eq!(json, "[]\n");
 }
 
 #[test]

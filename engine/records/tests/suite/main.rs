@@ -9,6 +9,7 @@ mod filter;
 mod judged;
 mod lately;
 mod leaving;
+mod told;
 
 use document::Zone;
 use records::{Register, Walked};
@@ -56,6 +57,7 @@ fn walked(procedure: &str, serial: &str, at_ms: i64) -> Walked {
         completed: true,
         stopped: None,
         out_of_use: false,
+        is_earlier: false,
         first_ms: at_ms,
         last_ms: at_ms,
     }

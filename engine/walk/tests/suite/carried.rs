@@ -19,6 +19,9 @@ const CONDITIONS: &str = "conditions:\n  \
 const STEPS: &str = "  - { id: one, requires: { lid: shut }, do: Work., leaves: { bolt: loose } }\n  \
                      - { id: two, requires: { bolt: loose }, do: Work on. }\n";
 
+/// Of all that is kept, what is no document.
+const CERTIFICATES: &str = r#"WHERE CAST(bytes AS TEXT) LIKE '{"version":%'"#;
+
 fn to_begin(steps: &str) -> ToBegin {
     let begin = procedure(CONDITIONS, "requires: { lid: shut }", steps);
     let mut journal = Journal::in_memory().expect("a journal");
@@ -51,7 +54,8 @@ fn the_first_record_names_it_and_it_is_kept_once_for_all_walks() {
     let count = "SELECT count(*) FROM kept";
     let rows: i64 =
         Connection::open(&path).and_then(|file| file.query_row(count, [], |row| row.get(0))).expect("rows");
-    assert_eq!(rows, 1);
+    // The certificate, and the two documents.
+    assert_eq!(rows, 3);
 }
 
 #[test]
@@ -77,9 +81,9 @@ fn without_its_certificate_a_walk_shows_nothing_more() {
     let unguarded = "DROP TRIGGER kept_unchanged; DROP TRIGGER kept_stays;";
     let cases = [
         ("".to_owned(), true),
-        ("DELETE FROM kept".to_owned(), false),
-        ("UPDATE kept SET bytes = x'7b7d'".to_owned(), false),
-        (format!("UPDATE kept SET bytes = CAST('{other}' AS BLOB)"), false),
+        (format!("DELETE FROM kept {CERTIFICATES}"), false),
+        (format!("UPDATE kept SET bytes = x'7b7d' {CERTIFICATES}"), false),
+        (format!("UPDATE kept SET bytes = CAST('{other}' AS BLOB) {CERTIFICATES}"), false),
     ];
     for (change, goes_on) in cases {
         let folder = tempfile::tempdir().expect("a folder");
@@ -89,7 +93,7 @@ fn without_its_certificate_a_walk_shows_nothing_more() {
         assert_eq!(asked(&mut live), ["lid"]);
         drop(live);
         raw(&path, &format!("{unguarded} {change}"));
-        let without = walk::without_certificate(&journal).expect("it reads");
+        let without = walk::without_what_they_go_by(&journal).expect("it reads");
         assert_eq!(without.is_empty(), goes_on, "{change}");
         let mut live = walk::resume(&mut journal, "one").expect("it reads");
         say(&mut live, Input::Resume { person: SECOND.to_owned() });
@@ -136,7 +140,7 @@ fn a_completed_walk_stays_completed_whatever_becomes_of_its_certificate() {
     asked(&mut live);
     assert_eq!(live.walk().status(), Status::Completed);
     drop(live);
-    raw(&path, "DROP TRIGGER kept_stays; DELETE FROM kept");
+    raw(&path, &format!("DROP TRIGGER kept_stays; DELETE FROM kept {CERTIFICATES}"));
     let live = walk::resume(&mut journal, "one").expect("it reads");
     assert_eq!(live.walk().status(), Status::Completed);
 }
@@ -214,5 +218,26 @@ fn a_certificate_that_is_not_right_vouches_for_nothing() {
         let mut journal = Journal::in_memory().expect("a journal");
         let live = walk::begin(&mut journal, "one", wanted, NOW).expect("begun");
         assert_eq!(live.walk().is_never_proved(), is_emptied);
+    }
+}
+
+#[test]
+fn a_walk_whose_document_is_gone_is_told_and_cannot_be_read() {
+    for change in ["", "DELETE FROM kept", "UPDATE kept SET bytes = x'7b7d'"] {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("walks.db");
+        let mut journal = Journal::open(&path).expect("a journal");
+        drop(walk::begin(&mut journal, "one", to_begin(STEPS), NOW).expect("begun"));
+        let guards = "DROP TRIGGER kept_unchanged; DROP TRIGGER kept_stays;";
+        let documents = if change.is_empty() { "" } else { "WHERE CAST(bytes AS TEXT) LIKE 'procedure:%'" };
+        raw(&path, &format!("{guards} {change} {documents}"));
+        let without = walk::without_what_they_go_by(&journal).expect("it reads");
+        assert_eq!(without.is_empty(), change.is_empty(), "{change}");
+        match walk::resume(&mut journal, "one") {
+            Ok(live) => assert_eq!((change, live.walk().begin().documents.len()), ("", 2)),
+            Err(error) => assert!(!change.is_empty() && error.to_string().contains("`main.yaml`"), "{error}"),
+        }
+        // Its beginning can still be told.
+        assert_eq!(walk::beginning(&journal, "one").map(|begin| begin.equipment).as_deref(), Some("rig"));
     }
 }

@@ -12,6 +12,7 @@ mod interrupted;
 mod labels;
 mod looks;
 mod midway;
+mod overall;
 mod people;
 mod random;
 mod relooks;

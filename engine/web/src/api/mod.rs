@@ -9,6 +9,7 @@ use crate::app::App;
 use crate::changed::changed;
 use crate::fault::Fault;
 use crate::handle::Handle;
+use crate::lines::Readable;
 use crate::pages::begin::begun;
 use crate::pages::machines;
 use crate::pin_check::{PinCheck, check_pin, remember};
@@ -111,10 +112,11 @@ async fn procedures(State(handle): State<Handle>, _: call::Caller) -> Reply {
 async fn walks(State(handle): State<Handle>, _: call::Caller, wanted: Result<Wanted, Fault>) -> Reply {
     let Wanted(filter) = wanted.map_err(ApiFault)?;
     in_work(&handle, move |app| {
-        let (walks, damaged) = readable(app)?;
-        let damaged = damaged.into_iter().map(|one| ListedReply::Damaged(DamagedReply::new(one)));
-        let fitting = walks.into_iter().filter(|walk| filter.fits(walk));
-        let fitting = fitting.map(|walk| ListedReply::Walked(Box::new(walk)));
+        let Readable { walks, damaged } = readable(app)?;
+        let damaged = damaged.iter().cloned().map(|one| ListedReply::Damaged(DamagedReply::new(one)));
+        // The newest first.
+        let fitting = walks.iter().rev().filter(|walk| filter.fits(walk));
+        let fitting = fitting.map(|walk| ListedReply::Walked(Box::new(walk.clone())));
         json(StatusCode::OK, &damaged.chain(fitting).collect::<Vec<_>>())
     })
     .await

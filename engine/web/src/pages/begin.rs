@@ -49,7 +49,7 @@ fn form(
         refusal,
         serials => machines::serials(&documents, &document.model.equipment),
         out,
-        unreadable => Value::from(Serde(&unreadable)),
+        unreadable => Value::from(Serde(&*unreadable)),
     };
     render::page_as(status, "begin.html", Some(visitor), app.lock_ms, values)
 }

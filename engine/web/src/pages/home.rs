@@ -3,6 +3,7 @@
 use crate::app::App;
 use crate::fault::Fault;
 use crate::handle::Handle;
+use crate::lines::Readable;
 use crate::render;
 use crate::visitor::Visitor;
 use crate::walked::readable;
@@ -61,13 +62,14 @@ pub(crate) async fn show(State(handle): State<Handle>, visitor: Visitor) -> Resu
                     })
                 })
                 .collect::<Result<_, _>>()?;
-            let (walks, unreadable) = readable(app)?;
-            let open: Vec<Walked> = walks.into_iter().filter(|walk| !walk.ended).collect();
+            let Readable { walks, damaged } = readable(app)?;
+            // The newest first.
+            let open: Vec<&Walked> = walks.iter().rev().filter(|walk| !walk.ended).collect();
             let values = context! {
                 told => told(app),
                 choices => Value::from(Serde(&choices)),
                 open => Value::from(Serde(&open)),
-                unreadable => Value::from(Serde(&unreadable)),
+                unreadable => Value::from(Serde(&*damaged)),
             };
             render::page("home.html", Some(&visitor), app.lock_ms, values)
         })

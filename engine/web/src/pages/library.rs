@@ -4,7 +4,6 @@ use crate::fault::Fault;
 use crate::handle::Handle;
 use crate::render;
 use crate::visitor::Visitor;
-use crate::walked::{readable, remarks};
 use axum::extract::State;
 use axum::response::Response;
 use minijinja::context;
@@ -16,9 +15,10 @@ pub(crate) async fn show(State(handle): State<Handle>, visitor: Visitor) -> Resu
     handle
         .run(move |app| {
             let documents = app.documents();
-            let (walks, unreadable) = readable(app)?;
-            let told = walks.iter().map(|walk| Ok((walk, remarks(app, &walk.id, walk.records)?.to_vec())));
-            let field = records::field(told.collect::<Result<Vec<_>, Fault>>()?).into_iter();
+            let (walks, damaged) = records::walked_with_remarks(&app.journal()?, documents.zone())?;
+            // The newest first.
+            let told = walks.iter().rev().map(|(walk, remarks)| (walk, remarks.clone()));
+            let field = records::field(told).into_iter();
             let field =
                 field.map(|(name, FieldLines { walks, steps })| (name, Field { walks, steps })).collect();
             let sheet =
@@ -28,7 +28,7 @@ pub(crate) async fn show(State(handle): State<Handle>, visitor: Visitor) -> Resu
                 "library.html",
                 Some(&visitor),
                 app.lock_ms,
-                context! { body, unreadable => Value::from(Serde(&unreadable)), in_utc => !documents.has_zone() },
+                context! { body, unreadable => Value::from(Serde(&damaged)), in_utc => !documents.has_zone() },
             )
         })
         .await

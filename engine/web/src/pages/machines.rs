@@ -4,6 +4,7 @@ use crate::app::App;
 use crate::document_store::Documents;
 use crate::fault::Fault;
 use crate::handle::Handle;
+use crate::lines::Readable;
 use crate::render;
 use crate::visitor::Visitor;
 use crate::walked::readable;
@@ -14,6 +15,7 @@ use minijinja::context;
 use minijinja::value::{Serde, Value};
 use records::{Damaged, Due, Item, NoCalendar, Walked, due};
 use serde::{Deserialize, Serialize};
+use std::sync::Arc;
 use walk::Walk;
 
 /// Which machines are wanted. Every field that is given must fit.
@@ -69,17 +71,17 @@ pub(crate) fn out_of_service(
     app: &App,
     documents: &Documents,
     equipment: &str,
-) -> Result<(Vec<String>, Vec<Damaged>), Fault> {
-    let (walks, unreadable) = readable(app)?;
+) -> Result<(Vec<String>, Arc<Vec<Damaged>>), Fault> {
+    let Readable { walks, damaged } = readable(app)?;
     let (register, zone, on) = (documents.register(), documents.zone(), documents.today());
-    Ok((records::out_of_service(register, zone, &walks, on, equipment, None), unreadable))
+    Ok((records::out_of_service(register, zone, &walks, on, equipment, None), damaged))
 }
 
 /// What whoever walks has to know of the machine, a sentence each: that it is out of service, that the register does
 /// not list it, and which walks are damaged and may tell of more.
 fn told(app: &App, equipment: &str, serial: &str) -> Result<Vec<String>, Fault> {
     let documents = app.documents();
-    let (walks, damaged) = readable(app)?;
+    let Readable { walks, damaged } = readable(app)?;
     let (register, zone, on) = (documents.register(), documents.zone(), documents.today());
     let notices = records::machine_notices(register, zone, &walks, &damaged, on, equipment, serial);
     let unread = documents.unread_register.iter().cloned();
@@ -101,7 +103,7 @@ pub(crate) async fn show(
     handle
         .run(move |app| {
             let documents = app.documents();
-            let (walks, unreadable) = readable(app)?;
+            let Readable { walks, damaged } = readable(app)?;
             let (due, fault) = match &documents.register {
                 Ok(_) => (wanted.select(today(&walks, &documents)), None),
                 Err(fault) => (Due::default(), Some(fault)),
@@ -116,7 +118,7 @@ pub(crate) async fn show(
                 dated => due.items.iter().any(|item| item.on.is_some()),
                 fault,
                 unread_register => documents.unread_register.as_deref().filter(|_| documents.register.is_ok()),
-                unreadable => Value::from(Serde(&unreadable)),
+                unreadable => Value::from(Serde(&*damaged)),
                 in_utc => !documents.has_zone(),
             };
             render::page("machines.html", Some(&visitor), app.lock_ms, values)
@@ -133,7 +135,7 @@ pub(crate) async fn calendar(
         .run(move |app| {
             let documents = app.documents();
             documents.register.as_ref().map_err(|fault| Fault::Unusable(fault.clone()))?;
-            let (walks, damaged) = readable(app)?;
+            let Readable { walks, damaged } = readable(app)?;
             let due = today(&walks, &documents);
             let title = |procedure: &str| {
                 let document = documents.library().procedures.get(procedure);

@@ -2,6 +2,7 @@
 
 use crate::fault::Fault;
 use crate::handle::Handle;
+use crate::lines::Readable;
 use crate::render;
 use crate::visitor::Visitor;
 use crate::walked::{Wanted, readable};
@@ -21,8 +22,9 @@ pub(crate) async fn show(
 ) -> Result<Response, Fault> {
     handle
         .run(move |app| {
-            let (walks, unreadable) = readable(app)?;
-            let fitting: Vec<Walked> = walks.into_iter().filter(|walk| filter.fits(walk)).collect();
+            let Readable { walks, damaged } = readable(app)?;
+            // The newest first.
+            let fitting: Vec<&Walked> = walks.iter().rev().filter(|walk| filter.fits(walk)).collect();
             let total = fitting.len();
             let walks = &fitting[..total.min(SHOWN_MAX)];
             let mut procedures: Vec<String> =
@@ -31,7 +33,7 @@ pub(crate) async fn show(
             let values = context! {
                 filter => Value::from(Serde(&filter)),
                 walks => Value::from(Serde(walks)),
-                unreadable => Value::from(Serde(&unreadable)),
+                unreadable => Value::from(Serde(&*damaged)),
                 total,
                 shown => walks.len(),
                 procedures,
