@@ -1,4 +1,5 @@
-//! Append-only, hash-chained, durable records; knows no procedures.
+//! Append-only, hash-chained, durable records; knows no procedures. [`Storage`] is what is asked of whatever holds them, a [`Journal`]
+//! the one that is a file.
 //!
 //! A journal is one SQLite file. It holds many *chains* (one a walk), each a row of text payloads counted from 0.
 //! Every record carries the hash of the one before it in its chain, and a second hash ties it to the record
@@ -36,6 +37,7 @@ mod open;
 mod read;
 mod record;
 mod schema;
+mod storage;
 mod stored;
 mod summary;
 mod together;
@@ -50,5 +52,7 @@ pub use fault::{Difference, Fault};
 pub use hash::Hash;
 pub use open::Journal;
 pub use record::{CHAIN_ID_BYTES_MAX, ChainSummary, Head, PAYLOAD_BYTES_MAX, Record};
+pub use storage::Storage;
 pub use summary::{Summary, Told};
+pub use together::{together, together_in};
 pub use verify::Verification;

@@ -12,6 +12,9 @@ use crate::schema::{self, Kind};
 /// How long to wait for another writer. A commit takes milliseconds, so five seconds mean that something is stuck.
 const BUSY_TIMEOUT: Duration = Duration::from_secs(5);
 
+/// Statements that are kept ready.
+const STATEMENTS: usize = 64;
+
 /// SQLite does not wait by itself when the log is switched on, which happens once, in a new file: so we do, as long.
 const SWITCH_PAUSE: Duration = Duration::from_millis(20);
 const SWITCH_ATTEMPTS: u32 = 250;
@@ -98,6 +101,8 @@ impl Journal {
         let connection =
             Connection::open_with_flags(file, flags | OpenFlags::SQLITE_OPEN_NO_MUTEX).map_err(sqlite)?;
         connection.busy_timeout(BUSY_TIMEOUT).map_err(sqlite)?;
+        // More than a record and what is told with it need.
+        connection.set_prepared_statement_cache_capacity(STATEMENTS);
         // FULL syncs the log at every commit; `fullfsync` makes macOS reach the disk itself, elsewhere it does nothing.
         connection.pragma_update(None, "synchronous", "FULL").map_err(sqlite)?;
         connection.pragma_update(None, "fullfsync", true).map_err(sqlite)?;

@@ -2,7 +2,7 @@
 //! and the machine worked on does not silently count as in service.
 
 use crate::register::serial_key;
-use journal::{ChainSummary, Difference, Journal, Told};
+use journal::{ChainSummary, Difference, Storage, Told};
 use serde::Serialize;
 use std::fmt;
 
@@ -41,7 +41,7 @@ impl fmt::Display for Incomplete {
 }
 
 impl Damaged {
-    fn new(journal: &Journal, walk: &str, error: &walk::Error) -> Self {
+    fn new(journal: &dyn Storage, walk: &str, error: &walk::Error) -> Self {
         let tells_its_machine = match error {
             walk::Error::Broken(fault) => {
                 fault.seq > 0 && !matches!(fault.what, Difference::RemovedBefore { .. })
@@ -63,7 +63,7 @@ impl Damaged {
     }
 
     /// A walk that is damaged by that error, unless the journal itself failed.
-    fn unless_failed(journal: &Journal, walk: &str, error: walk::Error) -> Result<Self, journal::Error> {
+    fn unless_failed(journal: &dyn Storage, walk: &str, error: walk::Error) -> Result<Self, journal::Error> {
         match error {
             // Damage to the file where this walk stands is no more than damage to this walk.
             walk::Error::Journal(error)
@@ -107,7 +107,7 @@ impl Damaged {
 ///
 /// # Errors
 /// If the journal itself fails.
-pub fn damaged_among(journal: &Journal, walks: Vec<String>) -> Result<Vec<Damaged>, journal::Error> {
+pub fn damaged_among(journal: &dyn Storage, walks: Vec<String>) -> Result<Vec<Damaged>, journal::Error> {
     Ok(intact(journal, walks)?.1)
 }
 
@@ -116,7 +116,7 @@ pub fn damaged_among(journal: &Journal, walks: Vec<String>) -> Result<Vec<Damage
 /// # Errors
 /// If the journal itself fails.
 pub(crate) fn intact(
-    journal: &Journal,
+    journal: &dyn Storage,
     walks: Vec<String>,
 ) -> Result<(Vec<String>, Vec<Damaged>), journal::Error> {
     let (mut whole, mut damaged) = (Vec::new(), Vec::new());
@@ -134,7 +134,7 @@ pub(crate) fn intact(
 /// # Errors
 /// If the journal itself fails: then nothing is known of any walk.
 pub(crate) fn readable<'a, T>(
-    journal: &Journal,
+    journal: &dyn Storage,
     chains: impl IntoIterator<Item = &'a ChainSummary>,
     mut read: impl FnMut(&'a ChainSummary) -> Result<T, walk::Error>,
 ) -> Result<(Vec<T>, Vec<Damaged>), journal::Error> {

@@ -3,7 +3,7 @@
 use crate::damage::{Damaged, intact};
 use crate::time::time;
 use card::csv::line;
-use journal::Journal;
+use journal::Storage;
 #[cfg(feature = "schema")]
 use schemars::{Schema, SchemaGenerator, json_schema};
 use serde::ser::{Error as _, SerializeSeq as _};
@@ -39,12 +39,12 @@ fn event_schema(_: &mut SchemaGenerator) -> Schema {
 /// # Errors
 /// If there is no such walk, a record cannot be read, the chain does not hold, or the journal fails: what goes to other
 /// programs can be relied on.
-pub fn rows(journal: &Journal, walk: &str) -> Result<Vec<Exported>, walk::Error> {
+pub fn rows(journal: &dyn Storage, walk: &str) -> Result<Vec<Exported>, walk::Error> {
     walk::check_chain(journal, walk)?;
     read(journal, walk)
 }
 
-fn read(journal: &Journal, walk: &str) -> Result<Vec<Exported>, walk::Error> {
+fn read(journal: &dyn Storage, walk: &str) -> Result<Vec<Exported>, walk::Error> {
     let records = journal.records(walk)?;
     records
         .into_iter()
@@ -106,7 +106,7 @@ impl Export {
     ///
     /// # Errors
     /// If its chain does not hold, there is no such walk, or the journal fails.
-    pub fn of(journal: &Journal, walk: &str) -> Result<Self, walk::Error> {
+    pub fn of(journal: &dyn Storage, walk: &str) -> Result<Self, walk::Error> {
         walk::check_chain(journal, walk)?;
         Ok(Self { walks: vec![walk.to_owned()], damaged: Vec::new() })
     }
@@ -116,7 +116,7 @@ impl Export {
     /// # Errors
     /// If the journal itself fails.
     pub fn of_all(
-        journal: &Journal,
+        journal: &dyn Storage,
         walks: Vec<String>,
         mut damaged: Vec<Damaged>,
     ) -> Result<Self, journal::Error> {
@@ -136,7 +136,7 @@ impl Export {
     ///
     /// # Errors
     /// Where it ends before it is whole: then the array has no end.
-    pub fn json(&self, journal: &Journal, mut to: impl io::Write) -> Result<(), NotExported> {
+    pub fn json(&self, journal: &dyn Storage, mut to: impl io::Write) -> Result<(), NotExported> {
         let fault = RefCell::new(None);
         let written = serde_json::to_writer_pretty(&mut to, &Lines { of: self, journal, fault: &fault });
         if let Some(error) = fault.into_inner() {
@@ -151,7 +151,7 @@ impl Export {
     ///
     /// # Errors
     /// Where it ends before it is whole.
-    pub fn csv(&self, journal: &Journal, mut to: impl io::Write) -> Result<(), NotExported> {
+    pub fn csv(&self, journal: &dyn Storage, mut to: impl io::Write) -> Result<(), NotExported> {
         to.write_all(b"walk,seq,at,event,details,hash\r\n")?;
         for Missing { walk, event, why } in self.damaged.iter().map(Missing::new) {
             let (none, details) = (String::new, serde_json::json!({ "why": why }).to_string());
@@ -177,7 +177,7 @@ impl Export {
 /// An export as an array. Where a walk cannot be read the array breaks off, and why is left in `fault`.
 struct Lines<'a> {
     of: &'a Export,
-    journal: &'a Journal,
+    journal: &'a dyn Storage,
     fault: &'a RefCell<Option<walk::Error>>,
 }
 

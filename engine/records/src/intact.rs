@@ -1,13 +1,13 @@
 //! Whether all records hold together.
 
-use journal::{Journal, Verification};
+use journal::{Storage, Verification};
 
 /// What is wrong with the records, if anything is: a hash that does not hold, a document or a certificate that a walk goes by and that
 /// is not kept any more, or lists that tell otherwise than the records.
 ///
 /// # Errors
 /// That of the journal: then nothing can be told.
-pub fn not_intact(journal: &Journal) -> Result<Option<String>, walk::Error> {
+pub fn not_intact(journal: &dyn Storage) -> Result<Option<String>, walk::Error> {
     if let Verification::Broken(fault) = journal.verify()? {
         return Ok(Some(fault.to_string()));
     }

@@ -3,7 +3,7 @@
 use crate::time::shown;
 use card::sheet::{Block, Part, Sheet, Table, Tone};
 use document::Zone;
-use journal::{Journal, Verification};
+use journal::{Storage, Verification};
 use walk::{Event, Outline};
 
 /// The facts of a walk by their names, as the page and the paper show them.
@@ -44,7 +44,7 @@ pub fn facts(
 ///
 /// # Errors
 /// If there is no such walk, a record cannot be read, or the journal fails.
-pub fn sheet(journal: &Journal, id: &str, zone: Zone) -> Result<Sheet, walk::Error> {
+pub fn sheet(journal: &dyn Storage, id: &str, zone: Zone) -> Result<Sheet, walk::Error> {
     let (outline, events, verification) = walk::as_it_stands(journal, id)?;
     let head = journal.records(id)?.last().map(|record| record.hash.to_string());
     let begin = &outline.begin;

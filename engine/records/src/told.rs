@@ -3,7 +3,7 @@
 use crate::damage::{Damaged, readable};
 use crate::walks::Walked;
 use document::Zone;
-use journal::{ChainSummary, Journal, Told, Verification};
+use journal::{ChainSummary, Storage, Told, Verification};
 use std::collections::BTreeMap;
 use walk::{FieldRemark, Line};
 
@@ -17,7 +17,7 @@ const VERIFIED_MAX: u64 = 20_000;
 /// # Errors
 /// If the journal itself fails: then nothing is known of any walk.
 fn told<T>(
-    journal: &Journal,
+    journal: &dyn Storage,
     with_remarks: bool,
     mut make: impl FnMut(ChainSummary, Line, Vec<FieldRemark>) -> T,
 ) -> Result<(Vec<T>, Vec<Damaged>), journal::Error> {
@@ -37,8 +37,12 @@ fn told<T>(
 }
 
 /// What lists tell, and whether that is all. Damage to the file where this stands is no more than not to be told.
-fn every(journal: &Journal, with_remarks: bool, each: impl FnMut(Told)) -> Result<bool, journal::Error> {
-    match journal.told(with_remarks, each) {
+fn every(
+    journal: &dyn Storage,
+    with_remarks: bool,
+    mut each: impl FnMut(Told),
+) -> Result<bool, journal::Error> {
+    match journal.told(with_remarks, &mut each) {
         Err(journal::Error::Corrupt { .. }) => Ok(false),
         told => told,
     }
@@ -51,7 +55,7 @@ fn parts(told: &Told, with_remarks: bool) -> Option<(Line, Vec<FieldRemark>)> {
 
 /// The same, chain by chain.
 fn by_records<T>(
-    journal: &Journal,
+    journal: &dyn Storage,
     with_remarks: bool,
     is_verified: bool,
     mut make: impl FnMut(ChainSummary, Line, Vec<FieldRemark>) -> T,
@@ -75,7 +79,7 @@ fn by_records<T>(
     Ok((all, damaged))
 }
 
-fn holds(journal: &Journal, id: &str) -> Result<(), walk::Error> {
+fn holds(journal: &dyn Storage, id: &str) -> Result<(), walk::Error> {
     match journal.verify_chain(id)? {
         Verification::Intact { .. } => Ok(()),
         Verification::Broken(fault) => Err(walk::Error::Broken(fault)),
@@ -86,7 +90,7 @@ fn holds(journal: &Journal, id: &str) -> Result<(), walk::Error> {
 ///
 /// # Errors
 /// As [`told`].
-pub fn walked(journal: &Journal, zone: Zone) -> Result<(Vec<Walked>, Vec<Damaged>), journal::Error> {
+pub fn walked(journal: &dyn Storage, zone: Zone) -> Result<(Vec<Walked>, Vec<Damaged>), journal::Error> {
     told(journal, false, |chain, line, _| Walked::new(chain, zone, line))
 }
 
@@ -95,7 +99,7 @@ pub fn walked(journal: &Journal, zone: Zone) -> Result<(Vec<Walked>, Vec<Damaged
 /// # Errors
 /// As [`told`].
 pub fn walked_with_remarks(
-    journal: &Journal,
+    journal: &dyn Storage,
     zone: Zone,
 ) -> Result<(Vec<(Walked, Vec<FieldRemark>)>, Vec<Damaged>), journal::Error> {
     told(journal, true, |chain, line, remarks| (Walked::new(chain, zone, line), remarks))
@@ -107,7 +111,7 @@ pub fn walked_with_remarks(
 /// # Errors
 /// If the journal itself fails.
 pub fn walked_since(
-    journal: &Journal,
+    journal: &dyn Storage,
     len: u64,
     zone: Zone,
 ) -> Result<Option<(Vec<Walked>, Vec<Damaged>)>, journal::Error> {

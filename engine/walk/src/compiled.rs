@@ -6,7 +6,7 @@ use crate::error::Error;
 use crate::event::{Begin, DocumentText};
 use document::model::Name;
 use document::{InputFile, Library, Severity};
-use journal::Journal;
+use journal::Storage;
 use machine::Machine;
 use std::sync::{Arc, Weak};
 
@@ -42,7 +42,7 @@ struct Known {
 impl CompiledCache {
     /// What a walk that begins so goes by. The certificate that it carries is read from the journal where one is given: who only reads
     /// a walk needs none.
-    pub(crate) fn get(&mut self, begin: &Begin, journal: Option<&Journal>) -> Result<Compiled, Error> {
+    pub(crate) fn get(&mut self, begin: &Begin, journal: Option<&dyn Storage>) -> Result<Compiled, Error> {
         let is_alive = |known: &Known| {
             let is_carried = known.carried.as_ref().is_none_or(|(_, carried)| carried.strong_count() > 0);
             known.library.strong_count() > 0 && known.machine.strong_count() > 0 && is_carried

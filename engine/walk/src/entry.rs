@@ -2,7 +2,7 @@
 
 use crate::error::Error;
 use crate::event::{Begin, DocumentText, Event};
-use journal::{Journal, Record};
+use journal::{Record, Storage};
 use serde::{Deserialize, Serialize};
 
 /// A record as it is written.
@@ -31,7 +31,7 @@ pub(crate) fn written(event: &Event, key: Option<&str>) -> Result<String, Error>
 }
 
 /// A beginning as it is written; its documents are kept beside the records.
-pub(crate) fn begun(journal: &mut Journal, mut begin: Begin, key: Option<&str>) -> Result<String, Error> {
+pub(crate) fn begun(journal: &mut dyn Storage, mut begin: Begin, key: Option<&str>) -> Result<String, Error> {
     let mut kept = Vec::new();
     for DocumentText { name, text } in std::mem::take(&mut begin.documents) {
         kept.push(KeptDocument { name, sha256: journal.keep(text.as_bytes())?.to_string() });
@@ -44,12 +44,12 @@ fn text(entry: &Entry) -> Result<String, Error> {
 }
 
 /// All records of a walk with their times, in order; how it began comes with its documents.
-pub(crate) fn all(journal: &Journal, id: &str) -> Result<Vec<(i64, Entry)>, Error> {
+pub(crate) fn all(journal: &dyn Storage, id: &str) -> Result<Vec<(i64, Entry)>, Error> {
     let records = journal.records(id)?;
     records.into_iter().map(|record| Ok((record.at_ms, read(journal, &record)?))).collect()
 }
 
-fn read(journal: &Journal, record: &Record) -> Result<Entry, Error> {
+fn read(journal: &dyn Storage, record: &Record) -> Result<Entry, Error> {
     let wrong = |what: String| Error::Record { seq: record.seq, what };
     let mut entry: Entry = serde_json::from_str(&record.payload).map_err(|error| wrong(error.to_string()))?;
     for KeptDocument { name, sha256 } in std::mem::take(&mut entry.kept) {
@@ -65,7 +65,7 @@ fn read(journal: &Journal, record: &Record) -> Result<Entry, Error> {
 
 /// The first record of a walk, though later ones cannot be read, without the documents that are kept beside it; nothing where that
 /// cannot be read either.
-pub(crate) fn first(journal: &Journal, id: &str) -> Option<Entry> {
+pub(crate) fn first(journal: &dyn Storage, id: &str) -> Option<Entry> {
     serde_json::from_str(&journal.first_record(id).ok()?.payload).ok()
 }
 
@@ -77,7 +77,7 @@ impl Entry {
 }
 
 /// What is kept under a hash. What is no hash names nothing that was kept, and what was changed is not what was kept.
-pub(crate) fn kept(journal: &Journal, hash: &str) -> Result<Option<Vec<u8>>, Error> {
+pub(crate) fn kept(journal: &dyn Storage, hash: &str) -> Result<Option<Vec<u8>>, Error> {
     match hash.parse().ok().map(|hash| journal.kept(&hash)).transpose() {
         Ok(kept) => Ok(kept.flatten()),
         Err(journal::Error::Corrupt { .. }) => Ok(None),

@@ -14,7 +14,7 @@ use crate::state::Walk;
 use crate::telling::{Telling, token};
 use document::Day;
 use form::Certificate;
-use journal::{Journal, Summary, Verification};
+use journal::{Storage, Summary, Verification, together};
 
 /// A walk between two answers, without its journal. Kept in memory it spares reading all records again.
 #[derive(Clone, Debug)]
@@ -35,7 +35,7 @@ pub type Events = Vec<(i64, Event)>;
 /// A walk under way.
 pub struct LiveWalk<'j> {
     kept: Kept,
-    journal: &'j mut Journal,
+    journal: &'j mut dyn Storage,
 }
 
 /// What became of an answer that carries a key.
@@ -67,7 +67,7 @@ impl From<Begin> for ToBegin {
 /// # Errors
 /// If the documents have errors, the procedure is not begun by hand ([`crate::not_by_hand`]), or the journal fails.
 pub fn begin<'j>(
-    journal: &'j mut Journal,
+    journal: &'j mut dyn Storage,
     id: &str,
     wanted: impl Into<ToBegin>,
     at_ms: i64,
@@ -81,7 +81,7 @@ pub fn begin<'j>(
 /// # Errors
 /// As [`begin`].
 pub fn begin_among<'j>(
-    journal: &'j mut Journal,
+    journal: &'j mut dyn Storage,
     id: &str,
     wanted: impl Into<ToBegin>,
     key: Option<&str>,
@@ -89,8 +89,7 @@ pub fn begin_among<'j>(
     cache: &mut CompiledCache,
 ) -> Result<LiveWalk<'j>, Error> {
     let ToBegin { begin, certificate } = wanted.into();
-    let kept =
-        journal.together(|journal| first_kept(journal, id, begin, certificate, key, at_ms, cache))??;
+    let kept = together(journal, |journal| first_kept(journal, id, begin, certificate, key, at_ms, cache))??;
     let mut live = LiveWalk { kept, journal };
     live.goes_on(at_ms)?;
     Ok(live)
@@ -98,7 +97,7 @@ pub fn begin_among<'j>(
 
 /// A walk with its first record, and all that this names.
 fn first_kept(
-    journal: &mut Journal,
+    journal: &mut dyn Storage,
     id: &str,
     mut begin: Begin,
     certificate: Option<Certificate>,
@@ -128,7 +127,7 @@ fn first_kept(
 ///
 /// # Errors
 /// That of the journal.
-pub fn free_name(journal: &Journal, procedure: &str, day: Day) -> Result<String, Error> {
+pub fn free_name(journal: &dyn Storage, procedure: &str, day: Day) -> Result<String, Error> {
     let name = |number: u64| format!("{procedure}-{day}-{number}");
     // Names are given in turn: the first free one lies between a number that is taken and one twice as high.
     let (mut taken, mut free) = (0, 1);
@@ -151,7 +150,12 @@ pub fn free_name(journal: &Journal, procedure: &str, day: Day) -> Result<String,
 ///
 /// # Errors
 /// That of the journal.
-pub fn begun_with(journal: &Journal, procedure: &str, day: Day, key: &str) -> Result<Option<String>, Error> {
+pub fn begun_with(
+    journal: &dyn Storage,
+    procedure: &str,
+    day: Day,
+    key: &str,
+) -> Result<Option<String>, Error> {
     let of_day = format!("{procedure}-{day}-");
     let is_it = |id: &String| {
         let is_under = || entry::first(journal, id).is_some_and(|entry| entry.key.as_deref() == Some(key));
@@ -164,7 +168,7 @@ pub fn begun_with(journal: &Journal, procedure: &str, day: Day, key: &str) -> Re
 ///
 /// # Errors
 /// If there is no such walk, its records do not hold together, or the journal fails.
-pub fn resume<'j>(journal: &'j mut Journal, id: &str) -> Result<LiveWalk<'j>, Error> {
+pub fn resume<'j>(journal: &'j mut dyn Storage, id: &str) -> Result<LiveWalk<'j>, Error> {
     resume_among(journal, id, &mut CompiledCache::default())
 }
 
@@ -173,7 +177,7 @@ pub fn resume<'j>(journal: &'j mut Journal, id: &str) -> Result<LiveWalk<'j>, Er
 /// # Errors
 /// As [`resume`].
 pub fn resume_among<'j>(
-    journal: &'j mut Journal,
+    journal: &'j mut dyn Storage,
     id: &str,
     cache: &mut CompiledCache,
 ) -> Result<LiveWalk<'j>, Error> {
@@ -185,7 +189,7 @@ pub fn resume_among<'j>(
 ///
 /// # Errors
 /// [`Error::Broken`] if one does not hold; if there is no such walk, or the journal fails.
-pub fn check_chain(journal: &Journal, id: &str) -> Result<(), Error> {
+pub fn check_chain(journal: &dyn Storage, id: &str) -> Result<(), Error> {
     match journal.verify_chain(id)? {
         Verification::Intact { .. } => Ok(()),
         Verification::Broken(fault) => Err(Error::Broken(fault)),
@@ -196,7 +200,7 @@ pub fn check_chain(journal: &Journal, id: &str) -> Result<(), Error> {
 ///
 /// # Errors
 /// As [`check_chain`], and if a record cannot be read.
-pub fn verified(journal: &Journal, id: &str) -> Result<(Outline, Events), Error> {
+pub fn verified(journal: &dyn Storage, id: &str) -> Result<(Outline, Events), Error> {
     match as_it_stands(journal, id)? {
         (outline, events, Verification::Intact { .. }) => Ok((outline, events)),
         (_, _, Verification::Broken(fault)) => Err(Error::Broken(fault)),
@@ -207,7 +211,7 @@ pub fn verified(journal: &Journal, id: &str) -> Result<(Outline, Events), Error>
 ///
 /// # Errors
 /// If there is no such walk, a record cannot be read, or the journal fails.
-pub fn as_it_stands(journal: &Journal, id: &str) -> Result<(Outline, Events, Verification), Error> {
+pub fn as_it_stands(journal: &dyn Storage, id: &str) -> Result<(Outline, Events, Verification), Error> {
     let verification = journal.verify_chain(id)?;
     let read = || {
         let entries = entry::all(journal, id)?;
@@ -235,7 +239,7 @@ fn outline(id: &str, entries: Vec<(i64, Entry)>) -> Result<Outline, Error> {
 /// How a walk began, though later records of it cannot be read, without the documents that are kept beside it; nothing where that
 /// cannot be read either.
 #[must_use]
-pub fn beginning(journal: &Journal, id: &str) -> Option<Begin> {
+pub fn beginning(journal: &dyn Storage, id: &str) -> Option<Begin> {
     match entry::first(journal, id)?.event {
         Event::Begin(begin) => Some(*begin),
         _ => None,
@@ -246,14 +250,14 @@ pub fn beginning(journal: &Journal, id: &str) -> Option<Begin> {
 ///
 /// # Errors
 /// If there is no such walk, a record cannot be read, or the journal fails.
-pub fn fold(journal: &Journal, id: &str) -> Result<Walk, Error> {
+pub fn fold(journal: &dyn Storage, id: &str) -> Result<Walk, Error> {
     Ok(folded(id, entry::all(journal, id)?, None, &mut CompiledCache::default())?.walk)
 }
 
 pub(crate) fn folded(
     id: &str,
     entries: Vec<(i64, Entry)>,
-    journal: Option<&Journal>,
+    journal: Option<&dyn Storage>,
     cache: &mut CompiledCache,
 ) -> Result<Kept, Error> {
     let mut entries = entries.into_iter();
@@ -292,7 +296,7 @@ fn earlier(
 ///
 /// # Errors
 /// If there is no such walk, a record cannot be read, or the journal fails.
-pub fn events(journal: &Journal, id: &str) -> Result<Events, Error> {
+pub fn events(journal: &dyn Storage, id: &str) -> Result<Events, Error> {
     Ok(entry::all(journal, id)?.into_iter().map(|(at_ms, entry)| (at_ms, entry.event)).collect())
 }
 
@@ -322,7 +326,7 @@ impl Kept {
 
     /// The walk with the journal that holds its records.
     #[must_use]
-    pub fn live(self, journal: &mut Journal) -> LiveWalk<'_> {
+    pub fn live(self, journal: &mut dyn Storage) -> LiveWalk<'_> {
         LiveWalk { kept: self, journal }
     }
 }
@@ -425,7 +429,7 @@ impl LiveWalk<'_> {
         telling.note(event);
         let text = entry::written(event, key)?;
         let summary = telling.summary(&Outline::of(&walk), kept.begun_under.as_deref());
-        self.journal.together(|journal| {
+        together(self.journal, |journal| {
             journal.append(&kept.id, kept.len, &text, now_ms)?;
             journal.tell(&kept.id, &summary)
         })??;
@@ -439,7 +443,7 @@ impl LiveWalk<'_> {
 fn walk_by(
     begin: Begin,
     at_ms: i64,
-    journal: Option<&Journal>,
+    journal: Option<&dyn Storage>,
     cache: &mut CompiledCache,
 ) -> Result<Walk, Error> {
     if begin.format != FORMAT {

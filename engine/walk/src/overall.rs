@@ -9,7 +9,7 @@ use crate::live::{Kept, check_chain, folded};
 use crate::outline::Outline;
 use crate::telling::{Line, Telling};
 use form::Certificate;
-use journal::{Journal, Summary, Told};
+use journal::{Storage, Summary, Told};
 use std::collections::BTreeMap;
 
 /// The walks of which a document or the certificate is not kept any more, was changed, or is of another content: they can only be left,
@@ -17,7 +17,7 @@ use std::collections::BTreeMap;
 ///
 /// # Errors
 /// That of the journal.
-pub fn without_what_they_go_by(journal: &Journal) -> Result<Vec<String>, Error> {
+pub fn without_what_they_go_by(journal: &dyn Storage) -> Result<Vec<String>, Error> {
     let (mut without, mut contents, mut texts) = (Vec::new(), BTreeMap::new(), BTreeMap::new());
     for chain in journal.chains()? {
         let Some(entry) = entry::first(journal, &chain.id) else { continue };
@@ -51,7 +51,7 @@ pub fn without_what_they_go_by(journal: &Journal) -> Result<Vec<String>, Error> 
 ///
 /// # Errors
 /// That of the journal.
-pub fn told_otherwise(journal: &Journal) -> Result<Vec<String>, Error> {
+pub fn told_otherwise(journal: &dyn Storage) -> Result<Vec<String>, Error> {
     let (mut told_otherwise, mut followed) = (Vec::new(), Followed::default());
     for chain in journal.chains()? {
         // Of what nothing is told yet the records are read.
@@ -70,8 +70,8 @@ pub fn told_otherwise(journal: &Journal) -> Result<Vec<String>, Error> {
 ///
 /// # Errors
 /// That of the journal.
-pub fn catch_up(journal: &mut Journal) -> Result<(), Error> {
-    if journal.told(false, |_| ())? {
+pub fn catch_up(journal: &mut dyn Storage) -> Result<(), Error> {
+    if journal.told(false, &mut |_| ())? {
         return Ok(());
     }
     let mut followed = Followed::default();
@@ -92,7 +92,7 @@ pub fn catch_up(journal: &mut Journal) -> Result<(), Error> {
 ///
 /// # Errors
 /// If a record cannot be read, the chain does not hold, or the journal fails.
-pub fn line_by_records(journal: &Journal, id: &str) -> Result<(Line, Vec<FieldRemark>), Error> {
+pub fn line_by_records(journal: &dyn Storage, id: &str) -> Result<(Line, Vec<FieldRemark>), Error> {
     check_chain(journal, id)?;
     let Summary { line: told, notes, .. } = Followed::default().summary(journal, id)?;
     let unread = || Error::Record { seq: 0, what: "nothing can be told of it".to_owned() };
@@ -130,7 +130,7 @@ struct Followed {
 
 impl Followed {
     /// What lists are to tell of a walk by its records.
-    fn summary(&mut self, journal: &Journal, id: &str) -> Result<Summary, Error> {
+    fn summary(&mut self, journal: &dyn Storage, id: &str) -> Result<Summary, Error> {
         let entries = entry::all(journal, id)?;
         // One of format 1 is followed through its documents and not replayed.
         if let Some((_, Entry { event: Event::Begin(begin), key, .. })) = entries.first()

@@ -40,52 +40,68 @@ pub(crate) fn give(
     key: &Key,
     at: Option<i64>,
 ) -> Result<AnswerOutcome, Fault> {
-    let key = key.as_str();
     let judged = app.judged(id)?;
-    let mut store = app.walk_store(id)?;
-    // Whoever did not hear that it was taken is told so, even if meanwhile the walk has to be taken up again.
-    if store.has_taken(id, input, key)? {
-        return Ok(AnswerOutcome::Recorded);
-    }
-    let footing = store.footing(id, &judged)?;
-    let attends = store.attends(id, &visitor.name, app.lock_ms)?;
-    if let Some(refusal) = footing.refused(input, attends, judged.unproved.as_ref()) {
-        return Ok(AnswerOutcome::Refused(refusal));
-    }
-    let is_stopped = store.walk(id)?.status() == Status::Stopped;
-    let away = match input {
-        Input::Stop(reason) if !attends => {
-            Some(Input::StopAway { reason: reason.clone(), person: visitor.name.clone() })
+    let lacks = if matches!(input, Input::Resume { .. }) { lacks(app, visitor, id)? } else { None };
+    let (walk, input, key, name) = (id.to_owned(), input.clone(), key.clone(), visitor.name.clone());
+    let (position, lock_ms) = (position.map(|Position(position)| position), app.lock_ms);
+    app.commit(id, move |store| {
+        let (id, key) = (&*walk, key.as_str());
+        // Whoever did not hear that it was taken is told so, even if meanwhile the walk has to be taken up again.
+        if store.has_taken(id, &input, key)? {
+            return Ok(AnswerOutcome::Recorded);
         }
-        _ => None,
-    };
-    let input = away.as_ref().unwrap_or(input);
-    let is_free = matches!(
-        input,
-        Input::Resume { .. } | Input::StopAway { .. } | Input::Leaving(Leaving::Returned { .. })
-    );
-    if !attends && !is_free {
-        let opens = if is_stopped {
-            "Take it up first; the way to leave the machine then begins anew"
-        } else {
-            "Take it up first; what the rest relies on is then asked again"
+        let footing = store.footing(id, &judged)?;
+        let attends = store.attends(id, &name, lock_ms)?;
+        if let Some(refusal) = footing.refused(&input, attends, judged.unproved.as_ref()) {
+            return Ok(AnswerOutcome::Refused(refusal));
+        }
+        let is_stopped = store.walk(id)?.status() == Status::Stopped;
+        let away = match &input {
+            Input::Stop(reason) if !attends => {
+                Some(Input::StopAway { reason: reason.clone(), person: name.clone() })
+            }
+            _ => None,
         };
-        return Ok(AnswerOutcome::Refused(refusal("You are not at this walk", opens)));
-    }
-    // To leave a machine after a stop is open to all, as stopping is.
-    if matches!(input, Input::Resume { .. }) && !is_stopped && !store.walk(id)?.begin().training {
-        let site = Site::new(store.walk(id)?);
-        drop(store);
-        let people = app.people(&site)?;
-        if let Some(why) = app.may_not_walk(people.as_ref(), site.performers()?, &visitor.name)? {
+        let input = away.as_ref().unwrap_or(&input);
+        if !attends && !is_free(input) {
+            let opens = if is_stopped {
+                "Take it up first; the way to leave the machine then begins anew"
+            } else {
+                "Take it up first; what the rest relies on is then asked again"
+            };
+            return Ok(AnswerOutcome::Refused(refusal("You are not at this walk", opens)));
+        }
+        // To leave a machine after a stop is open to all, as stopping is.
+        if matches!(input, Input::Resume { .. })
+            && !is_stopped
+            && let Some(why) = &lacks
+        {
             return Ok(AnswerOutcome::Refused(refusal(
-                &why,
+                why,
                 "Somebody who has the role takes it up; stopping is open to all",
             )));
         }
-        store = app.walk_store(id)?;
-    }
-    store.answer(id, input, position.map(|Position(position)| position), key, at)
+        store.answer(id, input, position, key, at)
+    })
+}
+
+/// Whether it can be said by somebody who is not at the walk.
+fn is_free(input: &Input) -> bool {
+    matches!(input, Input::Resume { .. } | Input::StopAway { .. } | Input::Leaving(Leaving::Returned { .. }))
+}
+
+/// Why somebody may not take up a walk that is gone on with for good; nothing if they may.
+fn lacks(app: &App, visitor: &Visitor, id: &str) -> Result<Option<String>, Fault> {
+    let site = {
+        let mut store = app.walk_store(id)?;
+        let walk = store.walk(id)?;
+        if walk.status() == Status::Stopped || walk.begin().training {
+            return Ok(None);
+        }
+        Site::new(walk)
+    };
+    let people = app.people(&site)?;
+    app.may_not_walk(people.as_ref(), site.performers()?, &visitor.name)
 }
 
 /// Stops work; that is never too late.

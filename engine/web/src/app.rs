@@ -4,17 +4,19 @@ use crate::document_store::{DocumentStore, Documents};
 use crate::fault::Fault;
 use crate::guesses::Guesses;
 use crate::lines::Lines;
+use crate::lock::locked;
 use crate::options::Options;
 use crate::review_service::ReviewService;
 use crate::sign_ins::SignIns;
-use crate::store::{BeginOutcome, Store};
+use crate::store::{AnswerOutcome, BeginOutcome, Store};
+use crate::together::{Job, Queue};
 use credentials::CredentialStore;
 use document::model::Name;
 use document::{Day, Library, Zone};
 use journal::Journal;
 use records::Judged;
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard};
 use walk::{CompiledCache, ToBegin, Walk};
 
 /// What all requests share. Handlers have it behind a [`crate::handle::Handle`].
@@ -34,17 +36,13 @@ pub(crate) struct App {
     records: PathBuf,
     /// Held for as long as a walk under way is read or answered, and over nothing slower than that.
     store: Mutex<Store>,
+    waiting: Queue,
     credentials: Mutex<CredentialStore>,
     /// What walks in memory were compiled to. Held while one is read again; whoever needs the store too takes this first.
     compiled: Mutex<CompiledCache>,
     sign_ins: Mutex<SignIns>,
     guesses: Mutex<Guesses>,
     lines: Mutex<Lines>,
-}
-
-/// A lock that a panic elsewhere left behind is taken all the same: what it guards is on disk or can be asked again.
-fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
-    mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 impl App {
@@ -66,6 +64,7 @@ impl App {
             log,
             records: options.records,
             store: Mutex::new(store),
+            waiting: Queue::default(),
             credentials: Mutex::new(credentials),
             compiled: Mutex::default(),
             sign_ins: Mutex::new(SignIns::new(lock_ms)),
@@ -138,6 +137,23 @@ impl App {
             let mut journal = self.journal()?;
             let kept = walk::resume_among(&mut journal, id, &mut locked(&self.compiled))?.keep();
             self.store().insert(id, kept);
+        }
+    }
+
+    /// Writes to a walk, in one commit with whatever else waits; on disk when it is back. The job goes by the walk as its records stand
+    /// then, and is done anew where that had to be read again.
+    pub(crate) fn commit(
+        &self,
+        id: &str,
+        job: impl Fn(&mut Store) -> Result<AnswerOutcome, Fault> + Send + Sync + 'static,
+    ) -> Result<AnswerOutcome, Fault> {
+        let job: Job = Arc::new(job);
+        loop {
+            // Read it again where that is needed, before anybody waits for it.
+            drop(self.walk_store(id)?);
+            if let Some(outcome) = self.waiting.done(id, &job, || self.store())? {
+                return Ok(outcome);
+            }
         }
     }
 

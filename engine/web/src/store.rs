@@ -11,13 +11,16 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 use walk::{Begin, CompiledCache, Event, Input, Kept, Refusal, Taken, ToBegin, Walk};
 
-/// So many walks are kept in memory; the one used longest ago gives way and is read again when it is asked for.
-const KEPT_MAX: usize = 256;
+/// So many walks are kept in memory; the one used longest ago gives way and is read again when it is asked for. Who is at it stays known.
+const KEPT_MAX: usize = 2_048;
 
 pub(crate) struct Store {
     pub(crate) journal: Journal,
     kept: BTreeMap<String, Open>,
+    /// The walks that are kept, by when they were last used.
+    by_use: BTreeMap<u64, String>,
     uses: u64,
+    attended: BTreeMap<String, Attended>,
     /// Where walks were when it was seen that what they go by is not proved any more.
     stood: BTreeMap<String, Stood>,
 }
@@ -26,7 +29,6 @@ struct Open {
     walk: Kept,
     /// The pages of the procedures it goes through, made when first shown.
     pages: BTreeMap<String, Arc<Page>>,
-    attended: Option<Attended>,
     used: u64,
 }
 
@@ -35,6 +37,8 @@ struct Open {
 struct Attended {
     person: String,
     last_ms: i64,
+    /// So many records the walk had when it was last seen. With more, somebody went on with it by another program.
+    records: u64,
 }
 
 /// What became of an answer.
@@ -75,7 +79,14 @@ pub(crate) fn refusal(reason: &str, opens: &str) -> Refusal {
 
 impl Store {
     pub(crate) fn new(journal: Journal) -> Self {
-        Self { journal, kept: BTreeMap::new(), uses: 0, stood: BTreeMap::new() }
+        Self {
+            journal,
+            kept: BTreeMap::new(),
+            by_use: BTreeMap::new(),
+            uses: 0,
+            attended: BTreeMap::new(),
+            stood: BTreeMap::new(),
+        }
     }
 
     /// Begins a walk; it is attended by whoever begins it. The walk that the same person began with the same key is told
@@ -105,20 +116,29 @@ impl Store {
         let id = walk::free_name(&self.journal, &begin.procedure, today)?;
         let person = begin.person.clone();
         let walk = walk::begin_among(&mut self.journal, &id, wanted, key, now, compiled)?.keep();
-        let attended = Some(Attended { person, last_ms: now });
-        self.keep(id.clone(), Open { walk, pages: BTreeMap::new(), attended, used: 0 });
+        self.attended.insert(id.clone(), Attended { person, last_ms: now, records: walk.records() });
+        self.keep(id.clone(), Open { walk, pages: BTreeMap::new(), used: 0 });
         Ok(BeginOutcome::Begun(id))
     }
 
     fn keep(&mut self, id: String, mut open: Open) {
         self.uses += 1;
         open.used = self.uses;
+        self.forget(&id);
         if self.kept.len() >= KEPT_MAX
-            && let Some(oldest) = self.kept.iter().min_by_key(|(_, open)| open.used).map(|(id, _)| id.clone())
+            && let Some((_, oldest)) = self.by_use.pop_first()
         {
             self.kept.remove(&oldest);
         }
+        self.by_use.insert(open.used, id.clone());
         self.kept.insert(id, open);
+    }
+
+    /// Takes a walk out of memory, to be read again.
+    pub(crate) fn forget(&mut self, id: &str) -> Option<Kept> {
+        let open = self.kept.remove(id)?;
+        self.by_use.remove(&open.used);
+        Some(open.walk)
     }
 
     /// Whether a walk is in memory as its records stand now. If not, it is left to be read again by
@@ -127,16 +147,20 @@ impl Store {
         let records = self.journal.chain_len(id)?;
         let is_current = self.kept.get(id).is_some_and(|open| open.walk.records() == records);
         if !is_current {
-            self.kept.remove(id);
+            self.forget(id);
+            // Who went on with it elsewhere is not whoever was at it here.
+            if self.attended.get(id).is_some_and(|attended| attended.records != records) {
+                self.attended.remove(id);
+            }
         }
         Ok(is_current)
     }
 
     /// Keeps a walk that was read again.
     pub(crate) fn insert(&mut self, id: &str, walk: Kept) {
-        // Two devices may have had it read at once: whoever attends it by then stays.
+        // Two devices may have had it read at once.
         if self.kept.get(id).is_none_or(|open| open.walk.records() != walk.records()) {
-            self.keep(id.to_owned(), Open { walk, pages: BTreeMap::new(), attended: None, used: 0 });
+            self.keep(id.to_owned(), Open { walk, pages: BTreeMap::new(), used: 0 });
         }
     }
 
@@ -180,15 +204,16 @@ impl Store {
     /// as long as locks a sign-in. If so, that is noted.
     pub(crate) fn attends(&mut self, id: &str, person: &str, lock_ms: i64) -> Result<bool, Fault> {
         let now = now_ms();
-        let open = self.open(id)?;
-        let is_here = open.attended.as_ref().is_some_and(|attended| {
-            attended.person == person
-                && (0..lock_ms).contains(&(now - attended.last_ms))
-                && open.walk.walk().person() == person
-        });
+        let open = self.kept.get(id).ok_or(Fault::NotThere)?;
         // Somebody else who only looks does not send away whoever is at the walk.
-        if open.attended.as_ref().is_some_and(|attended| attended.person == person) {
-            open.attended = is_here.then(|| Attended { person: person.to_owned(), last_ms: now });
+        let Some(attended) = self.attended.get_mut(id).filter(|attended| attended.person == person) else {
+            return Ok(false);
+        };
+        let is_here = (0..lock_ms).contains(&(now - attended.last_ms)) && open.walk.walk().person() == person;
+        if is_here {
+            attended.last_ms = now;
+        } else {
+            self.attended.remove(id);
         }
         Ok(is_here)
     }
@@ -196,13 +221,13 @@ impl Store {
     /// What a walk is worth by the documents in force, of which it is known what they say of it. Once what it goes by is
     /// proved again nobody is at it: somebody waited meanwhile, and every pause is an interruption.
     pub(crate) fn footing(&mut self, id: &str, judged: &Judged) -> Result<Footing, Fault> {
-        let open = self.kept.get_mut(id).ok_or(Fault::NotThere)?;
+        let open = self.kept.get(id).ok_or(Fault::NotThere)?;
         let walk = open.walk.walk();
         // What is over or was begun by an earlier version is not gone on with anyway.
         let goes_on = !walk.status().is_ended() && !walk.begin().is_earlier();
         if judged.unproved.is_none() || !goes_on {
             if self.stood.remove(id).is_some() && goes_on {
-                open.attended = None;
+                self.attended.remove(id);
             }
             return Ok(Footing::Proved);
         }
@@ -220,7 +245,8 @@ impl Store {
         key: &str,
         at: Option<i64>,
     ) -> Result<AnswerOutcome, Fault> {
-        let mut open = self.kept.remove(id).ok_or(Fault::NotThere)?;
+        let open = self.kept.remove(id).ok_or(Fault::NotThere)?;
+        self.by_use.remove(&open.used);
         let now = at.unwrap_or_else(|| clock(open.walk.walk()));
         // The first try of the same answer moved the walk: that is no disagreement.
         let moved = position.is_some_and(|position| position != open.walk.walk().position());
@@ -238,19 +264,28 @@ impl Store {
                 Err(error) => {
                     // Nobody has left: with room on the disk again the same person goes on. What the disk holds by then is
                     // counted when the walk is next asked for.
-                    let open = Open { walk: live.keep(), ..open };
-                    self.keep(id.to_owned(), open);
+                    let walk = live.keep();
+                    self.keep_on(id, Open { walk, ..open });
                     return Err(error.into());
                 }
             }
         };
+        let walk = live.keep();
         if let (AnswerOutcome::Recorded, Input::Resume { person } | Input::StopAway { person, .. }) =
             (&said, input)
         {
-            open.attended = Some(Attended { person: person.clone(), last_ms: now_ms() });
+            let attended = Attended { person: person.clone(), last_ms: now_ms(), records: walk.records() };
+            self.attended.insert(id.to_owned(), attended);
         }
-        let open = Open { walk: live.keep(), ..open };
-        self.keep(id.to_owned(), open);
+        self.keep_on(id, Open { walk, ..open });
         Ok(said)
+    }
+
+    /// Keeps a walk that was gone on with here, by whoever is at it.
+    fn keep_on(&mut self, id: &str, open: Open) {
+        if let Some(attended) = self.attended.get_mut(id) {
+            attended.records = open.walk.records();
+        }
+        self.keep(id.to_owned(), open);
     }
 }

@@ -1,8 +1,9 @@
 //! `cargo bench --bench serve`: how long an answer takes, alone and among two hundred, beside bare commits to SQLite with
-//! the same durability in the same run. Prints Markdown.
+//! the same durability in the same run. Prints Markdown. `-- answers` and `-- depot` print a part.
 
 #[path = "../../scenarios/served/crowd.rs"]
 mod crowd;
+mod depot;
 #[path = "../../scenarios/served/device.rs"]
 #[expect(dead_code, reason = "the tests use the rest of it")]
 mod device;
@@ -83,6 +84,18 @@ fn within(times: &mut [Duration], percent: usize) -> Duration {
 fn main() {
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
     rows::say(&format!("{cores} cores; technicians and server share them.\n"));
+    let is_asked = |what: &str| std::env::args().any(|argument| argument == what);
+    if is_asked("depot") {
+        depot::run();
+        return;
+    }
+    answers();
+    if !is_asked("answers") {
+        depot::run();
+    }
+}
+
+fn answers() {
     rows::table(
         "Answers",
         &[
@@ -99,7 +112,7 @@ fn main() {
         ],
     );
     let folder = tempfile::tempdir().expect("a folder");
-    for walkers in [1, 20, 200] {
+    for walkers in [1, 20, 200, 1_000] {
         let server = Server::start(&SMALL);
         let mut crowd = crowd::crowd(&server, "strainer-clean", walkers, EACH);
         let mut bare = bare(&folder.path().join("bare.sqlite"), walkers, EACH);

@@ -1,7 +1,7 @@
 //! What lists tell of walks follows from their records: while they are walked, after a change, and in a file of an earlier program.
 
 use super::driver::{Driver, SECOND, begin};
-use super::relooks::{NOW, asked, procedure, say};
+use super::relooks::{NOW, asked, procedure};
 use super::rig::put_on_record;
 use crate::support::demo::{PROCEDURES, files};
 use journal::Journal;
