@@ -147,7 +147,7 @@ impl Export {
     }
 
     /// RFC 4180, with the event's own fields as one JSON column; walks that cannot be read come first, each a line without
-    /// a number, a time or a hash. The texts of the documents are left to the JSON form. One walk is read at a time.
+    /// a number, a time or a hash. Texts of documents, which older records hold, are left to the JSON form. One walk is read at a time.
     ///
     /// # Errors
     /// Where it ends before it is whole.

@@ -4,7 +4,7 @@ use crate::random;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 
-/// More devices than this are not signed in at once; the one unused for longest gives way.
+/// One person is not signed in on more devices than this at once; their own that was unused for longest gives way.
 const DEVICES_MAX: usize = 500;
 /// A sign-in ends after so many milliseconds without use, locked or not: 16 h.
 const LONGEST_MS: i64 = 16 * 3_600_000;
@@ -48,8 +48,9 @@ impl SignIns {
     /// Signs a person in; gives the token for the device, and the one for its forms.
     pub(crate) fn begin(&mut self, person: &str, now_ms: i64) -> Result<(String, String), getrandom::Error> {
         self.open.retain(|_, visit| now_ms - visit.last_ms < LONGEST_MS);
-        if self.open.len() >= DEVICES_MAX
-            && let Some(oldest) = self.open.iter().min_by_key(|(_, visit)| visit.last_ms).map(|(key, _)| *key)
+        let own: Vec<_> = self.open.iter().filter(|(_, visit)| visit.person == person).collect();
+        if own.len() >= DEVICES_MAX
+            && let Some(oldest) = own.into_iter().min_by_key(|(_, visit)| visit.last_ms).map(|(key, _)| *key)
         {
             self.open.remove(&oldest);
         }
@@ -97,7 +98,21 @@ impl SignIns {
 
 #[cfg(test)]
 mod tests {
-    use super::{SignInState, SignIns};
+    use super::{DEVICES_MAX, SignInState, SignIns};
+
+    #[test]
+    fn nobody_signs_others_out() {
+        let mut sign_ins = SignIns::new(60_000);
+        let (first, _) = sign_ins.begin("anneke voss", 0).expect("a token");
+        let own: Vec<String> = (1..=DEVICES_MAX as i64 + 1)
+            .map(|at| sign_ins.begin("tomas reeve", at).expect("a token").0)
+            .collect();
+        let is_open =
+            |sign_ins: &mut SignIns, token: &str| matches!(sign_ins.find(token, 600), SignInState::Open(_));
+        assert!(is_open(&mut sign_ins, &first));
+        assert!(!is_open(&mut sign_ins, &own[0]), "their own gives way");
+        assert!(own[1..].iter().all(|token| is_open(&mut sign_ins, token)));
+    }
 
     #[test]
     fn a_pause_locks_and_the_pin_unlocks() {

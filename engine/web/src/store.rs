@@ -135,10 +135,20 @@ impl Store {
     }
 
     /// Takes a walk out of memory, to be read again.
-    pub(crate) fn forget(&mut self, id: &str) -> Option<Kept> {
-        let open = self.kept.remove(id)?;
-        self.by_use.remove(&open.used);
-        Some(open.walk)
+    fn forget(&mut self, id: &str) {
+        if let Some(open) = self.kept.remove(id) {
+            self.by_use.remove(&open.used);
+        }
+    }
+
+    /// Takes a walk out of memory of which nothing came on disk that was just written; whoever is at it stays there.
+    pub(crate) fn take_back(&mut self, id: &str) {
+        self.forget(id);
+        match (self.journal.chain_len(id), self.attended.get_mut(id)) {
+            (Ok(records), Some(attended)) => attended.records = records,
+            (Ok(_), None) => {}
+            (Err(_), _) => _ = self.attended.remove(id),
+        }
     }
 
     /// Whether a walk is in memory as its records stand now. If not, it is left to be read again by
@@ -287,5 +297,54 @@ impl Store {
             attended.records = open.walk.records();
         }
         self.keep(id.to_owned(), open);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{KEPT_MAX, Store};
+    use document::{Day, InputFile};
+    use journal::Journal;
+    use walk::{Begin, CompiledCache};
+
+    const RIG: &str = "equipment: rig\ntitle: A rig\nrevision: 1\nroles: { technician: Works on it. }\n\
+        conditions:\n  lid: { values: [shut, open], ask: Is the lid shut? }\n";
+    const MAIN: &str = "procedure: main\ntitle: Work\nequipment: rig\nrevision: 1\npurpose: Work.\nscope: It.\n\
+        performers: { technician: 1 }\ntime: 5 min\nlevel_of_use: continuous\ntools: none\nsupplies: none\n\
+        spares: none\nwear: none\nrequires: { lid: shut }\nsteps:\n\
+        \x20 - { id: one, requires: { lid: shut }, do: Work. }\n";
+    const PERSON: &str = "Tomas Reeve";
+
+    /// However many walks are open, nobody has to take up again what gave way in memory alone.
+    #[test]
+    fn who_is_at_a_walk_stays_known_where_it_gives_way() {
+        let file = |text: &str| InputFile { name: "a.yaml".to_owned(), bytes: text.as_bytes().to_vec() };
+        let library = document::read(&[file(RIG), file(MAIN)]).library;
+        let begin =
+            Begin::training(&library, "main", "1".to_owned(), PERSON.to_owned()).expect("a procedure");
+        let mut store = Store::new(Journal::in_memory().expect("a journal"));
+        let (mut cache, day) = (CompiledCache::default(), Day::parse("2026-10-20").expect("a day"));
+        for _ in 0..=KEPT_MAX {
+            store.begin(begin.clone().into(), None, day, &mut cache).expect("begun");
+        }
+        let (first, second) = ("main-2026-10-20-1", "main-2026-10-20-2");
+        assert_eq!(store.kept.len(), KEPT_MAX);
+        assert_eq!(store.by_use.len(), KEPT_MAX);
+        assert!(!store.is_current(first).expect("it reads") && store.is_current(second).expect("it reads"));
+        let read_again = |store: &mut Store| {
+            let kept = walk::resume(&mut store.journal, first).expect("it reads").keep();
+            store.insert(first, kept);
+        };
+        read_again(&mut store);
+        assert!(store.is_current(first).expect("it reads"));
+        assert!(store.attends(first, PERSON, 600_000).expect("it is there"));
+        assert!(!store.attends(first, "Anneke Voss", 600_000).expect("it is there"));
+        // Another program goes on with it, and then nobody is at it here.
+        let mut live = walk::resume(&mut store.journal, first).expect("it reads");
+        live.answer(&walk::Input::Note("Dark.".to_owned()), 0).expect("it is taken");
+        drop(live);
+        assert!(!store.is_current(first).expect("it reads"));
+        read_again(&mut store);
+        assert!(!store.attends(first, PERSON, 600_000).expect("it is there"));
     }
 }

@@ -53,7 +53,7 @@ impl Queue {
             }),
             // Nothing of it is on disk, whatever each was told.
             Err(error) => batch.iter().for_each(|waiting| {
-                store.forget(&waiting.walk);
+                store.take_back(&waiting.walk);
                 locked(&waiting.done).replace(Some(Err(error.clone().into())));
             }),
         }
