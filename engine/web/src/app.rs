@@ -149,11 +149,10 @@ impl App {
     ) -> Result<AnswerOutcome, Fault> {
         let job: Job = Arc::new(job);
         loop {
-            // Read it again where that is needed, before anybody waits for it.
-            drop(self.walk_store(id)?);
             if let Some(outcome) = self.waiting.done(id, &job, || self.store())? {
                 return Ok(outcome);
             }
+            drop(self.walk_store(id)?);
         }
     }
 

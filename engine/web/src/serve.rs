@@ -25,13 +25,15 @@ use tokio::net::TcpListener;
 use tokio::sync::Semaphore;
 
 /// So many devices may be connected at once; more wait.
-const CONNECTIONS_MAX: usize = 512;
+const CONNECTIONS_MAX: usize = 2_048;
 /// The head of a request must come within this time.
 const HEAD_TIME: Duration = Duration::from_secs(10);
 /// A device keeps its connection for so long, and what is under way then for [`REQUEST_TIME`] more.
 const CONNECTION_TIME: Duration = Duration::from_secs(60);
 /// Bytes of a request's head at most.
 const HEAD_BYTES_MAX: usize = 32 * 1024;
+/// So many threads may wait for the disk.
+const THREADS_MAX: usize = 128;
 /// All records are verified so often.
 const VERIFIED_EVERY: Duration = Duration::from_secs(60 * 60);
 /// What is under way when the program is told to end gets so long.
@@ -89,7 +91,8 @@ pub fn serve(
     }
     let credentials = CredentialStore::beside(&options.records).map_err(Error::Credentials)?;
     let runtime =
-        tokio::runtime::Builder::new_current_thread().enable_all().build().map_err(Error::System)?;
+        tokio::runtime::Builder::new_current_thread().enable_all().max_blocking_threads(THREADS_MAX).build();
+    let runtime = runtime.map_err(Error::System)?;
     runtime.block_on(async {
         let address = options.listen;
         let unheard = |error| Error::Listen { address, error };

@@ -5,6 +5,7 @@ use crate::lock::locked;
 use crate::store::{AnswerOutcome, Store};
 use journal::{Storage, together_in};
 use std::sync::{Arc, Mutex, MutexGuard};
+use std::thread::{self, Thread};
 
 /// What is done with the store; anew where the walk it was of had to be read again.
 pub(crate) type Job = Arc<dyn Fn(&mut Store) -> Result<AnswerOutcome, Fault> + Send + Sync>;
@@ -16,11 +17,19 @@ struct Waiting {
     walk: String,
     job: Job,
     done: Arc<Mutex<Option<Done>>>,
+    thread: Thread,
 }
 
-/// The answers that wait. Whoever gets the store next takes them all.
 #[derive(Default)]
-pub(crate) struct Queue(Mutex<Vec<Waiting>>);
+struct Line {
+    waiting: Vec<Waiting>,
+    /// Whether somebody is about to take all that wait, or does what they took.
+    is_led: bool,
+}
+
+/// The answers that wait. One of those who gave them does what is asked by all.
+#[derive(Default)]
+pub(crate) struct Queue(Mutex<Line>);
 
 impl Queue {
     /// Does a job once the store is free, with all others that wait for it by then, and is back once what it wrote is on disk. None where
@@ -29,38 +38,74 @@ impl Queue {
         &self,
         walk: &str,
         job: &Job,
-        store: impl FnOnce() -> MutexGuard<'s, Store>,
+        store: impl Fn() -> MutexGuard<'s, Store>,
     ) -> Result<Option<AnswerOutcome>, Fault> {
         let done = Arc::default();
-        let waiting = Waiting { walk: walk.to_owned(), job: Arc::clone(job), done: Arc::clone(&done) };
-        locked(&self.0).push(waiting);
-        let mut store = store();
-        if let Some(done) = locked(&done).take() {
-            return done.transpose();
+        let (walk, job, thread) = (walk.to_owned(), Arc::clone(job), thread::current());
+        locked(&self.0).waiting.push(Waiting { walk, job, done: Arc::clone(&done), thread });
+        loop {
+            if let Some(done) = locked(&done).take() {
+                return done.transpose();
+            }
+            let is_led = std::mem::replace(&mut locked(&self.0).is_led, true);
+            if is_led {
+                // Woken once it is done, or to lead. A wake that came before is not lost.
+                thread::park();
+            } else {
+                let _lead = Lead(self);
+                let mut store = store();
+                let batch = Batch(std::mem::take(&mut locked(&self.0).waiting));
+                batch.work(&mut store);
+            }
         }
-        let batch = std::mem::take(&mut *locked(&self.0));
-        let one = |store: &mut Store, Waiting { walk, job, done: _ }: &Waiting| {
+    }
+}
+
+/// Whoever leads, until the next one does.
+struct Lead<'q>(&'q Queue);
+
+impl Drop for Lead<'_> {
+    fn drop(&mut self) {
+        let mut line = locked(&self.0.0);
+        line.is_led = false;
+        if let Some(next) = line.waiting.first() {
+            next.thread.unpark();
+        }
+    }
+}
+
+/// Answers that were taken out of the line. Each is told what became of it, though the one who does them panics.
+struct Batch(Vec<Waiting>);
+
+impl Batch {
+    fn work(&self, store: &mut Store) {
+        let one = |store: &mut Store, Waiting { walk, job, .. }: &Waiting| -> Result<Done, Fault> {
             Ok(if store.is_current(walk)? { Some(job(store)) } else { None })
         };
-        let all = |store: &mut Store| {
+        let all = |store: &mut &mut Store| {
             let all =
-                batch.iter().map(|waiting| one(store, waiting).unwrap_or_else(|fault| Some(Err(fault))));
+                self.0.iter().map(|waiting| one(store, waiting).unwrap_or_else(|fault| Some(Err(fault))));
             all.collect::<Vec<Done>>()
         };
-        match together_in(&mut *store, |store| &mut store.journal as &mut dyn Storage, |store| all(store)) {
-            Ok(all) => batch.iter().zip(all).for_each(|(waiting, done)| {
+        match together_in(&mut *store, |store| &mut store.journal as &mut dyn Storage, all) {
+            Ok(all) => self.0.iter().zip(all).for_each(|(waiting, done)| {
                 locked(&waiting.done).replace(done);
             }),
             // Nothing of it is on disk, whatever each was told.
-            Err(error) => batch.iter().for_each(|waiting| {
+            Err(error) => self.0.iter().for_each(|waiting| {
                 store.take_back(&waiting.walk);
                 locked(&waiting.done).replace(Some(Err(error.clone().into())));
             }),
         }
-        drop(store);
-        // A panic among those it was done with took it along.
-        let lost = || Err(Fault::ours("an answer was lost beside one that failed"));
-        let done = locked(&done).take();
-        done.unwrap_or_else(|| Some(lost())).transpose()
+    }
+}
+
+impl Drop for Batch {
+    fn drop(&mut self) {
+        let lost = || Some(Err(Fault::ours("an answer was lost beside one that failed")));
+        for Waiting { done, thread, .. } in &self.0 {
+            locked(done).get_or_insert_with(lost);
+            thread.unpark();
+        }
     }
 }

@@ -17,6 +17,7 @@ use records::exported::Export;
 use std::io::{self, BufWriter, Write};
 use std::pin::Pin;
 use std::task::{Context, Poll};
+use tokio::sync::Semaphore;
 use tokio::sync::mpsc::{Receiver, Sender, channel};
 
 #[derive(Clone, Copy)]
@@ -29,6 +30,8 @@ enum Form {
 const CHUNK_BYTES: usize = 64 * 1024;
 /// So many chunks wait for a device that reads slowly.
 const CHUNKS_WAITING: usize = 4;
+/// So many are written at once; more wait for their turn.
+static PLACES: Semaphore = Semaphore::const_new(8);
 
 /// What is written on a thread that may wait for the disk, for the thread that sends it.
 struct Chunks(Sender<Result<Bytes, io::Error>>);
@@ -62,9 +65,11 @@ impl hyper::body::Body for Sent {
 }
 
 /// The records of walks; those that cannot be read are named in the file itself.
-fn file(journal: Journal, export: Export, name: &str, form: Form) -> Response {
+async fn file(journal: Journal, export: Export, name: &str, form: Form) -> Result<Response, Fault> {
+    let place = PLACES.acquire().await.map_err(Fault::ours)?;
     let (sender, receiver) = channel(CHUNKS_WAITING);
     tokio::task::spawn_blocking(move || {
+        let _place = place;
         let mut to = BufWriter::with_capacity(CHUNK_BYTES, Chunks(sender.clone()));
         let written = match form {
             Form::Json => export.json(&journal, &mut to),
@@ -83,7 +88,7 @@ fn file(journal: Journal, export: Export, name: &str, form: Form) -> Response {
         name.chars().filter(|letter| letter.is_ascii_alphanumeric() || *letter == '-').collect();
     let disposition = format!("attachment; filename=\"{plain}.{ending}\"");
     let headers = [(header::CONTENT_TYPE, media.to_owned()), (header::CONTENT_DISPOSITION, disposition)];
-    (headers, Body::new(Sent(receiver))).into_response()
+    Ok((headers, Body::new(Sent(receiver))).into_response())
 }
 
 fn fitting(app: &App, filter: &Filter) -> Result<(Journal, Export), Fault> {
@@ -103,13 +108,13 @@ fn of_one(app: &App, id: &str) -> Result<(Journal, Export), Fault> {
 
 async fn all(handle: Handle, filter: Filter, form: Form) -> Result<Response, Fault> {
     let (journal, export) = handle.run(move |app| fitting(app, &filter)).await?;
-    Ok(file(journal, export, "records", form))
+    file(journal, export, "records", form).await
 }
 
 async fn one(handle: Handle, id: String, form: Form) -> Result<Response, Fault> {
     let of = id.clone();
     let (journal, export) = handle.run(move |app| of_one(app, &of)).await?;
-    Ok(file(journal, export, &id, form))
+    file(journal, export, &id, form).await
 }
 
 pub(crate) async fn all_json(
