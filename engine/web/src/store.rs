@@ -301,7 +301,7 @@ impl Store {
 }
 
 #[cfg(test)]
-mod tests {
+pub(crate) mod tests {
     use super::{KEPT_MAX, Store};
     use document::{Day, InputFile};
     use journal::Journal;
@@ -315,18 +315,24 @@ mod tests {
         \x20 - { id: one, requires: { lid: shut }, do: Work. }\n";
     const PERSON: &str = "Tomas Reeve";
 
-    /// However many walks are open, nobody has to take up again what gave way in memory alone.
-    #[test]
-    fn who_is_at_a_walk_stays_known_where_it_gives_way() {
+    /// With so many walks begun, in memory.
+    pub(crate) fn with_walks(many: usize) -> Store {
         let file = |text: &str| InputFile { name: "a.yaml".to_owned(), bytes: text.as_bytes().to_vec() };
         let library = document::read(&[file(RIG), file(MAIN)]).library;
         let begin =
             Begin::training(&library, "main", "1".to_owned(), PERSON.to_owned()).expect("a procedure");
         let mut store = Store::new(Journal::in_memory().expect("a journal"));
         let (mut cache, day) = (CompiledCache::default(), Day::parse("2026-10-20").expect("a day"));
-        for _ in 0..=KEPT_MAX {
+        for _ in 0..many {
             store.begin(begin.clone().into(), None, day, &mut cache).expect("begun");
         }
+        store
+    }
+
+    /// However many walks are open, nobody has to take up again what gave way in memory alone.
+    #[test]
+    fn who_is_at_a_walk_stays_known_where_it_gives_way() {
+        let mut store = with_walks(KEPT_MAX + 1);
         let (first, second) = ("main-2026-10-20-1", "main-2026-10-20-2");
         assert_eq!(store.kept.len(), KEPT_MAX);
         assert_eq!(store.by_use.len(), KEPT_MAX);

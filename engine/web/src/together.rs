@@ -109,3 +109,72 @@ impl Drop for Batch {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Job, Queue};
+    use crate::fault::Fault;
+    use crate::lock::locked;
+    use crate::store::tests::with_walks;
+    use crate::store::{AnswerOutcome, Store};
+    use std::sync::{Arc, Mutex};
+    use std::thread;
+    use std::time::Duration;
+    use walk::Input;
+
+    const WALK: &str = "main-2026-10-20-1";
+
+    fn note(number: usize) -> Job {
+        Arc::new(move |store: &mut Store| {
+            store.answer(WALK, &Input::Note(format!("{number}")), None, &format!("key {number}"), None)
+        })
+    }
+
+    /// Gives jobs while the store is held, so that all wait for it together.
+    fn given(queue: &Queue, store: &Mutex<Store>, jobs: &[Job]) -> Vec<thread::Result<Result<bool, Fault>>> {
+        thread::scope(|scope| {
+            let held = locked(store);
+            let give = |job: &Job| {
+                let done = queue.done(WALK, job, || locked(store));
+                done.map(|outcome| matches!(outcome, Some(AnswerOutcome::Recorded)))
+            };
+            let all: Vec<_> = jobs.iter().map(|job| scope.spawn(move || give(job))).collect();
+            while locked(&queue.0).waiting.len() < jobs.len() {
+                thread::sleep(Duration::from_millis(1));
+            }
+            drop(held);
+            all.into_iter().map(thread::ScopedJoinHandle::join).collect()
+        })
+    }
+
+    #[test]
+    fn answers_that_wait_together_are_all_on_record() {
+        let (queue, store) = (Queue::default(), Mutex::new(with_walks(1)));
+        let before = locked(&store).journal.chain_len(WALK).expect("it reads");
+        let jobs: Vec<Job> = (0..20).map(note).collect();
+        let all = given(&queue, &store, &jobs);
+        assert!(all.into_iter().all(|one| matches!(one, Ok(Ok(true)))));
+        assert_eq!(locked(&store).journal.chain_len(WALK).expect("it reads"), before + 20);
+        // A walk that is not in memory has to be read first.
+        let elsewhere = queue.done("other", &note(0), || locked(&store));
+        assert!(matches!(elsewhere, Ok(None)));
+    }
+
+    /// Nobody waits for ever, nobody is told that something is on record that is not, and the next answer is taken.
+    #[test]
+    fn a_panic_among_them_takes_along_what_was_done_with_it() {
+        let (queue, store) = (Queue::default(), Mutex::new(with_walks(1)));
+        let before = locked(&store).journal.chain_len(WALK).expect("it reads");
+        let fails: Job = Arc::new(|_: &mut Store| panic!("of a job"));
+        let all = given(&queue, &store, &[note(1), fails, note(2)]);
+        assert!(all.into_iter().all(|one| matches!(one, Err(_) | Ok(Err(_)))));
+        let mut held = locked(&store);
+        assert_eq!(held.journal.chain_len(WALK).expect("it reads"), before);
+        if !held.is_current(WALK).expect("it reads") {
+            let kept = walk::resume(&mut held.journal, WALK).expect("it reads").keep();
+            held.insert(WALK, kept);
+        }
+        drop(held);
+        assert!(matches!(queue.done(WALK, &note(3), || locked(&store)), Ok(Some(AnswerOutcome::Recorded))));
+    }
+}
