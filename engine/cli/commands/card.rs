@@ -9,10 +9,12 @@ pub(crate) use write::{page, stop};
 
 use crate::arguments::Card;
 use crate::exit::Exit;
-use crate::output;
+use crate::{jobs, output};
 use anyhow::{Result, bail};
 use card::page::Chosen;
 use document::model::Name;
+use std::sync::OnceLock;
+use write::Laid;
 
 pub(crate) fn run(options: &Card) -> Result<Exit> {
     if let Some(mark) = &options.verify {
@@ -24,13 +26,24 @@ pub(crate) fn run(options: &Card) -> Result<Exit> {
     let on = crate::approvals::day(options.on, &report.library)?;
     let mut refused = false;
     let mut entries = Vec::new();
-    for name in &names {
-        if report.is_sound(name) {
-            entries.push(write::forms(&report, name, on, &chosen, options)?);
-        } else {
-            super::tell_errors(&report, name)?;
-            output::complain(&format!("`{name}` has errors: it gets no card\n"));
-            refused = true;
+    for names in names.chunks(write::AT_ONCE) {
+        // What is laid out side by side is written, and told, in order.
+        let slots: Vec<OnceLock<Result<Laid>>> = names.iter().map(|_| OnceLock::new()).collect();
+        jobs::side_by_side("laying out", names.len(), &|at| {
+            let name = &names[at];
+            if report.is_sound(name) {
+                slots[at].get_or_init(|| write::forms(&report, name, on, &chosen, options));
+            }
+        });
+        for (name, laid) in names.iter().zip(slots) {
+            match laid.into_inner() {
+                Some(laid) => entries.push(laid?.write()?),
+                None => {
+                    super::tell_errors(&report, name)?;
+                    output::complain(&format!("`{name}` has errors: it gets no card\n"));
+                    refused = true;
+                }
+            }
         }
     }
     if options.all {

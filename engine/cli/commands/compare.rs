@@ -4,7 +4,9 @@ use crate::arguments::{Compare, CompareForm, PageForm};
 use crate::exit::Exit;
 use crate::repository::in_revision;
 use crate::{files, jobs, output};
+use ::check::Checked;
 use anyhow::{Context, Result, bail};
+use document::Library;
 use review::{Class, Side};
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
@@ -58,10 +60,10 @@ fn named(text: &str) -> Named {
     Named { revision: None, path: PathBuf::from(text) }
 }
 
-/// Documents of one revision, checked, and the procedure meant.
+/// Documents of one revision, and the procedure meant, checked. Others beside it are not: they may be many.
 struct Read {
-    report: ::check::Report,
-    procedure: String,
+    library: Library,
+    checked: Checked,
 }
 
 impl Read {
@@ -86,15 +88,17 @@ impl Read {
         let Some(document) = document else {
             bail!("`{}` is no procedure that can be read", shown(named));
         };
-        let procedure = document.model.procedure.to_string();
-        let report = crate::budget::Budget { states: 2_000_000, seconds: 60 }.spend(reading)?;
-        Ok(Self { report, procedure })
+        let procedure = &document.model.procedure;
+        let budget = crate::budget::Budget { states: 2_000_000, seconds: 60 };
+        let (checked, _) = budget.each(&reading.library, &reading.findings, &[procedure], |_| ())?;
+        let checked = checked.into_iter().next().context("the procedure was not checked")?;
+        Ok(Self { library: reading.library, checked })
     }
 
     fn side(&self) -> Result<Side<'_>> {
-        let checked = self.report.procedures.iter().find(|checked| *checked.procedure == *self.procedure);
-        Side::find(&self.report.library, &self.procedure, checked)
-            .with_context(|| format!("the equipment of `{}` is not there", self.procedure))
+        let procedure = &*self.checked.procedure;
+        Side::find(&self.library, procedure, Some(&self.checked))
+            .with_context(|| format!("the equipment of `{procedure}` is not there"))
     }
 }
 

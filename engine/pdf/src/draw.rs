@@ -10,7 +10,6 @@ use krilla::num::NormalizedF32;
 use krilla::paint::{self, FillRule, LineCap, Paint, Stroke, StrokeDash};
 use krilla::surface::Surface;
 use krilla::tagging::{Artifact, ArtifactType, ContentTag, SpanTag};
-use std::rc::Rc;
 
 /// A circle is four curves; their handles are so long in radii.
 const HANDLE: f32 = 0.552_284_8;
@@ -48,13 +47,13 @@ pub(crate) fn strips(
         surface.end_tagged();
     }
     // In the order of the logical structure, which is that of reading, so that columns are not taken line by line.
-    let mut all: Vec<Mark> = strips
+    let mut all: Vec<(&Mark, f32)> = strips
         .iter()
         .zip(&tops)
-        .flat_map(|(strip, top)| strip.marks.iter().map(move |mark| Mark { y: mark.y + top, ..mark.clone() }))
+        .flat_map(|(strip, &top)| strip.marks.iter().map(move |mark| (mark, top)))
         .collect();
-    all.sort_by_key(|mark| mark.leaf);
-    marks(surface, tree, &all, layout(), (at.0, 0.0));
+    all.sort_by_key(|(mark, _)| mark.leaf);
+    drawn(surface, tree, &all, layout(), at.0);
 }
 
 /// Draws marks; neighbours of one leaf together. What belongs to no leaf is of the given kind.
@@ -65,9 +64,22 @@ pub(crate) fn marks(
     other: ContentTag<'_>,
     at: Corner,
 ) {
-    let same = |a: &Mark, b: &Mark| a.leaf == b.leaf && a.alt.is_none() && b.alt.is_none();
+    let all: Vec<(&Mark, f32)> = marks.iter().map(|mark| (mark, at.1)).collect();
+    drawn(surface, tree, &all, other, at.0);
+}
+
+/// The same with the height from which each is measured.
+fn drawn(
+    surface: &mut Surface<'_>,
+    tree: &mut Tree,
+    marks: &[(&Mark, f32)],
+    other: ContentTag<'_>,
+    left: f32,
+) {
+    let same =
+        |(a, _): &(&Mark, f32), (b, _): &(&Mark, f32)| a.leaf == b.leaf && a.alt.is_none() && b.alt.is_none();
     for group in marks.chunk_by(same) {
-        let Some(first) = group.first() else { continue };
+        let Some((first, _)) = group.first() else { continue };
         match first.leaf {
             None => {
                 surface.start_tagged(other);
@@ -80,8 +92,8 @@ pub(crate) fn marks(
                 tree.drawn(leaf, surface.start_tagged(tag));
             }
         }
-        for mark in group {
-            draw(surface, &mark.ink, at.0 + mark.x, at.1 + mark.y);
+        for (mark, top) in group {
+            draw(surface, &mark.ink, left + mark.x, top + mark.y);
         }
         surface.end_tagged();
     }
@@ -95,9 +107,8 @@ fn draw(surface: &mut Surface<'_>, ink: &Ink, x: f32, y: f32) {
     match ink {
         Ink::Run(run) => {
             filled(surface, tone(run.tone));
-            let text: &str = &Rc::clone(&run.text);
             let font = Fonts::shared().font(run.font);
-            surface.draw_glyphs(Point::from_xy(x, y), &run.glyphs, font, text, run.size, false);
+            surface.draw_glyphs(Point::from_xy(x, y), &run.glyphs, font, &run.text, run.size, false);
         }
         Ink::Rule(width, thick) => {
             lined(surface, *thick, None);

@@ -12,11 +12,6 @@ pub enum Error {
         /// Where it stands, in words.
         place: String,
     },
-    /// The card would have more pages than anyone can carry.
-    TooLong {
-        /// The most that are made.
-        most: usize,
-    },
     /// The file was refused as not conforming to PDF/UA-1 and PDF/A-2a, or could not be written: a fault of ours.
     Fault(String),
 }
@@ -30,12 +25,6 @@ impl fmt::Display for Error {
                  or use another form of the card",
                 u32::from(*character)
             ),
-            Self::TooLong { most } => {
-                write!(
-                    f,
-                    "the card would have more than {most} pages: part the procedure, or use larger paper"
-                )
-            }
             Self::Fault(what) => write!(f, "the PDF cannot be made: {what}"),
         }
     }

@@ -27,12 +27,14 @@ const LANGUAGE: &str = "en";
 const FOLD: f32 = 12.0;
 /// The head of every page is as high as that of the last one of so many.
 pub(crate) const PAGES_SAMPLE: usize = 999;
+/// The same where there are more: no file holds so many.
+const PAGES_MANY: usize = 9_999_999;
 
 /// Puts a page on paper.
 ///
 /// # Errors
-/// [`Error::NoGlyph`] if a character is in none of the fonts, [`Error::TooLong`] if the card would have more than 400
-/// pages, [`Error::Fault`] if the writer refuses what was made, which is a fault of ours.
+/// [`Error::NoGlyph`] if a character is in none of the fonts, [`Error::Fault`] if the writer refuses what was made, which is
+/// a fault of ours.
 pub fn render(page: &Page, options: &Options) -> Result<Vec<u8>, Error> {
     let format = Format::for_paper(options.paper);
     let (groups, tree) = compose(page, format)?;
@@ -48,23 +50,41 @@ pub(crate) fn paged(
     about: &About,
 ) -> Result<Vec<u8>, Error> {
     let mut heads = Setter::new(format);
-    let head = heads.head(running, PAGES_SAMPLE, PAGES_SAMPLE)?;
-    let pages = flow(groups, room(format, &head))?;
+    let (head, pages) = laid(format, groups, running, &mut heads)?;
     let count = pages.len();
     let heads = (1..=count).map(|number| heads.head(running, number, count));
     let heads = heads.collect::<Result<Vec<Stack>, Error>>()?;
-    Writer::new(format, tree)?.write(about, &pages, &heads, head.height())
+    Writer::new(format, tree)?.write(about, &pages, &heads, head)
+}
+
+/// The height of the head of every page, and the pages below it. Long numbers of pages leave less room beside them, so that
+/// such a head may take more lines.
+fn laid(
+    format: Format,
+    groups: Vec<Group>,
+    running: &Running,
+    heads: &mut Setter,
+) -> Result<(f32, Vec<Vec<Placed>>), Error> {
+    let mut height = |count| Ok(heads.head(running, count, count)?.height());
+    let head = height(PAGES_SAMPLE)?;
+    // There is a strip at least on every page.
+    if groups.iter().map(|group| group.stack.strips.len()).sum::<usize>() > PAGES_SAMPLE {
+        let higher = height(PAGES_MANY)?;
+        if higher > head && flow(groups.clone(), room(format, head)).len() > PAGES_SAMPLE {
+            return Ok((higher, flow(groups, room(format, higher))));
+        }
+    }
+    Ok((head, flow(groups, room(format, head))))
 }
 
 /// How many pages matter takes.
 pub(crate) fn pages(format: Format, groups: &[Group], running: &Running) -> Result<usize, Error> {
-    let head = Setter::new(format).head(running, PAGES_SAMPLE, PAGES_SAMPLE)?;
-    Ok(flow(groups.to_vec(), room(format, &head))?.len())
+    Ok(laid(format, groups.to_vec(), running, &mut Setter::new(format))?.1.len())
 }
 
 /// Height of a page below its head.
-fn room(format: Format, head: &Stack) -> f32 {
-    format.height - format.top - format.bottom - head.height()
+fn room(format: Format, head: f32) -> f32 {
+    format.height - format.top - format.bottom - head
 }
 
 struct Writer {

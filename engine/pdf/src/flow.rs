@@ -1,6 +1,5 @@
 //! From groups to pages: what belongs together stands together.
 
-use crate::error::Error;
 use crate::stack::{Frame, Stack, Strip};
 
 /// Matter that is kept on one page if it fits on one.
@@ -28,8 +27,6 @@ pub(crate) struct Placed {
     pub(crate) bookmark: Option<(usize, String)>,
 }
 
-/// More pages than this are no card.
-const PAGES_MOST: usize = 400;
 /// What must be split begins where it is only if so much of the page is left.
 const ROOM: f32 = 0.75;
 /// White before what begins a page.
@@ -47,7 +44,7 @@ struct Flow {
 ///
 /// A group, with all that it must not be parted from, goes whole to the page where it fits. Only what is longer than a
 /// page is split, between its strips, and says so.
-pub(crate) fn flow(groups: Vec<Group>, height: f32) -> Result<Vec<Vec<Placed>>, Error> {
+pub(crate) fn flow(groups: Vec<Group>, height: f32) -> Vec<Vec<Placed>> {
     let mut flow = Flow { height, pages: vec![Vec::new()], y: 0.0 };
     let mut rest = groups.into_iter().peekable();
     while rest.peek().is_some() {
@@ -59,13 +56,13 @@ pub(crate) fn flow(groups: Vec<Group>, height: f32) -> Result<Vec<Vec<Placed>>, 
                 break;
             }
         }
-        flow.chain(chain)?;
+        flow.chain(chain);
     }
-    Ok(flow.pages)
+    flow.pages
 }
 
 impl Flow {
-    fn chain(&mut self, chain: Vec<Group>) -> Result<(), Error> {
+    fn chain(&mut self, chain: Vec<Group>) {
         let height = |from: f32| {
             chain.iter().fold(from, |y, group| {
                 let before = if y > 0.0 { group.before } else { 0.0 };
@@ -77,25 +74,20 @@ impl Flow {
         if here > self.height + SLACK && self.y > 0.0 {
             let splits = fresh > self.height + SLACK;
             if !splits || self.y > self.height * (1.0 - ROOM) {
-                self.page()?;
+                self.page();
             }
         }
         for group in chain {
-            self.group(group)?;
+            self.group(group);
         }
-        Ok(())
     }
 
-    fn page(&mut self) -> Result<(), Error> {
-        if self.pages.len() >= PAGES_MOST {
-            return Err(Error::TooLong { most: PAGES_MOST });
-        }
+    fn page(&mut self) {
         self.pages.push(Vec::new());
         self.y = 0.0;
-        Ok(())
     }
 
-    fn group(&mut self, group: Group) -> Result<(), Error> {
+    fn group(&mut self, group: Group) {
         let mut again = 0.0;
         if self.y > 0.0 {
             self.y += group.before;
@@ -105,14 +97,14 @@ impl Flow {
         }
         if self.y + group.stack.height() <= self.height + SLACK {
             self.place_below(group.stack, group.bookmark);
-            return Ok(());
+        } else {
+            self.split(group, again);
         }
-        self.split(group, again)
     }
 
     fn place_below(&mut self, stack: Stack, bookmark: Option<(usize, String)>) {
         // Mere white is not needed at the head of a page.
-        let stack = if self.y > 0.0 { stack } else { stack.cut(0).1 };
+        let stack = if self.y > 0.0 { stack } else { stack.pieces().rest() };
         if stack.is_empty() {
             return;
         }
@@ -125,30 +117,38 @@ impl Flow {
     }
 
     /// Puts a group longer than the page strip by strip; so high is what stands again above it.
-    fn split(&mut self, group: Group, again: f32) -> Result<(), Error> {
-        let Group { mut stack, mut bookmark, breaks, .. } = group;
+    fn split(&mut self, group: Group, again: f32) {
+        let Group { stack, mut bookmark, breaks, .. } = group;
         let (off, on) = breaks.unwrap_or_default();
+        let mut stack = stack.pieces();
         // What stands again at the head of a page does not make it a page with matter.
         let mut begun = self.y - again;
         loop {
             let room = self.height - self.y - off.height() + SLACK;
-            let Some(count) = part(&stack.strips, room, begun <= 0.0) else {
-                self.page()?;
+            let Some(count) = part(stack.strips(), room, begun <= 0.0) else {
+                self.page();
                 begun = 0.0;
                 continue;
             };
-            let (first, rest) = stack.cut(count);
+            let first = stack.next(count);
             self.place_below(first, bookmark.take());
             self.place_below(off.clone(), None);
-            self.page()?;
+            self.page();
             begun = 0.0;
             self.place_below(on.clone(), None);
-            stack = rest;
-            if self.y + stack.height() <= self.height + SLACK {
-                self.place_below(stack, None);
-                return Ok(());
+            if self.fits(stack.strips()) {
+                return self.place_below(stack.rest(), None);
             }
         }
+    }
+
+    /// Whether strips go on the rest of the page; what is far too long for it is not looked at to its end.
+    fn fits(&self, strips: &[Strip]) -> bool {
+        let mut height = 0.0;
+        strips.iter().all(|strip| {
+            height += strip.height;
+            self.y + height <= self.height + SLACK
+        })
     }
 }
 

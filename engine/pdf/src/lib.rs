@@ -14,6 +14,7 @@ mod fonts;
 mod head;
 mod impose;
 mod legible;
+mod letters;
 mod map;
 mod options;
 mod panel;

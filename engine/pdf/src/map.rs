@@ -15,6 +15,9 @@ const GUTTER: f32 = 8.0;
 const STRETCH_MOST: f32 = 1.4;
 /// Lines of text in a box stand 40 units apart: squeezed to less than this they would touch.
 const SQUEEZE_LEAST: f32 = 0.93;
+/// A figure says in one text what it shows, and a text in a file has so many bytes at most (ISO 19005-2, 6.1.13, 2nd; as krilla
+/// has it), two or more for each letter.
+const SAID_MOST: usize = 32_767;
 /// White between a text and the edge of its box, and between two texts on one line.
 const EDGE: f32 = 2.0;
 const BETWEEN: f32 = 5.0;
@@ -31,13 +34,17 @@ struct Scale {
 
 impl Setter {
     /// The map as one figure, a strip for each sheet of columns, with the legend on the first; none if a column is too wide
-    /// or too high for the room even when set as close as can be read.
+    /// or too high for the room even when set as close as can be read, or if there is too much to say of it.
     pub(crate) fn map(
         &mut self,
         map: &Map,
         room: (f32, f32),
         parent: NodeId,
     ) -> Result<Option<Vec<Stack>>, Error> {
+        let said = format!("Map of the steps.\n{}", map::text(map));
+        if 2 * said.encode_utf16().count() + 2 > SAID_MOST {
+            return Ok(None);
+        }
         let natural = COLUMN_WIDTH as f32 * UNIT;
         let fit = ((room.0 + GUTTER) / (natural + GUTTER)) as usize;
         let across = fit.min(map.columns.len());
@@ -49,7 +56,7 @@ impl Setter {
         }
         let stretch = (room.0 - GUTTER * (across as f32 - 1.0)) / across as f32 / natural;
         let scale = Scale { x: stretch.min(STRETCH_MOST) * UNIT, y: squeeze * UNIT };
-        let leaf = self.tree.add(parent, Role::Figure(format!("Map of the steps.\n{}", map::text(map))));
+        let leaf = self.tree.add(parent, Role::Figure(said));
         let mut sheets = Vec::new();
         for columns in map.columns.chunks(across) {
             let mut marks = Vec::new();

@@ -21,7 +21,7 @@ pub(crate) struct Run {
 }
 
 /// The few colours of text and lines. All but white have a contrast of at least 7 to white (WCAG 2.2, 1.4.6, 2nd).
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub(crate) enum Tone {
     Black,
     Grey,
@@ -227,11 +227,13 @@ impl Stack {
     pub(crate) fn beside(columns: Vec<Self>) -> Self {
         let columns = level(columns);
         let total = columns.iter().map(Self::height).fold(0.0, f32::max);
+        let all: Vec<(Vec<f32>, f32)> =
+            columns.iter().map(|column| (column.cuts(), column.height())).collect();
         let mut cuts: Vec<f32> =
-            columns.iter().flat_map(Self::cuts).filter(|&cut| cut < total - SAME).collect();
+            all.iter().flat_map(|(cuts, _)| cuts).copied().filter(|&cut| cut < total - SAME).collect();
         cuts.sort_by(f32::total_cmp);
         cuts.dedup_by(|later, earlier| *later - *earlier < SAME);
-        cuts.retain(|&cut| columns.iter().all(|column| column.may_end(cut)));
+        cuts.retain(|&cut| all.iter().all(|(cuts, height)| may_end(cuts, *height, cut)));
         cuts.push(total);
         let mut merged = Self::default();
         let mut from = 0.0;
@@ -261,21 +263,9 @@ impl Stack {
         merged
     }
 
-    /// The first strips, and the others without the white at their head. An area goes on in both.
-    pub(crate) fn cut(mut self, count: usize) -> (Self, Self) {
-        let later = self.strips.split_off(count);
-        let gaps = later.iter().take_while(|strip| strip.gap).count();
-        let strips: Vec<Strip> = later.into_iter().skip(gaps).collect();
-        let from = count + gaps;
-        let above = self.frames.iter().filter(|frame| frame.first < count);
-        let above = above.map(|frame| Frame { end: frame.end.min(count), ..frame.clone() }).collect();
-        let below = self.frames.iter().filter(|frame| frame.end > from).map(|frame| Frame {
-            first: frame.first.saturating_sub(from),
-            end: frame.end - from,
-            ..frame.clone()
-        });
-        let below = Self { frames: below.collect(), strips };
-        (Self { strips: self.strips, frames: above }, below)
+    /// To be taken piece by piece.
+    pub(crate) fn pieces(self) -> Pieces {
+        Pieces { strips: self.strips.into_iter(), frames: self.frames, at: 0 }
     }
 
     /// Where a page may end inside it.
@@ -290,10 +280,53 @@ impl Stack {
         }
         cuts
     }
+}
 
-    fn may_end(&self, y: f32) -> bool {
-        y >= self.height() - SAME || self.cuts().iter().any(|cut| (cut - y).abs() < SAME)
+/// What is left of a stack that is taken piece by piece. An area goes on in each piece that it comes to.
+pub(crate) struct Pieces {
+    strips: std::vec::IntoIter<Strip>,
+    /// Those that come to what is left, by the numbers that strips had in the whole.
+    frames: Vec<Frame>,
+    /// How many strips are gone.
+    at: usize,
+}
+
+impl Pieces {
+    /// What is left.
+    pub(crate) fn strips(&self) -> &[Strip] {
+        self.strips.as_slice()
     }
+
+    /// The first strips; what is left then begins without white.
+    pub(crate) fn next(&mut self, count: usize) -> Stack {
+        let strips: Vec<Strip> = self.strips.by_ref().take(count).collect();
+        let (from, to) = (self.at, self.at + strips.len());
+        let frames = self.frames.iter().filter(|frame| frame.first < to).map(|frame| Frame {
+            first: frame.first.saturating_sub(from),
+            end: frame.end.min(to) - from,
+            ..frame.clone()
+        });
+        let piece = Stack { strips, frames: frames.collect() };
+        let white = self.strips().iter().take_while(|strip| strip.gap).count();
+        self.strips.by_ref().take(white).for_each(drop);
+        self.at = to + white;
+        self.frames.retain(|frame| frame.end > self.at);
+        piece
+    }
+
+    /// All that is left, without white at its head.
+    pub(crate) fn rest(mut self) -> Stack {
+        self.next(0);
+        let count = self.strips.len();
+        self.next(count)
+    }
+}
+
+/// Whether a page may end so far down: at one of these places, in their order, or at the end.
+fn may_end(cuts: &[f32], height: f32, y: f32) -> bool {
+    let after = cuts.partition_point(|&cut| cut < y);
+    let nearest = cuts[after.saturating_sub(1)..].iter().take(2);
+    y >= height - SAME || nearest.into_iter().any(|cut| (cut - y).abs() < SAME)
 }
 
 /// Moves columns down so that their first baselines are level.

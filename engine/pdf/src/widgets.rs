@@ -95,7 +95,7 @@ impl Setter {
         let kind = self.body();
         let lines = self.lines(&[Piece::plain(ask)], kind, width - ANSWER_ROOM - LEADER_LEAST)?;
         let end = lines.last().map_or(0.0, |line| line.end);
-        let mut asked = stack(lines, Some(leaf));
+        let mut asked = stack(&lines, Some(leaf));
         let (word, _) = self.short(answer, kind.strong())?;
         let at = width - ANSWER_ROOM + 4.0;
         if let Some(strip) = asked.strips.last_mut() {

@@ -106,6 +106,40 @@ fn apart(words: &[Word], place: &str) {
     }
 }
 
+/// There is no most of pages: one step over hundreds of them, and many steps over more than a thousand, where the numbers in
+/// the heads are wider than on any other card.
+#[test]
+fn a_card_of_any_number_of_pages_is_whole_and_every_page_says_which_it_is() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("card.pdf");
+    let place = path.to_str().expect("UTF-8");
+    for (name, count, text, least) in [
+        ("one", 1, "W".repeat(250_000), 400),
+        ("all-steps-of-a-long-card", 700, "Turn the lever. ".repeat(80), 1_000),
+    ] {
+        let page = page(name, count, &text);
+        std::fs::write(&path, render(&page, &Options { paper: Paper::Pocket }).expect("a card"))
+            .expect("written");
+        let told = outside(Path::new("pdfinfo"), &[place]);
+        let told = told.lines().find_map(|line| line.strip_prefix("Pages:")).expect("a count of pages");
+        let pages: usize = told.trim().parse().expect("a number");
+        assert!(pages > least, "{name}: {pages} pages");
+        let read = outside(Path::new("pdftotext"), &["-layout", place, "-"]);
+        let read: Vec<&str> = read.trim_end_matches('\u{c}').split('\u{c}').collect();
+        assert_eq!(read.len(), pages, "{name}");
+        for (number, text) in (1..).zip(&read) {
+            let head = format!("Page {number} of {pages}");
+            assert!(text.contains(&head), "{name}: no `{head}` on\n{text}");
+        }
+        let letters = read.iter().flat_map(|text| text.chars()).filter(|&letter| letter == 'W').count();
+        assert!(count > 1 || letters >= 2 * 250_000, "{name}: {letters} letters");
+        if count > 1 {
+            let sides = words(&path);
+            sides.iter().for_each(|words| apart(words, name));
+        }
+    }
+}
+
 /// A character that no font has is refused on every paper, never shown as an empty box.
 #[test]
 fn a_missing_character_is_an_error_on_every_paper() {

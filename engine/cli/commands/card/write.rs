@@ -8,10 +8,27 @@ use card::page::{Chosen, Page, ProofNote, Stop, build_for, stop_of};
 use check::Report;
 use document::model::Name;
 use review::Day;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
-/// Writes the wanted forms of one procedure into its folder.
-pub(super) fn forms(report: &Report, name: &Name, on: Day, chosen: &Chosen, options: &Card) -> Result<Entry> {
+/// So many procedures are laid out before they are written: enough for all cores, and little to hold.
+pub(super) const AT_ONCE: usize = 32;
+
+/// The wanted forms of one procedure, to be written.
+pub(super) struct Laid {
+    entry: Entry,
+    files: Vec<(PathBuf, Vec<u8>)>,
+}
+
+impl Laid {
+    /// Writes them into the folder of the procedure.
+    pub(super) fn write(self) -> Result<Entry> {
+        self.files.iter().try_for_each(|(path, bytes)| write(path, bytes))?;
+        Ok(self.entry)
+    }
+}
+
+/// Lays out the wanted forms of one procedure.
+pub(super) fn forms(report: &Report, name: &Name, on: Day, chosen: &Chosen, options: &Card) -> Result<Laid> {
     let page = page(report, name, on, chosen)?;
     let ending = suffix(chosen);
     let identity = &page.identity;
@@ -24,15 +41,16 @@ pub(super) fn forms(report: &Report, name: &Name, on: Day, chosen: &Chosen, opti
         approved: identity.approved,
         files: Vec::new(),
     };
+    let mut files = Vec::new();
     for form in &options.form {
         let laid_out = laid_out(report, &page, *form, options);
         for (file, extension, bytes) in laid_out.with_context(|| format!("`{name}` cannot be laid out"))? {
             let file = format!("{file}{ending}.{extension}");
-            write(&options.out.join(&**name).join(&file), &bytes)?;
+            files.push((options.out.join(&**name).join(&file), bytes));
             entry.files.push(file);
         }
     }
-    Ok(entry)
+    Ok(Laid { entry, files })
 }
 
 /// The list of everything that was written, for a reviewer to begin at.

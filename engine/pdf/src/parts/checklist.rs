@@ -212,7 +212,7 @@ impl Lines {
             }
         }
         let end = lines.last().map_or(0.0, |line| line.end);
-        let mut said = stack(lines, Some(leaf)).right(left);
+        let mut said = stack(&lines, Some(leaf)).right(left);
         if end + DOTS + wide <= room {
             if let Some(strip) = said.strips.last_mut() {
                 let baseline = strip.baseline.unwrap_or(strip.height);
@@ -229,7 +229,7 @@ impl Lines {
         }
         // Too long for that: below, flush right, with what is left of the first line as dots.
         let lines = self.on.set.lines(&[Piece::plain(&item.response)], kind.strong(), room - DOTS)?;
-        for line in lines {
+        for line in lines.iter() {
             let (end, height, baseline) = (line.end, line.height, line.baseline);
             let mut marks = line.marks(Some(leaf), baseline);
             marks.iter_mut().for_each(|mark| mark.x += width - end);

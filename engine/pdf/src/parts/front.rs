@@ -27,7 +27,7 @@ impl Composer {
         let kind = Type { size: 12.0, face: Face::Strong, tone };
         let standing = self.set.lines(&[Piece::plain(&identity.standing)], kind, width - 16.0)?;
         let wide = standing.iter().map(|line| line.end).fold(0.0, f32::max);
-        let standing = crate::set::stack(standing, Some(leaf)).right(8.0);
+        let standing = crate::set::stack(&standing, Some(leaf)).right(8.0);
         stack.push_after(5.0, standing.framed(0.0, wide + 16.0, 2.5, 1.2, fill));
         self.push(0.0, stack.whole());
         let facts = self.facts(identity)?;

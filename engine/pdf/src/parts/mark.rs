@@ -26,7 +26,7 @@ impl Composer {
         let mut words = self.set.text(&[Piece::plain(ask)], kind, width, Some(leaf))?;
         let leaf = self.set.tree.add(self.section, Role::Paragraph);
         let line = self.set.lines(&[Piece::plain(&identity.mark)], kind.strong(), width)?;
-        words.push_after(2.0, stack(line, Some(leaf)));
+        words.push_after(2.0, stack(&line, Some(leaf)));
         let down = ((SIDE - words.height()) / 2.0).max(0.0);
         let mut beside = Stack::white(down);
         beside.push(words);

@@ -26,27 +26,27 @@ fn shape(pages: &[Vec<Placed>]) -> Vec<Vec<usize>> {
 
 #[test]
 fn a_group_goes_whole_to_the_page_where_it_fits() {
-    let pages = flow(vec![group(6), group(4), group(9)], HEIGHT).unwrap();
+    let pages = flow(vec![group(6), group(4), group(9)], HEIGHT);
     assert_eq!(
         shape(&pages),
         [vec![6], vec![4], vec![9]],
         "6 and 4 lines and the white between are too much"
     );
-    let pages = flow(vec![group(5), group(4)], HEIGHT).unwrap();
+    let pages = flow(vec![group(5), group(4)], HEIGHT);
     assert_eq!(shape(&pages), [vec![5, 4]]);
 }
 
 #[test]
 fn a_heading_goes_with_what_follows() {
     let heading = Group { with_next: true, ..group(1) };
-    let pages = flow(vec![group(7), heading.clone(), heading, group(2)], HEIGHT).unwrap();
+    let pages = flow(vec![group(7), heading.clone(), heading, group(2)], HEIGHT);
     assert_eq!(shape(&pages), [vec![7], vec![1, 1, 2]]);
 }
 
 #[test]
 fn what_is_longer_than_a_page_is_split_between_lines_and_says_so() {
     let long = Group { breaks: Some((lines(1), lines(2))), ..group(25) };
-    let pages = flow(vec![group(5), long], HEIGHT).unwrap();
+    let pages = flow(vec![group(5), long], HEIGHT);
     // A full page has 9 lines and the note; the next ones the other note, and so on.
     assert_eq!(shape(&pages), [vec![5], vec![9, 1], vec![2, 7, 1], vec![2, 7, 1], vec![2, 2]]);
     for page in &pages {
@@ -60,9 +60,9 @@ fn glued_lines_are_not_parted_if_that_can_be_had() {
     let mut stack = lines(12);
     stack.strips[8].glued = true;
     stack.strips[9].glued = true;
-    let pages = flow(vec![Group { stack, ..Group::default() }], HEIGHT).unwrap();
+    let pages = flow(vec![Group { stack, ..Group::default() }], HEIGHT);
     assert_eq!(shape(&pages), [vec![8], vec![4]]);
-    let pages = flow(vec![Group { stack: lines(12).whole(), ..Group::default() }], HEIGHT).unwrap();
+    let pages = flow(vec![Group { stack: lines(12).whole(), ..Group::default() }], HEIGHT);
     assert_eq!(shape(&pages), [vec![10], vec![2]], "it cannot be had");
 }
 
@@ -70,7 +70,7 @@ fn glued_lines_are_not_parted_if_that_can_be_had() {
 fn the_headers_of_a_table_stand_again_on_the_next_page() {
     let head = Group { with_next: true, ..group(1) };
     let row = Group { again: Some(lines(1)), before: 0.0, ..group(4) };
-    let pages = flow(vec![head, row.clone(), row.clone(), row], HEIGHT).unwrap();
+    let pages = flow(vec![head, row.clone(), row.clone(), row], HEIGHT);
     assert_eq!(shape(&pages), [vec![1, 4, 4], vec![1, 4]]);
 }
 
@@ -100,7 +100,7 @@ fn no_step_that_fits_on_a_page_is_parted() {
             .filter_map(|group| Some((group.bookmark.clone()?.1, group.stack.strips.len())))
             .collect();
         assert!(whole.len() > 20);
-        let pages = flow(groups, room).unwrap();
+        let pages = flow(groups, room);
         for (name, strips) in whole {
             let placed = pages
                 .iter()
@@ -123,6 +123,6 @@ fn no_step_that_fits_on_a_page_is_parted() {
 fn a_row_longer_than_a_page_goes_on_below_the_headers() {
     let head = Group { with_next: true, ..group(1) };
     let row = |count| Group { stack: lines(count).whole(), again: Some(lines(1)), ..Group::default() };
-    let pages = flow(vec![head, row(4), row(25), row(2)], HEIGHT).unwrap();
+    let pages = flow(vec![head, row(4), row(25), row(2)], HEIGHT);
     assert_eq!(shape(&pages), [vec![1, 4], vec![1, 9], vec![10], vec![6, 2]]);
 }

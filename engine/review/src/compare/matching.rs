@@ -3,7 +3,7 @@
 //! Equal content finds a step wherever it went and whatever it is called; then the name; then the place between two
 //! steps that were found.
 
-use document::model::{Answer, Kind, Name, Procedure, Step, Target};
+use document::model::{Answer, Kind, Name, Procedure, Repeat, Step, Target};
 use std::collections::BTreeMap;
 
 /// All steps of a procedure in written order, inner ones after the step that holds them.
@@ -18,6 +18,10 @@ impl<'a> Steps<'a> {
         collect(&procedure.steps, "/steps", &mut all);
         let contents = all.iter().map(|(_, step)| content(step)).collect();
         Self { all, contents }
+    }
+
+    fn id(&self, at: usize) -> &'a Name {
+        &self.all[at].1.common.id
     }
 
     fn main_key(&self, at: usize) -> &'static str {
@@ -38,21 +42,21 @@ fn collect<'a>(steps: &'a [Step], at: &str, all: &mut Vec<(String, &'a Step)>) {
 /// What a step says, without names of steps and without the steps inside it.
 fn content(step: &Step) -> String {
     let nowhere = || Target(Name::from(""));
-    let mut bare = step.clone();
-    bare.common.id = Name::from("");
-    bare.common.then = None;
-    bare.common.otherwise = None;
-    match &mut bare.kind {
+    let kind = match &step.kind {
+        Kind::AnyOrder(_) => Kind::AnyOrder(Vec::new()),
+        Kind::Repeat(Repeat { until, at_most, steps: _ }) => {
+            Kind::Repeat(Repeat { until: until.clone(), at_most: *at_most, steps: Vec::new() })
+        }
         Kind::Ask(question) => {
+            let mut question = question.clone();
             for answer in question.answers.values_mut() {
                 match answer {
                     Answer::Goes(target) => *target = nowhere(),
                     Answer::Shows(outcome) => outcome.then = nowhere(),
                 }
             }
+            Kind::Ask(question)
         }
-        Kind::AnyOrder(items) => items.clear(),
-        Kind::Repeat(repeat) => repeat.steps.clear(),
         Kind::Do(_)
         | Kind::Action(_)
         | Kind::Confirm(_)
@@ -60,9 +64,13 @@ fn content(step: &Step) -> String {
         | Kind::Wait(_)
         | Kind::Hold(_)
         | Kind::Fasten(_)
-        | Kind::Perform(_) => {}
-    }
-    format!("{bare:?}")
+        | Kind::Perform(_) => step.kind.clone(),
+    };
+    let mut common = step.common.clone();
+    common.id = Name::from("");
+    common.then = None;
+    common.otherwise = None;
+    format!("{:?}", Step { common, kind })
 }
 
 /// Pairs of steps, by their numbers in both revisions.
@@ -74,10 +82,12 @@ pub(super) struct Matching {
 impl Matching {
     pub(super) fn between(old: &Steps<'_>, new: &Steps<'_>) -> Self {
         let mut matching = Self { new_of: BTreeMap::new(), old_of: BTreeMap::new() };
-        let id = |steps: &Steps<'_>, at: usize| steps.all[at].1.common.id.clone();
-        matching.pair(old, new, |a, b| id(old, a) == id(new, b) && old.contents[a] == new.contents[b]);
-        matching.pair(old, new, |a, b| old.contents[a] == new.contents[b]);
-        matching.pair(old, new, |a, b| id(old, a) == id(new, b));
+        let said: BTreeMap<&str, usize> =
+            old.contents.iter().chain(&new.contents).map(String::as_str).zip(0..).collect();
+        let said = |steps: &Steps<'_>, at: usize| said[steps.contents[at].as_str()];
+        matching.pair(old, new, |steps, at| (steps.id(at), said(steps, at)));
+        matching.pair(old, new, said);
+        matching.pair(old, new, Steps::id);
         matching.by_place(old, new);
         matching
     }
@@ -88,13 +98,18 @@ impl Matching {
     }
 
     /// Links steps that are alike where no other is: what is alike twice says nothing.
-    fn pair(&mut self, old: &Steps<'_>, new: &Steps<'_>, alike: impl Fn(usize, usize) -> bool) {
-        let free_old: Vec<usize> = (0..old.all.len()).filter(|at| !self.new_of.contains_key(at)).collect();
-        let free_new: Vec<usize> = (0..new.all.len()).filter(|at| !self.old_of.contains_key(at)).collect();
-        for &a in &free_old {
-            let mut candidates = free_new.iter().copied().filter(|&b| alike(a, b));
-            let (Some(b), None) = (candidates.next(), candidates.next()) else { continue };
-            if free_old.iter().filter(|&&other| alike(other, b)).count() == 1 {
+    fn pair<'a, T: Ord>(&mut self, old: &Steps<'a>, new: &Steps<'a>, key: impl Fn(&Steps<'a>, usize) -> T) {
+        let alike = |steps: &Steps<'a>, is_linked: &dyn Fn(usize) -> bool| {
+            let mut alike: BTreeMap<T, Option<usize>> = BTreeMap::new();
+            for at in (0..steps.all.len()).filter(|&at| !is_linked(at)) {
+                alike.entry(key(steps, at)).and_modify(|one| *one = None).or_insert(Some(at));
+            }
+            alike
+        };
+        let from = alike(old, &|at| self.new_of.contains_key(&at));
+        let to = alike(new, &|at| self.old_of.contains_key(&at));
+        for (key, at) in from {
+            if let (Some(a), Some(&Some(b))) = (at, to.get(&key)) {
                 self.link(a, b);
             }
         }
@@ -126,18 +141,68 @@ impl Matching {
     /// Steps that are in another order: those outside a longest run that kept its order.
     pub(super) fn moved(&self) -> Vec<usize> {
         let pairs: Vec<(usize, usize)> = self.new_of.iter().map(|(&old, &new)| (old, new)).collect();
-        let mut best: Vec<(usize, Option<usize>)> = Vec::new();
-        for at in 0..pairs.len() {
-            let before = (0..at).filter(|&other| pairs[other].1 < pairs[at].1);
-            let before = before.max_by_key(|&other| (best[other].0, std::cmp::Reverse(other)));
-            best.push((before.map_or(0, |before| best[before].0) + 1, before));
+        // Those that end a run of each length, the first first: the later one is, the earlier it now stands.
+        let mut ends: Vec<Vec<usize>> = Vec::new();
+        // The first that can stand before each in a longest run to it.
+        let mut before: Vec<Option<usize>> = Vec::new();
+        for (at, &(_, new)) in pairs.iter().enumerate() {
+            let is_before = |ends: &Vec<usize>| ends.last().is_some_and(|&end| pairs[end].1 < new);
+            let length = ends.partition_point(is_before);
+            let shorter = length.checked_sub(1).map(|length| &ends[length]);
+            before.push(shorter.map(|shorter| shorter[shorter.partition_point(|&end| pairs[end].1 > new)]));
+            if length == ends.len() {
+                ends.push(Vec::new());
+            }
+            ends[length].push(at);
         }
         let mut kept = vec![false; pairs.len()];
-        let mut at = (0..pairs.len()).max_by_key(|&at| (best[at].0, std::cmp::Reverse(at)));
+        let mut at = ends.last().and_then(|ends| ends.first()).copied();
         while let Some(here) = at {
             kept[here] = true;
-            at = best[here].1;
+            at = before[here];
         }
         (0..pairs.len()).filter(|&at| !kept[at]).map(|at| pairs[at].0).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Matching;
+
+    /// All orders of so many.
+    fn orders(count: usize) -> Vec<Vec<usize>> {
+        let Some(last) = count.checked_sub(1) else { return vec![Vec::new()] };
+        let put = |order: &Vec<usize>, at: usize| [&order[..at], &[last], &order[at..]].concat();
+        orders(last).iter().flat_map(|order| (0..count).map(move |at| put(order, at))).collect()
+    }
+
+    /// Of the longest runs that kept their order the one that ends first stays, and so for each step before its end.
+    fn kept(order: &[usize]) -> Vec<usize> {
+        let mut longest: Vec<Vec<usize>> = Vec::new();
+        for at in 0..order.len() {
+            let mut best: Vec<usize> = Vec::new();
+            for before in (0..at).filter(|&before| order[before] < order[at]) {
+                if longest[before].len() > best.len() {
+                    best.clone_from(&longest[before]);
+                }
+            }
+            best.push(at);
+            longest.push(best);
+        }
+        let most = longest.iter().map(Vec::len).max().unwrap_or(0);
+        longest.into_iter().find(|run| run.len() == most).unwrap_or_default()
+    }
+
+    #[test]
+    fn what_moved_is_what_stands_outside_a_longest_run() {
+        for count in 0..=7 {
+            for order in orders(count) {
+                let new_of = order.iter().copied().enumerate().collect();
+                let matching = Matching { new_of, old_of: order.iter().copied().zip(0..).collect() };
+                let kept = kept(&order);
+                let moved: Vec<usize> = (0..count).filter(|at| !kept.contains(at)).collect();
+                assert_eq!(matching.moved(), moved, "{order:?}");
+            }
+        }
     }
 }

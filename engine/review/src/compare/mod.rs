@@ -14,6 +14,7 @@ mod head;
 mod matching;
 mod pair;
 mod plain;
+mod sets;
 mod side;
 mod states;
 mod steps;
@@ -28,6 +29,7 @@ pub use what::What;
 use document::{Diagnostic, Severity};
 use matching::{Matching, Steps};
 use pair::Pair;
+use std::collections::BTreeSet;
 
 /// Everything that differs.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -72,22 +74,24 @@ pub fn compare(old: &Side<'_>, new: &Side<'_>, budget: &proof::Budget<'_>) -> Co
 
 /// Errors of the new revision that the old one did not have, and the other way round.
 fn proved(pair: &Pair<'_>) -> Vec<Change> {
-    let errors = |side: &Side<'_>| -> Vec<Diagnostic> {
-        let findings = side.checked.map(|checked| checked.findings.clone()).unwrap_or_default();
-        findings.into_iter().filter(|finding| finding.severity == Severity::Error).collect()
-    };
+    fn errors<'a>(side: &Side<'a>) -> Vec<&'a Diagnostic> {
+        let findings = side.checked.map(|checked| checked.findings.as_slice()).unwrap_or_default();
+        findings.iter().filter(|finding| finding.severity == Severity::Error).collect()
+    }
+    fn said(one: &Diagnostic) -> (&str, &str) {
+        (one.code, &one.message)
+    }
     let (old, new) = (errors(pair.old), errors(pair.new));
-    let known = |all: &[Diagnostic], one: &Diagnostic| {
-        all.iter().any(|other| other.code == one.code && other.message == one.message)
-    };
+    let before: BTreeSet<(&str, &str)> = old.iter().copied().map(said).collect();
+    let after: BTreeSet<(&str, &str)> = new.iter().copied().map(said).collect();
     let mut changes = Vec::new();
-    for one in new.iter().filter(|one| !known(&old, one)) {
+    for one in new.iter().filter(|one| !before.contains(&said(one))) {
         let message = format!("{}: {}", one.code, one.message);
         let mut change = Change::safety(Class::Weakened, What::NoLongerProved, message);
         change.trace = one.trace.clone();
         changes.push(change.at(None, Some(one.place)));
     }
-    for one in old.iter().filter(|one| !known(&new, one)) {
+    for one in old.iter().filter(|one| !after.contains(&said(one))) {
         let message = format!("{}: {}", one.code, one.message);
         changes.push(Change::safety(Class::Strengthened, What::NowProved, message).at(Some(one.place), None));
     }
