@@ -41,20 +41,24 @@ pub struct Walked {
     pub people: Vec<String>,
     /// How it stands, in words.
     #[cfg_attr(feature = "schema", schemars(extend("enum" = STATUSES)))]
-    pub standing: String,
+    pub standing: &'static str,
     /// Whether the procedure is over: completed or stopped.
     pub ended: bool,
     /// Whether it was training only and counts for nothing else.
     pub training: bool,
     /// Whether it was a rehearsal.
     pub rehearsal: bool,
-    /// When it was begun, for people, in universal time.
-    pub begun: String,
+    /// When it was begun, in milliseconds since 1970; for people, in universal time.
+    #[serde(rename = "begun", serialize_with = "for_people")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
+    pub first_ms: i64,
     /// The day of that, in the site's zone.
     #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub begun_day: Day,
-    /// When something was last recorded, for people, in universal time.
-    pub last: String,
+    /// When something was last recorded, in milliseconds since 1970; for people, in universal time.
+    #[serde(rename = "last", serialize_with = "for_people")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
+    pub last_ms: i64,
     /// How many records it has.
     pub records: u64,
     /// Whether it was completed, with or without a deviation.
@@ -69,12 +73,11 @@ pub struct Walked {
     /// Whether it was begun by an earlier version, for which `proved` meant less.
     #[serde(skip)]
     pub is_earlier: bool,
-    /// When it was begun, in milliseconds since 1970.
-    #[serde(skip)]
-    pub first_ms: i64,
-    /// When something was last recorded, in milliseconds since 1970.
-    #[serde(skip)]
-    pub last_ms: i64,
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde gives a reference")]
+fn for_people<S: Serializer>(millis: &i64, writer: S) -> Result<S::Ok, S::Error> {
+    writer.serialize_str(&shown(*millis))
 }
 
 impl Walked {
@@ -103,13 +106,11 @@ impl Walked {
             serial,
             person,
             people,
-            standing: status.words().to_owned(),
+            standing: status.words(),
             ended: status.is_ended(),
             training,
             rehearsal,
-            begun: shown(chain.first_at),
             begun_day: zone.day_of(chain.first_at),
-            last: shown(chain.last_at),
             records: chain.len,
             completed: matches!(status, Status::Completed | Status::CompletedWithDeviation),
             stopped,

@@ -46,13 +46,11 @@ fn walked(procedure: &str, serial: &str, at_ms: i64) -> Walked {
         serial: serial.to_owned(),
         person: "Tomas Reeve".to_owned(),
         people: vec!["Tomas Reeve".to_owned(), "Anneke Voss".to_owned()],
-        standing: "completed".to_owned(),
+        standing: "completed",
         ended: true,
         training: false,
         rehearsal: false,
-        begun: String::new(),
         begun_day: Zone::UTC.day_of(at_ms),
-        last: String::new(),
         records: 2,
         completed: true,
         stopped: None,
@@ -66,7 +64,7 @@ fn walked(procedure: &str, serial: &str, at_ms: i64) -> Walked {
 /// A walk in which work was stopped.
 fn stopped(serial: &str, at_ms: i64) -> Walked {
     Walked {
-        standing: "stopped".to_owned(),
+        standing: "stopped",
         completed: false,
         stopped: Some("The lamp flickers.".to_owned()),
         out_of_use: true,
