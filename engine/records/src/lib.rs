@@ -55,5 +55,5 @@ pub use judged::{Ground, Judged, Unproved, judged, not_proved};
 pub use notices::{MachineNotice, machine_notices};
 pub use register::{Fleet, Interval, Machine, OutOfService, Register, Site, Uses};
 pub use time::{shown, time};
-pub use told::{walked, walked_since, walked_with_remarks};
+pub use told::{Read, walked, walked_since, walked_with_remarks};
 pub use walks::{Filter, STATUSES, Walked};

@@ -11,6 +11,9 @@ use walk::{FieldRemark, Line};
 /// with the records; whoever opens a walk or verifies the journal has the hashes computed.
 const VERIFIED_MAX: u64 = 20_000;
 
+/// What was read of the walks that can be relied on, and those that are damaged.
+pub type Read<T> = (Vec<T>, Vec<Damaged>);
+
 /// Something of each walk, in the order in which they were begun, and the walks that are damaged. It is made of a walk's line, and of
 /// what was said and found in it where that is asked for.
 ///
@@ -20,7 +23,7 @@ fn told<T>(
     journal: &dyn Storage,
     with_remarks: bool,
     mut make: impl FnMut(ChainSummary, Line, Vec<FieldRemark>) -> T,
-) -> Result<(Vec<T>, Vec<Damaged>), journal::Error> {
+) -> Result<Read<T>, journal::Error> {
     if journal.head()?.len <= VERIFIED_MAX {
         return by_records(journal, with_remarks, true, make);
     }
@@ -59,7 +62,7 @@ fn by_records<T>(
     with_remarks: bool,
     is_verified: bool,
     mut make: impl FnMut(ChainSummary, Line, Vec<FieldRemark>) -> T,
-) -> Result<(Vec<T>, Vec<Damaged>), journal::Error> {
+) -> Result<Read<T>, journal::Error> {
     let mut known = BTreeMap::new();
     every(journal, with_remarks, |told| _ = known.insert(told.chain.id.clone(), told))?;
     let chains = journal.chains()?;
@@ -90,7 +93,7 @@ fn holds(journal: &dyn Storage, id: &str) -> Result<(), walk::Error> {
 ///
 /// # Errors
 /// As [`told`].
-pub fn walked(journal: &dyn Storage, zone: Zone) -> Result<(Vec<Walked>, Vec<Damaged>), journal::Error> {
+pub fn walked(journal: &dyn Storage, zone: Zone) -> Result<Read<Walked>, journal::Error> {
     told(journal, false, |chain, line, _| Walked::new(chain, zone, line))
 }
 
@@ -101,7 +104,7 @@ pub fn walked(journal: &dyn Storage, zone: Zone) -> Result<(Vec<Walked>, Vec<Dam
 pub fn walked_with_remarks(
     journal: &dyn Storage,
     zone: Zone,
-) -> Result<(Vec<(Walked, Vec<FieldRemark>)>, Vec<Damaged>), journal::Error> {
+) -> Result<Read<(Walked, Vec<FieldRemark>)>, journal::Error> {
     told(journal, true, |chain, line, remarks| (Walked::new(chain, zone, line), remarks))
 }
 
@@ -114,7 +117,7 @@ pub fn walked_since(
     journal: &dyn Storage,
     len: u64,
     zone: Zone,
-) -> Result<Option<(Vec<Walked>, Vec<Damaged>)>, journal::Error> {
+) -> Result<Option<Read<Walked>>, journal::Error> {
     const MOST: usize = 1_000;
     let changed = journal.chains_since(len, MOST)?;
     if changed.len() == MOST {

@@ -61,10 +61,7 @@ fn what_was_told_is_listed() {
         assert_eq!(told, [("one", records, START_MS + 1), ("two", 1, START_MS)]);
         let one = &walks[0];
         assert_eq!((&*one.procedure, one.revision, &*one.serial), ("wash", 3, "A-1"));
-        assert_eq!(
-            (&*one.standing, one.ended, one.out_of_use, one.is_earlier),
-            ("stopped", true, true, false)
-        );
+        assert_eq!((one.standing, one.ended, one.out_of_use, one.is_earlier), ("stopped", true, true, false));
         assert_eq!(one.stopped.as_deref(), Some("A leak."));
         let journal = Journal::open_existing(&file).expect("a journal");
         let (walks, _) = records::walked_with_remarks(&journal, Zone::UTC).expect("it reads");
