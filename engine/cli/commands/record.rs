@@ -157,8 +157,15 @@ fn export(journal: &Journal, walk: Option<&str>, which: &Wanted, form: ExportFor
         ExportForm::Text => {
             let mut exit = tell_damaged(&damaged);
             for id in &ids {
-                if show(journal, id)? == Exit::Findings {
-                    exit = Exit::Findings;
+                match show(journal, id) {
+                    Ok(Exit::Clean) => {}
+                    Ok(_) => exit = Exit::Findings,
+                    // One that cannot be read takes no other away.
+                    Err(error) if walk.is_none() && error.is::<walk::Error>() => {
+                        output::complain(&format!("the walk {id} is damaged and left out: {error}\n"));
+                        exit = Exit::Findings;
+                    }
+                    Err(error) => return Err(error),
                 }
             }
             Ok(exit)

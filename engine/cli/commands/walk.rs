@@ -61,12 +61,20 @@ pub(crate) fn run(options: &Walk) -> Result<Exit> {
     tell_machine(&report.library, &options.journal.journal, &begin, on)?;
     let clock = Clock::now(options.rehearsal);
     let mut journal = open(&options.journal.journal)?;
-    let id = match &options.name {
-        Some(name) => name.clone(),
-        None => walk::free_name(&journal, &options.procedure, on)?,
-    };
     let certificate = report.certificate(&options.procedure);
-    let live = walk::begin(&mut journal, &id, ToBegin { begin, certificate }, clock.millis())?;
+    let wanted = ToBegin { begin, certificate };
+    let (id, live) = loop {
+        let id = match &options.name {
+            Some(name) => name.clone(),
+            None => walk::free_name(&journal, &options.procedure, on)?,
+        };
+        match walk::begin(&mut journal, &id, wanted.clone(), clock.millis()) {
+            Ok(live) => break (id, live),
+            // Another program took the name meanwhile.
+            Err(walk::Error::Journal(journal::Error::ChainExists { .. })) if options.name.is_none() => {}
+            Err(error) => return Err(error.into()),
+        }
+    };
     if !status.is_approved() {
         output::say(&format!("NOT APPROVED: {}\n", status.sentence()))?;
     }

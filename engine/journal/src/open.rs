@@ -27,6 +27,8 @@ pub struct Journal {
     pub(crate) connection: Connection,
     /// Whether what is written now is committed later, with more: see [`Journal::together`].
     pub(crate) is_together: bool,
+    /// Which file it was when it was opened; none where the system does not say, or there is none.
+    file: Option<(u64, u64)>,
     path: PathBuf,
 }
 
@@ -76,7 +78,7 @@ impl Journal {
     pub fn in_memory() -> Result<Journal, Error> {
         let path = PathBuf::from("(in memory)");
         let connection = Connection::open_in_memory().map_err(|error| Error::from_sqlite(&path, &error))?;
-        let mut journal = Journal { connection, is_together: false, path };
+        let mut journal = Journal { connection, is_together: false, file: None, path };
         journal.make()?;
         Ok(journal)
     }
@@ -84,6 +86,15 @@ impl Journal {
     /// Where the journal is.
     pub fn path(&self) -> &Path {
         &self.path
+    }
+
+    /// Makes sure that the file is where it was: what is written to one that was removed, or put aside for another, nobody finds again.
+    pub(crate) fn is_in_place(&self) -> Result<(), Error> {
+        if self.file.is_none() || file_at(&self.path) == self.file {
+            return Ok(());
+        }
+        let detail = "the file was removed or another put in its place while it was open".to_owned();
+        Err(Error::Io { path: self.path.clone(), detail })
     }
 
     pub(crate) fn sqlite(&self, error: &rusqlite::Error) -> Error {
@@ -106,7 +117,7 @@ impl Journal {
         // FULL syncs the log at every commit; `fullfsync` makes macOS reach the disk itself, elsewhere it does nothing.
         connection.pragma_update(None, "synchronous", "FULL").map_err(sqlite)?;
         connection.pragma_update(None, "fullfsync", true).map_err(sqlite)?;
-        Ok(Journal { connection, is_together: false, path: path.to_path_buf() })
+        Ok(Journal { connection, is_together: false, file: file_at(path), path: path.to_path_buf() })
     }
 
     fn identify(&mut self) -> Result<Kind, Error> {
@@ -148,4 +159,16 @@ impl Journal {
         }
         Err(Error::Io { path: self.path.clone(), detail: "no write-ahead log can be kept here".to_owned() })
     }
+}
+
+/// Which file stands at a path, where the system says so.
+#[cfg(unix)]
+fn file_at(path: &Path) -> Option<(u64, u64)> {
+    use std::os::unix::fs::MetadataExt as _;
+    fs::metadata(path).ok().map(|file| (file.dev(), file.ino()))
+}
+
+#[cfg(not(unix))]
+fn file_at(_: &Path) -> Option<(u64, u64)> {
+    None
 }

@@ -49,11 +49,11 @@ const CREATE_KEPT: &str = "
     BEGIN SELECT RAISE(ABORT, 'what is kept is never removed'); END;
 ";
 
-/// What lists tell of a chain: follows from its records, and is changed with each of them. `first` is the number in the file of the
-/// chain's first record.
+/// What lists tell of a chain: follows from its records, and is changed with each of them. `place` is in the order in which something
+/// was first told of them, as they were begun.
 const CREATE_SUMMARY: &str = "
     CREATE TABLE summary (
-        first    INTEGER PRIMARY KEY CHECK (first >= 0),
+        place    INTEGER PRIMARY KEY,
         chain    TEXT    NOT NULL UNIQUE,
         len      INTEGER NOT NULL CHECK (len > 0),
         first_at INTEGER NOT NULL,

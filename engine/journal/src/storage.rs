@@ -80,6 +80,12 @@ pub trait Storage {
     /// As there.
     fn chains_since(&self, len: u64, most: usize) -> Result<Vec<String>, Error>;
 
+    /// [`Journal::is_taken`].
+    ///
+    /// # Errors
+    /// As there.
+    fn is_taken(&self, chain: &str) -> Result<bool, Error>;
+
     /// [`Journal::begun_under`].
     ///
     /// # Errors
@@ -174,6 +180,10 @@ impl Storage for Journal {
 
     fn chains_since(&self, len: u64, most: usize) -> Result<Vec<String>, Error> {
         Journal::chains_since(self, len, most)
+    }
+
+    fn is_taken(&self, chain: &str) -> Result<bool, Error> {
+        Journal::is_taken(self, chain)
     }
 
     fn begun_under(&self, token: &str) -> Result<Vec<String>, Error> {

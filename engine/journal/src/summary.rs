@@ -31,9 +31,8 @@ pub struct Told {
     pub notes: String,
 }
 
-/// One chain: what its records say of it, and the first one's number in the file.
+/// One chain: what its records say of it.
 struct Ends {
-    first: i64,
     chain: ChainSummary,
     hash: Hash,
 }
@@ -70,7 +69,7 @@ impl Journal {
             return Ok(self.head()?.len == 0);
         }
         let notes = if with_notes { "notes" } else { "''" };
-        let query = format!("SELECT {COLUMNS}, {notes}, noted FROM summary ORDER BY first");
+        let query = format!("SELECT {COLUMNS}, {notes}, noted FROM summary ORDER BY place");
         let mut statement = self.connection.prepare_cached(&query).map_err(sqlite)?;
         let mut rows = statement.query([]).map_err(sqlite)?;
         let mut records = 0;
@@ -109,6 +108,27 @@ impl Journal {
         })
     }
 
+    /// Whether a chain of that name was begun: there are records of it, or something was told of it when there were.
+    ///
+    /// # Errors
+    /// That of the file or disk.
+    pub fn is_taken(&self, chain: &str) -> Result<bool, Error> {
+        let sqlite = |error: rusqlite::Error| self.sqlite(&error);
+        let is_told = is_there(&self.connection, "summary").map_err(sqlite)?
+            && was_told(&self.connection, chain).map_err(sqlite)?;
+        Ok(is_told || self.chain_len(chain)? > 0)
+    }
+
+    /// How many chains something was told of that was changed since.
+    pub(crate) fn told_and_changed(&self, sound: u64) -> Result<u64, Error> {
+        let sqlite = |error: rusqlite::Error| self.sqlite(&error);
+        if !is_there(&self.connection, "summary").map_err(sqlite)? {
+            return Ok(0);
+        }
+        let all = self.connection.query_row("SELECT count(*) FROM summary", [], |row| count(row, 0));
+        Ok(all.map_err(sqlite)?.saturating_sub(sound))
+    }
+
     /// The chains that were begun under a token, by their summaries, in the order in which they were begun.
     ///
     /// # Errors
@@ -118,37 +138,42 @@ impl Journal {
         if !is_there(&self.connection, "summary").map_err(sqlite)? {
             return Ok(Vec::new());
         }
-        self.read("SELECT chain FROM summary WHERE token = ?1 ORDER BY first", [token], |row| row.get(0))
+        self.read("SELECT chain FROM summary WHERE token = ?1 ORDER BY place", [token], |row| row.get(0))
     }
 }
 
+/// Whether something was told of a chain once, whatever became of that.
+pub(crate) fn was_told(connection: &Connection, chain: &str) -> rusqlite::Result<bool> {
+    connection
+        .prepare_cached("SELECT count(*) > 0 FROM summary WHERE chain = ?1")?
+        .query_row([chain], |row| row.get(0))
+}
+
 fn ends(connection: &Connection, chain: &str) -> rusqlite::Result<Ends> {
-    let first = connection
-        .prepare_cached("SELECT global_seq, at_ms FROM record WHERE chain = ?1 AND seq = 0")?
-        .query_row([chain], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    let first_at = connection
+        .prepare_cached("SELECT at_ms FROM record WHERE chain = ?1 AND seq = 0")?
+        .query_row([chain], |row| row.get(0))?;
     let last = "SELECT seq, at_ms, hash FROM record WHERE chain = ?1 ORDER BY seq DESC LIMIT 1";
     connection.prepare_cached(last)?.query_row([chain], |row| {
-        let (first, first_at) = first;
         let len = count(row, 0)? + 1;
         let chain = ChainSummary { id: chain.to_owned(), first_at, last_at: row.get(1)?, len };
-        Ok(Ends { first, chain, hash: hash(row, 2)? })
+        Ok(Ends { chain, hash: hash(row, 2)? })
     })
 }
 
 fn write(connection: &Connection, ends: &Ends, summary: &Summary) -> rusqlite::Result<()> {
     let Summary { token, line, notes } = summary;
-    let Ends { first, chain, hash } = ends;
+    let Ends { chain, hash } = ends;
     connection
         .prepare_cached(
-            "INSERT INTO summary (first, chain, len, first_at, last_at, hash, token, line, notes, seal, noted)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)
-             ON CONFLICT DO UPDATE SET first = excluded.first, chain = excluded.chain, len = excluded.len,
+            "INSERT INTO summary (chain, len, first_at, last_at, hash, token, line, notes, seal, noted)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)
+             ON CONFLICT (chain) DO UPDATE SET len = excluded.len,
                 first_at = excluded.first_at, last_at = excluded.last_at, hash = excluded.hash,
                 token = excluded.token, line = excluded.line, notes = excluded.notes,
                 seal = excluded.seal, noted = excluded.noted",
         )?
         .execute(params![
-            first,
             chain.id,
             chain.len as i64,
             chain.first_at,

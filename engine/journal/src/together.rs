@@ -66,6 +66,7 @@ impl Journal {
         if self.connection.is_autocommit() {
             return Err(Error::Full { path: self.path().to_path_buf() });
         }
+        self.is_in_place()?;
         self.connection.execute_batch("COMMIT").map_err(|error| self.sqlite(&error))
     }
 
@@ -94,6 +95,7 @@ impl Journal {
             part.commit().map_err(sqlite)?;
             return Ok(done);
         }
+        self.is_in_place()?;
         let transaction =
             self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(sqlite)?;
         let done = write(&transaction)?;

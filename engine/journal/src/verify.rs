@@ -41,8 +41,9 @@ impl Journal {
                 Err(what) => return Ok(Verification::Broken(stored.fault(what))),
             }
         }
-        let mut not_told = None;
-        self.told(false, |told| {
+        let (mut not_told, mut sound) = (None, 0);
+        self.told(true, |told| {
+            sound += 1;
             let tail = tails.get(told.chain.id.as_bytes()).unwrap_or(&Tail::START);
             if not_told.is_none() && (tail.len, tail.hash) != (told.chain.len, told.hash) {
                 not_told = Some(fault_of(&told, tail.len));
@@ -50,6 +51,11 @@ impl Journal {
         })?;
         if let Some(fault) = not_told {
             return Ok(Verification::Broken(fault));
+        }
+        let changed = self.told_and_changed(sound)?;
+        if changed > 0 {
+            let detail = format!("what lists tell was changed, of chains: {changed}");
+            return Err(Error::Corrupt { path: self.path().to_path_buf(), detail });
         }
         self.check_kept()?;
         self.check_structure()?;

@@ -16,6 +16,10 @@ impl Journal {
         if chain.is_empty() || chain.len() > CHAIN_ID_BYTES_MAX {
             return Err(Error::BadChainId { bytes: chain.len() });
         }
+        // Nobody takes the name of one whose records were removed: what was told of it is all that is left to say so.
+        if self.is_taken(chain)? {
+            return Err(Error::ChainExists { chain: chain.to_owned() });
+        }
         self.write(chain, payload, at_ms, |tail| match tail {
             Some(_) => Err(Error::ChainExists { chain: chain.to_owned() }),
             None => Ok(Tail { len: 0, hash: Hash::ZERO }),

@@ -75,6 +75,15 @@ impl Damaged {
         }
     }
 
+    /// So many records are gone, and of which walk nothing says any more.
+    pub(crate) fn of_nobody_knows(gone: u64) -> Self {
+        Self {
+            walk: "that nothing names".to_owned(),
+            why: format!("{gone} of the records of this file were removed"),
+            machine: None,
+        }
+    }
+
     /// Of a walk of which lists tell and of which there is no record any more.
     pub(crate) fn without_records(told: &Told) -> Self {
         let line = walk::line_of(told);

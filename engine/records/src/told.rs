@@ -77,8 +77,13 @@ fn by_records<T>(
         };
         Ok(make(chain.clone(), line, remarks))
     })?;
-    // Of these not one record is left.
+    // Of these not one record is left; and of others not even that is told.
     damaged.extend(known.values().map(Damaged::without_records));
+    let records: u64 = chains.iter().map(|chain| chain.len).sum();
+    let gone = journal.head()?.len.saturating_sub(records);
+    if gone > 0 && damaged.is_empty() {
+        damaged.push(Damaged::of_nobody_knows(gone));
+    }
     Ok((all, damaged))
 }
 

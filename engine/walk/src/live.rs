@@ -131,12 +131,12 @@ pub fn free_name(journal: &dyn Storage, procedure: &str, day: Day) -> Result<Str
     let name = |number: u64| format!("{procedure}-{day}-{number}");
     // Names are given in turn: the first free one lies between a number that is taken and one twice as high.
     let (mut taken, mut free) = (0, 1);
-    while journal.chain_len(&name(free))? > 0 {
+    while journal.is_taken(&name(free))? {
         (taken, free) = (free, free * 2);
     }
     while free - taken > 1 {
         let middle = taken + (free - taken) / 2;
-        if journal.chain_len(&name(middle))? > 0 {
+        if journal.is_taken(&name(middle))? {
             taken = middle;
         } else {
             free = middle;

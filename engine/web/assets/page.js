@@ -64,7 +64,7 @@
           location.assign(response.url);
           return;
         }
-        if (response.status >= 500) {
+        if (response.status >= 500 || response.status === 408 || response.status === 429) {
           tell("The program could not take the answer. It is kept on this device and sent again.");
           retry = setTimeout(send, RETRY_MS);
           return;

@@ -17,7 +17,7 @@ use journal::Journal;
 use records::Judged;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard};
-use walk::{CompiledCache, ToBegin, Walk};
+use walk::{CompiledCache, LiveWalk, ToBegin, Walk};
 
 /// What all requests share. Handlers have it behind a [`crate::handle::Handle`].
 pub(crate) struct App {
@@ -135,8 +135,15 @@ impl App {
             }
             drop(store);
             let mut journal = self.journal()?;
-            let kept = walk::resume_among(&mut journal, id, &mut locked(&self.compiled))?.keep();
-            self.store().insert(id, kept);
+            let read = walk::resume_among(&mut journal, id, &mut locked(&self.compiled)).map(LiveWalk::keep);
+            match read {
+                Ok(kept) => self.store().insert(id, kept),
+                Err(error) => {
+                    // What is found here is told wherever walks are listed.
+                    self.lines().found(records::damaged_among(&self.journal()?, vec![id.to_owned()])?);
+                    return Err(error.into());
+                }
+            }
         }
     }
 

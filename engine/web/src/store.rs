@@ -113,9 +113,16 @@ impl Store {
                 BeginOutcome::OtherWalk { id, before }
             });
         }
-        let id = walk::free_name(&self.journal, &begin.procedure, today)?;
         let person = begin.person.clone();
-        let walk = walk::begin_among(&mut self.journal, &id, wanted, key, now, compiled)?.keep();
+        let (id, walk) = loop {
+            let id = walk::free_name(&self.journal, &wanted.begin.procedure, today)?;
+            match walk::begin_among(&mut self.journal, &id, wanted.clone(), key, now, compiled) {
+                Ok(live) => break (id, live.keep()),
+                // Another program took the name meanwhile.
+                Err(walk::Error::Journal(JournalError::ChainExists { .. })) => {}
+                Err(error) => return Err(error.into()),
+            }
+        };
         self.attended.insert(id.clone(), Attended { person, last_ms: now, records: walk.records() });
         self.keep(id.clone(), Open { walk, pages: BTreeMap::new(), used: 0 });
         Ok(BeginOutcome::Begun(id))

@@ -19,7 +19,9 @@ fn two(journal: &mut Journal) {
     journal.begin("a", "1", 10).unwrap();
     journal.begin("b", "1", 20).unwrap();
     journal.append("a", 1, "2", 30).unwrap();
+    journal.tell("a", &summary("first", Some("key"))).unwrap();
     journal.tell("b", &summary("second", None)).unwrap();
+    // Told once more it stays where it is.
     journal.tell("a", &summary("first", Some("key"))).unwrap();
 }
 
@@ -158,4 +160,52 @@ fn where_the_file_is_full_none_of_them_is_there() {
     let reader = Journal::open_existing(scratch.file()).unwrap();
     assert_eq!(reader.chain_len("a").unwrap(), written);
     assert_eq!(reader.verify().unwrap(), Verification::Intact { records: written });
+}
+
+/// What was told of a chain is all that is left to say that its records were removed.
+#[test]
+fn nobody_takes_the_name_of_a_chain_whose_records_are_gone() {
+    let scratch = Scratch::new();
+    two(&mut scratch.journal());
+    scratch.raw().execute_batch("DROP TRIGGER record_kept; DELETE FROM record WHERE global_seq > 0").unwrap();
+    let mut journal = scratch.journal();
+    assert!(journal.is_taken("b").unwrap() && !journal.is_taken("c").unwrap());
+    assert_eq!(journal.begin("b", "1", 50), Err(Error::ChainExists { chain: "b".to_owned() }));
+    // Others are begun, and say nothing away.
+    journal.begin("c", "1", 60).unwrap();
+    journal.tell("c", &summary("third", None)).unwrap();
+    let seen: Vec<String> = told(&journal).0.into_iter().map(|one| one.chain.id).collect();
+    assert_eq!(seen, ["a", "b", "c"]);
+    assert!(matches!(journal.verify().unwrap(), Verification::Broken(_)));
+}
+
+#[test]
+fn what_was_told_and_changed_is_found_by_whoever_verifies() {
+    for change in ["line = 'x'", "notes = 'x'", "len = 9"] {
+        let scratch = Scratch::new();
+        two(&mut scratch.journal());
+        scratch.raw().execute_batch(&format!("UPDATE summary SET {change} WHERE chain = 'a'")).unwrap();
+        assert!(matches!(scratch.journal().verify(), Err(Error::Corrupt { .. })), "{change}");
+    }
+}
+
+/// As when a copy is put back while a program has the file open: nobody would find again what it writes.
+#[cfg(unix)]
+#[test]
+fn nothing_is_taken_for_a_file_that_was_put_aside() {
+    for is_replaced in [true, false] {
+        let scratch = Scratch::new();
+        let mut journal = scratch.journal();
+        journal.begin("a", "1", 1).unwrap();
+        let aside = scratch.folder().join("aside.db");
+        std::fs::rename(scratch.file(), &aside).unwrap();
+        if is_replaced {
+            std::fs::copy(&aside, scratch.file()).unwrap();
+        }
+        let moved = |result: Result<(), Error>| matches!(result, Err(Error::Io { .. }));
+        assert!(moved(journal.append("a", 1, "2", 2).map(|_| ())));
+        assert!(moved(journal.keep(b"abc").map(|_| ())));
+        assert!(moved(journal.together(|journal| _ = journal.append("a", 1, "2", 2))));
+        assert_eq!(journal.chain_len("a").unwrap(), 1);
+    }
 }

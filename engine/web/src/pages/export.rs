@@ -17,8 +17,8 @@ use records::exported::Export;
 use std::io::{self, BufWriter, Write};
 use std::pin::Pin;
 use std::task::{Context, Poll};
-use tokio::sync::Semaphore;
 use tokio::sync::mpsc::{Receiver, Sender, channel};
+use tokio::sync::{Semaphore, SemaphorePermit};
 
 #[derive(Clone, Copy)]
 enum Form {
@@ -65,8 +65,8 @@ impl hyper::body::Body for Sent {
 }
 
 /// The records of walks; those that cannot be read are named in the file itself.
-async fn file(journal: Journal, export: Export, name: &str, form: Form) -> Result<Response, Fault> {
-    let place = PLACES.acquire().await.map_err(Fault::ours)?;
+fn file(place: SemaphorePermit<'static>, of: (Journal, Export), name: &str, form: Form) -> Response {
+    let (journal, export) = of;
     let (sender, receiver) = channel(CHUNKS_WAITING);
     tokio::task::spawn_blocking(move || {
         let _place = place;
@@ -88,7 +88,7 @@ async fn file(journal: Journal, export: Export, name: &str, form: Form) -> Resul
         name.chars().filter(|letter| letter.is_ascii_alphanumeric() || *letter == '-').collect();
     let disposition = format!("attachment; filename=\"{plain}.{ending}\"");
     let headers = [(header::CONTENT_TYPE, media.to_owned()), (header::CONTENT_DISPOSITION, disposition)];
-    Ok((headers, Body::new(Sent(receiver))).into_response())
+    (headers, Body::new(Sent(receiver))).into_response()
 }
 
 fn fitting(app: &App, filter: &Filter) -> Result<(Journal, Export), Fault> {
@@ -107,14 +107,16 @@ fn of_one(app: &App, id: &str) -> Result<(Journal, Export), Fault> {
 }
 
 async fn all(handle: Handle, filter: Filter, form: Form) -> Result<Response, Fault> {
-    let (journal, export) = handle.run(move |app| fitting(app, &filter)).await?;
-    file(journal, export, "records", form).await
+    let place = PLACES.acquire().await.map_err(Fault::ours)?;
+    let of = handle.run(move |app| fitting(app, &filter)).await?;
+    Ok(file(place, of, "records", form))
 }
 
 async fn one(handle: Handle, id: String, form: Form) -> Result<Response, Fault> {
-    let of = id.clone();
-    let (journal, export) = handle.run(move |app| of_one(app, &of)).await?;
-    file(journal, export, &id, form).await
+    let place = PLACES.acquire().await.map_err(Fault::ours)?;
+    let wanted = id.clone();
+    let of = handle.run(move |app| of_one(app, &wanted)).await?;
+    Ok(file(place, of, &id, form))
 }
 
 pub(crate) async fn all_json(

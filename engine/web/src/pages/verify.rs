@@ -4,6 +4,7 @@ use crate::fault::Fault;
 use crate::handle::Handle;
 use crate::render;
 use crate::visitor::Visitor;
+use crate::walked::verify;
 use axum::extract::State;
 use axum::response::Response;
 use minijinja::context;
@@ -13,8 +14,13 @@ pub(crate) async fn show(State(handle): State<Handle>, visitor: Visitor) -> Resu
         .run(move |app| {
             let journal = app.journal()?;
             let head = journal.head()?;
+            let fault = records::not_intact(&journal)?;
+            if fault.is_some() {
+                // What is found here is told wherever walks are listed.
+                verify(app)?;
+            }
             let values = context! {
-                fault => records::not_intact(&journal)?,
+                fault,
                 records => head.len,
                 head => head.hash.to_string(),
             };
