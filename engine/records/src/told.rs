@@ -97,7 +97,7 @@ fn holds(journal: &dyn Storage, id: &str) -> Result<(), walk::Error> {
 /// All walks in a line each, in the order in which they were begun, and those that are damaged; days are those of the site's zone.
 ///
 /// # Errors
-/// As [`told`].
+/// If the journal itself fails: then nothing is known of any walk.
 pub fn walked(journal: &dyn Storage, zone: Zone) -> Result<Read<Walked>, journal::Error> {
     told(journal, false, |chain, line, _| Walked::new(chain, zone, line))
 }
@@ -105,7 +105,7 @@ pub fn walked(journal: &dyn Storage, zone: Zone) -> Result<Read<Walked>, journal
 /// The same, each with what was said and found in it.
 ///
 /// # Errors
-/// As [`told`].
+/// If the journal itself fails: then nothing is known of any walk.
 pub fn walked_with_remarks(
     journal: &dyn Storage,
     zone: Zone,
