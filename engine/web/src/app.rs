@@ -138,7 +138,11 @@ impl App {
             let read = walk::resume_among(&mut journal, id, &mut locked(&self.compiled)).map(LiveWalk::keep);
             match read {
                 Ok(kept) => self.store().insert(id, kept),
-                Err(error) => {
+                // There is no such walk, or the file itself failed.
+                Err(error @ (walk::Error::Journal(_) | walk::Error::Refused(_))) => return Err(error.into()),
+                Err(
+                    error @ (walk::Error::Unsound(_) | walk::Error::Record { .. } | walk::Error::Broken(_)),
+                ) => {
                     // What is found here is told wherever walks are listed.
                     self.lines().found(records::damaged_among(&self.journal()?, vec![id.to_owned()])?);
                     return Err(error.into());

@@ -45,11 +45,18 @@ fn the_head_is_signed_and_shows_what_was_taken_away_later() {
     ));
     let (status, told) = verify(&site, &check);
     assert!(status == Some(1) && told.contains("made for `gatewright-approval`"), "{told}");
-    // The chain alone cannot tell that its end was taken away; the head can.
+    // That its end was taken away is told by what lists tell; where that was taken away as well, by the head alone.
     verify(&site, &["--sign", "key", "--head", "head.txt"]);
-    let sql = "DROP TRIGGER record_kept; DELETE FROM record WHERE global_seq = (SELECT max(global_seq) FROM record);";
-    let cut = Command::new("sqlite3").arg(site.records()).arg(sql).status().expect("sqlite3 runs");
-    assert!(cut.success());
+    let change = |sql: &str| {
+        let cut = Command::new("sqlite3").arg(site.records()).arg(sql).status().expect("sqlite3 runs");
+        assert!(cut.success());
+    };
+    change(
+        "DROP TRIGGER record_kept; DELETE FROM record WHERE global_seq = (SELECT max(global_seq) FROM record);",
+    );
+    let (status, told) = verify(&site, &[]);
+    assert!(status == Some(1) && told.contains("were removed"), "{told}");
+    change("DROP TRIGGER summary_stays; DELETE FROM summary;");
     assert_eq!(verify(&site, &[]).0, Some(0));
     let (status, told) = verify(&site, &check);
     assert!(status == Some(1) && told.contains("not what was signed"), "{told}");
